@@ -1,0 +1,232 @@
+"""The whole way: read -> size -> measure -> hang -> cost -> price -> picture -> publish.
+
+Each stage takes plain values and gives plain values; none reaches back, and none reads a file that an
+earlier one should have read.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from catalog_builder.hanging.hung import Hung, hang
+from catalog_builder.hanging.made import Made, make
+from catalog_builder.making.labour import read_times
+from catalog_builder.making.quantities import read_measures, read_uses
+from catalog_builder.mistake import Finding, Mistake, MistakeError
+from catalog_builder.offer import Listing
+from catalog_builder.pattern.sizes import Sized, measure, read_sizes
+from catalog_builder.pictures.album import check_photos, photo_findings, take_shots
+from catalog_builder.pictures.gallery import Model, Pictures, draw
+from catalog_builder.pricing.consistency import price_findings
+from catalog_builder.pricing.cost import read_cost
+from catalog_builder.pricing.policy import read_earning, read_prices
+from catalog_builder.publish.bench import Papers, write_bench
+from catalog_builder.publish.catalogue import Shown, write_catalogue
+from catalog_builder.publish.folder import Folder
+from catalog_builder.publish.pages import Theme, read_theme
+from catalog_builder.publish.stall import Laid, write_stall
+from catalog_builder.reckoning import Reckoning, listing_of, offer_of, priced
+from catalog_builder.records.content import Content, read_content
+from catalog_builder.records.product import Product
+from catalog_builder.units import minor_digits
+
+# Called with what is being done, how many are done, and how many there are.
+Tell = Callable[[str, int, int], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Reckoned:
+    """All that a build knows before it makes a picture or writes a file."""
+
+    content: Content
+    theme: Theme
+    reckonings: tuple[Reckoning, ...]
+    listings: tuple[Listing, ...]
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Published:
+    """What a build made, counted; and files of the maker's own that were carried over."""
+
+    products: int
+    variants: int
+    pages: int
+    photos: int
+    prices: int
+    findings: tuple[Finding, ...]
+    carried_over: tuple[str, ...]
+
+
+def build(project: Path, day: date, workers: int, tell: Tell) -> Published:
+    """Publish a project's catalogue, stall sheets and bench papers as of a day.
+
+    Raises:
+        MistakeError: with every mistake in the records; the last good output then stands untouched.
+    """
+    reckoned = reckon(project, day, tell)
+    pictures = picture(reckoned, workers, tell)
+    return publish(reckoned, pictures, tell)
+
+
+def reckon(project: Path, day: date, tell: Tell) -> Reckoned:
+    """Go the whole way up to prices.
+
+    Raises:
+        MistakeError: with every mistake in the records.
+    """
+    content = read_content(project, day)
+    theme = read_theme(project, content.studio.studio.theme, content.studio.studio.language)
+    mistakes: list[Mistake] = check_photos(content.products)
+    findings: list[Finding] = photo_findings(content.products)
+    reckonings: list[Reckoning] = []
+    for count, product in enumerate(content.products, 1):
+        try:
+            reckonings.extend(variants(content, product, findings))
+        except MistakeError as fault:
+            mistakes.extend(fault.mistakes)
+        tell("Measuring and pricing", count, len(content.products))
+    if mistakes:
+        raise MistakeError(dict.fromkeys(mistakes))
+    findings.extend(price_findings(content.studio, [priced(one) for one in reckonings]))
+    listings = tuple(
+        listing_of(content, product, [one for one in reckonings if one.product is product])
+        for product in content.products
+    )
+    return Reckoned(content, theme, tuple(reckonings), listings, tuple(dict.fromkeys(findings)))
+
+
+def variants(content: Content, product: Product, findings: list[Finding]) -> Iterator[Reckoning]:
+    """Reckon every variant of a product, adding what the bench should know to ``findings``.
+
+    Raises:
+        MistakeError: with the faults of its drawing, its hardware or its prices.
+    """
+    making = content.studio.making
+    for sized in read_sizes(product, making, content.materials):  # size
+        measured = measure(product, sized, making)  # measure
+        findings.extend(measured.findings)
+        for choice, glass in product.keys.glass.items():
+            made = make(content, product, glass, measured)
+            hung, told = hang(content, product, glass, made)  # hang
+            findings.extend(told)
+            for finish in product.keys.finishes:
+                yield price(content, product, (sized, finish, choice), made, hung)
+
+
+def price(
+    content: Content, product: Product, chosen: tuple[Sized, str, str], made: Made, hung: Hung
+) -> Reckoning:
+    """Cost a variant, and price it in every channel. ``chosen`` is its size, finish and choice of glass.
+
+    Raises:
+        MistakeError: a material has no price on the build's day.
+    """
+    sized, finish_name, choice = chosen
+    studio, finish = content.studio, content.studio.finishes[finish_name]
+    digits = minor_digits(studio.studio.currency)
+    batch = product.keys.batch or studio.bench.batch
+    measures = read_measures(made)
+    times = read_times(studio, finish, measures, batch)
+    uses = read_uses(content, product, finish, product.keys.glass[choice], made, hung)
+    cost = read_cost(content, uses, times)  # cost
+    prices = read_prices(studio.channels, cost.total, digits)  # price
+    earnings = {
+        name: read_earning(channel, prices[name], cost, studio.bench.hourly_rate, digits)
+        for name, channel in studio.channels.items()
+    }
+    offer = offer_of(content, product, (sized.size, finish_name, choice), hung, prices)
+    return Reckoning(
+        product,
+        sized.size,
+        finish_name,
+        choice,
+        batch,
+        made,
+        hung,
+        measures,
+        times,
+        cost,
+        prices,
+        earnings,
+        offer,
+    )
+
+
+def picture(reckoned: Reckoned, workers: int, tell: Tell) -> Mapping[str, Pictures]:
+    """Make every product's photos ready, and draw its pattern.
+
+    Raises:
+        MistakeError: with every photo that turns out to be damaged.
+    """
+    products = reckoned.content.products
+    photos = sum(len(product.keys.photos) for product in products)
+    done = iter(range(1, photos + 1))
+    shots = take_shots(products, workers, lambda: tell("Making photos ready", next(done), photos))
+    pictures = {}
+    for count, (product, listing) in enumerate(zip(products, reckoned.listings, strict=True), 1):
+        pictures[product.slug] = draw(_model(reckoned, product, listing), shots[product.slug])
+        tell("Drawing patterns", count, len(products))
+    return pictures
+
+
+def _model(reckoned: Reckoned, product: Product, listing: Listing) -> Model:
+    first = next(one for one in reckoned.reckonings if one.product is product)
+    glass = {
+        word: reckoned.content.materials.rows[name]
+        for word, name in product.keys.glass[first.choice].pieces.items()
+    }
+    text = reckoned.theme.words(
+        "product", "pattern_text", pieces=listing.pieces, glass=", ".join(listing.glass_names)
+    )
+    return Model(product.slug, product.keys.title, text, first.made, first.hung, glass, first.offer.finish)
+
+
+def publish(reckoned: Reckoned, pictures: Mapping[str, Pictures], tell: Tell) -> Published:
+    """Write the three audiences' folders, and put them in place only once all three are whole."""
+    content, theme = reckoned.content, reckoned.theme
+    studio, output = content.studio, content.project / "site_output"
+    drawn = {slug: one.drawn for slug, one in pictures.items()}
+    stall = studio.channels[studio.channel_on("stall")]
+    tax = stall.tax if stall.tax_percent else "none"
+    shown = Shown(
+        studio.studio,
+        studio.collections,
+        studio.markets,
+        content.texts,
+        reckoned.listings,
+        pictures,
+        content.day,
+        theme,
+    )
+    laid = Laid(studio.studio, studio.collections, reckoned.listings, drawn, tax, content.day, theme)
+    papers = Papers(content, reckoned.reckonings, reckoned.findings, theme)
+    writers: list[tuple[str, Callable[[Folder], int]]] = [
+        ("catalogue", lambda folder: write_catalogue(shown, folder)),
+        ("stall", lambda folder: write_stall(laid, folder)),
+        ("bench", lambda folder: write_bench(papers, folder)),
+    ]
+    folders = {name: Folder(output, name) for name, _ in writers}
+    pages, carried = 0, []
+    try:
+        for count, (name, write) in enumerate(writers, 1):
+            folders[name].open()
+            pages += write(folders[name])
+            tell("Writing pages", count, len(writers))
+        for name, folder in folders.items():
+            carried.extend(f"{name}/{kept}" for kept in folder.close())
+    finally:
+        for folder in folders.values():
+            folder.abandon()
+    return Published(
+        len(content.products),
+        len(reckoned.reckonings),
+        pages,
+        sum(len(one.shots) for one in pictures.values()),
+        sum(len(one.prices) for one in reckoned.reckonings),
+        reckoned.findings,
+        tuple(carried),
+    )

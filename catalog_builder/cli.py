@@ -1,0 +1,194 @@
+"""The commands: parse, call, print. No arithmetic."""
+
+from __future__ import annotations
+
+import os
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from catalog_builder import __version__
+from catalog_builder.mistake import Finding, MistakeError, summary
+
+if TYPE_CHECKING:
+    from catalog_builder.build import Published, Tell
+
+FOLDER = click.option(
+    "--folder",
+    type=click.Path(file_okay=False, path_type=Path),
+    default=Path(),
+    show_default="here",
+    help="The project's folder: content/ stands in it.",
+)
+DAY = click.option(
+    "--day",
+    type=click.DateTime(["%Y-%m-%d"]),
+    default=None,
+    help="Take prices as of this day, such as 2026-03-14.  [default: today]",
+)
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="catalog-builder")
+def main() -> None:
+    """Catalogue and price list of a stained-glass studio, from its own records."""
+
+
+@main.command()
+@FOLDER
+@DAY
+@click.option(
+    "--workers", type=click.IntRange(1, 64), default=os.cpu_count() or 1, help="How many photos at a time."
+)
+def publish(folder: Path, day: datetime | None, workers: int) -> None:
+    """Make the catalogue, the stall's price sheet and the bench's cost cards."""
+    from catalog_builder.build import build
+
+    started = time.monotonic()
+    with _mistakes_told(), _progress() as tell:
+        published = build(_project(folder), _day(day), workers, tell)
+    _print_findings(published.findings)
+    _print_summary(published, time.monotonic() - started)
+    output = _project(folder) / "site_output"
+    click.echo(f"Open {output / 'catalogue' / 'index.html'}")
+    click.echo(f"     {output / 'stall' / 'price_sheet.pdf'}")
+    click.echo(f"     {output / 'bench' / 'index.html'}  (private)")
+
+
+@main.command()
+@FOLDER
+@DAY
+def check(folder: Path, day: datetime | None) -> None:
+    """Look through every record, pattern and price without publishing."""
+    from catalog_builder.build import reckon
+
+    with _mistakes_told(), _progress() as tell:
+        reckoned = reckon(_project(folder), _day(day), tell)
+    _print_findings(reckoned.findings)
+    products, variants = len(reckoned.listings), len(reckoned.reckonings)
+    click.echo(f"{products} products in {variants} variants are in order.")
+
+
+@main.command()
+@click.argument("product")
+@FOLDER
+@DAY
+def why(product: str, folder: Path, day: datetime | None) -> None:
+    """Explain a price line by line.
+
+    PRODUCT is the name of a product's folder, or of one variant as the catalogue's code gives it.
+    """
+    from catalog_builder.explain import explain
+
+    with _mistakes_told():
+        text = explain(_project(folder), _day(day), product)
+    click.echo(text)
+
+
+@main.command()
+@click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
+def begin(folder: Path) -> None:
+    """Lay out a new folder with a worked example to change."""
+    from catalog_builder.starter import lay_out
+
+    with _mistakes_told():
+        written = lay_out(folder)
+    for path in written:
+        click.echo(f"  {path}")
+    click.echo(f"Laid out {len(written)} files. Next: catalog-builder publish --folder {folder}")
+
+
+@main.command()
+@FOLDER
+@click.option("--port", type=click.IntRange(1024, 65535), default=8321, show_default=True)
+@click.option("--no-browser", is_flag=True, help="Do not open the browser.")
+def look(folder: Path, port: int, no_browser: bool) -> None:
+    """Show the catalogue in a browser, and follow edits until Ctrl-C."""
+    from catalog_builder.window import show
+
+    show(_project(folder), port, open_browser=not no_browser, say=click.echo)
+
+
+@main.command()
+def keys() -> None:
+    """Print the list of every key that the files of content/ may hold."""
+    from catalog_builder.records.reference import reference
+
+    click.echo(reference(), nl=False)
+
+
+def _project(folder: Path) -> Path:
+    return folder.resolve()
+
+
+def _day(given: datetime | None) -> date:
+    return given.date() if given is not None else date.today()
+
+
+@contextmanager
+def _mistakes_told() -> Iterator[None]:
+    """Word every mistake on the error stream, and end with 1."""
+    try:
+        yield
+    except MistakeError as fault:
+        for mistake in fault.mistakes:
+            click.echo(mistake.worded(), err=True)
+        click.echo(summary(fault.mistakes), err=True)
+        sys.exit(1)
+    except KeyboardInterrupt:
+        click.echo("Stopped. Nothing was published.", err=True)
+        sys.exit(130)
+
+
+@contextmanager
+def _progress() -> Iterator[Tell]:
+    """Show how far the work is, where there is a terminal to show it on."""
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TaskID, TextColumn, TimeRemainingColumn
+
+    columns = TextColumn("{task.description:<24}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn()
+    with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
+        tasks: dict[str, TaskID] = {}
+
+        def tell(what: str, done: int, total: int) -> None:
+            if what not in tasks:
+                tasks[what] = progress.add_task(what, total=total)
+            progress.update(tasks[what], completed=done)
+
+        yield tell
+
+
+def _print_findings(findings: tuple[Finding, ...]) -> None:
+    for finding in findings:
+        click.echo(finding.worded())
+    if findings:
+        click.echo()
+
+
+def _print_summary(published: Published, seconds: float) -> None:
+    from rich.console import Console
+    from rich.table import Table
+
+    table = Table(show_header=False, box=None, pad_edge=False)
+    table.add_column(style="bold")
+    table.add_column(justify="right")
+    rows = [
+        ("products", published.products),
+        ("variants", published.variants),
+        ("prices", published.prices),
+        ("pages", published.pages),
+        ("photos", published.photos),
+        ("warnings", len(published.findings)),
+    ]
+    for name, count in rows:
+        table.add_row(name, str(count))
+    table.add_row("time", f"{seconds:.1f} s")
+    Console().print(table)
+    for name in published.carried_over:
+        click.echo(f"Carried over, as no build made it: site_output/{name}")

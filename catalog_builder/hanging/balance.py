@@ -1,0 +1,51 @@
+"""Balance: how a piece tilts on one ring, and what each ring, cord and chain carries.
+
+Sources: equilibrium of forces and moments, as in OpenStax University Physics vol. 1, chapters 5, 6, 12.
+Loads are given as the mass in grams that would pull as much.
+"""
+
+from __future__ import annotations
+
+import math
+
+
+def tilt_degrees(ring: tuple[float, float], centre: tuple[float, float]) -> float:
+    """Tilt on one ring, clockwise as seen above zero: tan(phi) = dx/dy; 5 mm right and 80 mm below: 3.5763.
+
+    The centre of mass swings under the ring. It must lie below it (y grows downwards).
+
+    Raises:
+        ValueError: the centre of mass is not below the ring, so that the piece would turn over.
+    """
+    across, below = centre[0] - ring[0], centre[1] - ring[1]
+    if below <= 0:
+        raise ValueError("the centre of mass is not below the ring")
+    return math.degrees(math.atan2(across, below))
+
+
+def shares(left_x: float, right_x: float, centre_x: float) -> tuple[float, float]:
+    """Share of the weight on each of two rings by the lever rule; centre 0 between -40 and 60: 0.6 and 0.4.
+
+    Raises:
+        ValueError: the centre of mass does not lie between the two.
+    """
+    if not left_x < centre_x < right_x:
+        raise ValueError("the centre of mass is not between the rings")
+    right = (centre_x - left_x) / (right_x - left_x)
+    return 1 - right, right
+
+
+def leg_rise_mm(length_mm: float, span_mm: float) -> float:
+    """How high a cord or chain of a whole length rises over two rings a span apart.
+
+    Raises:
+        ValueError: it is not longer than the span.
+    """
+    if length_mm <= span_mm:
+        raise ValueError("the cord or chain is not longer than the rings are apart")
+    return math.sqrt((length_mm / 2) ** 2 - (span_mm / 2) ** 2)
+
+
+def leg_tension(load: float, rise_mm: float, length_mm: float) -> float:
+    """Pull in each of two equal legs: T = W / (2 sin a), with sin a = rise / (length / 2). At 30 degrees T = W."""
+    return load / (2 * rise_mm / (length_mm / 2))

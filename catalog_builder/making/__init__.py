@@ -1,0 +1,1 @@
+"""What one item takes: materials and minutes."""

@@ -1,0 +1,145 @@
+"""Quantities: how much of each material one item takes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from catalog_builder.hanging.hung import Hung
+from catalog_builder.hanging.made import Made
+from catalog_builder.records.content import Content
+from catalog_builder.records.material import Material, canonical
+from catalog_builder.records.product import GlassChoice, Product
+from catalog_builder.records.studio import Finish
+from catalog_builder.units import exact
+
+
+@dataclass(frozen=True, slots=True)
+class Measures:
+    """What work and consumables depend on, by the names that steps and materials use for it."""
+
+    item: Decimal
+    piece: Decimal
+    joint: Decimal
+    seam_m: Decimal
+    rim_m: Decimal
+    edge_m: Decimal
+    dm2: Decimal
+
+    def of(self, name: str) -> Decimal:
+        """Give a measure by its name."""
+        return Decimal(getattr(self, name))
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """How much of a material one item takes, in the material's own unit. ``basis`` says how it came about."""
+
+    material: Material
+    group: str
+    quantity: Decimal
+    basis: str
+
+
+def read_measures(made: Made) -> Measures:
+    """Give the measures of one item."""
+    edge = sum(cut.edge_mm for cut in made.cuts)
+    area = sum(cut.area_mm2 for cut in made.cuts)
+    return Measures(
+        Decimal(1),
+        Decimal(len(made.cuts)),
+        Decimal(len(made.edges.joints)),
+        exact(made.edges.seam_mm / 1000),
+        exact(made.edges.rim_mm / 1000),
+        exact(edge / 1000),
+        exact(area / 10_000),
+    )
+
+
+def read_uses(
+    content: Content, product: Product, finish: Finish, choice: GlassChoice, made: Made, hung: Hung
+) -> tuple[Use, ...]:
+    """Give all that one item takes, glass first."""
+    measures = read_measures(made)
+    return (
+        *_glass(content, choice, made),
+        *_metal(content, product, made, hung, measures),
+        *_consumed(content, finish, measures),
+    )
+
+
+def _glass(content: Content, choice: GlassChoice, made: Made) -> Iterator[Use]:
+    """Glass is charged by each piece's box along its grain, with clearance, and a share for breakage."""
+    clearance = float(content.studio.making.cutting_clearance_mm)
+    charged: dict[str, float] = {}
+    counts: dict[str, int] = {}
+    for cut in made.cuts:
+        name = choice.pieces[cut.glass]
+        charged[name] = charged.get(name, 0.0) + cut.charged_mm2(clearance)
+        counts[name] = counts.get(name, 0) + 1
+    for name in sorted(charged):
+        material = content.materials.rows[name]
+        pieces = "1 piece" if counts[name] == 1 else f"{counts[name]} pieces"
+        quantity = exact(charged[name] / 10_000) * (1 + material.loss_percent / 100)
+        basis = f"boxes of {pieces} along the grain, {clearance:g} mm clearance, {material.loss_percent:g} % breakage"
+        yield Use(material, "glass", quantity, basis)
+
+
+def _metal(content: Content, product: Product, made: Made, hung: Hung, measures: Measures) -> Iterator[Use]:
+    making = content.studio.making
+    overlap = measures.piece * making.foil_overlap_mm / 1000
+    loss = 1 + made.foil.loss_percent / 100
+    yield Use(made.foil, "foil", (measures.edge_m + overlap) * loss, "round every piece, with overlap")
+    grams = sum(hung.body.share(name) for name in ("seam", "rim", "joints", "drops"))
+    bead = "weighed grams a metre" if made.bead.weighed else "bead model"
+    basis = f"seams {made.bead.seam_g_m:.1f} g/m, rims {made.bead.rim_g_m:.1f} g/m ({bead})"
+    if product.keys.solder_drops_g:
+        basis += ", drops"
+    yield Use(made.solder, "solder", exact(grams) * (1 + made.solder.loss_percent / 100), basis)
+    wires: dict[str, float] = {}
+    for wire in made.pattern.wires:
+        name = wire.material or making.wire
+        wires[name] = wires.get(name, 0.0) + wire.line.length
+    for name in sorted(wires):
+        material = content.materials.rows[name]
+        yield Use(material, "wire", exact(wires[name] / 1000) * (1 + material.loss_percent / 100), "as drawn")
+    yield Use(hung.ring, "hanging", Decimal(len(hung.rings)), "rings")
+    if hung.hanger is not None:
+        if product.keys.hang.by == "hook":
+            yield Use(hung.hanger, "hanging", Decimal(hung.hanger_count), "hooks")
+        else:
+            yield Use(
+                hung.hanger, "hanging", exact(hung.hanger_mm / 1000), f"{product.keys.hang.by} as recorded"
+            )
+
+
+def _consumed(content: Content, finish: Finish, measures: Measures) -> Iterator[Use]:
+    """Consumables and packing by their own rows; those that a finish names, for that finish alone."""
+    studio = content.studio
+    special = {name for one in studio.finishes.values() for name in one.materials}
+    rows: Mapping[str, Material] = content.materials.rows
+    for name in sorted(rows):
+        material = rows[name]
+        if material.use_per is None or (name in special and name not in finish.materials):
+            continue
+        amount = (material.use_amount or Decimal(0)) * canonical(material.use_unit or material.unit)[1]
+        quantity = amount * measures.of(material.use_per) * (1 + material.loss_percent / 100)
+        group = "packing" if material.kind == "packing" else "consumables"
+        yield Use(
+            material,
+            group,
+            quantity,
+            f"{material.use_amount:g} {material.use_unit} a {PER[material.use_per]}",
+        )
+
+
+PER = {
+    "item": "item",
+    "piece": "piece",
+    "joint": "joint",
+    "seam_m": "metre of seam",
+    "rim_m": "metre of rim",
+    "edge_m": "metre of edge",
+    "dm2": "dm2 of glass",
+}

@@ -1,0 +1,70 @@
+"""What a buyer may see. Nothing here says what anything costs the maker, or who supplied it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A variant as it is offered. Lengths in mm, mass in g; prices as they are printed.
+
+    ``size`` is empty where a product has one size, ``glass`` where it has one choice.
+    """
+
+    sku: str
+    size: str
+    finish: str
+    glass: str
+    width_mm: float
+    height_mm: float
+    hung_height_mm: float
+    mass_g: float
+    online_price: Decimal
+    stall_price: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """A product as it is offered, with its variants in the order of the record.
+
+    ``cautions`` are codes that the theme's labels put into words. ``hang_by`` is ring, hook, cord or
+    chain, ``hang_mm`` the length of cord or chain, ``tilt_degrees`` the largest of its variants.
+    """
+
+    slug: str
+    title: str
+    summary: str
+    collection: str
+    added: date
+    description: str
+    availability: str
+    offers: tuple[Offer, ...]
+    pieces: int
+    glass_names: tuple[str, ...]
+    hang_by: str
+    hang_mm: float
+    rings: int
+    tilt_degrees: float
+    cautions: tuple[str, ...]
+
+
+def cautions(leaded: bool, patina: bool, heavy: bool) -> tuple[str, ...]:
+    """Give the codes of the cautions that apply, in the order in which they are read.
+
+    A studio can add to what the theme says under them; it cannot leave one out.
+    """
+    return (
+        "lead_solder" if leaded else "lead_free",
+        *(("patina",) if patina else ()),
+        "not_toy",
+        "not_food",
+        "wash_hands",
+        "hang_point",
+        *(("heavy",) if heavy else ()),
+        "sun_heat",
+        "estimate",
+        "local_rules",
+    )

@@ -1,0 +1,1 @@
+"""The drawing: from SVG text to numbered pieces, seams and rims."""

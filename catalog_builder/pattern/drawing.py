@@ -1,0 +1,286 @@
+"""A drawing as its marks: outlines, lines, the fold, rings, wires, labels, all in one plane.
+
+The maker's own marks stand in ``data-`` attributes, which every drawing program keeps. What a group
+carries, its members inherit.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+from lxml import etree
+
+from catalog_builder.mistake import Mistake, MistakeError, listed, nearest
+from catalog_builder.pattern.curve import Points, Run
+from catalog_builder.pattern.path import PathError
+from catalog_builder.pattern.shape import runs_of
+from catalog_builder.pattern.tree import SVG, XLINK_HREF, fault, line_of, parse
+from catalog_builder.pattern.viewport import MM_PER_PX, ViewportError, length_px, transform, view_matrix
+from catalog_builder.records.source import Source
+
+KINDS = {"outline", "line", "fold", "ring", "wire", "open", "grain", "label", "none"}
+ATTRIBUTES = {"mark", "glass", "grain", "number", "material"}
+_SHAPES = {"path", "line", "polyline", "polygon", "rect", "circle", "ellipse"}
+_GROUPS = {"g", "a", "switch", "svg"}
+_MOST_USES = 2_000
+_MOST_MARKS = 20_000
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """One mark of the drawing, in mm where the drawing has a physical size, else in its own units.
+
+    ``runs`` holds one run, or all closed runs of a compound outline; a label's run is its one point.
+    ``grain`` is in degrees anticlockwise from horizontal as seen. ``line`` is where it stands.
+    """
+
+    kind: str
+    runs: tuple[Run, ...]
+    line: int
+    even_odd: bool = False
+    glass: str | None = None
+    grain: float | None = None
+    number: str | None = None
+    material: str | None = None
+    at: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """All marks in the order of the drawing; ``glass`` and ``grain`` are the whole drawing's own.
+
+    ``physical``: the marks are in mm.
+    """
+
+    marks: tuple[Mark, ...]
+    physical: bool
+    glass: str | None
+    grain: float | None
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class _State:
+    """What a group hands down to its members."""
+
+    matrix: Points
+    data: Mapping[str, str]
+    visible: bool
+    uses: tuple[str, ...] = ()
+
+
+def read_drawing(source: Source) -> Drawing:
+    """Read an SVG text as marks.
+
+    Raises:
+        MistakeError: with every element that cannot be read.
+    """
+    root = parse(source)
+    physical = root.get("width", "").strip().rstrip("%") == root.get("width", "").strip() != ""
+    physical = physical or root.get("height", "").strip().rstrip("%") == root.get("height", "").strip() != ""
+    walker = _Walker(source, root)
+    try:
+        matrix = _viewport(root)
+    except ViewportError as error:
+        raise fault(
+            source, line_of(source, root), str(error), "SVG 2's form", "correct the attribute"
+        ) from None
+    if physical:
+        matrix = np.diag([MM_PER_PX, MM_PER_PX, 1.0]) @ matrix
+    marks = tuple(walker.members(root, _State(matrix, {}, visible=True)))
+    glass, grain = root.get("data-glass") or None, walker.angle(root, root.get("data-grain"))
+    if walker.mistakes:
+        raise MistakeError(walker.mistakes)
+    return Drawing(marks, physical, glass, grain, source)
+
+
+def _viewport(element: etree._Element) -> Points:
+    sizes = [
+        None
+        if element.get(name) is None or element.get(name, "").strip().endswith("%")
+        else length_px(element.get(name, ""))
+        for name in ("width", "height")
+    ]
+    if any(size is not None and size <= 0 for size in sizes):
+        raise ViewportError("the drawing has a width or height of zero or less")
+    return view_matrix(element.get("viewBox"), element.get("preserveAspectRatio"), sizes[0], sizes[1])
+
+
+class _Walker:
+    """Goes through the tree once, collecting marks and mistakes."""
+
+    def __init__(self, source: Source, root: etree._Element) -> None:
+        self.source = source
+        self.mistakes: list[Mistake] = []
+        self.named = {element.get("id"): element for element in root.iter() if element.get("id")}
+        self.uses = 0
+        self.count = 0
+
+    def members(self, element: etree._Element, state: _State) -> Iterator[Mark]:
+        state = self._inherited(element, state)
+        for child in element:
+            if isinstance(child.tag, str) and child.tag.startswith(SVG):
+                yield from self._element(child, state)
+
+    def _element(self, element: etree._Element, state: _State) -> Iterator[Mark]:
+        name = etree.QName(element).localname
+        style = _style(element)
+        if style.get("display") == "none" or len(self.mistakes) > 50:
+            return
+        try:
+            own = replace(
+                state,
+                matrix=state.matrix @ transform(element.get("transform") or style.get("transform", "")),
+                visible=style.get("visibility", "visible" if state.visible else "hidden")
+                not in ("hidden", "collapse"),
+            )
+            if name in _GROUPS:
+                yield from self._group(element, own, name)
+            elif name == "use":
+                yield from self._use(element, own)
+            elif name in _SHAPES or name == "text":
+                yield from self._marks(element, name, self._inherited(element, own), style)
+        except (ViewportError, PathError) as error:
+            self._refuse(
+                element, f"<{name}>: {error}", "SVG 2's form", "correct the attribute or draw the shape again"
+            )
+
+    def _group(self, element: etree._Element, state: _State, name: str) -> Iterator[Mark]:
+        if name == "svg":
+            shift = np.eye(3)
+            shift[:2, 2] = [length_px(element.get("x", "0")), length_px(element.get("y", "0"))]
+            state = replace(state, matrix=state.matrix @ shift @ _viewport(element))
+        yield from self.members(element, state)
+
+    def _use(self, element: etree._Element, state: _State) -> Iterator[Mark]:
+        target = (element.get("href") or element.get(XLINK_HREF) or "").strip()
+        found = self.named.get(target[1:]) if target.startswith("#") else None
+        self.uses += 1
+        if found is None or target in state.uses or len(state.uses) > 8 or self.uses > _MOST_USES:
+            wrong = (
+                "leads to nothing in this drawing"
+                if found is None
+                else "leads back to itself or to too many copies"
+            )
+            self._refuse(
+                element,
+                f"<use> {wrong}: {target[:60]!r}",
+                "a # and the id of a shape",
+                "draw the shape itself",
+            )
+            return
+        shift = np.eye(3)
+        shift[:2, 2] = [length_px(element.get("x", "0")), length_px(element.get("y", "0"))]
+        inner = replace(
+            self._inherited(element, state), matrix=state.matrix @ shift, uses=(*state.uses, target)
+        )
+        if etree.QName(found).localname == "symbol":
+            width, height = element.get("width"), element.get("height")
+            sizes = [None if size is None else length_px(size) for size in (width, height)]
+            view = view_matrix(found.get("viewBox"), found.get("preserveAspectRatio"), sizes[0], sizes[1])
+            yield from self.members(found, replace(inner, matrix=inner.matrix @ view))
+        else:
+            yield from self._element(found, inner)
+
+    def _inherited(self, element: etree._Element, state: _State) -> _State:
+        own = {
+            key[5:]: value.strip() for key, value in element.attrib.items() if str(key).startswith("data-")
+        }
+        for key in sorted(set(own) - ATTRIBUTES):
+            guess = nearest(str(key), ATTRIBUTES)
+            if guess:
+                self._refuse(
+                    element,
+                    f"the attribute data-{key} is not known",
+                    f"data- and one of: {listed(ATTRIBUTES)}",
+                    f"did you mean data-{guess}?",
+                )
+        handed = {key: value for key, value in state.data.items() if key != "number"}
+        return replace(state, data={**handed, **{str(key): str(own[key]) for key in own}})
+
+    def _marks(
+        self, element: etree._Element, name: str, state: _State, style: Mapping[str, str]
+    ) -> Iterator[Mark]:
+        data = state.data
+        kind = data.get("mark", "label" if name == "text" else "")
+        if kind and kind not in KINDS:
+            guess = nearest(kind, KINDS)
+            self._refuse(
+                element,
+                f"the mark {kind!r} is not known",
+                f"one of: {listed(KINDS)}",
+                f"did you mean {guess!r}?" if guess else "correct it or take it out",
+            )
+        if kind == "none" or not state.visible or (kind and kind not in KINDS):
+            return
+        self.count += 1
+        if self.count > _MOST_MARKS:
+            raise fault(
+                self.source,
+                line_of(self.source, element),
+                "too many marks",
+                f"up to {_MOST_MARKS}",
+                "simplify it",
+            )
+        mark = Mark(
+            kind,
+            (),
+            line_of(self.source, element),
+            even_odd=style.get("fill-rule") == "evenodd",
+            glass=data.get("glass") or None,
+            grain=self.angle(element, data.get("grain")),
+            number=data.get("number") or None,
+            material=data.get("material") or None,
+        )
+        if name == "text":
+            yield self._label(element, mark, state.matrix)
+            return
+        runs = tuple(run.moved(state.matrix) for run in runs_of(element, name))
+        closed = tuple(run for run in runs if run.closed)
+        if kind in ("", "outline") and closed:
+            yield replace(mark, kind="outline", runs=closed)
+        for run in runs:
+            if kind not in ("", "outline") or not run.closed:
+                yield replace(mark, kind=kind if kind not in ("", "outline") else "line", runs=(run,))
+
+    def _label(self, element: etree._Element, mark: Mark, matrix: Points) -> Mark:
+        spot = next((one for one in element.iter(SVG + "tspan") if one.get("x") or one.get("y")), element)
+        x, y = (length_px((spot.get(axis) or element.get(axis) or "0").split()[0]) for axis in ("x", "y"))
+        text = " ".join("".join(element.itertext()).split())
+        moved = matrix @ np.array([x, y, 1.0])
+        return replace(mark, number=mark.number or text or None, at=(float(moved[0]), float(moved[1])))
+
+    def angle(self, element: etree._Element, text: str | None) -> float | None:
+        if text is None or text == "along":
+            return None
+        try:
+            angle = float(text)
+        except ValueError:
+            angle = math.nan
+        if not -360 <= angle <= 360:
+            self._refuse(
+                element,
+                f"data-grain={text!r} is not an angle",
+                "degrees from -360 to 360, anticlockwise from horizontal",
+                "write a plain number, such as 90 for upright",
+            )
+            return None
+        return angle
+
+    def _refuse(self, element: etree._Element, wrong: str, expected: str, mend: str) -> None:
+        place = self.source.place(line_of(self.source, element))
+        self.mistakes.append(Mistake(place=place, wrong=wrong, expected=expected, mend=mend))
+
+
+def _style(element: etree._Element) -> dict[str, str]:
+    """Give the presentation attributes that matter here, overruled by the element's own style."""
+    names = ("display", "visibility", "fill-rule", "transform")
+    found = {name: str(element.get(name)).strip() for name in names[:3] if element.get(name)}
+    for part in element.get("style", "").split(";"):
+        name, _, value = part.partition(":")
+        if name.strip() in names[:3] and value.strip():
+            found[name.strip()] = value.replace("!important", "").strip()
+    return found

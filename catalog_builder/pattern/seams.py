@@ -1,0 +1,109 @@
+"""Seams and rims: every edge of the pieces, counted once or twice.
+
+The faces fit each other exactly (each shared edge has the same points on both sides), so an edge that
+stands twice is a seam and one that stands once is rim.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import MultiLineString, Polygon
+
+from catalog_builder.pattern.curve import Points
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Edges:
+    """The edges of faces that fit each other, all in mm.
+
+    ``seams`` and ``rims`` are straight stretches of shape (n, 2, 2), each once. ``owners`` has shape
+    (n, 2): the faces on the two sides of each seam. ``rim_owners`` has shape (n,). ``joints`` are the
+    points, shape (k, 2), where three or more stretches meet, seams among them; ``seam_ends`` are those
+    of them that lie on a rim.
+    """
+
+    seams: Points
+    owners: NDArray[np.int64]
+    rims: Points
+    rim_owners: NDArray[np.int64]
+    joints: Points
+    seam_ends: Points
+    euler: int
+
+    @property
+    def seam_mm(self) -> float:
+        """The length of all seams, each counted once."""
+        return float(_lengths(self.seams).sum())
+
+    @property
+    def rim_mm(self) -> float:
+        """The length of all rims, of holes too."""
+        return float(_lengths(self.rims).sum())
+
+    def seam_lines(self, faces: int) -> list[MultiLineString]:
+        """Give for each face the seams on its border."""
+        lines = []
+        for face in range(faces):
+            mine = self.seams[(self.owners == face).any(axis=1)]
+            lines.append(
+                shapely.line_merge(shapely.multilinestrings(list(mine))) if len(mine) else MultiLineString()
+            )
+        return lines
+
+
+def _lengths(stretches: Points) -> Points:
+    return np.asarray(np.hypot(*(stretches[:, 1] - stretches[:, 0]).T))
+
+
+def read_edges(faces: Sequence[Polygon]) -> Edges:
+    """Count the edges of faces that fit each other.
+
+    ``euler`` is V - E + F of the arrangement, the outer field counted as a face: 1 + the number of
+    groups of faces that hang together (2 for one group, Euler's formula).
+    """
+    points, owner = _stretches(faces)
+    flat = points.reshape(-1, 2)
+    nodes, index = np.unique(flat, axis=0, return_inverse=True)
+    ends = np.sort(index.reshape(-1, 2), axis=1)
+    _, first, inverse, counts = np.unique(
+        ends, axis=0, return_index=True, return_inverse=True, return_counts=True
+    )
+    inverse = inverse.reshape(-1)
+    order = np.argsort(inverse, kind="stable")
+    starts = np.concatenate([[0], np.cumsum(counts)[:-1]])
+    shared, single = counts == 2, counts == 1
+    owners = np.stack([owner[order[starts[shared]]], owner[order[starts[shared] + 1]]], axis=1)
+    unique_ends = ends[first]
+    degree = np.bincount(unique_ends.reshape(-1), minlength=len(nodes))
+    at_seam = np.bincount(unique_ends[shared].reshape(-1), minlength=len(nodes)) > 0
+    at_rim = np.bincount(unique_ends[single].reshape(-1), minlength=len(nodes)) > 0
+    holes = _holes(faces)
+    return Edges(
+        seams=points[first[shared]],
+        owners=owners,
+        rims=points[first[single]],
+        rim_owners=owner[first[single]],
+        joints=nodes[(degree > 2) & at_seam],
+        seam_ends=nodes[at_seam & at_rim],
+        euler=len(nodes) - len(unique_ends) + len(faces) + 1 + holes,
+    )
+
+
+def _stretches(faces: Sequence[Polygon]) -> tuple[Points, NDArray[np.int64]]:
+    """Give every straight stretch of every ring, shape (n, 2, 2), and the face that it borders."""
+    rings, ring_owner = shapely.get_rings(faces, return_index=True)
+    points, point_ring = shapely.get_coordinates(rings, return_index=True)
+    same = point_ring[1:] == point_ring[:-1]
+    stretches = np.stack([points[:-1], points[1:]], axis=1)[same]
+    return stretches, np.asarray(ring_owner)[point_ring[:-1][same]]
+
+
+def _holes(faces: Sequence[Polygon]) -> int:
+    """Count the fields without glass that the faces enclose."""
+    whole = shapely.union_all(list(faces))
+    return int(sum(shapely.get_num_interior_rings(shapely.get_parts(whole))))

@@ -1,0 +1,182 @@
+"""A product's pattern at each of its sizes: scaled first, then measured, each size for itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from catalog_builder.mistake import Finding, Mistake, MistakeError, listed, nearest
+from catalog_builder.pattern.cuts import Cut, read_cuts
+from catalog_builder.pattern.drawing import Drawing, read_drawing
+from catalog_builder.pattern.pieces import Pattern, Piece, read_pieces
+from catalog_builder.pattern.seams import Edges, read_edges
+from catalog_builder.records.materials import Materials
+from catalog_builder.records.product import Product
+from catalog_builder.records.studio import Making
+
+# Common practice, no source: smaller pieces can hardly be ground and foiled by hand.
+SMALL_ACROSS_MM = 6.0
+# A wire joins what it comes this near to.
+WIRE_REACH_MM = 1.5
+
+
+@dataclass(frozen=True, slots=True)
+class Sized:
+    """A pattern at one of a product's sizes; ``size`` is empty where there is only one."""
+
+    size: str
+    pattern: Pattern
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A pattern with its edges counted and its glass cut. ``findings`` are what the bench should know."""
+
+    sized: Sized
+    edges: Edges
+    cuts: tuple[Cut, ...]
+    findings: tuple[Finding, ...]
+
+
+def read_sizes(product: Product, making: Making, materials: Materials) -> tuple[Sized, ...]:
+    """Read a product's drawing and scale it to each of its sizes.
+
+    Raises:
+        MistakeError: with every fault of the drawing, or a drawing without any size.
+    """
+    drawing, keys = read_drawing(product.drawing), product.keys
+    tolerance, snap = float(making.chord_tolerance_mm), float(making.snap_mm)
+    start = 1.0 if drawing.physical else _rough_scale(drawing, product)
+    drawn = read_pieces(drawing, start, tolerance, snap, keys.grain)
+    mistakes = [
+        *_unknown_glass(product, drawn),
+        *_unknown_wire(product, drawn, materials),
+        *_apart(product, drawn),
+    ]
+    if mistakes:
+        raise MistakeError(mistakes)
+    widths = dict(keys.sizes) or {"": keys.width or drawn.width_mm}
+    sizes = []
+    for name, width in widths.items():
+        scale = start * width / drawn.width_mm
+        same = abs(scale - start) < 1e-9 * start
+        sizes.append(Sized(name, drawn if same else read_pieces(drawing, scale, tolerance, snap, keys.grain)))
+    return tuple(sizes)
+
+
+def measure(product: Product, sized: Sized, making: Making) -> Measured:
+    """Count the edges of a pattern and cut its glass."""
+    pattern = sized.pattern
+    edges = read_edges([piece.face for piece in pattern.pieces])
+    cuts = read_cuts(pattern.pieces, edges, float(making.foil_gap_mm))
+    return Measured(sized, edges, cuts, tuple(_small(product, sized)))
+
+
+def _rough_scale(drawing: Drawing, product: Product) -> float:
+    """A drawing without a physical size takes it from the record's finished width."""
+    wanted = product.keys.width or next(iter(product.keys.sizes.values()), None)
+    points = [
+        run.flat(1.0) for mark in drawing.marks if mark.kind in ("outline", "line") for run in mark.runs
+    ]
+    reach = float(np.ptp(np.concatenate(points)[:, 0])) if points else 0.0
+    if wanted is None or reach == 0.0:
+        raise MistakeError(
+            [
+                Mistake(
+                    place=drawing.source.place(drawing.source.first_line),
+                    wrong="neither the drawing nor the record says how large the piece is",
+                    expected='width="120mm" on the <svg>, or `sizes:` or `width:` in the record',
+                    mend="add `width: 120 mm` to the record, with the finished width",
+                )
+            ]
+        )
+    return wanted / reach
+
+
+def _unknown_glass(product: Product, pattern: Pattern) -> Iterator[Mistake]:
+    """Every glass word of the drawing must be known to every choice of glass, and the other way round."""
+    used = {piece.glass for piece in pattern.pieces}
+    for name, choice in product.keys.glass.items():
+        known = set(choice.pieces)
+        for word in sorted(used - known):
+            guess = nearest(word, known)
+            yield Mistake(
+                place=product.source.place(product.line("glass", name, "pieces")),
+                wrong=f"the drawing has glass {word!r}, but the choice {name!r} does not say what it is",
+                expected=f"a line for each of: {listed(used)}",
+                mend=f"did you mean {guess!r}?" if guess else f"add `{word}:` with a glass of materials.csv",
+            )
+        for word in sorted(known - used):
+            guess = nearest(word, used)
+            yield Mistake(
+                place=product.source.place(product.line("glass", name, "pieces", word)),
+                wrong=f"the choice {name!r} names glass {word!r}, which the drawing does not have",
+                expected=f"only: {listed(used)}",
+                mend=f"did you mean {guess!r}?" if guess else "take the line out, or label the pieces so",
+                marked=word,
+            )
+
+
+def _unknown_wire(product: Product, pattern: Pattern, materials: Materials) -> Iterator[Mistake]:
+    known = {material.material for material in materials.of_kind("wire")}
+    for wire in pattern.wires:
+        if wire.material is not None and wire.material not in known:
+            guess = nearest(wire.material, known)
+            yield Mistake(
+                place=product.drawing.place(wire.row),
+                wrong=f"the wire {wire.material!r} is not in materials.csv",
+                expected=f"one of: {listed(known)}",
+                mend=f"did you mean {guess!r}?" if guess else "correct the name, or add it",
+                marked=wire.material,
+            )
+
+
+def _apart(product: Product, pattern: Pattern) -> Iterator[Mistake]:
+    """Pieces that nothing joins would fall off: each must share a seam with the rest, or be held by a wire."""
+    groups = list(shapely.get_parts(shapely.union_all([piece.face for piece in pattern.pieces])))
+    if len(groups) < 2:
+        return
+    joined = {0}
+    reach = [wire.line.buffer(WIRE_REACH_MM) for wire in pattern.wires]
+    wires = [shapely.union_all(reach)] if reach else []
+    knots = list(shapely.get_parts(wires[0])) if wires else []
+    held = [{index for index, group in enumerate(groups) if knot.intersects(group)} for knot in knots]
+    for _ in groups:
+        for group in held:
+            if group & joined:
+                joined |= group
+    for index, group in enumerate(groups):
+        if index not in joined:
+            spot = group.representative_point()
+            gap = min(group.distance(other) for number, other in enumerate(groups) if number != index)
+            number = next(piece.number for piece in pattern.pieces if piece.face.intersects(spot))
+            x, y = spot.x / pattern.scale, spot.y / pattern.scale
+            yield Mistake(
+                place=product.drawing.place(None),
+                wrong=f"the piece {number} at x {x:.1f}, y {y:.1f} of the drawing shares no edge with the rest "
+                f"({gap:.2f} mm away at the finished size)",
+                expected="pieces that meet along an edge, or that a wire holds",
+                mend="draw the two outlines up to each other, or draw a wire between them",
+            )
+
+
+def _small(product: Product, sized: Sized) -> Iterator[Finding]:
+    small = {piece.number: _widest(piece) for piece in sized.pattern.pieces}
+    small = {number: width for number, width in small.items() if width < SMALL_ACROSS_MM}
+    if small:
+        size = f" in {sized.size}" if sized.size else ""
+        shown = ", ".join(f"{number} ({width:.1f} mm)" for number, width in sorted(small.items()))
+        yield Finding(
+            code="G01",
+            place=product.drawing.place(None),
+            text=f"{product.keys.title}{size}: under {SMALL_ACROSS_MM:g} mm across, hard to grind and foil: {shown}",
+            advice="make the piece larger, or join it to its neighbour",
+        )
+
+
+def _widest(piece: Piece) -> float:
+    """Give the width of a piece where it is widest: twice the radius of the largest circle in it."""
+    return 2 * float(shapely.maximum_inscribed_circle(piece.face, 0.1).length)

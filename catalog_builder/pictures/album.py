@@ -1,0 +1,120 @@
+"""The album: every picture of every product, made on as many workers as there are."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from io import BytesIO
+
+from PIL import Image
+
+from catalog_builder.mistake import Finding, Mistake, MistakeError
+from catalog_builder.pictures.photo import PhotoError, Prints, check_photo, make_prints
+from catalog_builder.records.product import Product
+
+PREVIEW_EDGE = 1200
+
+
+@dataclass(frozen=True, slots=True)
+class Shot:
+    """A photo of a product, in all its sizes. ``alt`` is empty where the record gives none."""
+
+    name: str
+    alt: str
+    focus: tuple[float, float]
+    prints: Prints
+
+
+def check_photos(products: Sequence[Product]) -> list[Mistake]:
+    """Look at the head of every photo, without decoding one."""
+    mistakes = []
+    for product in products:
+        for index, photo in enumerate(product.keys.photos):
+            try:
+                check_photo(product.folder / photo.file)
+            except PhotoError as error:
+                mistakes.append(_mistake(product, index, error))
+    return mistakes
+
+
+def photo_findings(products: Sequence[Product]) -> list[Finding]:
+    """Find photos that nobody who cannot see them is told about, and products without any."""
+    findings = []
+    for product in products:
+        keys = product.keys
+        findings.extend(
+            Finding(
+                code="P01",
+                place=product.source.place(product.line("photos", index)),
+                text=f"{keys.title}: the photo {photo.file} has no alt text",
+                advice="add `alt:` with what the picture shows, for those who cannot see it",
+            )
+            for index, photo in enumerate(keys.photos)
+            if photo.alt is None
+        )
+    return findings
+
+
+def take_shots(
+    products: Sequence[Product], workers: int, tell: Callable[[], None]
+) -> dict[str, tuple[Shot, ...]]:
+    """Make every photo ready, and call ``tell`` after each.
+
+    Raises:
+        MistakeError: with every photo that is damaged.
+    """
+    jobs = [(product, index) for product in products for index in range(len(product.keys.photos))]
+    mistakes: list[Mistake] = []
+
+    def work(job: tuple[Product, int]) -> Shot | Mistake:
+        product, index = job
+        photo = product.keys.photos[index]
+        try:
+            prints = make_prints(product.folder / photo.file)
+        except PhotoError as error:
+            return _mistake(product, index, error)
+        finally:
+            tell()
+        return Shot(f"{product.slug}-{index + 1}", photo.alt or "", photo.focus, prints)
+
+    shots: dict[str, list[Shot]] = {product.slug: [] for product in products}
+    # Pillow lets go of the interpreter while it decodes, resizes and encodes: threads share the cores.
+    with ThreadPoolExecutor(workers) as pool:
+        for (product, _), result in zip(jobs, pool.map(work, jobs), strict=True):
+            if isinstance(result, Mistake):
+                mistakes.append(result)
+            else:
+                shots[product.slug].append(result)
+    if mistakes:
+        raise MistakeError(mistakes)
+    return {slug: tuple(found) for slug, found in shots.items()}
+
+
+def preview(shots: Sequence[Shot], scene: str) -> bytes:
+    """Give a JPEG for link previews: the first photo, or the drawn picture turned into pixels."""
+    if shots:
+        return max(shots[0].prints.renditions, key=lambda one: one.width).jpeg
+    import typst
+
+    # The typesetter carries an SVG renderer with it, so that no system library is needed.
+    page = '#set page(width: 600pt, height: 600pt, margin: 0pt)\n#image(bytes(sys.inputs.scene), width: 600pt, format: "svg")'
+    data = typst.compile(
+        page.encode(), format="png", ppi=144.0, sys_inputs={"scene": scene}, ignore_system_fonts=True
+    )
+    image = Image.open(BytesIO(data)).convert("RGB")
+    image.thumbnail((PREVIEW_EDGE, PREVIEW_EDGE))
+    saved = BytesIO()
+    image.save(saved, "JPEG", quality=84, optimize=True)
+    return saved.getvalue()
+
+
+def _mistake(product: Product, index: int, error: PhotoError) -> Mistake:
+    name = product.keys.photos[index].file
+    return Mistake(
+        place=product.source.place(product.line("photos", index, "file")),
+        wrong=f"the photo {name!r} cannot be used: {error}",
+        expected="a JPEG, PNG or WebP picture straight from the camera or phone",
+        mend="export it again, or take the line out",
+        marked=name,
+    )

@@ -1,0 +1,1 @@
+"""What a variant costs, and what it is sold for."""

@@ -1,0 +1,114 @@
+"""The policy: how a channel turns a cost into a price.
+
+A price before tax P leaves P - fees; the fees are a share f of what the buyer pays and fixed amounts F.
+With a tax rate t on the price before tax:
+
+    markup m:   P (1 - f(1 + t)) - F = C (1 + m)
+    margin g:   P (1 - f(1 + t)) - F - C = g P
+    times k:    P (1 - f(1 + t)) - F = k x the trade price before tax
+
+What is printed goes up to the channel's next price point, never down.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from catalog_builder.pricing.cost import Cost
+from catalog_builder.records.studio import Channel, PricePoint
+from catalog_builder.units import raised, rounded
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """What is printed for a variant in a channel. It holds nothing of what the variant costs.
+
+    ``before_tax`` is the price without tax, ``paid`` what the buyer pays; ``printed`` is one of the two.
+    """
+
+    printed: Decimal
+    before_tax: Decimal
+    paid: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Earning:
+    """What a price means to the maker. Private. ``floor`` is the lowest printed price that covers cost and fees."""
+
+    fees: Decimal
+    left_after_fees: Decimal
+    profit: Decimal
+    margin: Decimal
+    an_hour: Decimal
+    floor: Decimal
+
+
+def read_prices(channels: Mapping[str, Channel], cost: Decimal, digits: int) -> dict[str, Price]:
+    """Give the price of a cost in every channel; ``digits`` are the currency's digits behind the point."""
+    prices: dict[str, Price] = {}
+    for name, channel in sorted(channels.items(), key=lambda item: item[1].times_trade is not None):
+        trade = prices["trade"].before_tax if channel.times_trade is not None else Decimal(0)
+        prices[name] = set_price(channel, wanted(channel, cost, trade), digits)
+    return {name: prices[name] for name in channels}
+
+
+def wanted(channel: Channel, cost: Decimal, trade: Decimal) -> Decimal:
+    """Give the price before tax that a channel's rule asks for, unrounded."""
+    share = _fee_share(channel)
+    if channel.margin_percent is not None:
+        return (cost + channel.fixed_fee) / (1 - share - channel.margin_percent / 100)
+    if channel.times_trade is not None:
+        target = trade * channel.times_trade
+    else:
+        target = cost * (1 + (channel.markup_percent or Decimal(0)) / 100)
+    return (target + channel.fixed_fee) / (1 - share)
+
+
+def set_price(channel: Channel, before_tax: Decimal, digits: int) -> Price:
+    """Round a price before tax up to what the channel prints."""
+    tax = channel.tax_percent / 100
+    shown = before_tax * (1 + tax) if channel.tax == "included" else before_tax
+    printed = to_point(shown, channel.price_points, digits)
+    if channel.tax == "included":
+        return Price(printed, printed / (1 + tax), printed)
+    return Price(printed, printed, rounded(printed * (1 + tax), digits))
+
+
+def to_point(amount: Decimal, points: tuple[PricePoint, ...], digits: int) -> Decimal:
+    """Give the next price point that is not under an amount, with the currency's digits.
+
+    A band's points reach up to its ``up_to``; an amount over the last of them takes the first point of the next band.
+    """
+    minor = Decimal(1).scaleb(-digits)
+    for point in points:
+        candidate = raised(amount + point.less, point.step) - point.less
+        if point.up_to is None or candidate <= point.up_to:
+            return raised(candidate, minor).quantize(minor)
+    return raised(amount, minor).quantize(minor)
+
+
+def read_earning(channel: Channel, price: Price, cost: Cost, rate: Decimal, digits: int) -> Earning:
+    """Work out what is left of a price. ``rate`` is the studio's hourly rate, which the cost already holds.
+
+    An hour at the bench earns what is left after fees and all costs but labour, over the minutes.
+    """
+    fees = price.paid * channel.fee_percent / 100 + channel.fixed_fee
+    left = price.before_tax - fees
+    profit = left - cost.total
+    labour = cost.minutes / 60 * rate
+    floor_before = (cost.total + channel.fixed_fee) / (1 - _fee_share(channel))
+    shown = floor_before * (1 + channel.tax_percent / 100) if channel.tax == "included" else floor_before
+    return Earning(
+        fees,
+        left,
+        profit,
+        profit / price.before_tax if price.before_tax else Decimal(0),
+        (profit + labour) / cost.minutes * 60 if cost.minutes else Decimal(0),
+        to_point(shown, (), digits),
+    )
+
+
+def _fee_share(channel: Channel) -> Decimal:
+    return channel.fee_percent / 100 * (1 + channel.tax_percent / 100)

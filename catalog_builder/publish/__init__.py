@@ -1,0 +1,1 @@
+"""Values become files: one module for each audience."""

@@ -1,0 +1,372 @@
+"""The public catalogue. It is handed listings and pictures, and sees nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from urllib.parse import quote
+
+from markupsafe import Markup
+
+from catalog_builder.offer import Listing, Offer
+from catalog_builder.pictures.album import Shot
+from catalog_builder.pictures.gallery import Pictures
+from catalog_builder.publish.descriptors import product_data, sitemap
+from catalog_builder.publish.folder import Folder
+from catalog_builder.publish.pages import Theme, marked_up
+from catalog_builder.publish.views import (
+    CardView,
+    ChoiceView,
+    CollectionView,
+    FactView,
+    LinkView,
+    MarketView,
+    PageView,
+    PictureView,
+    ProductView,
+    Source,
+    StudioView,
+)
+from catalog_builder.publish.wording import Wording
+from catalog_builder.records.studio import Collection, Market, StudioKeys, coming
+
+NEWEST = 6
+NEIGHBOURS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """All that the catalogue is made of."""
+
+    studio: StudioKeys
+    collections: Mapping[str, Collection]
+    markets: tuple[Market, ...]
+    texts: Mapping[str, str]
+    listings: tuple[Listing, ...]
+    pictures: Mapping[str, Pictures]
+    day: date
+    theme: Theme
+
+
+def write_catalogue(shown: Shown, folder: Folder) -> int:
+    """Write every page, picture and asset of the catalogue, and give the count of pages."""
+    for slug in sorted(shown.pictures):
+        _write_pictures(folder, slug, shown.pictures[slug])
+    for name, data in shown.theme.assets():
+        if not name.startswith(("assets/bench", "assets/stall")):
+            folder.write(name, data)
+    maker = _Pages(shown)
+    pages = maker.all()
+    for path, html in pages.items():
+        folder.write(path, html)
+    addresses = [maker.address(path) for path in sorted(pages) if path != "404.html"]
+    folder.write("sitemap.xml", sitemap(addresses))
+    folder.write("robots.txt", f"User-agent: *\nAllow: /\nSitemap: {shown.studio.address}sitemap.xml\n")
+    return len(pages)
+
+
+def _write_pictures(folder: Folder, slug: str, pictures: Pictures) -> None:
+    folder.write(f"pictures/{slug}-preview.jpg", pictures.preview)
+    folder.write(f"pictures/{slug}.svg", pictures.drawn)
+    for shot in pictures.shots:
+        for one in shot.prints.renditions:
+            folder.write(f"pictures/{shot.name}-{one.width}.jpg", one.jpeg)
+            folder.write(f"pictures/{shot.name}-{one.width}.webp", one.webp)
+
+
+class _Pages:
+    """Fills the theme's templates, page by page."""
+
+    def __init__(self, shown: Shown) -> None:
+        self.shown = shown
+        self.theme = shown.theme
+        self.wording = Wording.of(shown.studio)
+        studio = shown.studio
+        self.studio = StudioView(
+            studio.name,
+            studio.maker,
+            studio.tagline,
+            studio.place,
+            studio.email,
+            f"mailto:{quote(studio.email, '@')}",
+        )
+        self.newest = sorted(shown.listings, key=lambda one: (-one.added.toordinal(), one.slug))
+        self.markets = coming(shown.markets, shown.day)
+
+    def all(self) -> dict[str, str]:
+        """Give every page's HTML by its path."""
+        pages = {
+            "index.html": self.home(),
+            "about.html": self.about(),
+            "care.html": self.care(),
+            "dates.html": self.dates(),
+            "404.html": self.not_found(),
+        }
+        for slug in self._used():
+            pages[f"collections/{slug}.html"] = self.collection(slug)
+        for listing in self.shown.listings:
+            pages[f"products/{listing.slug}.html"] = self.product(listing)
+        return pages
+
+    def address(self, path: str) -> str:
+        """Give a page's full public address; the front page is the catalogue's own."""
+        return self.shown.studio.address + ("" if path == "index.html" else path)
+
+    def home(self) -> str:
+        words = {"studio": self.studio.name, "tagline": self.studio.tagline, "maker": self.studio.maker}
+        page = self._page(
+            "home",
+            "index.html",
+            self._words("home_title", **words),
+            self._words("home_description", **words, place=self.studio.place),
+            self.newest[0],
+        )
+        return self._render(
+            page,
+            newest=tuple(self._card(listing, "") for listing in self.newest[:NEWEST]),
+            next_market=self._market(self.markets[0]) if self.markets else None,
+            hero=self._lead(self.newest[0], ""),
+        )
+
+    def collection(self, slug: str) -> str:
+        view = next(one for one in self._collections("../") if one.slug == slug)
+        first = next(one for one in self.newest if one.collection == slug)
+        title = self._titled("collection_title", collection=view.title)
+        return self._render(
+            self._page("collection", f"collections/{slug}.html", title, view.summary, first), collection=view
+        )
+
+    def product(self, listing: Listing) -> str:
+        title = self._titled("product_title", product=listing.title)
+        page = self._page("product", f"products/{listing.slug}.html", title, listing.summary, listing)
+        return self._render(page, product=self._product(listing, page))
+
+    def about(self) -> str:
+        page = self._plain("about")
+        return self._render(page, body=marked_up(self.shown.texts.get("about", "")))
+
+    def care(self) -> str:
+        codes = dict.fromkeys(code for listing in self.shown.listings for code in listing.cautions)
+        # The order in which any one listing gives them is the order in which they are read.
+        order = list(self.theme.labels["cautions"])
+        lines = tuple(self.theme.words("cautions", code) for code in sorted(codes, key=order.index))
+        return self._render(
+            self._plain("care"), body=marked_up(self.shown.texts.get("care", "")), cautions=lines
+        )
+
+    def dates(self) -> str:
+        return self._render(self._plain("dates"), markets=tuple(self._market(one) for one in self.markets))
+
+    def not_found(self) -> str:
+        return self._render(self._plain("not_found", "404.html"))
+
+    def _render(self, page: PageView, **values: object) -> str:
+        collections = self._collections(page.root)
+        return self.theme.render(
+            f"{page.kind}.html", page=page, studio=self.studio, collections=collections, **values
+        )
+
+    def _plain(self, kind: str, path: str | None = None) -> PageView:
+        description = self._words(f"{kind}_description", studio=self.studio.name)
+        return self._page(
+            kind, path or f"{kind}.html", self._titled(f"{kind}_title"), description, self.newest[0]
+        )
+
+    def _words(self, key: str, **values: object) -> str:
+        return self.theme.words("pages", key, **values)
+
+    def _titled(self, key: str, **values: object) -> str:
+        return self._words("page_title", title=self._words(key, **values), studio=self.studio.name)
+
+    def _page(self, kind: str, path: str, title: str, description: str, pictured: Listing) -> PageView:
+        root = "../" * path.count("/")
+        links = [
+            ("home", "index.html"),
+            ("about", "about.html"),
+            ("care", "care.html"),
+            ("dates", "dates.html"),
+        ]
+        navigation = [
+            LinkView(self.theme.words("navigation", name), root + target, target == path)
+            for name, target in links
+        ]
+        collections = [
+            LinkView(
+                self.shown.collections[slug].title,
+                f"{root}collections/{slug}.html",
+                path == f"collections/{slug}.html",
+            )
+            for slug in self._used()
+        ]
+        return PageView(
+            kind,
+            title,
+            description,
+            root,
+            self.shown.studio.language,
+            self.address(path),
+            f"{self.shown.studio.address}pictures/{pictured.slug}-preview.jpg",
+            (navigation[0], *collections, *navigation[1:]),
+        )
+
+    def _used(self) -> list[str]:
+        """Give the collections that have products, in the order of the studio's record."""
+        used = {listing.collection for listing in self.shown.listings}
+        return [slug for slug in self.shown.collections if slug in used]
+
+    def _collections(self, root: str) -> tuple[CollectionView, ...]:
+        views = []
+        for slug in self._used():
+            listings = [one for one in self.newest if one.collection == slug]
+            count = "count_one" if len(listings) == 1 else "count_many"
+            collection = self.shown.collections[slug]
+            views.append(
+                CollectionView(
+                    slug,
+                    collection.title,
+                    collection.summary,
+                    f"{root}collections/{slug}.html",
+                    self.theme.words("collection", count, count=len(listings)),
+                    tuple(self._card(one, root) for one in listings),
+                )
+            )
+        return tuple(views)
+
+    def _card(self, listing: Listing, root: str) -> CardView:
+        lowest = min(offer.online_price for offer in listing.offers)
+        several = len({offer.online_price for offer in listing.offers}) > 1
+        price = self.wording.money(lowest)
+        widths = sorted({round(offer.width_mm): offer for offer in listing.offers}.items())
+        sizes = [self.wording.size(offer.width_mm, offer.height_mm) for _, offer in widths]
+        return CardView(
+            listing.title,
+            f"{root}products/{listing.slug}.html",
+            listing.summary,
+            self._lead(listing, root),
+            self.theme.words("product", "from_price", price=price) if several else price,
+            sizes[0] if len(sizes) == 1 else f"{sizes[0]} – {sizes[-1]}",
+            self._availability(listing),
+        )
+
+    def _availability(self, listing: Listing) -> str:
+        return self.theme.words("availability", listing.availability.replace(" ", "_"))
+
+    def _lead(self, listing: Listing, root: str) -> PictureView:
+        return self._pictures(listing, root)[0]
+
+    def _pictures(self, listing: Listing, root: str) -> tuple[PictureView, ...]:
+        pictures = self.shown.pictures[listing.slug]
+        shots = tuple(self._shot(listing, shot, root) for shot in pictures.shots)
+        width, height = pictures.drawn_size
+        drawn = PictureView(
+            f"{root}pictures/{listing.slug}.svg",
+            self.theme.words("product", "drawn_alt", title=listing.title),
+            width,
+            height,
+            (),
+            pictures.colour,
+            "50% 50%",
+            drawn=True,
+        )
+        return (*shots, drawn)
+
+    def _shot(self, listing: Listing, shot: Shot, root: str) -> PictureView:
+        renditions = shot.prints.renditions
+        base = f"{root}pictures/{shot.name}"
+
+        def candidates(ending: str) -> str:
+            return ", ".join(f"{base}-{one.width}.{ending} {one.width}w" for one in renditions)
+
+        middle = renditions[min(1, len(renditions) - 1)]
+        return PictureView(
+            f"{base}-{middle.width}.jpg",
+            shot.alt or listing.title,
+            middle.width,
+            middle.height,
+            (Source("image/webp", candidates("webp")), Source("image/jpeg", candidates("jpg"))),
+            shot.prints.colour,
+            f"{shot.focus[0] * 100:g}% {shot.focus[1] * 100:g}%",
+            drawn=False,
+        )
+
+    def _product(self, listing: Listing, page: PageView) -> ProductView:
+        finishes = len({offer.finish for offer in listing.offers})
+        choices = tuple(self._choice(offer, finishes > 1) for offer in listing.offers)
+        several = [name for name in ("size", "finish", "glass") if any(getattr(one, name) for one in choices)]
+        prices = [offer.online_price for offer in listing.offers]
+        low, high = self.wording.money(min(prices)), self.wording.money(max(prices))
+        collection = self.shown.collections[listing.collection]
+        subject = self.theme.words("product", "enquiry_subject", title=listing.title, studio=self.studio.name)
+        same = [
+            one for one in self.newest if one.collection == listing.collection and one.slug != listing.slug
+        ]
+        return ProductView(
+            listing.title,
+            listing.summary,
+            marked_up(listing.description),
+            LinkView(collection.title, f"{page.root}collections/{listing.collection}.html", current=False),
+            self._pictures(listing, page.root),
+            Markup(self.shown.pictures[listing.slug].diagram),  # noqa: S704 - drawn by this program
+            choices,
+            (*several, "price", "glass_size", "hung_size", "weight"),
+            low if low == high else self.theme.words("product", "price_range", lowest=low, highest=high),
+            self._availability(listing),
+            self._facts(listing),
+            self._hanging(listing),
+            tuple(self.theme.words("cautions", code) for code in listing.cautions),
+            tuple(self._card(one, page.root) for one in same[:NEIGHBOURS]),
+            f"{self.studio.email_href}?subject={quote(subject)}",
+            product_data(
+                listing,
+                page.address,
+                (page.preview_image,),
+                self.shown.studio.currency,
+                self.shown.studio.name,
+            ),
+        )
+
+    def _choice(self, offer: Offer, several_finishes: bool) -> ChoiceView:
+        return ChoiceView(
+            offer.sku,
+            offer.size,
+            offer.finish if several_finishes else "",
+            offer.glass,
+            self.wording.money(offer.online_price),
+            self.wording.size(offer.width_mm, offer.height_mm),
+            self.wording.size(offer.width_mm, offer.hung_height_mm),
+            self.theme.words("product", "weight", weight=self.wording.mass(offer.mass_g)),
+        )
+
+    def _facts(self, listing: Listing) -> tuple[FactView, ...]:
+        labels = self.theme.labels["facts"]
+        finishes = list(dict.fromkeys(offer.finish for offer in listing.offers if offer.finish))
+        rows = [
+            ("technique", labels["technique_value"]),
+            ("pieces", self.wording.number(Decimal(listing.pieces), 0)),
+            ("glass", ", ".join(listing.glass_names)),
+            ("finish", ", ".join(finishes)),
+            ("rings", self.wording.number(Decimal(listing.rings), 0)),
+            ("added", self.wording.month(listing.added)),
+        ]
+        return tuple(FactView(labels[name], value) for name, value in rows if value)
+
+    def _hanging(self, listing: Listing) -> tuple[str, ...]:
+        length = self.wording.length(listing.hang_mm)
+        lines = [self.theme.words("hanging", listing.hang_by, length=length, rings=listing.rings)]
+        if listing.rings > 1 and listing.hang_by in ("ring", "hook"):
+            lines.append(self.theme.words("hanging", "rings", rings=listing.rings))
+        if round(listing.tilt_degrees) >= 1:
+            lines.append(self.theme.words("hanging", "tilt", angle=self.wording.angle(listing.tilt_degrees)))
+        else:
+            lines.append(self.theme.words("hanging", "level"))
+        return (*lines, self.theme.words("hanging", "estimate"))
+
+    def _market(self, market: Market) -> MarketView:
+        dates = self.wording.day(market.date)
+        if market.until is not None and market.until != market.date:
+            dates = f"{dates} – {self.wording.day(market.until)}"
+        return MarketView(
+            market.name, market.place, dates, market.date.isoformat(), market.hours, market.note or ""
+        )

@@ -1,0 +1,164 @@
+"""What a theme's catalogue templates are handed: ready-made text, never a bare number.
+
+These classes are the contract between the program and a theme. A template places values; it does no
+arithmetic and takes no decision about money. Every ``*_href`` and ``src`` is relative to the page
+that receives it, so that the catalogue opens from a folder as well as from a host.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One ``<source>`` of a picture: a media type and its ``srcset``."""
+
+    mime: str
+    srcset: str
+
+
+@dataclass(frozen=True, slots=True)
+class PictureView:
+    """A photo in several sizes, or a picture drawn from the pattern.
+
+    ``sources`` is empty for a drawn picture, whose ``src`` is an SVG file. ``width`` and ``height``
+    are the intrinsic size of ``src`` in pixels; ``colour`` is a CSS colour to show while loading.
+    ``focus`` is a CSS ``object-position``, such as ``50% 40%``.
+    """
+
+    src: str
+    alt: str
+    width: int
+    height: int
+    sources: tuple[Source, ...]
+    colour: str
+    focus: str
+    drawn: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LinkView:
+    """A link in the navigation. ``current`` is true on the page that it leads to."""
+
+    text: str
+    href: str
+    current: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CardView:
+    """A product as a list shows it."""
+
+    title: str
+    href: str
+    summary: str
+    picture: PictureView
+    price_from: str
+    sizes_text: str
+    availability: str
+
+
+@dataclass(frozen=True, slots=True)
+class CollectionView:
+    """A collection with its products; ``href`` leads to its own page."""
+
+    slug: str
+    title: str
+    summary: str
+    href: str
+    count_text: str
+    cards: tuple[CardView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ChoiceView:
+    """One variant: what the buyer can choose, and what it is then.
+
+    ``size``, ``finish`` and ``glass`` are empty where the product offers only one.
+    ``glass_size`` is the glass alone, ``hung_size`` includes the hanging hardware.
+    """
+
+    sku: str
+    size: str
+    finish: str
+    glass: str
+    price: str
+    glass_size: str
+    hung_size: str
+    weight: str
+
+
+@dataclass(frozen=True, slots=True)
+class FactView:
+    """A row of a table of facts."""
+
+    name: str
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
+class ProductView:
+    """All that a product page shows. ``pattern`` is an inline SVG; ``structured_data`` is JSON-LD."""
+
+    title: str
+    summary: str
+    description: Markup
+    collection: LinkView
+    pictures: tuple[PictureView, ...]
+    pattern: Markup
+    choices: tuple[ChoiceView, ...]
+    choice_columns: tuple[str, ...]
+    price_range: str
+    availability: str
+    facts: tuple[FactView, ...]
+    hanging: tuple[str, ...]
+    cautions: tuple[str, ...]
+    neighbours: tuple[CardView, ...]
+    enquiry_href: str
+    structured_data: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class MarketView:
+    """A market day. ``date_iso`` is for ``<time datetime>``."""
+
+    name: str
+    place: str
+    date: str
+    date_iso: str
+    hours: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class StudioView:
+    """The studio as the public sees it."""
+
+    name: str
+    maker: str
+    tagline: str
+    place: str
+    email: str
+    email_href: str
+
+
+@dataclass(frozen=True, slots=True)
+class PageView:
+    """The page being made.
+
+    ``kind`` is one of ``home collection product about care dates not_found``; ``root`` is the way
+    back to the catalogue's front folder (``""`` or ``"../"``); ``address`` is the page's full public
+    address; ``preview_image`` the full address of its picture.
+    """
+
+    kind: str
+    title: str
+    description: str
+    root: str
+    language: str
+    address: str
+    preview_image: str
+    navigation: tuple[LinkView, ...]

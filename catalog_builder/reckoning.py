@@ -1,0 +1,94 @@
+"""The whole reckoning of a variant, for the bench alone: how it is made, what it costs, what it earns."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from catalog_builder.hanging.hung import Hung
+from catalog_builder.hanging.made import Made
+from catalog_builder.making.labour import StepTime
+from catalog_builder.making.quantities import Measures
+from catalog_builder.offer import Listing, Offer, cautions
+from catalog_builder.pricing.consistency import Priced
+from catalog_builder.pricing.cost import Cost
+from catalog_builder.pricing.policy import Earning, Price
+from catalog_builder.records.content import Content
+from catalog_builder.records.product import Product
+from catalog_builder.records.studio import Finish
+
+
+@dataclass(frozen=True, slots=True)
+class Reckoning:
+    """Everything about one variant. Private; the buyer's part of it is ``offer``."""
+
+    product: Product
+    size: str
+    finish: str
+    choice: str
+    batch: int
+    made: Made
+    hung: Hung
+    measures: Measures
+    times: tuple[StepTime, ...]
+    cost: Cost
+    prices: Mapping[str, Price]
+    earnings: Mapping[str, Earning]
+    offer: Offer
+
+
+def listing_of(content: Content, product: Product, variants: Sequence[Reckoning]) -> Listing:
+    """Give what a buyer may see of a product."""
+    keys = product.keys
+    names = {material for choice in keys.glass.values() for material in choice.pieces.values()}
+    finishes = [content.studio.finishes[name] for name in keys.finishes]
+    leaded = any(one.hung.leaded for one in variants)
+    heavy = any(one.hung.heavy for one in variants)
+    first = variants[0]
+    return Listing(
+        slug=product.slug,
+        title=keys.title,
+        summary=keys.summary,
+        collection=keys.collection,
+        added=keys.added,
+        description=product.description,
+        availability=keys.availability,
+        offers=tuple(one.offer for one in variants),
+        pieces=len(first.made.cuts),
+        glass_names=tuple(sorted(content.materials.rows[name].public_title for name in names)),
+        hang_by=keys.hang.by,
+        hang_mm=first.hung.hanger_mm or float(first.hung.hanger.length_mm or 0) if first.hung.hanger else 0.0,
+        rings=len(first.hung.rings),
+        tilt_degrees=max((one.hung.tilt_degrees for one in variants), key=abs),
+        cautions=cautions(leaded, any(has_patina(finish) for finish in finishes), heavy),
+    )
+
+
+def offer_of(
+    content: Content, product: Product, words: tuple[str, str, str], hung: Hung, prices: Mapping[str, Price]
+) -> Offer:
+    """Give what a buyer may see of a variant; ``words`` are the names of its size, finish and choice of glass."""
+    size, finish, choice = words
+    several = len(product.keys.glass) > 1
+    return Offer(
+        sku="--".join(word for word in (product.slug, size, finish, choice if several else "") if word),
+        size=size.replace("-", " ").replace("_", " ").capitalize(),
+        finish=content.studio.finishes[finish].title,
+        glass=(product.keys.glass[choice].title or "") if several else "",
+        width_mm=hung.width_mm,
+        height_mm=hung.height_mm,
+        hung_height_mm=hung.hung_height_mm,
+        mass_g=hung.body.mass_g + hung.hanger_mass_g,
+        online_price=prices[content.studio.channel_on("catalogue")].printed,
+        stall_price=prices[content.studio.channel_on("stall")].printed,
+    )
+
+
+def has_patina(finish: Finish) -> bool:
+    """Say whether a finish is a chemical patina: one of its materials or its title says so."""
+    return any("patina" in word.lower() for word in (finish.title, *finish.materials))
+
+
+def priced(one: Reckoning) -> Priced:
+    """Give what the comparison of prices needs of a variant."""
+    return Priced(one.product, one.size, one.finish, one.choice, one.hung.width_mm, one.prices, one.earnings)

@@ -1,0 +1,1 @@
+"""The files of content/, read into typed values."""

@@ -1,0 +1,127 @@
+"""All of content/, read at once: every mistake in every file is found before anything is made."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import TypeVar
+
+from catalog_builder.mistake import Mistake, MistakeError
+from catalog_builder.records.materials import Materials, read_materials
+from catalog_builder.records.product import Product, check_names, read_product
+from catalog_builder.records.source import Source, read
+from catalog_builder.records.studio import Studio, key_line, read_studio
+
+Value = TypeVar("Value")
+
+
+@dataclass(frozen=True, slots=True)
+class Content:
+    """The studio, its materials, its products in order of their names, and its pages of text."""
+
+    project: Path
+    day: date
+    studio: Studio
+    studio_source: Source
+    materials: Materials
+    products: tuple[Product, ...]
+    texts: Mapping[str, str]
+
+
+def read_content(project: Path, day: date) -> Content:
+    """Read ``content/`` of a project folder.
+
+    Raises:
+        MistakeError: with every mistake in every file.
+    """
+    content = project / "content"
+    if not content.is_dir():
+        read(project, content / "studio.toml")
+    mistakes: list[Mistake] = []
+
+    def attempt(step: Callable[[], Value]) -> Value | None:
+        try:
+            return step()
+        except MistakeError as fault:
+            mistakes.extend(fault.mistakes)
+            return None
+
+    studio_source = attempt(lambda: read(project, content / "studio.toml"))
+    studio = attempt(lambda: read_studio(studio_source)) if studio_source is not None else None
+    materials = attempt(
+        lambda: read_materials(
+            read(project, content / "materials.csv"), read(project, content / "material_prices.csv")
+        )
+    )
+    root = content / "products"
+    folders = sorted(path for path in root.iterdir() if path.is_dir()) if root.is_dir() else []
+    if not folders:
+        mistakes.append(
+            Mistake(
+                place=(studio_source or Source("content/studio.toml", "")).place(),
+                wrong="there are no products",
+                expected="a folder for each product in content/products/, with a product.md in it",
+                mend="run `catalog-builder begin` in an empty folder for a worked example to copy",
+            )
+        )
+    products = [attempt(lambda folder=folder: read_product(project, folder)) for folder in folders]  # type: ignore[misc]
+    texts = {
+        name: found.text
+        for name in ("about", "care")
+        if (content / f"{name}.md").is_file()
+        and (found := attempt(lambda name=name: read(project, content / f"{name}.md"))) is not None  # type: ignore[misc]
+    }
+    read_products = tuple(product for product in products if product is not None)
+    mistakes.extend(_titles_twice(read_products))
+    if studio is not None and materials is not None and studio_source is not None:
+        mistakes.extend(_studio_names(studio, studio_source, materials))
+        for product in read_products:
+            mistakes.extend(check_names(product, studio, materials))
+    if mistakes or studio is None or materials is None or studio_source is None:
+        raise MistakeError(mistakes)
+    return Content(project, day, studio, studio_source, materials, read_products, texts)
+
+
+def _titles_twice(products: tuple[Product, ...]) -> list[Mistake]:
+    first: dict[str, Product] = {}
+    mistakes = []
+    for product in products:
+        title = product.keys.title.casefold()
+        if title in first:
+            mistakes.append(
+                Mistake(
+                    place=product.source.place(product.line("title")),
+                    wrong=f"the title {product.keys.title!r} is taken by {first[title].source.path}",
+                    expected="a title of its own for each product",
+                    mend="change one of the two titles",
+                    marked=product.keys.title,
+                )
+            )
+        first.setdefault(title, product)
+    return mistakes
+
+
+def _studio_names(studio: Studio, source: Source, materials: Materials) -> list[Mistake]:
+    wanted: list[tuple[tuple[str, ...], str, tuple[str, ...]]] = [
+        (("making", "solder"), studio.making.solder, ("solder",)),
+        (("making", "wire"), studio.making.wire, ("wire",)),
+    ]
+    for kind in ("ring", "foil"):
+        name = getattr(studio.making, kind)
+        if name != "auto":
+            wanted.append((("making", kind), name, (kind,)))
+    for finish, found in studio.finishes.items():
+        wanted.extend((("finishes", finish, "materials"), name, ("consumable",)) for name in found.materials)
+    return [
+        Mistake(
+            place=source.place(key_line(source.text, path)),
+            wrong=f"{'.'.join(path)}: {name!r} is not a {kinds[0]} of materials.csv",
+            expected=f"the name of a material of the kind {kinds[0]}",
+            mend="correct the name, or add the material",
+            marked=name,
+        )
+        for path, name, kinds in wanted
+        if name not in materials.rows or materials.rows[name].kind not in kinds
+    ]

@@ -1,0 +1,176 @@
+"""The header of a record: YAML between two lines of ``---``, read by the YAML 1.2 core schema.
+
+PyYAML's own rules are those of YAML 1.1, where ``no`` is false, ``012`` is ten and ``1:30`` is ninety.
+So the nodes are composed by PyYAML, which keeps their lines, and the values are made here.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+import yaml
+
+from catalog_builder.mistake import Mistake, MistakeError
+from catalog_builder.records.source import Source
+
+KeyPath = tuple[str | int, ...]
+
+_INTEGER = re.compile(r"^[-+]?[0-9]+$")
+_NUMBER = re.compile(r"^[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]{1,3})?$")
+_MOST_DEPTH = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Header:
+    """The values of a header, the line of every key and item, and the Markdown that follows."""
+
+    values: dict[str, Any]
+    lines: dict[KeyPath, int]
+    body: Source
+
+
+def read_header(source: Source) -> Header:
+    """Split a record into header and body and read the header.
+
+    Raises:
+        MistakeError: there is no header, it is not YAML, a key stands twice, or it uses YAML's anchors or tags.
+    """
+    lines = source.text.split("\n")
+    if lines[0].rstrip() != "---":
+        raise MistakeError(
+            [
+                Mistake(
+                    place=source.place(1),
+                    wrong="the record has no header",
+                    expected="a first line of --- , then the keys, then another line of ---",
+                    mend="put --- on the first line, above `title:`",
+                )
+            ]
+        )
+    end = next((number for number, line in enumerate(lines[1:], 2) if line.rstrip() == "---"), None)
+    if end is None:
+        raise MistakeError(
+            [
+                Mistake(
+                    place=source.place(1),
+                    wrong="the header is not closed",
+                    expected="a line of --- between the keys and the description",
+                    mend="put a line of --- below the last key",
+                )
+            ]
+        )
+    body = Source(source.path, "\n".join(lines[end:]), end + 1)
+    node = _compose(source, "\n".join(lines[1 : end - 1]))
+    if node is None:
+        return Header({}, {(): 1}, body)
+    if not isinstance(node, yaml.MappingNode):
+        raise MistakeError(
+            [
+                Mistake(
+                    place=source.place(2),
+                    wrong="the header is not made of keys",
+                    expected="lines of `key: value`, such as `title: Limpet`",
+                    mend="write each key on a line of its own, followed by a colon and a space",
+                )
+            ]
+        )
+    reader = _Values(source)
+    values = reader.value(node, (), 0)
+    if reader.mistakes:
+        raise MistakeError(reader.mistakes)
+    return Header(values, reader.lines, body)
+
+
+def _compose(source: Source, text: str) -> yaml.Node | None:
+    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+    try:
+        return yaml.compose(text, Loader=loader)  # type: ignore[no-any-return]
+    except yaml.YAMLError as fault:
+        mark = getattr(fault, "problem_mark", None) or getattr(fault, "context_mark", None)
+        line = 2 + mark.line if mark is not None else 2
+        problem = str(getattr(fault, "problem", None) or "it has a character that YAML does not allow")
+        raise MistakeError(
+            [
+                Mistake(
+                    place=source.place(line),
+                    wrong=f"the header cannot be read: {problem}",
+                    expected="lines of `key: value`, indented by spaces, never by tabs",
+                    mend="check this line and the one above: a colon, a quote or an indent is off; "
+                    "put a value that holds a colon or # in quotes",
+                )
+            ]
+        ) from None
+
+
+class _Values:
+    """Turns composed nodes into plain values, noting lines and collecting mistakes."""
+
+    def __init__(self, source: Source) -> None:
+        self.source = source
+        self.lines: dict[KeyPath, int] = {(): 1}
+        self.mistakes: list[Mistake] = []
+        self.seen: set[int] = set()
+
+    def value(self, node: yaml.Node, path: KeyPath, depth: int) -> Any:
+        line = node.start_mark.line + 2
+        self.lines.setdefault(path, line)
+        if id(node) in self.seen or depth > _MOST_DEPTH:
+            self._refuse(line, "the header repeats a part by an anchor (&, *) or is nested too deeply")
+            return None
+        self.seen.add(id(node))
+        if isinstance(node, yaml.MappingNode):
+            return self._mapping(node, path, depth)
+        if isinstance(node, yaml.SequenceNode):
+            return [self.value(item, (*path, index), depth + 1) for index, item in enumerate(node.value)]
+        return self._scalar(node, line)
+
+    def _mapping(self, node: yaml.MappingNode, path: KeyPath, depth: int) -> dict[str, Any]:
+        values: dict[str, Any] = {}
+        for key_node, value_node in node.value:
+            key, line = str(key_node.value), key_node.start_mark.line + 2
+            if not isinstance(key_node, yaml.ScalarNode):
+                self._refuse(line, "a key is not a word")
+                continue
+            if key in values:
+                first = self.lines[(*path, key)]
+                self.mistakes.append(
+                    Mistake(
+                        place=self.source.place(line),
+                        wrong=f"the key {key!r} stands twice (first on line {first})",
+                        expected="each key once",
+                        mend="keep one of the two lines",
+                        marked=key,
+                    )
+                )
+                continue
+            self.lines[(*path, key)] = line
+            values[key] = self.value(value_node, (*path, key), depth + 1)
+        return values
+
+    def _scalar(self, node: yaml.Node, line: int) -> Any:
+        text = str(node.value)
+        if node.tag.startswith("!"):
+            self._refuse(line, f"the header uses a YAML tag ({node.tag})")
+            return None
+        if getattr(node, "style", None) in ("'", '"', "|", ">"):
+            return text
+        if text in ("", "~", "null", "Null", "NULL"):
+            return None
+        if text in ("true", "True", "TRUE", "false", "False", "FALSE"):
+            return text.lower() == "true"
+        if _INTEGER.match(text) and len(text) < 19:
+            return int(text)
+        return Decimal(text) if _NUMBER.match(text) and len(text) < 40 else text
+
+    def _refuse(self, line: int, wrong: str) -> None:
+        self.mistakes.append(
+            Mistake(
+                place=self.source.place(line),
+                wrong=wrong,
+                expected="plain keys and values",
+                mend="write the value out in full, without &, * or !",
+            )
+        )

@@ -1,0 +1,179 @@
+"""What a material is: a row of ``content/materials.csv``."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from typing import Literal
+
+from pydantic import Field
+
+from catalog_builder.records.values import Amount, Line, Name, Percent, Record
+from catalog_builder.units import DM2_PER, G_PER, M_PER, ML_PER, awg_diameter_mm
+
+# CRC Handbook of Chemistry and Physics, element data, as carried by element libraries (g/cm3).
+# Bismuth and antimony are from memory.
+ELEMENT_DENSITY = {
+    "Ag": Decimal("10.5"),
+    "Bi": Decimal("9.79"),
+    "Cu": Decimal("8.96"),
+    "Pb": Decimal("11.3"),
+    "Sb": Decimal("6.68"),
+    "Sn": Decimal("7.287"),
+    "Zn": Decimal("7.134"),
+}
+# Soda-lime silicate glass, EN 572-1, as quoted by fabricators (g/cm3).
+GLASS_DENSITY = Decimal("2.5")
+
+Kind = Literal["glass", "foil", "solder", "wire", "ring", "hook", "cord", "chain", "consumable", "packing"]
+# What a pack may hold, by kind, and the one unit that quantities of the kind are counted in.
+COUNTED_IN: dict[str, str] = {
+    "glass": "dm2",
+    "foil": "m",
+    "solder": "g",
+    "wire": "m",
+    "ring": "each",
+    "hook": "each",
+    "cord": "m",
+    "chain": "m",
+}
+NEEDED: dict[str, tuple[tuple[str, ...], ...]] = {
+    "glass": (("thickness_mm",), ("colour",)),
+    "foil": (("width_mm",), ("thickness_mm",)),
+    "solder": (("alloy", "density_g_cm3"),),
+    "wire": (("gauge_awg", "diameter_mm"), ("density_g_cm3",)),
+    "ring": (("mass_g",), ("length_mm",), ("rated_load_g",)),
+    "hook": (("mass_g",), ("length_mm",), ("rated_load_g",)),
+    "cord": (("rated_load_g",), ("mass_g", "diameter_mm")),
+    "chain": (("rated_load_g",), ("mass_g",)),
+    "consumable": (("use_amount",), ("use_unit",), ("use_per",)),
+    "packing": (("use_amount",), ("use_unit",), ("use_per",)),
+}
+
+
+class Material(Record):
+    """A row of ``materials.csv``: what a material is. What it costs stands in ``material_prices.csv``."""
+
+    material: Name = Field(description="the name by which records call it")
+    title: Line = Field(description="what the maker calls it; private")
+    shown_as: Line | None = Field(None, description="what a buyer reads, such as `sea green streaky`")
+    kind: Kind = Field(description="what it is: " + ", ".join(Kind.__args__))  # type: ignore[attr-defined]
+    supplier: Line | None = Field(None, description="who sells it; private")
+    pack_size: Amount = Field(gt=0, description="how much a pack holds")
+    pack_unit: Line = Field(
+        description="the unit of `pack_size`: sheet, m2, m, ft, g, kg, oz, lb, ml, l, each ..."
+    )
+    sheet_width_mm: Amount | None = Field(None, gt=0, description="glass bought by the sheet: its width")
+    sheet_height_mm: Amount | None = Field(None, gt=0, description="glass bought by the sheet: its height")
+    thickness_mm: Amount | None = Field(
+        None, gt=0, le=50, description="of glass, or of foil without its glue"
+    )
+    width_mm: Amount | None = Field(None, gt=0, description="of foil")
+    diameter_mm: Amount | None = Field(None, gt=0, description="of wire, cord or a ring")
+    gauge_awg: int | None = Field(None, ge=0, le=40, description="of wire, in place of a diameter")
+    density_g_cm3: Amount | None = Field(None, gt=0, le=25, description="in grams a cubic centimetre")
+    alloy: Line | None = Field(None, description="of solder, parts by mass, such as Sn60Pb40")
+    has_grain: bool = Field(False, description="glass whose streaks or texture run one way: yes or no")
+    colour: Line | None = Field(None, description="of glass, as #rrggbb, for pictures drawn from the pattern")
+    look: Literal["clear", "streaky", "wispy", "mottled", "opal", "hammered", "seedy", "rippled"] = Field(
+        "clear",
+        description="of glass, for pictures: clear, streaky, wispy, mottled, opal, hammered, seedy, rippled",
+    )
+    loss_percent: Percent = Field(Decimal(0), description="share lost: glass that cracks, solder that drips")
+    mass_g: Amount | None = Field(
+        None, ge=0, description="of one ring or hook; of `length_mm` of chain or cord"
+    )
+    length_mm: Amount | None = Field(None, gt=0, description="what a ring or hook adds to the hung height")
+    rated_load_g: Amount | None = Field(
+        None, gt=0, description="the load it is sold for, before any safety factor"
+    )
+    use_amount: Amount | None = Field(None, ge=0, description="of a consumable or packing: how much is used")
+    use_unit: Line | None = Field(None, description="the unit of `use_amount`")
+    use_per: Literal["item", "piece", "seam_m", "rim_m", "edge_m", "dm2"] | None = Field(
+        None,
+        description="used for each: item, piece, metre of seam, rim or edge (seam_m, rim_m, edge_m), dm2 of glass",
+    )
+
+    @property
+    def public_title(self) -> str:
+        """The buyer's words for it."""
+        return self.shown_as or self.title
+
+    @property
+    def unit(self) -> str:
+        """The unit that quantities of it are counted in: dm2, m, g, ml or each."""
+        return canonical(self.pack_unit)[0]
+
+    @property
+    def pack_amount(self) -> Decimal:
+        """What a pack holds, in ``unit``."""
+        if self.pack_unit == "sheet" and self.sheet_width_mm and self.sheet_height_mm:
+            return self.pack_size * self.sheet_width_mm * self.sheet_height_mm / 10_000
+        return self.pack_size * canonical(self.pack_unit)[1]
+
+    @property
+    def density(self) -> float:
+        """Density in g/cm3: as the row says, else by the kind or the alloy."""
+        if self.density_g_cm3 is not None:
+            return float(self.density_g_cm3)
+        if self.alloy is not None:
+            return alloy_density(self.alloy)
+        return float(GLASS_DENSITY if self.kind == "glass" else ELEMENT_DENSITY["Cu"])
+
+    @property
+    def leaded(self) -> bool:
+        """Whether the alloy holds lead. A solder whose alloy is not told counts as leaded."""
+        return self.kind == "solder" and (self.alloy is None or "Pb" in alloy_parts(self.alloy))
+
+    @property
+    def mass_per_m(self) -> float:
+        """Mass in grams a metre of wire, cord or chain."""
+        if self.kind in ("cord", "chain") and self.mass_g is not None:
+            return float(self.mass_g / (self.length_mm or Decimal(1000)) * 1000)
+        if self.gauge_awg is not None:
+            diameter = awg_diameter_mm(self.gauge_awg)
+        else:
+            diameter = float(self.diameter_mm or 0)
+        return 3.141592653589793 / 4 * diameter**2 * self.density
+
+
+def canonical(unit: str) -> tuple[str, Decimal]:
+    """Give the unit that a pack's unit is counted in, and how many of it one is.
+
+    Raises:
+        KeyError: the unit is not known.
+    """
+    for name, factors in (("dm2", DM2_PER), ("m", M_PER), ("g", G_PER), ("ml", ML_PER)):
+        if unit in factors:
+            return name, factors[unit]
+    if unit in ("each", "sheet", "pair"):
+        return "each", Decimal(2) if unit == "pair" else Decimal(1)
+    raise KeyError(unit)
+
+
+UNITS = (*DM2_PER, *M_PER, *G_PER, *ML_PER, "each", "sheet", "pair")
+
+
+def alloy_parts(alloy: str) -> dict[str, Decimal]:
+    """Read an alloy such as Sn60Pb40 as parts by mass, adding to one.
+
+    Raises:
+        ValueError: it is not of that form, or an element's density is not known.
+    """
+    found = re.findall(r"([A-Z][a-z]?)(\d+(?:\.\d+)?)", alloy)
+    if not found or "".join(symbol + part for symbol, part in found) != alloy:
+        raise ValueError(alloy)
+    if any(symbol not in ELEMENT_DENSITY for symbol, _ in found):
+        raise ValueError(alloy)
+    total = sum(Decimal(part) for _, part in found)
+    if total <= 0:
+        raise ValueError(alloy)
+    return {symbol: Decimal(part) / total for symbol, part in found}
+
+
+def alloy_density(alloy: str) -> float:
+    """Density in g/cm3 by the rule of mixtures for masses: 1/rho = sum of w_i/rho_i (ideal mixing).
+
+    Sn60Pb40 gives 8.4935 g/cm3; solder tables print 8.50.
+    """
+    return float(1 / sum(part / ELEMENT_DENSITY[symbol] for symbol, part in alloy_parts(alloy).items()))
