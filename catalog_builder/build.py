@@ -37,6 +37,10 @@ from catalog_builder.units import minor_digits
 Tell = Callable[[str, int, int], None]
 
 
+def quiet(_what: str, _done: int, _total: int) -> None:
+    """Tell nobody how far the work is."""
+
+
 @dataclass(frozen=True, slots=True)
 class Reckoned:
     """All that a build knows before it makes a picture or writes a file."""
@@ -117,9 +121,7 @@ def variants(content: Content, product: Product, findings: list[Finding]) -> Ite
                 yield price(content, product, (sized, finish, choice), made, hung)
 
 
-def price(
-    content: Content, product: Product, chosen: tuple[Sized, str, str], made: Made, hung: Hung
-) -> Reckoning:
+def price(content: Content, product: Product, chosen: tuple[Sized, str, str], made: Made, hung: Hung) -> Reckoning:
     """Cost a variant, and price it in every channel. ``chosen`` is its size, finish and choice of glass.
 
     Raises:
@@ -176,12 +178,9 @@ def picture(reckoned: Reckoned, workers: int, tell: Tell) -> Mapping[str, Pictur
 def _model(reckoned: Reckoned, product: Product, listing: Listing) -> Model:
     first = next(one for one in reckoned.reckonings if one.product is product)
     glass = {
-        word: reckoned.content.materials.rows[name]
-        for word, name in product.keys.glass[first.choice].pieces.items()
+        word: reckoned.content.materials.rows[name] for word, name in product.keys.glass[first.choice].pieces.items()
     }
-    text = reckoned.theme.words(
-        "product", "pattern_text", pieces=listing.pieces, glass=", ".join(listing.glass_names)
-    )
+    text = reckoned.theme.words("product", "pattern_text", pieces=listing.pieces, glass=", ".join(listing.glass_names))
     return Model(product.slug, product.keys.title, text, first.made, first.hung, glass, first.offer.finish)
 
 
@@ -210,7 +209,7 @@ def publish(reckoned: Reckoned, pictures: Mapping[str, Pictures], tell: Tell) ->
         ("bench", lambda folder: write_bench(papers, folder)),
     ]
     folders = {name: Folder(output, name) for name, _ in writers}
-    pages, carried = 0, []
+    pages, carried = 0, list[str]()
     try:
         for count, (name, write) in enumerate(writers, 1):
             folders[name].open()

@@ -43,9 +43,7 @@ def main() -> None:
 @main.command()
 @FOLDER
 @DAY
-@click.option(
-    "--workers", type=click.IntRange(1, 64), default=os.cpu_count() or 1, help="How many photos at a time."
-)
+@click.option("--workers", type=click.IntRange(1, 64), default=os.cpu_count() or 1, help="How many photos at a time.")
 def publish(folder: Path, day: datetime | None, workers: int) -> None:
     """Make the catalogue, the stall's price sheet and the bench's cost cards."""
     from catalog_builder.build import build

@@ -37,9 +37,7 @@ def seam_mm2(foil_width_mm: float, thickness_mm: float, gap_mm: float, height_mm
 
 def rim_mm2(foil_width_mm: float, thickness_mm: float, height_mm: float) -> float:
     """Section of solder on a rim: half a bead over the foil on each face, and a round over the edge."""
-    return segment_mm2(2 * wrap_mm(foil_width_mm, thickness_mm), height_mm) + segment_mm2(
-        thickness_mm, height_mm
-    )
+    return segment_mm2(2 * wrap_mm(foil_width_mm, thickness_mm), height_mm) + segment_mm2(thickness_mm, height_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,10 +52,7 @@ class Bead:
 def read_bead(making: Making, solder: Material, foil: Material, thickness_mm: float) -> Bead:
     """Give the grams a metre for a foil and a solder on glass of a thickness (mm2 x g/cm3 = g/m)."""
     width = float(foil.width_mm or 0)
-    seam = (
-        seam_mm2(width, thickness_mm, float(making.foil_gap_mm), float(making.seam_height_mm))
-        * solder.density
-    )
+    seam = seam_mm2(width, thickness_mm, float(making.foil_gap_mm), float(making.seam_height_mm)) * solder.density
     rim = rim_mm2(width, thickness_mm, float(making.rim_height_mm)) * solder.density
     given = making.seam_solder_g_m, making.rim_solder_g_m
     return Bead(

@@ -63,9 +63,7 @@ class Hung:
         return self.body.mass_g > HEAVY_G or self.width_mm > WIDE_MM
 
 
-def hang(
-    content: Content, product: Product, choice: GlassChoice, made: Made
-) -> tuple[Hung, tuple[Finding, ...]]:
+def hang(content: Content, product: Product, choice: GlassChoice, made: Made) -> tuple[Hung, tuple[Finding, ...]]:
     """Weigh a piece, find its balance and choose its hardware.
 
     Raises:
@@ -146,7 +144,8 @@ def _ring_places(product: Product, made: Made, body: Body) -> tuple[tuple[float,
         best = above[np.lexsort((above[:, 1], np.abs(above[:, 0] - body.centre[0]).round(1)))[0]]
         return ((float(best[0]), float(best[1])),)
     mistakes = []
-    for (x, y), line in zip(made.pattern.rings, made.pattern.ring_lines, strict=True):
+    for ring in made.pattern.rings:
+        x, y = ring.x, ring.y
         gaps = np.hypot(*(ends - (x, y)).T) if len(ends) else np.array([np.inf])
         on_wire = any(wire.line.distance(Point(x, y)) <= REACH_MM for wire in made.pattern.wires)
         if gaps.min() > REACH_MM and not on_wire:
@@ -158,7 +157,7 @@ def _ring_places(product: Product, made: Made, body: Body) -> tuple[tuple[float,
             )
             mistakes.append(
                 Mistake(
-                    place=drawing.place(line),
+                    place=drawing.place(ring.row),
                     wrong=f"the ring at x {x / scale:.1f}, y {y / scale:.1f} hangs on the foil of one piece alone, "
                     "which would lift off",
                     expected="a ring where a seam meets the rim, or on a wire",
@@ -168,7 +167,7 @@ def _ring_places(product: Product, made: Made, body: Body) -> tuple[tuple[float,
     if len(made.pattern.rings) > 2:
         mistakes.append(
             Mistake(
-                place=drawing.place(made.pattern.ring_lines[2]),
+                place=drawing.place(made.pattern.rings[2].row),
                 wrong=f"there are {len(made.pattern.rings)} rings",
                 expected="one ring or two",
                 mend="keep the two that carry the piece",
@@ -176,7 +175,7 @@ def _ring_places(product: Product, made: Made, body: Body) -> tuple[tuple[float,
         )
     if mistakes:
         raise MistakeError(mistakes)
-    return made.pattern.rings
+    return tuple((ring.x, ring.y) for ring in made.pattern.rings)
 
 
 def _refuse_turning(product: Product, rings: tuple[tuple[float, float], ...], body: Body) -> None:
@@ -263,7 +262,8 @@ def _too_weak(product: Product, kind: str, mass_g: float, factor: object) -> Mis
         [
             Mistake(
                 place=product.source.place(product.line("hang")),
-                wrong=f"no {kind} of materials.csv holds this piece of about {mass_g:.0f} g with a safety factor of {factor}",
+                wrong=f"no {kind} of materials.csv holds this piece of about {mass_g:.0f} g "
+                f"with a safety factor of {factor}",
                 expected=f"a {kind} whose rated_load_g covers the load times the safety factor",
                 mend="add a stronger one with the load it is sold for, use two rings, or make the piece smaller",
             )

@@ -12,8 +12,8 @@ import numpy as np
 import shapely
 
 from catalog_builder.hanging.bead import Bead
-from catalog_builder.pattern.cuts import Cut
 from catalog_builder.pattern.curve import Points
+from catalog_builder.pattern.cuts import Cut
 from catalog_builder.pattern.pieces import Pattern
 from catalog_builder.pattern.seams import Edges
 from catalog_builder.records.material import Material
@@ -70,9 +70,7 @@ def foil_parts(cuts: Sequence[Cut], foil: Material, overlap_mm: float) -> list[P
     parts = []
     for cut in cuts:
         middle = cut.shape.exterior.centroid if not cut.shape.is_empty else cut.shape.centroid
-        parts.append(
-            Part("foil", (cut.edge_mm + overlap_mm) * section * foil.density / 1000, middle.x, middle.y)
-        )
+        parts.append(Part("foil", (cut.edge_mm + overlap_mm) * section * foil.density / 1000, middle.x, middle.y))
     return parts
 
 

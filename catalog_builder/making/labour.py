@@ -33,13 +33,14 @@ def read_times(studio: Studio, finish: Finish, measures: Measures, batch: int) -
 def step_time(name: str, step: Step, bench: Bench, measures: Measures, batch: int) -> StepTime:
     """Give the minutes of a step: (batch / count + item + piece x pieces + ...) x (1 + allowance)."""
     basic = step.batch / batch
-    basis = [f"{step.batch:g} a batch of {batch}"] if step.batch else []
+    basis = [f"{step.batch:g} / batch of {batch}"] if step.batch else []
     for measure, words in PER.items():
         rate: Decimal = getattr(step, measure)
         if rate:
             amount = measures.of(measure)
             basic += rate * amount
-            shown = "" if measure == "item" else f" x {amount:.3g}" if amount % 1 else f" x {amount:g}"
-            basis.append(f"{rate:g} a {words}{shown}")
-    basis_text = " + ".join(basis) + f", with {bench.allowance_percent:g} % allowance" if basis else "none"
+            shown = f"{amount:.3f}" if amount % 1 else f"{amount:g}"
+            plural = "s" if amount != 1 and measure in ("piece", "joint") else ""
+            basis.append(f"{rate:g} x {shown} {words}{plural}")
+    basis_text = f"{' + '.join(basis) or 'nothing'}, and {bench.allowance_percent:g} % allowance"
     return StepTime(name, step.title, basic * (1 + bench.allowance_percent / 100), step.waiting, basis_text)

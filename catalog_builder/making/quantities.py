@@ -14,6 +14,17 @@ from catalog_builder.records.product import GlassChoice, Product
 from catalog_builder.records.studio import Finish
 from catalog_builder.units import exact
 
+# What work and consumables may depend on, in words.
+PER = {
+    "item": "item",
+    "piece": "piece",
+    "joint": "joint",
+    "seam_m": "m of seam",
+    "rim_m": "m of rim",
+    "edge_m": "m of edge",
+    "dm2": "dm2 of glass",
+}
+
 
 @dataclass(frozen=True, slots=True)
 class Measures:
@@ -109,9 +120,7 @@ def _metal(content: Content, product: Product, made: Made, hung: Hung, measures:
         if product.keys.hang.by == "hook":
             yield Use(hung.hanger, "hanging", Decimal(hung.hanger_count), "hooks")
         else:
-            yield Use(
-                hung.hanger, "hanging", exact(hung.hanger_mm / 1000), f"{product.keys.hang.by} as recorded"
-            )
+            yield Use(hung.hanger, "hanging", exact(hung.hanger_mm / 1000), f"{product.keys.hang.by} as recorded")
 
 
 def _consumed(content: Content, finish: Finish, measures: Measures) -> Iterator[Use]:
@@ -130,16 +139,5 @@ def _consumed(content: Content, finish: Finish, measures: Measures) -> Iterator[
             material,
             group,
             quantity,
-            f"{material.use_amount:g} {material.use_unit} a {PER[material.use_per]}",
+            f"{material.use_amount:g} {material.use_unit} per {PER[material.use_per]}",
         )
-
-
-PER = {
-    "item": "item",
-    "piece": "piece",
-    "joint": "joint",
-    "seam_m": "metre of seam",
-    "rim_m": "metre of rim",
-    "edge_m": "metre of edge",
-    "dm2": "dm2 of glass",
-}

@@ -66,9 +66,7 @@ class Arc:
 
     def moved(self, matrix: Points) -> Arc:
         """Apply an affine matrix of shape (3, 3); an ellipse stays an ellipse."""
-        return Arc(
-            applied(matrix, self.centre[None, :])[0], self.axes @ matrix[:2, :2].T, self.start, self.sweep
-        )
+        return Arc(applied(matrix, self.centre[None, :])[0], self.axes @ matrix[:2, :2].T, self.start, self.sweep)
 
     def flat(self, tolerance: float) -> Points:
         """Give points on the arc whose chords stay within ``tolerance``: sagitta s = r (1 - cos(angle / 2))."""
@@ -78,9 +76,7 @@ class Arc:
         else:
             pieces = max(4, math.ceil(abs(self.sweep) / (2 * math.acos(1 - tolerance / radius))))
         angles = self.start + self.sweep * np.linspace(0.0, 1.0, pieces + 1)
-        return np.asarray(
-            self.centre + np.cos(angles)[:, None] * self.axes[0] + np.sin(angles)[:, None] * self.axes[1]
-        )
+        return np.asarray(self.centre + np.cos(angles)[:, None] * self.axes[0] + np.sin(angles)[:, None] * self.axes[1])
 
 
 Segment = Straight | Bezier | Arc

@@ -85,9 +85,7 @@ def read_drawing(source: Source) -> Drawing:
     try:
         matrix = _viewport(root)
     except ViewportError as error:
-        raise fault(
-            source, line_of(source, root), str(error), "SVG 2's form", "correct the attribute"
-        ) from None
+        raise fault(source, line_of(source, root), str(error), "SVG 2's form", "correct the attribute") from None
     if physical:
         matrix = np.diag([MM_PER_PX, MM_PER_PX, 1.0]) @ matrix
     marks = tuple(walker.members(root, _State(matrix, {}, visible=True)))
@@ -134,8 +132,7 @@ class _Walker:
             own = replace(
                 state,
                 matrix=state.matrix @ transform(element.get("transform") or style.get("transform", "")),
-                visible=style.get("visibility", "visible" if state.visible else "hidden")
-                not in ("hidden", "collapse"),
+                visible=style.get("visibility", "visible" if state.visible else "hidden") not in ("hidden", "collapse"),
             )
             if name in _GROUPS:
                 yield from self._group(element, own, name)
@@ -144,9 +141,7 @@ class _Walker:
             elif name in _SHAPES or name == "text":
                 yield from self._marks(element, name, self._inherited(element, own), style)
         except (ViewportError, PathError) as error:
-            self._refuse(
-                element, f"<{name}>: {error}", "SVG 2's form", "correct the attribute or draw the shape again"
-            )
+            self._refuse(element, f"<{name}>: {error}", "SVG 2's form", "correct the attribute or draw the shape again")
 
     def _group(self, element: etree._Element, state: _State, name: str) -> Iterator[Mark]:
         if name == "svg":
@@ -161,9 +156,7 @@ class _Walker:
         self.uses += 1
         if found is None or target in state.uses or len(state.uses) > 8 or self.uses > _MOST_USES:
             wrong = (
-                "leads to nothing in this drawing"
-                if found is None
-                else "leads back to itself or to too many copies"
+                "leads to nothing in this drawing" if found is None else "leads back to itself or to too many copies"
             )
             self._refuse(
                 element,
@@ -174,9 +167,7 @@ class _Walker:
             return
         shift = np.eye(3)
         shift[:2, 2] = [length_px(element.get("x", "0")), length_px(element.get("y", "0"))]
-        inner = replace(
-            self._inherited(element, state), matrix=state.matrix @ shift, uses=(*state.uses, target)
-        )
+        inner = replace(self._inherited(element, state), matrix=state.matrix @ shift, uses=(*state.uses, target))
         if etree.QName(found).localname == "symbol":
             width, height = element.get("width"), element.get("height")
             sizes = [None if size is None else length_px(size) for size in (width, height)]
@@ -187,10 +178,10 @@ class _Walker:
 
     def _inherited(self, element: etree._Element, state: _State) -> _State:
         own = {
-            key[5:]: value.strip() for key, value in element.attrib.items() if str(key).startswith("data-")
+            str(key)[5:]: str(value).strip() for key, value in element.attrib.items() if str(key).startswith("data-")
         }
         for key in sorted(set(own) - ATTRIBUTES):
-            guess = nearest(str(key), ATTRIBUTES)
+            guess = nearest(key, ATTRIBUTES)
             if guess:
                 self._refuse(
                     element,
@@ -199,11 +190,9 @@ class _Walker:
                     f"did you mean data-{guess}?",
                 )
         handed = {key: value for key, value in state.data.items() if key != "number"}
-        return replace(state, data={**handed, **{str(key): str(own[key]) for key in own}})
+        return replace(state, data={**handed, **own})
 
-    def _marks(
-        self, element: etree._Element, name: str, state: _State, style: Mapping[str, str]
-    ) -> Iterator[Mark]:
+    def _marks(self, element: etree._Element, name: str, state: _State, style: Mapping[str, str]) -> Iterator[Mark]:
         data = state.data
         kind = data.get("mark", "label" if name == "text" else "")
         if kind and kind not in KINDS:
@@ -238,6 +227,11 @@ class _Walker:
         if name == "text":
             yield self._label(element, mark, state.matrix)
             return
+        if name in ("circle", "ellipse"):
+            centre = state.matrix @ np.array(
+                [length_px(element.get("cx", "0")), length_px(element.get("cy", "0")), 1.0]
+            )
+            mark = replace(mark, at=(float(centre[0]), float(centre[1])))
         runs = tuple(run.moved(state.matrix) for run in runs_of(element, name))
         closed = tuple(run for run in runs if run.closed)
         if kind in ("", "outline") and closed:
@@ -249,7 +243,7 @@ class _Walker:
     def _label(self, element: etree._Element, mark: Mark, matrix: Points) -> Mark:
         spot = next((one for one in element.iter(SVG + "tspan") if one.get("x") or one.get("y")), element)
         x, y = (length_px((spot.get(axis) or element.get(axis) or "0").split()[0]) for axis in ("x", "y"))
-        text = " ".join("".join(element.itertext()).split())
+        text = " ".join("".join(str(part) for part in element.itertext()).split())
         moved = matrix @ np.array([x, y, 1.0])
         return replace(mark, number=mark.number or text or None, at=(float(moved[0]), float(moved[1])))
 

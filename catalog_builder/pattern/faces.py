@@ -5,7 +5,7 @@ All lengths are mm at the finished size; positions in messages are given in the 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,6 +13,7 @@ import shapely
 from shapely import LineString, MultiPolygon, Point, Polygon
 
 from catalog_builder.pattern.curve import Points
+from catalog_builder.pattern.drawing import Mark
 
 # Lines are noded on a grid this fine: a hundred-thousandth of a millimetre.
 GRID = 1e-5
@@ -28,11 +29,16 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """A closed outline, flattened, as a polygon; ``mark`` is its index among the drawing's marks."""
+    """A closed outline of the drawing or its mirror image, flattened, as a polygon in mm."""
 
     polygon: Polygon
-    mark: int
-    line: int
+    mark: Mark
+    mirrored: bool
+
+    @property
+    def line(self) -> int:
+        """The line of the file where it stands."""
+        return self.mark.line
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,9 +51,7 @@ class Flaw:
     line: int | None = None
 
 
-def faces_of(
-    outlines: Sequence[Outline], lines: Sequence[Line], snap: float
-) -> tuple[list[Polygon], list[Flaw]]:
+def faces_of(outlines: Sequence[Outline], lines: Sequence[Line], snap: float) -> tuple[list[Polygon], list[Flaw]]:
     """Give the faces that are pieces, and what is wrong with the drawing.
 
     With outlines alone, each is a face, less those drawn inside it. Where open lines are drawn, every
@@ -98,9 +102,7 @@ def _fitted(outlines: Sequence[Outline], snap: float) -> tuple[list[Polygon], li
     if flaws:
         return [], flaws
     cut = [
-        polygon.difference(shapely.union_all([polygons[one] for one in inner[index]]))
-        if index in inner
-        else polygon
+        polygon.difference(shapely.union_all([polygons[one] for one in inner[index]])) if index in inner else polygon
         for index, polygon in enumerate(polygons)
     ]
     if len(cut) > 1:
@@ -134,12 +136,12 @@ def _cut_up(fitted: list[Polygon], lines: Sequence[Line], snap: float) -> tuple[
     shapely.prepare(open_lines)
     filled = shapely.union_all(fitted) if fitted else Polygon()
     shapely.prepare(filled)
-    faces = []
-    for field in _parts(fields):
-        if filled.contains(field.representative_point()) or (
-            field.boundary.intersection(open_lines).length > min(1.0, 0.05 * field.length)
-        ):
-            faces.append(field)
+    faces = [
+        field
+        for field in _parts(fields)
+        if filled.contains(field.representative_point())
+        or field.boundary.intersection(open_lines).length > min(1.0, 0.05 * field.length)
+    ]
     return _without_crumbs(faces, snap), flaws
 
 
@@ -170,9 +172,7 @@ def _joined(
             gap, other = min(((everything[one].distance(point), one) for one in near), default=(np.inf, -1))
             if gap <= snap:
                 if gap > 0:
-                    joins.append(
-                        LineString([point, shapely.shortest_line(point, everything[other]).coords[-1]])
-                    )
+                    joins.append(LineString([point, shapely.shortest_line(point, everything[other]).coords[-1]]))
             elif not _on_itself(line.points, end, snap):
                 missed = f"it misses the next one by {gap:.2f} mm" if gap < np.inf else "nothing is near it"
                 flaws.append(
@@ -192,9 +192,7 @@ def _on_itself(points: Points, end: int, snap: float) -> bool:
 
 
 def _nearest_line(point: Point, lines: Sequence[Line], drawn: Sequence[LineString]) -> int | None:
-    return min(
-        ((one.distance(point), line.line) for one, line in zip(drawn, lines, strict=True)), default=(0, None)
-    )[1]
+    return min(((one.distance(point), line.line) for one, line in zip(drawn, lines, strict=True)), default=(0, None))[1]
 
 
 def _parts(shape: shapely.Geometry) -> Iterable[shapely.Geometry]:
@@ -229,7 +227,6 @@ def polygon_of(rings: Sequence[Points], even_odd: bool) -> tuple[Polygon | None,
 
 def _filled(rings: Sequence[Points], even_odd: bool) -> shapely.Geometry:
     fields = shapely.get_parts(shapely.polygonize([shapely.union_all([LineString(ring) for ring in rings])]))
-    kept: Callable[[Point], bool]
     solid = [Polygon(ring) for ring in rings]
     signs = [1 if shapely.is_ccw(shapely.linearrings(ring)) else -1 for ring in rings]
 

@@ -89,7 +89,7 @@ class _Pen:
             self._straight(points)
         elif kind == "A":
             for rx, ry, turn, large, sweep, x, y in values.reshape(-1, 7):
-                end = self.at + (x, y) if relative else np.array([x, y])
+                end = np.array([x, y]) + (self.at if relative else 0)
                 self.segments.append(arc_between(self.at, end, (rx, ry), turn, (bool(large), bool(sweep))))
                 self.at = end
         else:

@@ -50,9 +50,7 @@ class Edges:
         lines = []
         for face in range(faces):
             mine = self.seams[(self.owners == face).any(axis=1)]
-            lines.append(
-                shapely.line_merge(shapely.multilinestrings(list(mine))) if len(mine) else MultiLineString()
-            )
+            lines.append(shapely.line_merge(shapely.multilinestrings(list(mine))) if len(mine) else MultiLineString())
         return lines
 
 
@@ -70,9 +68,7 @@ def read_edges(faces: Sequence[Polygon]) -> Edges:
     flat = points.reshape(-1, 2)
     nodes, index = np.unique(flat, axis=0, return_inverse=True)
     ends = np.sort(index.reshape(-1, 2), axis=1)
-    _, first, inverse, counts = np.unique(
-        ends, axis=0, return_index=True, return_inverse=True, return_counts=True
-    )
+    _, first, inverse, counts = np.unique(ends, axis=0, return_index=True, return_inverse=True, return_counts=True)
     inverse = inverse.reshape(-1)
     order = np.argsort(inverse, kind="stable")
     starts = np.concatenate([[0], np.cumsum(counts)[:-1]])

@@ -26,9 +26,7 @@ def runs_of(element: etree._Element, name: str) -> tuple[Run, ...]:
         text = element.get("d", "")
         return read_path(text) if text.strip() not in ("", "none") else ()
     if name == "line":
-        return (
-            Run((Straight(np.array([[size("x1"), size("y1")], [size("x2"), size("y2")]])),), closed=False),
-        )
+        return (Run((Straight(np.array([[size("x1"), size("y1")], [size("x2"), size("y2")]])),), closed=False),)
     if name in ("polyline", "polygon"):
         return _poly(numbers(element.get("points", "")), closed=name == "polygon")
     if name == "rect":

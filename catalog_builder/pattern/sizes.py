@@ -78,9 +78,7 @@ def measure(product: Product, sized: Sized, making: Making) -> Measured:
 def _rough_scale(drawing: Drawing, product: Product) -> float:
     """A drawing without a physical size takes it from the record's finished width."""
     wanted = product.keys.width or next(iter(product.keys.sizes.values()), None)
-    points = [
-        run.flat(1.0) for mark in drawing.marks if mark.kind in ("outline", "line") for run in mark.runs
-    ]
+    points = [run.flat(1.0) for mark in drawing.marks if mark.kind in ("outline", "line") for run in mark.runs]
     reach = float(np.ptp(np.concatenate(points)[:, 0])) if points else 0.0
     if wanted is None or reach == 0.0:
         raise MistakeError(

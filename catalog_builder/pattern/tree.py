@@ -52,19 +52,13 @@ def parse(source: Source) -> etree._Element:
         ) from None
     if root.tag != SVG + "svg":
         found = etree.QName(root).localname
-        wrong = (
-            "the root is <svg> without its namespace"
-            if root.tag == "svg"
-            else f"the root is <{found}>, not <svg>"
-        )
+        wrong = "the root is <svg> without its namespace" if root.tag == "svg" else f"the root is <{found}>, not <svg>"
         raise fault(
             source,
             source.first_line + skipped,
             wrong,
             '<svg xmlns="http://www.w3.org/2000/svg" ...>',
-            "add the xmlns attribute to the first element"
-            if root.tag == "svg"
-            else "save the drawing as SVG",
+            "add the xmlns attribute to the first element" if root.tag == "svg" else "save the drawing as SVG",
         )
     _refuse_large(source, root)
     return root
@@ -90,7 +84,8 @@ def line_of(source: Source, element: etree._Element) -> int:
     """Give the line of an element as its file counts it."""
     text = source.text
     skipped = text[: len(text) - len(text.lstrip())].count("\n")
-    return source.first_line + skipped + int(element.sourceline or 1) - 1
+    line = element.sourceline
+    return source.first_line + skipped + (line if isinstance(line, int) else 1) - 1
 
 
 def fault(source: Source, line: int | None, wrong: str, expected: str, mend: str) -> MistakeError:

@@ -89,9 +89,7 @@ def _function(name: str, values: list[float], shown: str) -> Points:
     if name in ("skewX", "skewY") and count == 1:
         slant = math.tan(math.radians(values[0]))
         return np.array(
-            [[1, slant, 0], [0, 1, 0], [0, 0, 1]]
-            if name == "skewX"
-            else [[1, 0, 0], [slant, 1, 0], [0, 0, 1]]
+            [[1, slant, 0], [0, 1, 0], [0, 0, 1]] if name == "skewX" else [[1, 0, 0], [slant, 1, 0], [0, 0, 1]]
         )
     raise ViewportError(f"the transform {shown!r} has the wrong count of numbers")
 
@@ -108,9 +106,7 @@ def view_matrix(view_box: str | None, fit: str | None, width: float | None, heig
         return np.eye(3)
     box = numbers(view_box)
     if len(box) != 4 or box[2] <= 0 or box[3] <= 0:
-        raise ViewportError(
-            f"the viewBox {view_box!r} is not four numbers with a width and height above zero"
-        )
+        raise ViewportError(f"the viewBox {view_box!r} is not four numbers with a width and height above zero")
     x, y, w, h = box
     if width is None and height is None:
         width, height = w, h

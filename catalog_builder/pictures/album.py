@@ -40,7 +40,7 @@ def check_photos(products: Sequence[Product]) -> list[Mistake]:
 
 def photo_findings(products: Sequence[Product]) -> list[Finding]:
     """Find photos that nobody who cannot see them is told about, and products without any."""
-    findings = []
+    findings: list[Finding] = []
     for product in products:
         keys = product.keys
         findings.extend(
@@ -56,9 +56,7 @@ def photo_findings(products: Sequence[Product]) -> list[Finding]:
     return findings
 
 
-def take_shots(
-    products: Sequence[Product], workers: int, tell: Callable[[], None]
-) -> dict[str, tuple[Shot, ...]]:
+def take_shots(products: Sequence[Product], workers: int, tell: Callable[[], None]) -> dict[str, tuple[Shot, ...]]:
     """Make every photo ready, and call ``tell`` after each.
 
     Raises:
@@ -98,10 +96,11 @@ def preview(shots: Sequence[Shot], scene: str) -> bytes:
     import typst
 
     # The typesetter carries an SVG renderer with it, so that no system library is needed.
-    page = '#set page(width: 600pt, height: 600pt, margin: 0pt)\n#image(bytes(sys.inputs.scene), width: 600pt, format: "svg")'
-    data = typst.compile(
-        page.encode(), format="png", ppi=144.0, sys_inputs={"scene": scene}, ignore_system_fonts=True
+    page = (
+        "#set page(width: 600pt, height: 600pt, margin: 0pt)\n"
+        '#image(bytes(sys.inputs.scene), width: 600pt, format: "svg")'
     )
+    data = typst.compile(page.encode(), format="png", ppi=144.0, sys_inputs={"scene": scene}, ignore_system_fonts=True)
     image = Image.open(BytesIO(data)).convert("RGB")
     image.thumbnail((PREVIEW_EDGE, PREVIEW_EDGE))
     saved = BytesIO()

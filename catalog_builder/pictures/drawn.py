@@ -60,9 +60,7 @@ def picture_size(made: Made, hung: Hung) -> tuple[int, int]:
     return round((right - left) * _PX_PER_MM), round((bottom - top) * _PX_PER_MM)
 
 
-def diagram_svg(
-    made: Made, hung: Hung, glass: Mapping[str, Material], words: tuple[str, str], identity: str
-) -> str:
+def diagram_svg(made: Made, hung: Hung, glass: Mapping[str, Material], words: tuple[str, str], identity: str) -> str:
     """Draw the pattern as lines with the pieces' numbers, to stand in a page.
 
     ``words`` are its title and description; ``identity`` keeps its names apart from others on the page.
@@ -112,8 +110,7 @@ def scene_svg(made: Made, hung: Hung, glass: Mapping[str, Material], metal: Meta
     shade = side * 0.03
     body = "".join(_piece_marks(made, hung, glass, metal, "p"))
     shadow = "".join(
-        f'<path d="{_area(piece.face, 0.3)}" fill="{glass[piece.glass].colour}"/>'
-        for piece in made.pattern.pieces
+        f'<path d="{_area(piece.face, 0.3)}" fill="{glass[piece.glass].colour}"/>' for piece in made.pattern.pieces
     )
     lines = "".join(
         f'<path d="M{_n(rx)} {_n(ry - float(hung.ring.length_mm or 0))}L{_n(top_x)} {_n(y)}" stroke="#8b8f8e" '
@@ -121,13 +118,13 @@ def scene_svg(made: Made, hung: Hung, glass: Mapping[str, Material], metal: Meta
         for (rx, ry), top_x in zip(hung.rings, _cord_tops(hung, left, right), strict=True)
     )
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{_box(x, y, x + side, y + side)}" width="1200" height="1200">'
-        f"<title>{escape(title)}</title>"
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{_box(x, y, x + side, y + side)}" '
+        f'width="1200" height="1200"><title>{escape(title)}</title>'
         '<defs><radialGradient id="wall" cx="0.42" cy="0.36" r="0.85">'
         '<stop offset="0" stop-color="#fffdf7"/><stop offset="0.55" stop-color="#f3efe6"/>'
         '<stop offset="1" stop-color="#dad6cc"/></radialGradient>'
-        f'<filter id="soft" x="-20%" y="-20%" width="140%" height="140%"><feGaussianBlur stdDeviation="{_n(shade * 0.55)}"/>'
-        "</filter></defs>"
+        '<filter id="soft" x="-20%" y="-20%" width="140%" height="140%">'
+        f'<feGaussianBlur stdDeviation="{_n(shade * 0.55)}"/></filter></defs>'
         f'<rect x="{_n(x)}" y="{_n(y)}" width="{_n(side)}" height="{_n(side)}" fill="url(#wall)"/>'
         f'<g transform="translate({_n(shade * 1.5)} {_n(shade * 1.9)})" filter="url(#soft)" opacity="0.42">{shadow}</g>'
         f'<g fill="none">{lines}</g>{body}</svg>'
@@ -143,9 +140,7 @@ def _cord_tops(hung: Hung, left: float, right: float) -> list[float]:
     return [x + (middle - x) * lean for x, _ in hung.rings]
 
 
-def _piece_marks(
-    made: Made, hung: Hung, glass: Mapping[str, Material], metal: Metal, identity: str
-) -> Iterator[str]:
+def _piece_marks(made: Made, hung: Hung, glass: Mapping[str, Material], metal: Metal, identity: str) -> Iterator[str]:
     pieces = made.pattern.pieces
     yield "<defs>"
     for index, cut in enumerate(made.cuts):

@@ -49,24 +49,18 @@ def gradient(identity: str, material: Material, cut: Cut, seed: str) -> str:
     stops, at = [], 0.0
     for index in range(count):
         share = chance.uniform(0.1, 1.0)
-        tone = (
-            mixed(colour, "#ffffff", light * share) if index % 2 else mixed(colour, "#000000", dark * share)
-        )
+        tone = mixed(colour, "#ffffff", light * share) if index % 2 else mixed(colour, "#000000", dark * share)
         stops.append(f'<stop offset="{at:.3f}" stop-color="{tone}"/>')
         at = min(1.0, at + chance.uniform(0.6, 1.4) / (count - 1))
     ends = [x - across[0] * half, y - across[1] * half, x + across[0] * half, y + across[1] * half]
-    places = " ".join(
-        f'{name}="{value:.2f}"' for name, value in zip(("x1", "y1", "x2", "y2"), ends, strict=True)
-    )
+    places = " ".join(f'{name}="{value:.2f}"' for name, value in zip(("x1", "y1", "x2", "y2"), ends, strict=True))
     return (
         f'<linearGradient id="{identity}" gradientUnits="userSpaceOnUse" spreadMethod="reflect" {places}>'
         f"{''.join(stops)}</linearGradient>"
     )
 
 
-def _glow(
-    identity: str, colour: str, light: float, dark: float, at: tuple[float, float], reach: float
-) -> str:
+def _glow(identity: str, colour: str, light: float, dark: float, at: tuple[float, float], reach: float) -> str:
     """Clear glass is brightest where the light comes through: up and to the left of its middle."""
     place = f'cx="{at[0] - reach * 0.15:.2f}" cy="{at[1] - reach * 0.2:.2f}" r="{reach * 0.75:.2f}"'
     bright, deep = mixed(colour, "#ffffff", light), mixed(colour, "#000000", dark)

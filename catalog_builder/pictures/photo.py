@@ -84,15 +84,13 @@ def _prints(image: Image.Image) -> Prints:
     picture = _in_srgb(picture, profile)
     if orientation in range(2, 9):
         picture = _upright(picture, orientation)
-    sizes = []
+    sizes: list[Rendition] = []
     for edge in LONG_EDGES:
         if edge < max(picture.size):
             picture = ImageOps.contain(picture, (edge, edge), Image.Resampling.LANCZOS)
         if sizes and picture.size == (sizes[-1].width, sizes[-1].height):
             continue
-        sizes.append(
-            Rendition(picture.width, picture.height, _saved(picture, "JPEG"), _saved(picture, "WEBP"))
-        )
+        sizes.append(Rendition(picture.width, picture.height, _saved(picture, "JPEG"), _saved(picture, "WEBP")))
     mean = picture.resize((1, 1), Image.Resampling.BOX).getpixel((0, 0))
     assert isinstance(mean, tuple)  # noqa: S101 - told to the type checker: the picture is RGB
     return Prints(tuple(reversed(sizes)), "#" + "".join(f"{int(part):02x}" for part in mean[:3]))
@@ -119,9 +117,7 @@ def _in_srgb(picture: Image.Image, profile: bytes | None) -> Image.Image:
     if profile:
         try:
             source = ImageCms.ImageCmsProfile(BytesIO(profile))
-            turned = ImageCms.profileToProfile(
-                picture, source, ImageCms.createProfile("sRGB"), outputMode="RGB"
-            )
+            turned = ImageCms.profileToProfile(picture, source, ImageCms.createProfile("sRGB"), outputMode="RGB")
             if turned is not None:
                 picture = turned
         except (OSError, ImageCms.PyCMSError, ValueError):

@@ -39,9 +39,7 @@ def price_findings(studio: Studio, variants: Sequence[Priced]) -> tuple[Finding,
                 _tell(findings, "C02", one, name, text, "raise the price, or make the piece in less time")
         if one.prices[stall].paid < one.prices[online].paid:
             text = "it costs less at the stall than on the studio's own site"
-            _tell(
-                findings, "C03", one, stall, text, "bring the two channels into step, or be ready to say why"
-            )
+            _tell(findings, "C03", one, stall, text, "bring the two channels into step, or be ready to say why")
     for one, other in _sizes(variants):
         if one.prices[online].printed > other.prices[online].printed:
             text = f"{one.size} costs more than {other.size}, which is larger"
@@ -73,6 +71,4 @@ def _tell(
 ) -> None:
     place = one.product.source.place()
     key = (code, one.product.slug, channel)
-    findings.setdefault(
-        key, Finding(code=code, place=place, text=f"{one.product.keys.title}: {text}", advice=advice)
-    )
+    findings.setdefault(key, Finding(code=code, place=place, text=f"{one.product.keys.title}: {text}", advice=advice))

@@ -70,9 +70,7 @@ def read_cost(content: Content, uses: Sequence[Use], times: Sequence[StepTime]) 
         pack = f"{price.price:f} for {material.pack_size:g} {material.pack_unit}"
         unit_price = price.price / material.pack_amount
         lines.append(
-            CostLine(
-                use.group, material.title, use.quantity, material.unit, unit_price, pack, price.row, use.basis
-            )
+            CostLine(use.group, material.title, use.quantity, material.unit, unit_price, pack, price.row, use.basis)
         )
     if mistakes:
         raise MistakeError(mistakes)
@@ -97,9 +95,7 @@ def read_cost(content: Content, uses: Sequence[Use], times: Sequence[StepTime]) 
         basis = f"{bench.overheads_a_year:f} a year over {bench.bench_hours_a_year:g} bench hours"
         hourly = f"{bench.overhead_an_hour:.2f} an hour"
         lines.append(
-            CostLine(
-                "overhead", "Overheads", minutes, "min", bench.overhead_an_hour / 60, hourly, where, basis
-            )
+            CostLine("overhead", "Overheads", minutes, "min", bench.overhead_an_hour / 60, hourly, where, basis)
         )
     return Cost(tuple(lines), minutes, sum((time.waiting for time in times), Decimal(0)))
 

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from catalog_builder.pricing.cost import Cost
-from catalog_builder.records.studio import Channel, PricePoint
+from catalog_builder.records.channel import Channel, PricePoint
 from catalog_builder.units import raised, rounded
 
 

@@ -111,9 +111,7 @@ def write_bench(papers: Papers, folder: Folder) -> int:
             language=papers.content.studio.studio.language,
             rows=rows,
             channel_titles=tuple(channel.title for channel in channels.values()),
-            findings=tuple(
-                f"{finding.code}: {finding.text}. {finding.advice}" for finding in papers.findings
-            ),
+            findings=tuple(f"{finding.code}: {finding.text}. {finding.advice}" for finding in papers.findings),
         ),
     )
     csv, workbook = _price_lists(papers)
@@ -140,7 +138,7 @@ def _line(line: CostLine, wording: Wording) -> CardLine:
     return CardLine(
         line.name,
         f"{wording.number(line.quantity, 3)}{unit}",
-        f"{wording.fine_money(line.unit_price)}{' a' + unit if unit else ''}",
+        f"{wording.fine_money(line.unit_price)}{' per' + unit if unit else ''}",
         f"{line.pack}; {line.source}; {line.basis}",
         wording.money(line.amount),
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -152,9 +152,7 @@ class _Pages:
         # The order in which any one listing gives them is the order in which they are read.
         order = list(self.theme.labels["cautions"])
         lines = tuple(self.theme.words("cautions", code) for code in sorted(codes, key=order.index))
-        return self._render(
-            self._plain("care"), body=marked_up(self.shown.texts.get("care", "")), cautions=lines
-        )
+        return self._render(self._plain("care"), body=marked_up(self.shown.texts.get("care", "")), cautions=lines)
 
     def dates(self) -> str:
         return self._render(self._plain("dates"), markets=tuple(self._market(one) for one in self.markets))
@@ -164,15 +162,11 @@ class _Pages:
 
     def _render(self, page: PageView, **values: object) -> str:
         collections = self._collections(page.root)
-        return self.theme.render(
-            f"{page.kind}.html", page=page, studio=self.studio, collections=collections, **values
-        )
+        return self.theme.render(f"{page.kind}.html", page=page, studio=self.studio, collections=collections, **values)
 
     def _plain(self, kind: str, path: str | None = None) -> PageView:
         description = self._words(f"{kind}_description", studio=self.studio.name)
-        return self._page(
-            kind, path or f"{kind}.html", self._titled(f"{kind}_title"), description, self.newest[0]
-        )
+        return self._page(kind, path or f"{kind}.html", self._titled(f"{kind}_title"), description, self.newest[0])
 
     def _words(self, key: str, **values: object) -> str:
         return self.theme.words("pages", key, **values)
@@ -189,8 +183,7 @@ class _Pages:
             ("dates", "dates.html"),
         ]
         navigation = [
-            LinkView(self.theme.words("navigation", name), root + target, target == path)
-            for name, target in links
+            LinkView(self.theme.words("navigation", name), root + target, target == path) for name, target in links
         ]
         collections = [
             LinkView(
@@ -299,9 +292,7 @@ class _Pages:
         low, high = self.wording.money(min(prices)), self.wording.money(max(prices))
         collection = self.shown.collections[listing.collection]
         subject = self.theme.words("product", "enquiry_subject", title=listing.title, studio=self.studio.name)
-        same = [
-            one for one in self.newest if one.collection == listing.collection and one.slug != listing.slug
-        ]
+        same = [one for one in self.newest if one.collection == listing.collection and one.slug != listing.slug]
         return ProductView(
             listing.title,
             listing.summary,
@@ -367,6 +358,4 @@ class _Pages:
         dates = self.wording.day(market.date)
         if market.until is not None and market.until != market.date:
             dates = f"{dates} – {self.wording.day(market.until)}"
-        return MarketView(
-            market.name, market.place, dates, market.date.isoformat(), market.hours, market.note or ""
-        )
+        return MarketView(market.name, market.place, dates, market.date.isoformat(), market.hours, market.note or "")

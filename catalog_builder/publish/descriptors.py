@@ -44,9 +44,7 @@ def product_data(listing: Listing, address: str, images: Sequence[str], currency
     return Markup(safe)  # noqa: S704
 
 
-def _variant(
-    listing: Listing, offer: Offer, address: str, images: Sequence[str], currency: str
-) -> dict[str, object]:
+def _variant(listing: Listing, offer: Offer, address: str, images: Sequence[str], currency: str) -> dict[str, object]:
     words = [word for word in (offer.size, offer.finish, offer.glass) if word]
     return {
         "@type": "Product",

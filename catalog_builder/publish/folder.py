@@ -6,7 +6,6 @@ Whatever the maker put into it by hand is carried over and never deleted.
 from __future__ import annotations
 
 import json
-import os
 import shutil
 from pathlib import Path
 
@@ -49,7 +48,7 @@ class Folder:
         (self.making / MADE).write_text(made + "\n", encoding="utf-8")
         if self.final.exists():
             self.final.rename(self.old)
-        os.replace(self.making, self.final)
+        self.making.replace(self.final)
         if self.old.exists():
             shutil.rmtree(self.old)
         return kept

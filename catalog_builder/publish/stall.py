@@ -70,9 +70,7 @@ def write_stall(laid: Laid, folder: Folder) -> int:
     """Write the price sheet as HTML and PDF, and give the count of sheets."""
     groups = _groups(laid)
     wording = Wording.of(laid.studio)
-    note = laid.theme.words(
-        "stall", {"included": "tax_included", "added": "tax_added"}.get(laid.tax, "no_tax")
-    )
+    note = laid.theme.words("stall", {"included": "tax_included", "added": "tax_added"}.get(laid.tax, "no_tax"))
     for name, data in laid.theme.assets():
         if name == "assets/stall.css" or name.startswith("assets/fonts/"):
             folder.write(name, data)
@@ -168,11 +166,12 @@ def _pdf(laid: Laid, groups: Sequence[SheetGroup], note: str, date_text: str) ->
         ],
     }
     folder = laid.theme.folder / "stall"
-    pdf: bytes = typst.compile(
-        (folder / "price_sheet.typ").read_bytes(),
-        font_paths=[str(folder / "fonts")],
-        ignore_system_fonts=True,
-        sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
-        timestamp=int(datetime.combine(laid.day, time(12), UTC).timestamp()),
+    return bytes(
+        typst.compile(
+            str(folder / "price_sheet.typ"),
+            font_paths=[str(folder / "fonts")],
+            ignore_system_fonts=True,
+            sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
+            timestamp=int(datetime.combine(laid.day, time(12), UTC).timestamp()),
+        )
     )
-    return pdf

@@ -36,21 +36,15 @@ class Wording:
         """An amount of the studio's currency, with all its digits, rounded half up where it has more."""
         from catalog_builder.units import minor_digits, rounded
 
-        return format_currency(
-            rounded(amount, minor_digits(self.currency)), self.currency, locale=self.locale
-        )
+        return format_currency(rounded(amount, minor_digits(self.currency)), self.currency, locale=self.locale)
 
     def fine_money(self, amount: Decimal) -> str:
         """An amount with four more digits, for the price of a gram or a millilitre."""
-        return format_currency(
-            amount, self.currency, format="¤#,##0.00####", locale=self.locale, currency_digits=False
-        )
+        return format_currency(amount, self.currency, format="¤#,##0.00####", locale=self.locale, currency_digits=False)
 
     def number(self, amount: Decimal, places: int) -> str:
         """A number with up to some digits behind the point."""
-        return format_decimal(
-            amount, format=f"#,##0.{'#' * places}" if places else "#,##0", locale=self.locale
-        )
+        return format_decimal(amount, format=f"#,##0.{'#' * places}" if places else "#,##0", locale=self.locale)
 
     def percent(self, share: Decimal) -> str:
         """A share as a whole percentage."""
@@ -59,9 +53,7 @@ class Wording:
     def size(self, width_mm: float, height_mm: float) -> str:
         """Width by height: to the millimetre, or to a tenth of an inch."""
         if self.units == "imperial":
-            width, height = (
-                self.number(exact(side / float(MM_PER["in"]), 1), 1) for side in (width_mm, height_mm)
-            )
+            width, height = (self.number(exact(side / float(MM_PER["in"]), 1), 1) for side in (width_mm, height_mm))
             return f"{width} × {height} in"
         return f"{self.number(exact(width_mm, 0), 0)} × {self.number(exact(height_mm, 0), 0)} mm"
 
@@ -86,9 +78,7 @@ class Wording:
 
     def day(self, day: date) -> str:
         """A date in full."""
-        return format_date(
-            day, format="full" if self.language.startswith("en") else "long", locale=self.locale
-        )
+        return format_date(day, format="full" if self.language.startswith("en") else "long", locale=self.locale)
 
     def plain_day(self, day: date) -> str:
         """A date without its weekday."""

@@ -53,8 +53,7 @@ def _worded(
         guess = nearest(key, known)
         return Mistake(
             place=place,
-            wrong=f"the key {key!r} is not known"
-            + (f" in {shown.rpartition('.')[0]}" if len(path) > 1 else ""),
+            wrong=f"the key {key!r} is not known" + (f" in {shown.rpartition('.')[0]}" if len(path) > 1 else ""),
             expected=f"one of: {listed(known, most=40)}",
             mend=f"did you mean {guess!r}?" if guess else "take the line out, or correct the key",
             marked=key,
@@ -104,13 +103,7 @@ def _worded(
 def _shown(value: Any) -> str:
     if value is None:
         return "nothing"
-    text = (
-        repr(value)
-        if isinstance(value, str)
-        else "a group of keys"
-        if isinstance(value, dict)
-        else str(value)
-    )
+    text = repr(value) if isinstance(value, str) else "a group of keys" if isinstance(value, dict) else str(value)
     return text if len(text) <= 60 else text[:57] + "..."
 
 

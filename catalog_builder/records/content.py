@@ -12,7 +12,8 @@ from catalog_builder.mistake import Mistake, MistakeError
 from catalog_builder.records.materials import Materials, read_materials
 from catalog_builder.records.product import Product, check_names, read_product
 from catalog_builder.records.source import Source, read
-from catalog_builder.records.studio import Studio, key_line, read_studio
+from catalog_builder.records.studio import Studio, read_studio
+from catalog_builder.records.toml_line import key_line
 
 Value = TypeVar("Value")
 
@@ -51,9 +52,7 @@ def read_content(project: Path, day: date) -> Content:
     studio_source = attempt(lambda: read(project, content / "studio.toml"))
     studio = attempt(lambda: read_studio(studio_source)) if studio_source is not None else None
     materials = attempt(
-        lambda: read_materials(
-            read(project, content / "materials.csv"), read(project, content / "material_prices.csv")
-        )
+        lambda: read_materials(read(project, content / "materials.csv"), read(project, content / "material_prices.csv"))
     )
     root = content / "products"
     folders = sorted(path for path in root.iterdir() if path.is_dir()) if root.is_dir() else []

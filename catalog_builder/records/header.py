@@ -87,7 +87,7 @@ def read_header(source: Source) -> Header:
 def _compose(source: Source, text: str) -> yaml.Node | None:
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     try:
-        return yaml.compose(text, Loader=loader)  # type: ignore[no-any-return]
+        return yaml.compose(text, Loader=loader)
     except yaml.YAMLError as fault:
         mark = getattr(fault, "problem_mark", None) or getattr(fault, "context_mark", None)
         line = 2 + mark.line if mark is not None else 2

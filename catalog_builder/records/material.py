@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from decimal import Decimal
 from typing import Literal
@@ -60,14 +61,10 @@ class Material(Record):
     kind: Kind = Field(description="what it is: " + ", ".join(Kind.__args__))  # type: ignore[attr-defined]
     supplier: Line | None = Field(None, description="who sells it; private")
     pack_size: Amount = Field(gt=0, description="how much a pack holds")
-    pack_unit: Line = Field(
-        description="the unit of `pack_size`: sheet, m2, m, ft, g, kg, oz, lb, ml, l, each ..."
-    )
+    pack_unit: Line = Field(description="the unit of `pack_size`: sheet, m2, m, ft, g, kg, oz, lb, ml, l, each ...")
     sheet_width_mm: Amount | None = Field(None, gt=0, description="glass bought by the sheet: its width")
     sheet_height_mm: Amount | None = Field(None, gt=0, description="glass bought by the sheet: its height")
-    thickness_mm: Amount | None = Field(
-        None, gt=0, le=50, description="of glass, or of foil without its glue"
-    )
+    thickness_mm: Amount | None = Field(None, gt=0, le=50, description="of glass, or of foil without its glue")
     width_mm: Amount | None = Field(None, gt=0, description="of foil")
     diameter_mm: Amount | None = Field(None, gt=0, description="of wire, cord or a ring")
     gauge_awg: int | None = Field(None, ge=0, le=40, description="of wire, in place of a diameter")
@@ -80,13 +77,9 @@ class Material(Record):
         description="of glass, for pictures: clear, streaky, wispy, mottled, opal, hammered, seedy, rippled",
     )
     loss_percent: Percent = Field(Decimal(0), description="share lost: glass that cracks, solder that drips")
-    mass_g: Amount | None = Field(
-        None, ge=0, description="of one ring or hook; of `length_mm` of chain or cord"
-    )
+    mass_g: Amount | None = Field(None, ge=0, description="of one ring or hook; of `length_mm` of chain or cord")
     length_mm: Amount | None = Field(None, gt=0, description="what a ring or hook adds to the hung height")
-    rated_load_g: Amount | None = Field(
-        None, gt=0, description="the load it is sold for, before any safety factor"
-    )
+    rated_load_g: Amount | None = Field(None, gt=0, description="the load it is sold for, before any safety factor")
     use_amount: Amount | None = Field(None, ge=0, description="of a consumable or packing: how much is used")
     use_unit: Line | None = Field(None, description="the unit of `use_amount`")
     use_per: Literal["item", "piece", "seam_m", "rim_m", "edge_m", "dm2"] | None = Field(
@@ -102,7 +95,7 @@ class Material(Record):
     @property
     def unit(self) -> str:
         """The unit that quantities of it are counted in: dm2, m, g, ml or each."""
-        return canonical(self.pack_unit)[0]
+        return COUNTED_IN.get(self.kind) or canonical(self.pack_unit)[0]
 
     @property
     def pack_amount(self) -> Decimal:
@@ -130,11 +123,8 @@ class Material(Record):
         """Mass in grams a metre of wire, cord or chain."""
         if self.kind in ("cord", "chain") and self.mass_g is not None:
             return float(self.mass_g / (self.length_mm or Decimal(1000)) * 1000)
-        if self.gauge_awg is not None:
-            diameter = awg_diameter_mm(self.gauge_awg)
-        else:
-            diameter = float(self.diameter_mm or 0)
-        return 3.141592653589793 / 4 * diameter**2 * self.density
+        drawn = None if self.gauge_awg is None else awg_diameter_mm(self.gauge_awg)
+        return math.pi / 4 * (drawn or float(self.diameter_mm or 0)) ** 2 * self.density
 
 
 def canonical(unit: str) -> tuple[str, Decimal]:

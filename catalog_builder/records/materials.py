@@ -146,9 +146,7 @@ def _read_prices(source: Source, names: set[str]) -> dict[str, tuple[MaterialPri
             )
         else:
             row_name = f"{source.path}:{row.line}"
-            found[price.material, price.date] = MaterialPrice(
-                price.material, price.date, price.price, row_name
-            )
+            found[price.material, price.date] = MaterialPrice(price.material, price.date, price.price, row_name)
     if mistakes:
         raise MistakeError(mistakes)
     grouped: dict[str, list[MaterialPrice]] = {}
@@ -158,18 +156,17 @@ def _read_prices(source: Source, names: set[str]) -> dict[str, tuple[MaterialPri
 
 
 def _refuse_gaps(material: Material, source: Source, row: Row) -> None:
-    mistakes = []
     place = source.place(row.line)
-    for choice in NEEDED[material.kind]:
-        if all(getattr(material, column) is None for column in choice):
-            mistakes.append(
-                Mistake(
-                    place=place,
-                    wrong=f"{material.kind} {material.material!r} has no {' or '.join(choice)}",
-                    expected=f"a value in the column {' or '.join(choice)}",
-                    mend="fill the cell in; the supplier's page or a measurement gives it",
-                )
-            )
+    mistakes = [
+        Mistake(
+            place=place,
+            wrong=f"{material.kind} {material.material!r} has no {' or '.join(choice)}",
+            expected=f"a value in the column {' or '.join(choice)}",
+            mend="fill the cell in; the supplier's page or a measurement gives it",
+        )
+        for choice in NEEDED[material.kind]
+        if all(getattr(material, column) is None for column in choice)
+    ]
     for column, unit in (("pack_unit", material.pack_unit), ("use_unit", material.use_unit)):
         if unit is not None and unit not in UNITS:
             mistakes.append(
@@ -191,6 +188,7 @@ def _refuse_units(material: Material, source: Source, row: Row) -> list[Mistake]
     place = source.place(row.line)
     mistakes = []
     by_sheet = material.kind == "glass" and material.pack_unit == "sheet"
+    bought_by = canonical(material.pack_unit)[0]
     if by_sheet and (material.sheet_width_mm is None or material.sheet_height_mm is None):
         mistakes.append(
             Mistake(
@@ -201,7 +199,7 @@ def _refuse_units(material: Material, source: Source, row: Row) -> list[Mistake]
             )
         )
     counted = COUNTED_IN.get(material.kind)
-    if counted and not by_sheet and material.unit != counted:
+    if counted and not by_sheet and bought_by != counted:
         mistakes.append(
             Mistake(
                 place=place,
@@ -211,7 +209,7 @@ def _refuse_units(material: Material, source: Source, row: Row) -> list[Mistake]
                 marked=material.pack_unit,
             )
         )
-    if material.use_unit is not None and canonical(material.use_unit)[0] != material.unit:
+    if material.use_unit is not None and canonical(material.use_unit)[0] != bought_by:
         mistakes.append(
             Mistake(
                 place=place,

@@ -41,9 +41,7 @@ def _share(value: Any) -> float:
 class GlassChoice(Record):
     """A choice of glass: which material each glass word of the drawing stands for."""
 
-    title: Line | None = Field(
-        None, description="what a buyer reads; may be left out where there is one choice"
-    )
+    title: Line | None = Field(None, description="what a buyer reads; may be left out where there is one choice")
     pieces: dict[str, Name] = Field(min_length=1, description="glass words of the drawing: materials")
 
 
@@ -62,10 +60,8 @@ class Photo(Record):
 
     file: Line = Field(description="the file's name")
     alt: Line | None = Field(None, description="what the picture shows, for those who cannot see it")
-    focus: tuple[Annotated[float, BeforeValidator(_share)], Annotated[float, BeforeValidator(_share)]] = (
-        Field(
-            (0.5, 0.5), description="what must stay in view when it is cropped: across and down, from 0 to 1"
-        )
+    focus: tuple[Annotated[float, BeforeValidator(_share)], Annotated[float, BeforeValidator(_share)]] = Field(
+        (0.5, 0.5), description="what must stay in view when it is cropped: across and down, from 0 to 1"
     )
 
 
@@ -76,12 +72,8 @@ class ProductKeys(Record):
     summary: Line = Field(description="one sentence for lists and link previews")
     collection: Name = Field(description="a collection of studio.toml")
     added: Day = Field(description="the day the design was first offered")
-    sizes: dict[Name, Length] = Field(
-        {}, description="sizes offered, each with the finished width of the glass"
-    )
-    width: Length | None = Field(
-        None, description="the finished width, where the drawing has no size of its own"
-    )
+    sizes: dict[Name, Length] = Field({}, description="sizes offered, each with the finished width of the glass")
+    width: Length | None = Field(None, description="the finished width, where the drawing has no size of its own")
     finishes: tuple[Name, ...] = Field(min_length=1, description="finishes of studio.toml that are offered")
     glass: dict[Name, GlassChoice] = Field(min_length=1, description="choices of glass")
     grain: Annotated[float | None, BeforeValidator(_grain)] = Field(
@@ -95,10 +87,8 @@ class ProductKeys(Record):
     solder_drops_g: Amount = Field(Decimal(0), description="decorative solder, in grams at the drawn size")
     solder: Name | None = Field(None, description="a solder of materials.csv, in place of the studio's")
     foil: Name | None = Field(None, description="a foil of materials.csv, in place of the studio's")
-    hang: Hang = Field(Hang(), description="how it hangs")
-    pattern: Line | None = Field(
-        None, description="an SVG file beside the record, in place of a block of svg"
-    )
+    hang: Hang = Field(Hang.model_validate({}), description="how it hangs")
+    pattern: Line | None = Field(None, description="an SVG file beside the record, in place of a block of svg")
     photos: tuple[Photo, ...] = Field((), max_length=40, description="photos, the first one leads")
 
 
@@ -150,9 +140,7 @@ def read_product(project: Path, folder: Path) -> Product:
     except MistakeError as fault:
         mistakes.extend(fault.mistakes)
     try:
-        description, drawing = _parted(
-            header.body, header.values.get("pattern"), project, folder, header.lines
-        )
+        description, drawing = _parted(header.body, header.values.get("pattern"), project, folder, header.lines)
     except MistakeError as fault:
         mistakes.extend(fault.mistakes)
     for index, photo in enumerate(keys.photos if keys else ()):
@@ -165,14 +153,10 @@ def read_product(project: Path, folder: Path) -> Product:
     return Product(folder.name, keys, description, drawing, source, folder, header.lines)
 
 
-def _parted(
-    body: Source, named: Any, project: Path, folder: Path, lines: Mapping[KeyPath, int]
-) -> tuple[str, Source]:
+def _parted(body: Source, named: Any, project: Path, folder: Path, lines: Mapping[KeyPath, int]) -> tuple[str, Source]:
     """Part the body into the description and the drawing, which may also be a file that the record names."""
     blocks = list(re.finditer(r"^```svg[ \t]*\n(.*?)^```[ \t]*$", body.text, re.MULTILINE | re.DOTALL))
-    expected = (
-        "one pattern: a block that opens with ```svg and closes with ```, or a file named by `pattern:`"
-    )
+    expected = "one pattern: a block that opens with ```svg and closes with ```, or a file named by `pattern:`"
     if isinstance(named, str):
         line = lines.get(("pattern",))
         record = read(project, folder / "product.md")
@@ -195,13 +179,9 @@ def _parted(
             [
                 Mistake(
                     place=body.place(line),
-                    wrong=f"the record holds {len(blocks)} patterns"
-                    if blocks
-                    else "the record holds no pattern",
+                    wrong=f"the record holds {len(blocks)} patterns" if blocks else "the record holds no pattern",
                     expected=expected,
-                    mend="keep one of them"
-                    if blocks
-                    else "add the drawing; a block must be closed by a line of ```",
+                    mend="keep one of them" if blocks else "add the drawing; a block must be closed by a line of ```",
                 )
             ]
         )
@@ -238,19 +218,19 @@ def check_names(product: Product, studio: Studio, materials: Materials) -> list[
     for choice, glass in keys.glass.items():
         for word, material in glass.pieces.items():
             check(material, names("glass"), "the glass", "materials.csv", "glass", choice, "pieces", word)
-    for kind, word in (("solder", keys.solder), ("foil", keys.foil)):
-        if word is not None:
-            check(word, names(kind), f"the {kind}", "materials.csv", kind)
+    for kind, name in (("solder", keys.solder), ("foil", keys.foil)):
+        if name is not None:
+            check(name, names(kind), f"the {kind}", "materials.csv", kind)
     if keys.hang.material is not None:
-        known = names(keys.hang.by)
-        check(keys.hang.material, known, f"the {keys.hang.by}", "materials.csv", "hang", "material")
+        there = names(keys.hang.by)
+        check(keys.hang.material, there, f"the {keys.hang.by}", "materials.csv", "hang", "material")
     mistakes.extend(_contradictions(product))
     return mistakes
 
 
 def _contradictions(product: Product) -> list[Mistake]:
     keys = product.keys
-    mistakes = []
+    mistakes: list[Mistake] = []
     if len(keys.glass) > 1:
         mistakes.extend(
             Mistake(

@@ -107,7 +107,5 @@ def beside(record: Source, folder: Path, name: str, line: int | None, what: str)
         expected = "a file beside the record" + (f" (there are: {', '.join(there[:8])})" if there else "")
         mend = "put the file there or mend its name; capitals count"
     if wrong is not None:
-        raise MistakeError(
-            [Mistake(place=record.place(line), wrong=wrong, expected=expected, mend=mend, marked=name)]
-        )
+        raise MistakeError([Mistake(place=record.place(line), wrong=wrong, expected=expected, mend=mend, marked=name)])
     return path

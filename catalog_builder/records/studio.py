@@ -12,8 +12,9 @@ from pydantic import BeforeValidator, Field
 
 from catalog_builder.mistake import Mistake, MistakeError
 from catalog_builder.records.border import admit
-from catalog_builder.records.header import KeyPath
+from catalog_builder.records.channel import Channel, channel_mistakes
 from catalog_builder.records.source import Source
+from catalog_builder.records.toml_line import key_line
 from catalog_builder.records.values import Amount, Day, Line, Name, Percent, Record, refusal
 
 
@@ -23,9 +24,7 @@ def _currency(value: Any) -> str:
     known = Locale("en").currencies
     if isinstance(value, str) and value in known and re.fullmatch("[A-Z]{3}", value):
         return value
-    raise refusal(
-        f"{value!r} is not a currency", "a code of ISO 4217, such as GBP", "write the code in three capitals"
-    )
+    raise refusal(f"{value!r} is not a currency", "a code of ISO 4217, such as GBP", "write the code in three capitals")
 
 
 def _language(value: Any) -> str:
@@ -66,18 +65,10 @@ class StudioKeys(Record):
     tagline: Line = Field(description="one line under the name")
     place: Line = Field(description="where the studio is, as the public reads it")
     email: Annotated[str, BeforeValidator(_email)] = Field(description="where enquiries go")
-    address: Annotated[str, BeforeValidator(_address)] = Field(
-        description="where the catalogue will stand on the web"
-    )
-    currency: Annotated[str, BeforeValidator(_currency)] = Field(
-        description="a code of ISO 4217, such as GBP"
-    )
-    language: Annotated[str, BeforeValidator(_language)] = Field(
-        description="such as en-GB; decides how numbers look"
-    )
-    units: Literal["metric", "imperial"] = Field(
-        "metric", description="what buyers read: mm and g, or in and oz"
-    )
+    address: Annotated[str, BeforeValidator(_address)] = Field(description="where the catalogue will stand on the web")
+    currency: Annotated[str, BeforeValidator(_currency)] = Field(description="a code of ISO 4217, such as GBP")
+    language: Annotated[str, BeforeValidator(_language)] = Field(description="such as en-GB; decides how numbers look")
+    units: Literal["metric", "imperial"] = Field("metric", description="what buyers read: mm and g, or in and oz")
     paper: Literal["A4", "Letter"] = Field("A4", description="for printed sheets")
     theme: Name = Field("daylight", description="a folder of themes/")
 
@@ -91,9 +82,7 @@ class Bench(Record):
     allowance_percent: Percent = Field(
         Decimal(9), description="rest and small delays on top of basic minutes: 9 is a common starting point"
     )
-    batch: int = Field(
-        8, ge=1, le=1000, description="how many are made together, where a record does not say"
-    )
+    batch: int = Field(8, ge=1, le=1000, description="how many are made together, where a record does not say")
 
     @property
     def overhead_an_hour(self) -> Decimal:
@@ -107,27 +96,17 @@ class Making(Record):
     solder: Name = Field(description="the solder of materials.csv that is used")
     wire: Name = Field(description="the wire of materials.csv that is used where a drawing names none")
     ring: Name = Field("auto", description="a ring of materials.csv, or `auto` for the lightest that holds")
-    foil: Name = Field(
-        "auto", description="a foil of materials.csv, or `auto` for the narrowest that wraps enough"
-    )
+    foil: Name = Field("auto", description="a foil of materials.csv, or `auto` for the narrowest that wraps enough")
     foil_gap_mm: Amount = Field(Decimal("0.8"), le=5, description="the strip lost between two pieces")
     foil_overlap_mm: Amount = Field(Decimal(5), description="where the two ends of a piece's foil meet")
     foil_wrap_mm: Amount = Field(Decimal(1), description="the least that foil must wrap onto each face")
-    seam_height_mm: Amount = Field(Decimal("1.2"), description="how proud the bead on a seam stands")
+    seam_height_mm: Amount = Field(Decimal(1), description="how proud the bead on a seam stands")
     rim_height_mm: Amount = Field(Decimal(1), description="how proud the round bead on a rim stands")
     joint_solder_g: Amount = Field(Decimal("0.05"), description="extra solder where seams meet")
-    seam_solder_g_m: Amount | None = Field(
-        None, description="weighed grams a metre of seam; replaces the model"
-    )
-    rim_solder_g_m: Amount | None = Field(
-        None, description="weighed grams a metre of rim; replaces the model"
-    )
-    cutting_clearance_mm: Amount = Field(
-        Decimal(3), description="glass lost beside each piece when it is cut"
-    )
-    chord_tolerance_mm: Amount = Field(
-        Decimal("0.01"), gt=0, le=1, description="how closely curves are followed"
-    )
+    seam_solder_g_m: Amount | None = Field(None, description="weighed grams a metre of seam; replaces the model")
+    rim_solder_g_m: Amount | None = Field(None, description="weighed grams a metre of rim; replaces the model")
+    cutting_clearance_mm: Amount = Field(Decimal(3), description="glass lost beside each piece when it is cut")
+    chord_tolerance_mm: Amount = Field(Decimal("0.01"), gt=0, le=1, description="how closely curves are followed")
     snap_mm: Amount = Field(Decimal("0.3"), le=2, description="line ends that miss by up to this are joined")
 
 
@@ -156,56 +135,8 @@ class Finish(Record):
     """``[finishes.NAME]``: what a finish takes."""
 
     title: Line = Field(description="what a buyer reads")
-    materials: tuple[Name, ...] = Field(
-        (), description="consumables of materials.csv used for this finish alone"
-    )
-    steps: dict[Name, Step] = Field(
-        {}, description="steps done for this finish: `[finishes.NAME.steps.STEP]`"
-    )
-
-
-class PricePoint(Record):
-    """A step that prices are rounded up to."""
-
-    up_to: Amount | None = Field(None, gt=0, description="for prices up to this; left out: for all above")
-    step: Amount = Field(gt=0, description="prices are multiples of this ...")
-    less: Amount = Field(Decimal(0), description="... less this, such as 0.05 for prices that end in .95")
-
-
-class Channel(Record):
-    """``[channels.NAME]``: a way of selling. One of markup_percent, margin_percent, times_trade sets the price."""
-
-    title: Line = Field(description="what the maker calls it; private")
-    shown_on: Literal["catalogue", "stall", "private"] = Field(
-        description="where its prices stand: catalogue, stall or private; one channel each for the first two"
-    )
-    markup_percent: Amount | None = Field(
-        None, description="what is left after fees is cost and this share of cost"
-    )
-    margin_percent: Percent | None = Field(
-        None, description="what is left after fees and cost is this share of the price"
-    )
-    times_trade: Amount | None = Field(
-        None, gt=0, description="what is left after fees is this many times the price of the channel `trade`"
-    )
-    fee_percent: Percent = Field(
-        Decimal(0), description="of what the buyer pays: card fees, commission, a shop's share"
-    )
-    fee_each: Amount = Field(Decimal(0), description="a fixed fee for each sale")
-    day_fee: Amount = Field(Decimal(0), description="the pitch fee of a day ...")
-    sales_a_day: int = Field(1, ge=1, description="... spread over this many sales")
-    tax_percent: Amount = Field(Decimal(0), le=100, description="sales tax on the price before tax")
-    tax: Literal["included", "added"] = Field(
-        "included", description="whether printed prices include the tax"
-    )
-    price_points: tuple[PricePoint, ...] = Field(
-        (), description="what prices are rounded up to, in rising order"
-    )
-
-    @property
-    def fixed_fee(self) -> Decimal:
-        """The fixed fees that one sale carries."""
-        return self.fee_each + self.day_fee / self.sales_a_day
+    materials: tuple[Name, ...] = Field((), description="consumables of materials.csv used for this finish alone")
+    steps: dict[Name, Step] = Field({}, description="steps done for this finish: `[finishes.NAME.steps.STEP]`")
 
 
 class Collection(Record):
@@ -232,10 +163,8 @@ class Studio(Record):
     studio: StudioKeys = Field(description="a table `[studio]`")
     bench: Bench = Field(description="a table `[bench]`")
     making: Making = Field(description="a table `[making]`")
-    hanging: Hanging = Field(Hanging(), description="a table `[hanging]`")
-    steps: dict[Name, Step] = Field(
-        min_length=1, description="tables `[steps.NAME]`, one for each step of the work"
-    )
+    hanging: Hanging = Field(Hanging.model_validate({}), description="a table `[hanging]`")
+    steps: dict[Name, Step] = Field(min_length=1, description="tables `[steps.NAME]`, one for each step of the work")
     finishes: dict[Name, Finish] = Field(min_length=1, description="tables `[finishes.NAME]`")
     channels: dict[Name, Channel] = Field(min_length=1, description="tables `[channels.NAME]`")
     collections: dict[Name, Collection] = Field(min_length=1, description="tables `[collections.NAME]`")
@@ -268,100 +197,10 @@ def read_studio(source: Source) -> Studio:
             ]
         ) from None
     studio = admit(Studio, values, source, lambda path: key_line(source.text, path))
-    mistakes = [*_channel_mistakes(studio, source), *_market_mistakes(studio, source)]
+    mistakes = [*channel_mistakes(studio.channels, source), *_market_mistakes(studio, source)]
     if mistakes:
         raise MistakeError(mistakes)
     return studio
-
-
-def key_line(text: str, path: KeyPath) -> int | None:
-    """Find the line of a key by a scan of the text: only where exactly one line fits, never a guess."""
-    found: list[int] = []
-    table: KeyPath = ()
-    counts: dict[KeyPath, int] = {}
-    for number, line in enumerate(text.splitlines(), 1):
-        many = re.match(r"\s*\[\[([^\[\]]+)\]\]\s*(#.*)?$", line)
-        head = re.match(r"\s*\[([^\[\]]+)\]\s*(#.*)?$", line)
-        key = re.match(r"\s*([A-Za-z0-9_-]+|\"[^\"]+\")\s*=", line)
-        if many:
-            name = _parts(many[1])
-            counts[name] = counts.get(name, -1) + 1
-            table = (*name, counts[name])
-        elif head:
-            table = _parts(head[1])
-        if (many or head) and table == path:
-            found.append(number)
-        elif not (many or head) and key and (*table, key[1].strip('"')) == path:
-            found.append(number)
-    return found[0] if len(found) == 1 else None
-
-
-def _parts(name: str) -> KeyPath:
-    return tuple(part.strip().strip('"') for part in name.split("."))
-
-
-def _channel_mistakes(studio: Studio, source: Source) -> list[Mistake]:
-    mistakes = []
-    for name, channel in studio.channels.items():
-        place = source.place(key_line(source.text, ("channels", name)))
-        ways = [channel.markup_percent, channel.margin_percent, channel.times_trade]
-        if sum(way is not None for way in ways) != 1:
-            mistakes.append(
-                Mistake(
-                    place=place,
-                    wrong=f"the channel {name!r} does not say in one way how its price is set",
-                    expected="exactly one of markup_percent, margin_percent, times_trade",
-                    mend="keep the one you mean and take the others out",
-                )
-            )
-        if channel.times_trade is not None and (name == "trade" or "trade" not in studio.channels):
-            mistakes.append(
-                Mistake(
-                    place=place,
-                    wrong=f"the channel {name!r} follows the trade price, but there is none",
-                    expected="another channel named `trade` that sets its price by markup or margin",
-                    mend="add [channels.trade], or use markup_percent here",
-                )
-            )
-        share = channel.fee_percent * (1 + channel.tax_percent / 100) + (channel.margin_percent or 0)
-        if share >= 100:
-            mistakes.append(
-                Mistake(
-                    place=place,
-                    wrong=f"in the channel {name!r} fees and margin take the whole price ({share} %)",
-                    expected="fee_percent and margin_percent under 100 together",
-                    mend="lower one of the two",
-                )
-            )
-        points = channel.price_points
-        limits = [point.up_to for point in points]
-        rising = all(
-            low is not None and (high is None or low < high)
-            for low, high in zip(limits, limits[1:], strict=False)
-        )
-        if points and (not rising or any(point.less >= point.step for point in points)):
-            mistakes.append(
-                Mistake(
-                    place=place,
-                    wrong=f"the price points of the channel {name!r} cannot be used",
-                    expected="rising up_to, only the last without it, and `less` smaller than `step`",
-                    mend="put them in rising order",
-                )
-            )
-    for audience in ("catalogue", "stall"):
-        shown = [name for name, channel in studio.channels.items() if channel.shown_on == audience]
-        if len(shown) != 1:
-            mistakes.append(
-                Mistake(
-                    place=source.place(
-                        key_line(source.text, ("channels", shown[1], "shown_on")) if shown else None
-                    ),
-                    wrong=f"{len(shown) or 'no'} channels are shown on the {audience}",
-                    expected=f'exactly one channel with shown_on = "{audience}"',
-                    mend='set shown_on to "private" for the others' if shown else "add one",
-                )
-            )
-    return mistakes
 
 
 def _market_mistakes(studio: Studio, source: Source) -> list[Mistake]:
@@ -380,7 +219,5 @@ def _market_mistakes(studio: Studio, source: Source) -> list[Mistake]:
 def coming(markets: tuple[Market, ...], day: date) -> tuple[Market, ...]:
     """Give the markets that are not over on a day, in order of their dates."""
     return tuple(
-        sorted(
-            (one for one in markets if (one.until or one.date) >= day), key=lambda one: (one.date, one.name)
-        )
+        sorted((one for one in markets if (one.until or one.date) >= day), key=lambda one: (one.date, one.name))
     )

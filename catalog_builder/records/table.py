@@ -52,9 +52,7 @@ def read_table(source: Source, known: set[str], needed: set[str]) -> Table:
     separator = marked[1] if marked else _separator(text)
     rows = list(_rows(source, text, first, separator))
     if not rows:
-        raise MistakeError(
-            [_mistake(source, first, "the table is empty", _columns(needed), "add the columns")]
-        )
+        raise MistakeError([_mistake(source, first, "the table is empty", _columns(needed), "add the columns")])
     head_line, head = rows[0][0], [cell.strip() for cell in rows[0][1]]
     while head and not head[-1]:
         head.pop()
@@ -74,20 +72,12 @@ def read_table(source: Source, known: set[str], needed: set[str]) -> Table:
             guess = nearest(column, known)
             mend = f"did you mean {guess!r}?" if guess else "take the column out or rename it"
             mistakes.append(
-                _mistake(
-                    source, head_line, f"the column {column!r} is not known", _columns(known), mend, column
-                )
+                _mistake(source, head_line, f"the column {column!r} is not known", _columns(known), mend, column)
             )
-    for column in sorted(needed - set(head)):
-        mistakes.append(
-            _mistake(
-                source,
-                head_line,
-                f"the column {column!r} is missing",
-                _columns(needed),
-                "add it to the first row",
-            )
-        )
+    mistakes.extend(
+        _mistake(source, head_line, f"the column {column!r} is missing", _columns(needed), "add it to the first row")
+        for column in sorted(needed - set(head))
+    )
     taken = []
     for line, cells in rows[1:]:
         if any(cell.strip() for cell in cells[len(head) :]):
@@ -224,7 +214,5 @@ def _columns(columns: set[str]) -> str:
     return "the columns " + ", ".join(sorted(columns))
 
 
-def _mistake(
-    source: Source, line: int, wrong: str, expected: str, mend: str, marked: str | None = None
-) -> Mistake:
+def _mistake(source: Source, line: int, wrong: str, expected: str, mend: str, marked: str | None = None) -> Mistake:
     return Mistake(place=source.place(line), wrong=wrong, expected=expected, mend=mend, marked=marked)

@@ -22,7 +22,7 @@ class Record(BaseModel):
 def refusal(wrong: str, expected: str, mend: str) -> PydanticCustomError:
     """Make the error by which a value's reader says what is wrong, what was expected and how to mend it."""
     context = {"expected": expected, "mend": mend}
-    return PydanticCustomError("refused", wrong.replace("{", "{{").replace("}", "}}"), context)  # type: ignore[arg-type]
+    return PydanticCustomError("refused", wrong.replace("{", "{{").replace("}", "}}"), context)
 
 
 def _length(value: Any) -> float:
@@ -53,7 +53,7 @@ def _decimal(value: Any) -> Decimal:
             "a number such as 12.50, with a point and without a currency sign",
             "write only the number, with a decimal point",
         ) from None
-    if not number.is_finite() or abs(number) > Decimal("1e9") or number.adjusted() < -9 and number != 0:
+    if not number.is_finite() or abs(number) > Decimal("1e9") or (number.adjusted() < -9 and number != 0):
         raise refusal(f"{value!r} is not a usable number", "a number up to 1,000,000,000", "check the number")
     return number
 
@@ -61,9 +61,7 @@ def _decimal(value: Any) -> Decimal:
 def _amount(value: Any) -> Decimal:
     number = _decimal(value)
     if number < 0:
-        raise refusal(
-            f"{value} is less than nothing", "zero or a number above it", "leave out the minus sign"
-        )
+        raise refusal(f"{value} is less than nothing", "zero or a number above it", "leave out the minus sign")
     return number
 
 
@@ -84,9 +82,7 @@ def _day(value: Any) -> date:
             return date.fromisoformat(value.strip())
         except ValueError:
             pass
-    raise refusal(
-        f"{value!r} is not a date", "a date as year-month-day, such as 2026-03-14", "write it in that order"
-    )
+    raise refusal(f"{value!r} is not a date", "a date as year-month-day, such as 2026-03-14", "write it in that order")
 
 
 def _name(value: Any) -> str:

@@ -1,0 +1,155 @@
+"""A drawing unfolded: every mark flattened at the finished size, and its mirror image beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from shapely import LineString, Point
+
+from catalog_builder.pattern.curve import Points
+from catalog_builder.pattern.drawing import Drawing, Mark
+from catalog_builder.pattern.faces import Flaw, Line, Outline, polygon_of
+from catalog_builder.pattern.fold import Fold
+
+# Two marks nearer than this are one, drawn on the fold.
+SAME_MM = 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class Wire:
+    """A soldered-on wire in mm; ``material`` where the drawing names one, ``row`` the line of the file."""
+
+    line: LineString
+    material: str | None
+    row: int
+
+
+@dataclass(frozen=True, slots=True)
+class Ring:
+    """The place of a hanging ring in mm, and the line of the file."""
+
+    x: float
+    y: float
+    row: int
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A point mark (label, grain arrow, open field) where it lies, in mm."""
+
+    at: Point
+    mark: Mark
+    mirrored: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Unfolded:
+    """All marks of a drawing in mm at the finished size, on both sides of the fold if there is one."""
+
+    outlines: tuple[Outline, ...]
+    lines: tuple[Line, ...]
+    spots: tuple[Spot, ...]
+    wires: tuple[Wire, ...]
+    rings: tuple[Ring, ...]
+    fold: Fold | None
+    flaws: tuple[Flaw, ...]
+
+
+def unfold(drawing: Drawing, scale: float, tolerance_mm: float, snap_mm: float) -> Unfolded:
+    """Flatten every mark at ``scale`` and mirror it across the fold."""
+    flats = [(mark, [run.flat(tolerance_mm / scale) * scale for run in mark.runs]) for mark in drawing.marks]
+    fold, flaws = _fold(flats, snap_mm)
+    sides = (False, True) if fold is not None else (False,)
+    half = _Half(fold, snap_mm, scale)
+    outlines, lines, spots = [], [], []
+    wires: list[Wire] = []
+    rings: list[Ring] = []
+    for mark, runs in flats:
+        for mirrored in sides:
+            if mark.kind == "outline":
+                polygon, crossing = polygon_of([half.turned(run, mirrored) for run in runs], mark.even_odd)
+                if polygon is not None:
+                    outlines.append(Outline(polygon, mark, mirrored))
+                elif crossing is not None and not mirrored:
+                    mend = "draw it so that it runs round one piece, without crossing itself"
+                    flaws.append(Flaw("an outline crosses itself or is not one field", mend, crossing, mark.line))
+            elif mark.kind == "line" and len(runs[0]) > 1:
+                lines.append(Line(half.led(runs[0], mirrored), mark.line))
+            elif mark.kind == "wire" and len(runs[0]) > 1:
+                wire = LineString(half.led(runs[0], mirrored))
+                if not any(_same(wire, one.line) for one in wires):
+                    wires.append(Wire(wire, mark.material, mark.line))
+            elif mark.kind in ("ring", "label", "open", "grain"):
+                x, y = half.spot(mark, runs, mirrored)
+                if mark.kind != "ring":
+                    spots.append(Spot(Point(x, y), mark, mirrored))
+                elif not any(np.hypot(x - one.x, y - one.y) < SAME_MM for one in rings):
+                    rings.append(Ring(x, y, mark.line))
+    flaws.extend(_both_sides(fold, flats, snap_mm))
+    rings.sort(key=lambda ring: (ring.x, ring.y))
+    return Unfolded(tuple(outlines), tuple(lines), tuple(spots), tuple(wires), tuple(rings), fold, tuple(flaws))
+
+
+@dataclass(frozen=True, slots=True)
+class _Half:
+    """Puts marks on the drawn or the mirrored side."""
+
+    fold: Fold | None
+    snap: float
+    scale: float
+
+    def turned(self, points: Points, mirrored: bool) -> Points:
+        """Mirror points where they belong to the other side."""
+        return self.fold.mirrored(points) if mirrored and self.fold is not None else points
+
+    def led(self, points: Points, mirrored: bool) -> Points:
+        """Lead the ends of a line onto the fold where they nearly meet it, and mirror it if need be."""
+        return self.turned(self.fold.snapped(points, self.snap) if self.fold is not None else points, mirrored)
+
+    def spot(self, mark: Mark, runs: list[Points], mirrored: bool) -> tuple[float, float]:
+        """Give the point of a mark: its own, or the middle of its box."""
+        if mark.at is not None:
+            point = np.array([mark.at]) * self.scale
+        else:
+            point = (runs[0].min(axis=0) + runs[0].max(axis=0))[None, :] / 2
+        x, y = self.turned(point, mirrored)[0].tolist()
+        return x, y
+
+
+def _same(one: LineString, other: LineString) -> bool:
+    return bool(one.equals_exact(other, 0.01) or one.reverse().equals_exact(other, 0.01))
+
+
+def _fold(flats: list[tuple[Mark, list[Points]]], snap: float) -> tuple[Fold | None, list[Flaw]]:
+    folds = [(mark, runs[0]) for mark, runs in flats if mark.kind == "fold"]
+    if not folds:
+        return None, []
+    mark, points = folds[0]
+    if len(points) < 2 or float(np.hypot(*(points[-1] - points[0]))) < snap:
+        at = (float(points[0][0]), float(points[0][1]))
+        return None, [Flaw("the fold line has no length", "draw it along the whole design", at, mark.line)]
+    if len(folds) > 1:
+        other, begins = folds[1][0], folds[1][1][0]
+        at = (float(begins[0]), float(begins[1]))
+        return Fold.through(points), [Flaw("there are two fold lines", "keep one", at, other.line)]
+    return Fold.through(points), []
+
+
+def _both_sides(fold: Fold | None, flats: list[tuple[Mark, list[Points]]], snap: float) -> Iterator[Flaw]:
+    """Tell a half that is drawn on both sides of its fold: its pieces would lie over each other."""
+    if fold is None:
+        return
+    farthest: dict[bool, tuple[float, float, float, Mark]] = {}
+    for mark, runs in flats:
+        for run in runs if mark.kind in ("outline", "line") else []:
+            off = fold.side(run)
+            for over, index in ((True, int(off.argmax())), (False, int(off.argmin()))):
+                reach = abs(float(off[index])) if (off[index] > 0) == over else 0.0
+                if reach > 3 * snap and reach > farthest.get(over, (0.0,))[0]:
+                    farthest[over] = (reach, float(run[index][0]), float(run[index][1]), mark)
+    if len(farthest) == 2:
+        _, x, y, mark = min(farthest.values(), key=lambda side: side[0])
+        mend = "draw half of the design on one side of the fold line, or take the fold line out"
+        yield Flaw("the drawing lies on both sides of its fold line", mend, (x, y), mark.line)

@@ -1,0 +1,126 @@
+"""The list of every key that the files of content/ may hold, made from the models that read them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from pydantic.fields import FieldInfo
+from pydantic_core import PydanticUndefined
+
+from catalog_builder.records.channel import Channel, PricePoint
+from catalog_builder.records.material import Material
+from catalog_builder.records.materials import PriceRow
+from catalog_builder.records.product import GlassChoice, Hang, Photo, ProductKeys
+from catalog_builder.records.studio import (
+    Bench,
+    Collection,
+    Finish,
+    Hanging,
+    Making,
+    Market,
+    Step,
+    StudioKeys,
+)
+from catalog_builder.records.values import Record
+
+_PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
+    (
+        "products/NAME/product.md",
+        "The header of a product's record, between two lines of `---`. Below it stand the description in "
+        "Markdown and the pattern in a block that opens with three backticks and `svg`.",
+        (
+            ("", ProductKeys),
+            ("glass.NAME", GlassChoice),
+            ("hang", Hang),
+            ("photos, each", Photo),
+        ),
+    ),
+    (
+        "studio.toml",
+        "The studio, its rates, the steps of its work, its finishes, channels, collections and markets.",
+        (
+            ("[studio]", StudioKeys),
+            ("[bench]", Bench),
+            ("[making]", Making),
+            ("[hanging]", Hanging),
+            ("[steps.NAME] and [finishes.NAME.steps.STEP]", Step),
+            ("[finishes.NAME]", Finish),
+            ("[channels.NAME]", Channel),
+            ("price_points of a channel, each", PricePoint),
+            ("[collections.NAME]", Collection),
+            ("[[markets]]", Market),
+        ),
+    ),
+    ("materials.csv", "What each material is: one row a material, in any order of columns.", (("", Material),)),
+    (
+        "material_prices.csv",
+        "What a pack of each material costs, from which day on. A new price is a new row; old rows stay, and the "
+        "row in force on the day of the build counts.",
+        (("", PriceRow),),
+    ),
+)
+
+_HEAD = """# What the files of content/ may hold
+
+This list is made from the program's own models by `catalog-builder keys`. A key that is not in it is refused, with
+the nearest one that is. **Needed** marks what cannot be left out; for all else the value in force without it is given.
+
+`about.md` and `care.md` hold Markdown for the pages of that name; both may be missing.
+"""
+
+
+def reference() -> str:
+    """Give the whole list as Markdown."""
+    return "\n".join([_HEAD, *(line for part in _PARTS for line in _part(*part)), *_marks()])
+
+
+def _part(title: str, text: str, models: tuple[tuple[str, type[Record]], ...]) -> Iterator[str]:
+    yield f"## {title}\n"
+    yield f"{text}\n"
+    for heading, model in models:
+        if heading:
+            yield f"### `{heading}`\n"
+        yield "| key | what it is | without it |"
+        yield "|---|---|---|"
+        for name, field in model.model_fields.items():
+            yield f"| `{name}` | {(field.description or '').replace('|', '/')} | {_default(field)} |"
+        yield ""
+
+
+def _default(field: FieldInfo) -> str:
+    if field.is_required():
+        return "**needed**"
+    value: Any = field.default
+    if value is None or value is PydanticUndefined or value in ((), {}):
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, Record):
+        return "the defaults below"
+    if isinstance(value, tuple):
+        return f"`[{', '.join(f'{part:g}' for part in value)}]`"
+    return f"`{value}`"
+
+
+def _marks() -> Iterator[str]:
+    yield "## The marks of a drawing\n"
+    yield "Lines are where glass meets glass. Attributes on a group count for all its members.\n"
+    yield "| attribute | what it says |"
+    yield "|---|---|"
+    for name, text in (
+        ("data-glass", "a glass word for a piece: on its outline, a label in it, a group, or the whole drawing"),
+        ("data-grain", "the grain of a piece: degrees anticlockwise from horizontal, or `along`"),
+        ("data-number", "a piece's number, where no label gives it"),
+        ("data-material", "the wire of materials.csv that a wire is made of"),
+        ("data-mark=\"fold\"", "a straight line along which the half drawing is unfolded"),
+        ("data-mark=\"ring\"", "a hanging ring: the middle of the shape is where it is soldered on"),
+        ("data-mark=\"wire\"", "a line that is soldered-on wire"),
+        ("data-mark=\"open\"", "the field that the shape's middle lies in has no glass"),
+        ("data-mark=\"grain\"", "a line in a piece that shows its grain"),
+        ("data-mark=\"label\"", "a text whose place lies in a piece: its number; so every text without a mark"),
+        ("data-mark=\"outline\", \"line\"", "a closed outline, an open line; so every shape without a mark"),
+        ("data-mark=\"none\"", "a guide that is not read"),
+    ):  # fmt: skip
+        yield f"| `{name}` | {text} |"
+    yield ""

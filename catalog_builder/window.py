@@ -1,0 +1,92 @@
+"""The catalogue shown in a browser, made again whenever a file of the project changes."""
+
+from __future__ import annotations
+
+import threading
+import webbrowser
+from collections.abc import Callable
+from datetime import date
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+
+from catalog_builder.build import build, quiet
+from catalog_builder.mistake import MistakeError, summary
+
+# The page asks for this after every change, by the script that is added to what the window serves.
+_ASK = "/.changes"
+_SCRIPT = (
+    b"<script>(function(){let seen=null;setInterval(async()=>{try{const answer=await fetch('/.changes');"
+    b"const now=await answer.text();if(seen!==null&&now!==seen)location.reload();seen=now}catch(_){}},700)})()</script>"
+)
+
+
+def show(project: Path, port: int, *, open_browser: bool, say: Callable[[str], None]) -> None:
+    """Build, serve the catalogue on this machine alone, and build again after each edit, until Ctrl-C."""
+    from watchfiles import watch
+
+    count = _Count()
+    _rebuild(project, say)
+    with ThreadingHTTPServer(("127.0.0.1", port), partial(_Handler, project, count)) as server:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        address = f"http://127.0.0.1:{server.server_address[1]}/"
+        say(f"Showing the catalogue at {address} - Ctrl-C ends it")
+        if open_browser:
+            webbrowser.open(address)
+        folders = [folder for folder in (project / "content", project / "themes") if folder.is_dir()]
+        for _ in watch(*folders, raise_interrupt=False):
+            _rebuild(project, say)
+            count.up()
+        server.shutdown()
+
+
+def _rebuild(project: Path, say: Callable[[str], None]) -> None:
+    try:
+        published = build(project, date.today(), 2, quiet)
+    except MistakeError as fault:
+        for mistake in fault.mistakes:
+            say(mistake.worded())
+        say(summary(fault.mistakes) + " The last good catalogue is still shown.")
+    else:
+        say(f"Made {published.pages} pages of {published.products} products.")
+
+
+class _Count:
+    """Counts the changes, for the pages that wait for one."""
+
+    def __init__(self) -> None:
+        self.value = 0
+
+    def up(self) -> None:
+        self.value += 1
+
+
+class _Handler(SimpleHTTPRequestHandler):
+    """Serves the catalogue's folder, and the count of changes."""
+
+    def __init__(self, project: Path, count: _Count, *rest: object, **more: object) -> None:
+        self.count = count
+        super().__init__(*rest, directory=str(project / "site_output" / "catalogue"), **more)  # type: ignore[arg-type]
+
+    def do_GET(self) -> None:
+        if self.path == _ASK:
+            self._send(str(self.count.value).encode(), "text/plain")
+            return
+        path = Path(self.translate_path(self.path))
+        if path.is_dir() and self.path.endswith("/"):
+            path /= "index.html"
+        if path.suffix == ".html" and path.is_file():
+            self._send(path.read_bytes().replace(b"</body>", _SCRIPT + b"</body>"), "text/html; charset=utf-8")
+            return
+        super().do_GET()
+
+    def _send(self, data: bytes, kind: str) -> None:
+        self.send_response(200)
+        self.send_header("Content-Type", kind)
+        self.send_header("Content-Length", str(len(data)))
+        self.send_header("Cache-Control", "no-store")
+        self.end_headers()
+        self.wfile.write(data)
+
+    def log_message(self, format: str, *args: object) -> None:
+        """Say nothing of each request."""
