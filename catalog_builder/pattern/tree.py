@@ -84,7 +84,7 @@ def line_of(source: Source, element: etree._Element) -> int:
     """Give the line of an element as its file counts it."""
     text = source.text
     skipped = text[: len(text) - len(text.lstrip())].count("\n")
-    line = element.sourceline
+    line: object = element.sourceline  # None for an element that no file holds
     return source.first_line + skipped + (line if isinstance(line, int) else 1) - 1
 
 
