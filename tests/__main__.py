@@ -1,0 +1,71 @@
+"""Everything that must pass: ``python -m tests``. Installs a browser where there is none.
+
+Formatter, linter, type checker, import contracts, then the tests. Arguments go to pytest.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
+# How each system's own package manager installs Chromium, tried in this order.
+INSTALLERS = (
+    ("apt-get", (("apt-get", "update", "-q"), ("apt-get", "install", "-y", "-q", "chromium", "fonts-dejavu-core"))),
+    ("dnf", (("dnf", "install", "-y", "chromium"),)),
+    ("pacman", (("pacman", "-S", "--noconfirm", "chromium"),)),
+    ("zypper", (("zypper", "--non-interactive", "install", "chromium"),)),
+    ("apk", (("apk", "add", "chromium"),)),
+    ("brew", (("brew", "install", "--cask", "chromium"),)),
+    ("winget", (("winget", "install", "--silent", "--id", "Hibbiki.Chromium"),)),
+)
+CHECKS = (
+    ("formatter", ("ruff", "format", "--check", "catalog_builder", "tests")),
+    ("linter", ("ruff", "check", "catalog_builder", "tests")),
+    ("type checker", ("mypy",)),
+)
+
+
+def main() -> int:
+    """Run every check, and give the exit code of the first that fails."""
+    _install_browser()
+    for name, command in CHECKS:
+        print(f"== {name}", flush=True)
+        code = subprocess.run((sys.executable, "-m", *command), cwd=ROOT, check=False).returncode
+        if code:
+            return code
+    print("== import contracts", flush=True)
+    contracts = (sys.executable, "-c", "from importlinter.cli import lint_imports_command as run; run()")
+    code = subprocess.run(contracts, cwd=ROOT, check=False).returncode
+    if code:
+        return code
+    print("== tests", flush=True)
+    return subprocess.run((sys.executable, "-m", "pytest", *sys.argv[1:]), cwd=ROOT, check=False).returncode
+
+
+def _install_browser() -> None:
+    if any(shutil.which(name) for name in BROWSERS):
+        return
+    for manager, commands in INSTALLERS:
+        if shutil.which(manager):
+            print(f"== no Chromium here: installing it by {manager}", flush=True)
+            rights = ("sudo",) if _needs_rights(manager) else ()
+            for command in commands:
+                if subprocess.run((*rights, *command), check=False).returncode:
+                    print(f"'{' '.join(command)}' failed; the browser tests will say what they miss.", flush=True)
+                    return
+            return
+    print("No Chromium and no package manager that is known: please install Chromium by hand.", flush=True)
+
+
+def _needs_rights(manager: str) -> bool:
+    asks = manager not in ("brew", "winget") and hasattr(os, "geteuid") and os.geteuid() != 0
+    return asks and shutil.which("sudo") is not None
+
+
+if __name__ == "__main__":
+    sys.exit(main())
