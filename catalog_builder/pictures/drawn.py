@@ -43,10 +43,16 @@ def metal_of(finish: str) -> Metal:
     return next((metal for word, metal in _METALS.items() if word in finish.lower()), _BRIGHT)
 
 
-def picture_svg(made: Made, hung: Hung, glass: Mapping[str, Material], metal: Metal, title: str) -> str:
-    """Draw the piece alone, on nothing: the picture of a product that has no photo yet."""
+def picture_svg(
+    made: Made, hung: Hung, glass: Mapping[str, Material], metal: Metal, words: tuple[str, str]
+) -> str:
+    """Draw the piece alone, on nothing: the picture of a product that has no photo yet.
+
+    ``words`` are its title and what keeps its names apart from those of others that stand in the same page.
+    """
+    title, identity = words
     left, top, right, bottom = _framed(made, hung)
-    body = "".join(_piece_marks(made, hung, glass, metal, "p"))
+    body = "".join(_piece_marks(made, hung, glass, metal, identity))
     size = f'width="{_n((right - left) * _PX_PER_MM)}" height="{_n((bottom - top) * _PX_PER_MM)}"'
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{_box(left, top, right, bottom)}" {size}>'
