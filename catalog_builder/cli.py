@@ -151,7 +151,8 @@ def _progress() -> Iterator[Tell]:
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TaskID, TextColumn, TimeRemainingColumn
 
     columns = TextColumn("{task.description:<24}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn()
-    with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
+    console = Console(stderr=True)
+    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress:
         tasks: dict[str, TaskID] = {}
 
         def tell(what: str, done: int, total: int) -> None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from catalog_builder.pattern.cuts import Cut, read_cuts
 from catalog_builder.pattern.drawing import read_drawing
-from catalog_builder.pattern.pieces import Pattern, read_pieces
+from catalog_builder.pattern.pieces import Fitting, Pattern, read_pieces
 from catalog_builder.pattern.seams import Edges, read_edges
 from catalog_builder.records.source import Source
 
@@ -90,6 +90,6 @@ def svg(marks: str, size: str = "") -> Source:
 
 def drawn(marks: str, size: str = "", scale: float = 1.0, gap: float = 0.8, tolerance: float = 0.01) -> Drawn:
     """What the program makes of a drawing: SVG text -> marks -> pieces -> edges -> cuts."""
-    pattern = read_pieces(read_drawing(svg(marks, size)), scale, tolerance, 0.3, None)
+    pattern = read_pieces(read_drawing(svg(marks, size)), scale, Fitting(tolerance, 0.3, 0.8), None)
     edges = read_edges([piece.face for piece in pattern.pieces])
     return Drawn(pattern, edges, read_cuts(pattern.pieces, edges, gap))

@@ -51,19 +51,24 @@ class Flaw:
     line: int | None = None
 
 
-def faces_of(outlines: Sequence[Outline], lines: Sequence[Line], snap: float) -> tuple[list[Polygon], list[Flaw]]:
+def faces_of(
+    outlines: Sequence[Outline], lines: Sequence[Line], snap: float, gap: float
+) -> tuple[list[Polygon], list[Flaw]]:
     """Give the faces that are pieces, and what is wrong with the drawing.
+
+    Line ends that miss by up to ``snap`` are joined; outlines drawn up to ``gap`` apart share a seam
+    in the middle of the gap.
 
     With outlines alone, each is a face, less those drawn inside it. Where open lines are drawn, every
     field of the arrangement is a face that lies in an outline or has an open line on its border.
     """
-    fitted, flaws = _fitted(outlines, snap)
+    fitted, flaws = _fitted(outlines, snap, gap)
     if not lines or flaws:
         return fitted, flaws
     return _cut_up(fitted, lines, snap)
 
 
-def _fitted(outlines: Sequence[Outline], snap: float) -> tuple[list[Polygon], list[Flaw]]:
+def _fitted(outlines: Sequence[Outline], snap: float, gap: float) -> tuple[list[Polygon], list[Flaw]]:
     """Take inner outlines out of outer ones and fit neighbours to each other."""
     if not outlines:
         return [], []
@@ -106,8 +111,32 @@ def _fitted(outlines: Sequence[Outline], snap: float) -> tuple[list[Polygon], li
         for index, polygon in enumerate(polygons)
     ]
     if len(cut) > 1:
-        cut = list(shapely.coverage_clean(cut, snapping_distance=snap / 30, gap_width=snap))
+        filled, width = _filled_gaps(cut, snap, gap)
+        cut = list(shapely.coverage_clean(filled, snapping_distance=snap / 30, gap_width=max(snap, 1.1 * width)))
     return [part for polygon in cut for part in _parts(polygon) if part.area > snap**2], []
+
+
+def _filled_gaps(polygons: list[Polygon], snap: float, gap: float) -> tuple[list[Polygon], float]:
+    """Share the strips between outlines that are drawn a foil gap apart, and give the widest of them.
+
+    The strips are what closing the whole by half the widest gap adds to it; each outline takes of them
+    what lies within half the gap of it. Outlines that touch are left as they are, and so is the rim.
+    """
+    tree = shapely.STRtree(polygons)
+    first, second = tree.query(polygons, predicate="dwithin", distance=gap)
+    pairs = first < second
+    shapes = np.array(polygons, dtype=object)
+    apart = shapely.distance(shapes[first[pairs]], shapes[second[pairs]])
+    apart = apart[apart > snap / 30]
+    if not len(apart):
+        return polygons, 0.0
+    half = float(apart.max()) * 0.52
+    whole = shapely.union_all(shapes)
+    closed = shapely.buffer(shapely.buffer(whole, half, join_style="mitre"), -half, join_style="mitre")
+    strips = shapely.difference(closed, whole)
+    grown = shapely.intersection(shapely.buffer(shapes, half, join_style="mitre"), strips)
+    joined = [shapely.union_all([shape, *_areas(part)]) for shape, part in zip(polygons, grown, strict=True)]
+    return [shapely.union_all(_areas(shape)) for shape in joined], float(apart.max())
 
 
 def _inside(small: Polygon, large: Polygon, snap: float) -> bool:
@@ -197,6 +226,11 @@ def _nearest_line(point: Point, lines: Sequence[Line], drawn: Sequence[LineStrin
 
 def _parts(shape: shapely.Geometry) -> Iterable[shapely.Geometry]:
     return list(shapely.get_parts(shape))
+
+
+def _areas(shape: shapely.Geometry) -> list[Polygon]:
+    """Give the polygons of a shape, without the bare lines and points that an intersection may leave."""
+    return [part for part in _parts(shape) if isinstance(part, Polygon)]
 
 
 def _middle(shape: shapely.Geometry) -> tuple[float, float]:

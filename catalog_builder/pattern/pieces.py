@@ -15,6 +15,7 @@ from catalog_builder.pattern.faces import Flaw, Outline, faces_of
 from catalog_builder.pattern.fold import Fold
 from catalog_builder.pattern.numbers import inside, number_faces, reading_order
 from catalog_builder.pattern.unfolding import Ring, Spot, Unfolded, Wire, unfold
+from catalog_builder.records.studio import Making
 
 SMALLEST_MM2 = 1.0
 
@@ -49,7 +50,29 @@ class Pattern:
         return float(box[2] - box[0])
 
 
-def read_pieces(drawing: Drawing, scale: float, tolerance_mm: float, snap_mm: float, grain: float | None) -> Pattern:
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """How closely a drawing is followed, in mm at the finished size.
+
+    Curves stay within ``tolerance_mm``; line ends that miss by up to ``snap_mm`` are joined; outlines up
+    to ``gap_mm`` apart share a seam.
+    """
+
+    tolerance_mm: float
+    snap_mm: float
+    gap_mm: float
+
+    @classmethod
+    def of(cls, making: Making) -> Fitting:
+        """Take them from the studio's record."""
+        return cls(float(making.chord_tolerance_mm), float(making.snap_mm), float(making.foil_gap_mm))
+
+    def scaled(self, factor: float) -> Fitting:
+        """Follow a drawing that is made larger: what its lines miss by grows with it, the tolerance does not."""
+        return Fitting(self.tolerance_mm, self.snap_mm * factor, self.gap_mm * factor)
+
+
+def read_pieces(drawing: Drawing, scale: float, fitting: Fitting, grain: float | None) -> Pattern:
     """Find the pieces of a drawing at ``scale`` (finished mm for each unit of the drawing).
 
     ``grain`` is that of pieces without their own: degrees, or None for along each piece's length.
@@ -57,11 +80,11 @@ def read_pieces(drawing: Drawing, scale: float, tolerance_mm: float, snap_mm: fl
     Raises:
         MistakeError: with the place of each fault, in the drawing's own units.
     """
-    unfolded = unfold(drawing, scale, tolerance_mm, snap_mm)
+    unfolded = unfold(drawing, scale, fitting.tolerance_mm, fitting.snap_mm)
     flaws = list(unfolded.flaws)
     pieces: list[Piece] = []
     if not flaws:
-        faces, flaws = faces_of(unfolded.outlines, unfolded.lines, snap_mm)
+        faces, flaws = faces_of(unfolded.outlines, unfolded.lines, fitting.snap_mm, fitting.gap_mm)
         if not flaws:
             faces, flaws = _without_open(faces, unfolded.spots)
         if not faces and not flaws:

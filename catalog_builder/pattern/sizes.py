@@ -11,7 +11,7 @@ import shapely
 from catalog_builder.mistake import Finding, Mistake, MistakeError, listed, nearest
 from catalog_builder.pattern.cuts import Cut, read_cuts
 from catalog_builder.pattern.drawing import Drawing, read_drawing
-from catalog_builder.pattern.pieces import Pattern, Piece, read_pieces
+from catalog_builder.pattern.pieces import Fitting, Pattern, Piece, read_pieces
 from catalog_builder.pattern.seams import Edges, read_edges
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import Product
@@ -48,9 +48,9 @@ def read_sizes(product: Product, making: Making, materials: Materials) -> tuple[
         MistakeError: with every fault of the drawing, or a drawing without any size.
     """
     drawing, keys = read_drawing(product.drawing), product.keys
-    tolerance, snap = float(making.chord_tolerance_mm), float(making.snap_mm)
+    fitting = Fitting.of(making)
     start = 1.0 if drawing.physical else _rough_scale(drawing, product)
-    drawn = read_pieces(drawing, start, tolerance, snap, keys.grain)
+    drawn = read_pieces(drawing, start, fitting, keys.grain)
     mistakes = [
         *_unknown_glass(product, drawn),
         *_unknown_wire(product, drawn, materials),
@@ -63,7 +63,8 @@ def read_sizes(product: Product, making: Making, materials: Materials) -> tuple[
     for name, width in widths.items():
         scale = start * width / drawn.width_mm
         same = abs(scale - start) < 1e-9 * start
-        sizes.append(Sized(name, drawn if same else read_pieces(drawing, scale, tolerance, snap, keys.grain)))
+        larger = fitting.scaled(scale / start)
+        sizes.append(Sized(name, drawn if same else read_pieces(drawing, scale, larger, keys.grain)))
     return tuple(sizes)
 
 

@@ -43,9 +43,7 @@ def metal_of(finish: str) -> Metal:
     return next((metal for word, metal in _METALS.items() if word in finish.lower()), _BRIGHT)
 
 
-def picture_svg(
-    made: Made, hung: Hung, glass: Mapping[str, Material], metal: Metal, words: tuple[str, str]
-) -> str:
+def picture_svg(made: Made, hung: Hung, glass: Mapping[str, Material], metal: Metal, words: tuple[str, str]) -> str:
     """Draw the piece alone, on nothing: the picture of a product that has no photo yet.
 
     ``words`` are its title and what keeps its names apart from those of others that stand in the same page.

@@ -11,7 +11,8 @@ from PIL import Image, ImageCms, ImageOps
 # The long edge of each size in pixels, the largest first: smaller ones are made from larger ones.
 LONG_EDGES = (1600, 960, 480)
 MOST_PIXELS = 80_000_000
-FORMATS = ("JPEG", "MPO", "PNG", "WEBP")
+# A phone's MPO is opened as the JPEG that it begins with.
+FORMATS = ("JPEG", "PNG", "WEBP")
 PAPER = (255, 255, 255)
 
 

@@ -41,24 +41,37 @@ class Sheet:
 
         Light that is cast through must find its way straight, so that only a thin sheet throws colour.
         """
-        tint = _texture(self.through)
-        clear = {
+        tint = _texture(self.through if solid else self.through * self._gathered())
+        clear: dict[str, Any] = {
             "type": "dielectric" if solid and not self.milky else "thindielectric",
             "int_ior": 1.52,
             "specular_transmittance": tint,
         }
+        if solid and not self.milky:
+            return self._uneven(clear)
+        if not self.milky:
+            return clear
         # Milk turns the light round inside the glass; what comes out again has its colour.
-        if self.milky:
-            milk = {
-                "type": "principledthin",
-                "base_color": _texture(np.sqrt(self.through)),
-                "diff_trans": 1.25,
-                "spec_trans": 0.0,
-                "roughness": 0.12,
-                "eta": 1.5,
-            }
-            clear = {"type": "blendbsdf", "weight": _texture(self.milk[..., None]), "a": clear, "b": milk}
-        return {"type": "bumpmap", "scale": 1.0, "relief": _texture(self.relief[..., None]), "glass": clear}
+        milk = {
+            "type": "principledthin",
+            "base_color": _texture(self.through**0.6),
+            "diff_trans": 1.35,
+            "spec_trans": 0.0,
+            "roughness": 0.12,
+            "eta": 1.5,
+        }
+        # The renderer sees straight light through a blend, but not through relief laid over it.
+        return {"type": "blendbsdf", "weight": _texture(self.milk[..., None]), "a": clear, "b": self._uneven(milk)}
+
+    def _uneven(self, glass: dict[str, Any]) -> dict[str, Any]:
+        return {"type": "bumpmap", "scale": 1.0, "relief": _texture(self.relief[..., None]), "glass": glass}
+
+    def _gathered(self) -> Field:
+        """Bowls and waves gather light to lines and spots: brighter where the surface is like a lens."""
+        from scipy.ndimage import gaussian_laplace
+
+        bend = -gaussian_laplace(self.relief, 2.0, mode="wrap") * PX**2
+        return np.asarray(np.clip(1 + 1.2 * bend, 0.55, 1.9)[..., None])
 
 
 def read_sheet(material: Material) -> Sheet:
@@ -120,7 +133,7 @@ def _streaky(chance: np.random.Generator, base: Field) -> Sheet:
     pale = 0.35 + 0.65 * base
     wisp = step(_streaks(chance, 60, 5), 0.5, 2.0)
     through = _mixed(_deeper(base, np.clip(depth, 0.2, 2.0)), pale, 0.75 * wisp)
-    return Sheet(through, 0.10 + 0.5 * wisp, _wavy(chance, 0.05) + 0.006 * streak)
+    return Sheet(through, 0.06 + 0.5 * wisp, _wavy(chance, 0.05) + 0.006 * streak)
 
 
 def _wispy(chance: np.random.Generator, base: Field) -> Sheet:

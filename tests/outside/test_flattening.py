@@ -30,19 +30,6 @@ def test_segments(radius: float, tolerance: float, segments: int) -> None:
     assert found.area == pytest.approx(math.pi * radius**2 * math.sin(2 * x) / (2 * x))
 
 
-@pytest.mark.parametrize(
-    ("tolerance", "lost"),
-    [(0.05, 0.011), (0.01, 0.0024)],
-)
-def test_small_round(tolerance: float, lost: float) -> None:
-    """A round of 5 mm across loses about 2.4 thousandths of its area at the usual tolerance (C)."""
-    area = drawn('<circle r="2.5"/>', tolerance=tolerance).area
-    shortfall = 1 - area / (math.pi * 6.25)
-    x = math.pi / math.ceil(math.pi / math.acos(1 - tolerance / 2.5))
-    assert shortfall == pytest.approx(1 - math.sin(2 * x) / (2 * x))
-    assert shortfall == pytest.approx(2 * lost, rel=0.15)
-
-
 CURVED = [
     "M0,0 C40,-60 80,60 120,0 L120,80 0,80 Z",
     "M0,0 Q60,90 120,0 L60,-70 Z",

@@ -157,14 +157,23 @@ INNER_TURNED = "M30,0 A30 30 0 0 0 -30,0 A30 30 0 0 0 30,0 Z"
         (f'<path fill-rule="evenodd" d="{OUTER} {INNER_SAME}"/>', 5026.548),
         (f'<path style="fill-rule: evenodd" d="{OUTER} {INNER_SAME}"/>', 5026.548),
         (f'<path fill-rule="evenodd" d="{OUTER} {INNER_TURNED}"/>', 5026.548),
-        # The property table of fill-rule says that it is inherited.
+    ],
+)
+def test_fill_rules(marks: str, area: float) -> None:
+    """A ring drawn in one path has the hole that its fill rule gives it."""
+    assert drawn(marks, tolerance=0.001).area == pytest.approx(area, rel=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("marks", "area"),
+    [
         (f'<g fill-rule="evenodd"><path d="{OUTER} {INNER_SAME}"/></g>', 5026.548),
         (f'<g style="fill-rule:evenodd"><g><path d="{OUTER} {INNER_SAME}"/></g></g>', 5026.548),
         (f'<g fill-rule="evenodd"><path fill-rule="nonzero" d="{OUTER} {INNER_SAME}"/></g>', 7853.982),
     ],
 )
-def test_fill_rules(marks: str, area: float) -> None:
-    """A ring drawn in one path has the hole that its fill rule gives it."""
+def test_fill_rule_inherited(marks: str, area: float) -> None:
+    """A group hands its fill rule down to its members (the property is inherited: chapter 13, from memory, M)."""
     assert drawn(marks, tolerance=0.001).area == pytest.approx(area, rel=1e-4)
 
 

@@ -1,0 +1,111 @@
+"""Pieces: numbers, glass words and grain, fields without glass, and both sides of a fold."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.drawn import body, drawn, square
+
+GRID = "".join(square(20 * x, 20 * y, 20).outline for y in range(3) for x in range(3))
+FOLD = '<line data-mark="fold" x1="0" y1="-50" x2="0" y2="50"/>'
+
+
+def test_reading_order() -> None:
+    """Pieces without a number are numbered as one reads: row by row from the top, each from the left."""
+    found = drawn(GRID)
+    middles = [(piece.face.centroid.x, piece.face.centroid.y) for piece in found.pattern.pieces]
+    assert [piece.number for piece in found.pattern.pieces] == [str(number) for number in range(1, 10)]
+    assert middles == [(20 * x + 10, 20 * y + 10) for y in range(3) for x in range(3)]
+
+
+def test_numbers_as_drawn() -> None:
+    """A label's number is the piece's; the rest are numbered round it."""
+    found = drawn(GRID + '<text x="10" y="10">5</text><text x="50" y="50">12</text>')
+    places = {piece.number: piece.face.centroid for piece in found.pattern.pieces}
+    assert (places["5"].x, places["5"].y) == (10, 10)
+    assert (places["12"].x, places["12"].y) == (50, 50)
+    assert sorted(places, key=int) == ["1", "2", "3", "4", "5", "6", "7", "8", "12"]
+
+
+def test_fold_names() -> None:
+    """The two sides of a fold get L and R as one looks at the piece; what lies across the fold is one piece."""
+    half = '<path d="M0,-40 L40,-40 L40,40 L0,40"/><line x1="0" y1="0" x2="40" y2="0"/><path d="M20,0 L20,40"/>'
+    labels = '<text x="1" y="-20">1</text><text x="1" y="20">2</text><text x="30" y="20">3</text>'
+    found = drawn(FOLD + half + labels)
+    middles = {piece.number: piece.face.centroid.x for piece in found.pattern.pieces}
+    assert middles == pytest.approx({"1": 0, "2": 0, "3L": -30, "3R": 30})
+    assert found.areas == pytest.approx({"1": 3200, "2": 1600, "3L": 800, "3R": 800})
+
+
+@pytest.mark.parametrize(
+    ("fold", "grain", "mirrored"),
+    [
+        # A line at angle a, mirrored in one at angle f, lies at 2f - a: plane geometry.
+        ((0, -50, 0, 50), 30, 150),
+        ((0, -50, 0, 50), 90, 90),
+        ((0, -50, 0, 50), 0, 0),
+        ((-50, 0, 50, 0), 30, 150),
+        ((-50, -50, 50, 50), 0, 90),
+        ((-50, 50, 50, -50), 30, 60),
+    ],
+)
+def test_grain_mirrored(fold: tuple[int, int, int, int], grain: float, mirrored: float) -> None:
+    """The grain of a mirrored piece is mirrored with it, by angle and by arrow alike."""
+    x1, y1, x2, y2 = fold
+    line = f'<line data-mark="fold" x1="{x1}" y1="{y1}" x2="{x2}" y2="{y2}"/>'
+    piece = '<rect x="60" y="20" width="20" height="30" {}/>'
+    by_angle = drawn(line + piece.format(f'data-grain="{grain}"'))
+    arrow = f'<path data-mark="grain" transform="translate(70 35) rotate({-grain})" d="M-5,0 L5,0"/>'
+    by_arrow = drawn(line + piece.format("") + arrow)
+    for found in (by_angle, by_arrow):
+        grains = {piece.face.intersects(by_angle.pattern.pieces[0].face): piece.grain for piece in found.pattern.pieces}
+        assert len(found.pattern.pieces) == 2
+        assert sorted(one % 180 for one in grains.values() if one is not None) == pytest.approx(sorted([grain, mirrored]))
+
+
+@pytest.mark.parametrize(
+    ("marks", "glass"),
+    [
+        ('<rect width="9" height="9"/>', "any"),
+        ('<rect width="9" height="9" data-glass="own"/>', "own"),
+        ('<g data-glass="group"><rect width="9" height="9"/></g>', "group"),
+        ('<g data-glass="group"><rect width="9" height="9" data-glass="own"/></g>', "own"),
+        ('<rect width="9" height="9" data-glass="own"/><text x="4" y="4" data-glass="label">1</text>', "label"),
+        ('<g data-glass="outer"><g data-glass="inner"><g><rect width="9" height="9"/></g></g></g>', "inner"),
+    ],
+)
+def test_glass_words(marks: str, glass: str) -> None:
+    """The glass word nearest to a piece holds: its label's, its outline's, its group's, the whole drawing's."""
+    assert [piece.glass for piece in drawn(marks).pattern.pieces] == [glass]
+
+
+@pytest.mark.parametrize("habit", ["outlines", "lines"])
+def test_open_field(habit: str) -> None:
+    """A field marked as open holds no glass, and what lies round it has a rim there."""
+    squares = [square(20 * x, 20 * y, 20) for y in range(3) for x in range(3)]
+    whole = drawn(body(squares, habit))
+    found = drawn(body(squares, habit) + '<circle data-mark="open" cx="30" cy="30" r="2"/>')
+    assert len(found.pattern.pieces) == 8
+    assert found.area == pytest.approx(whole.area - 400)
+    assert found.edges.rim_mm == pytest.approx(whole.edges.rim_mm + 80)
+    assert found.edges.seam_mm == pytest.approx(whole.edges.seam_mm - 80)
+    assert found.edges.euler == 2
+
+
+def test_fold_open_and_wire() -> None:
+    """What is marked on one side of a fold, an open field or a wire, is there on the other side too."""
+    half = '<path d="M0,-40 L40,-40 L40,40 L0,40"/><circle cx="20" cy="0" r="8"/><circle data-mark="open" cx="20" r="1"/>'
+    found = drawn(FOLD + half + '<path data-mark="wire" d="M40,-40 L60,-60"/><path data-mark="wire" d="M0,-40 L0,-70"/>')
+    assert len(found.pattern.pieces) == 1
+    assert len(found.pattern.pieces[0].face.interiors) == 2
+    # The wire on the fold is one wire, not two that lie in each other.
+    assert sorted(wire.line.length for wire in found.pattern.wires) == pytest.approx([800**0.5, 800**0.5, 30])
+
+
+def test_rings_of_a_fold() -> None:
+    """A ring on the fold is one ring; one beside it is two, left and right."""
+    half = '<path d="M0,-40 L40,-40 L40,40 L0,40"/>'
+    one = drawn(FOLD + half + '<circle data-mark="ring" cx="0" cy="-40" r="1"/>').pattern.rings
+    two = drawn(FOLD + half + '<circle data-mark="ring" cx="30" cy="-40" r="1"/>').pattern.rings
+    assert one == pytest.approx(((0, -40),))
+    assert [place for ring in two for place in ring] == pytest.approx([-30, -40, 30, -40])

@@ -1,0 +1,108 @@
+"""The demo studio, built on a fixed day in a folder of its own."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+from pathlib import Path
+
+from catalog_builder.build import Published, Reckoned, picture, publish, quiet, reckon
+from catalog_builder.reckoning import Reckoning
+from tests.publish.photos import quarters, saved
+
+ROOT = Path(__file__).resolve().parents[2]
+DAY = date(2026, 11, 25)
+AUDIENCES = ("catalogue", "stall", "bench")
+# The product that is given photos, so that galleries and sizes of photos are there to look at.
+PICTURED = "quay-lantern"
+
+
+@dataclass(frozen=True, slots=True)
+class Demo:
+    """A built project: its folder, all that was reckoned, and what the build says it made."""
+
+    project: Path
+    reckoned: Reckoned
+    published: Published
+
+    @property
+    def output(self) -> Path:
+        """The folder that holds the three audiences' folders."""
+        return self.project / "site_output"
+
+    @property
+    def reckonings(self) -> tuple[Reckoning, ...]:
+        """Every variant's reckoning."""
+        return self.reckoned.reckonings
+
+    def variants(self, slug: str) -> list[Reckoning]:
+        """The reckonings of one product, in the order of its record."""
+        return [one for one in self.reckonings if one.product.slug == slug]
+
+
+@cache
+def demo_in(folder: Path) -> Demo:
+    """Build the whole demo in a folder, once."""
+    return build_in(pictured(lay_out(folder)))
+
+
+def build_in(project: Path) -> Demo:
+    """Build a project, keeping what was reckoned on the way."""
+    reckoned = reckon(project, DAY, quiet)
+    return Demo(project, reckoned, publish(reckoned, picture(reckoned, 2, quiet), quiet))
+
+
+def lay_out(folder: Path, *products: str) -> Path:
+    """Copy the demo's content and themes into a folder; only some products, where any are named."""
+    shutil.copytree(ROOT / "content", folder / "content")
+    shutil.copytree(ROOT / "themes", folder / "themes")
+    if products:
+        for path in (folder / "content" / "products").iterdir():
+            if path.name not in products:
+                shutil.rmtree(path)
+    return folder
+
+
+def pictured(project: Path) -> Path:
+    """Give one product three photos: a wide one, a tall one and one that is smaller than a page shows it."""
+    sizes = {"wide.jpg": (1800, 1200), "tall.jpg": (900, 1350), "little.jpg": (400, 300)}
+    give_photos(project, PICTURED, {name: saved(quarters(size), "JPEG") for name, size in sizes.items()})
+    return project
+
+
+def give_photos(project: Path, slug: str, photos: Mapping[str, bytes], alt: str = "Four quarters of colour") -> None:
+    """Put photos beside a product's record in place of those it has, and name them in its header."""
+    record = project / "content" / "products" / slug / "product.md"
+    for name, data in photos.items():
+        (record.parent / name).write_bytes(data)
+    lines = "".join(f"  - {{file: {name}, alt: {alt}}}\n" for name in photos)
+    header, body = record.read_text(encoding="utf-8").removeprefix("---\n").split("\n---\n", 1)
+    bare = re.sub(r"^photos:.*\n?(?:[ \t]+.*\n?)*", "", header, flags=re.MULTILINE).rstrip("\n")
+    record.write_text(f"---\n{bare}\nphotos:\n{lines}---\n{body}", encoding="utf-8", newline="\n")
+
+
+def reworded(path: Path, *changes: tuple[str, str]) -> None:
+    """Replace texts in a file; each must be there."""
+    text = path.read_text(encoding="utf-8")
+    for old, new in changes:
+        if old not in text:
+            raise LookupError(f"{old!r} is not in {path}")
+        text = text.replace(old, new)
+    path.write_text(text, encoding="utf-8", newline="\n")
+
+
+def bytes_of(folder: Path) -> dict[str, bytes]:
+    """Give every file under a folder by its path in it."""
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes() for path in sorted(folder.rglob("*")) if path.is_file()
+    }
+
+
+def outputs_of(project: Path) -> dict[str, bytes]:
+    """Give every published file by its path in ``site_output``."""
+    output = project / "site_output"
+    return {f"{name}/{path}": data for name in AUDIENCES for path, data in bytes_of(output / name).items()}

@@ -1,0 +1,61 @@
+"""Published pages read back as a browser reads them."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+from urllib.parse import unquote, urlsplit
+
+from bs4 import BeautifulSoup, Tag
+
+
+def read_page(source: Path | str | bytes) -> BeautifulSoup:
+    """Parse a page by the HTML standard's own rules."""
+    data = source.read_text(encoding="utf-8") if isinstance(source, Path) else source
+    return BeautifulSoup(data, "html5lib")
+
+
+def pages_in(folder: Path) -> list[Path]:
+    """Give every page under a folder."""
+    return sorted(folder.rglob("*.html"))
+
+
+def text_of(tag: Tag) -> str:
+    """Give a tag's text with single spaces."""
+    return " ".join(tag.get_text().split())
+
+
+def said(tag: Tag, name: str) -> str:
+    """Give an attribute's value, or nothing where it is not there."""
+    return str(tag.get(name, ""))
+
+
+def meta(page: BeautifulSoup, name: str) -> str:
+    """Give what a page's ``<meta>`` of a name or property says."""
+    found = page.select(f'meta[property="{name}"], meta[name="{name}"]')
+    return said(found[0], "content") if len(found) == 1 else f"{len(found)} of {name}"
+
+
+def structured_data(page: BeautifulSoup) -> Any:
+    """Read the data that a page holds for machines."""
+    (script,) = page.select('script[type="application/ld+json"]')
+    return json.loads(script.get_text())
+
+
+def references(page: BeautifulSoup) -> Iterator[str]:
+    """Give everything that a page leads to or loads."""
+    for tag in page.find_all(True):
+        for name in ("href", "src", "poster", "data", "action", "xlink:href"):
+            if tag.has_attr(name):
+                yield said(tag, name)
+        for name in ("srcset", "imagesrcset"):
+            if tag.has_attr(name):
+                yield from (candidate.split()[0] for candidate in said(tag, name).split(","))
+
+
+def target(page: Path, reference: str) -> Path:
+    """Give the file that a relative reference leads to from a page that lies in a folder."""
+    path = unquote(urlsplit(reference).path)
+    return (page.parent / path).resolve() if path else page
