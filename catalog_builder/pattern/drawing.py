@@ -17,6 +17,7 @@ from catalog_builder.mistake import Mistake, MistakeError, listed, nearest
 from catalog_builder.pattern.curve import Points, Run
 from catalog_builder.pattern.path import PathError
 from catalog_builder.pattern.shape import runs_of
+from catalog_builder.pattern.style import read_rules, style_of
 from catalog_builder.pattern.tree import SVG, XLINK_HREF, fault, line_of, parse
 from catalog_builder.pattern.viewport import MM_PER_PX, ViewportError, length_px, transform, view_matrix
 from catalog_builder.records.source import Source
@@ -52,7 +53,7 @@ class Mark:
 class Drawing:
     """All marks in the order of the drawing; ``glass`` and ``grain`` are the whole drawing's own.
 
-    ``physical``: the marks are in mm.
+    ``physical``: the marks are in mm. ``ignored`` tells what was not read, and on which line.
     """
 
     marks: tuple[Mark, ...]
@@ -60,6 +61,7 @@ class Drawing:
     glass: str | None
     grain: float | None
     source: Source
+    ignored: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +71,7 @@ class _State:
     matrix: Points
     data: Mapping[str, str]
     visible: bool
+    even_odd: bool = False
     uses: tuple[str, ...] = ()
 
 
@@ -92,7 +95,7 @@ def read_drawing(source: Source) -> Drawing:
     glass, grain = root.get("data-glass") or None, walker.angle(root, root.get("data-grain"))
     if walker.mistakes:
         raise MistakeError(walker.mistakes)
-    return Drawing(marks, physical, glass, grain, source)
+    return Drawing(marks, physical, glass, grain, source, tuple(walker.ignored))
 
 
 def _viewport(element: etree._Element) -> Points:
@@ -114,6 +117,8 @@ class _Walker:
         self.source = source
         self.mistakes: list[Mistake] = []
         self.named = {element.get("id"): element for element in root.iter() if element.get("id")}
+        self.rules = read_rules(root)
+        self.ignored: list[tuple[str, int]] = []
         self.uses = 0
         self.count = 0
 
@@ -125,13 +130,15 @@ class _Walker:
 
     def _element(self, element: etree._Element, state: _State) -> Iterator[Mark]:
         name = etree.QName(element).localname
-        style = _style(element)
+        style = style_of(element, self.rules)
         if style.get("display") == "none" or len(self.mistakes) > 50:
             return
         try:
+            self._note(element, name)
             own = replace(
                 state,
-                matrix=state.matrix @ transform(element.get("transform") or style.get("transform", "")),
+                even_odd=style.get("fill-rule", "evenodd" if state.even_odd else "") == "evenodd",
+                matrix=state.matrix @ transform(element.get("transform", "")),
                 visible=style.get("visibility", "visible" if state.visible else "hidden") not in ("hidden", "collapse"),
             )
             if name in _GROUPS:
@@ -139,9 +146,17 @@ class _Walker:
             elif name == "use":
                 yield from self._use(element, own)
             elif name in _SHAPES or name == "text":
-                yield from self._marks(element, name, self._inherited(element, own), style)
+                yield from self._marks(element, name, self._inherited(element, own))
         except (ViewportError, PathError) as error:
             self._refuse(element, f"<{name}>: {error}", "SVG 2's form", "correct the attribute or draw the shape again")
+
+    def _note(self, element: etree._Element, name: str) -> None:
+        """Say what is not read: pictures, and what would cut shapes off or hide them in part."""
+        for what in ("clip-path", "mask"):
+            if element.get(what, "none") != "none":
+                self.ignored.append((f"a {what}: the whole shape counts", line_of(self.source, element)))
+        if name in ("image", "foreignObject"):
+            self.ignored.append((f"<{name}>: it is not a line", line_of(self.source, element)))
 
     def _group(self, element: etree._Element, state: _State, name: str) -> Iterator[Mark]:
         if name == "svg":
@@ -192,7 +207,7 @@ class _Walker:
         handed = {key: value for key, value in state.data.items() if key != "number"}
         return replace(state, data={**handed, **own})
 
-    def _marks(self, element: etree._Element, name: str, state: _State, style: Mapping[str, str]) -> Iterator[Mark]:
+    def _marks(self, element: etree._Element, name: str, state: _State) -> Iterator[Mark]:
         data = state.data
         kind = data.get("mark", "label" if name == "text" else "")
         if kind and kind not in KINDS:
@@ -218,7 +233,7 @@ class _Walker:
             kind,
             (),
             line_of(self.source, element),
-            even_odd=style.get("fill-rule") == "evenodd",
+            even_odd=state.even_odd,
             glass=data.get("glass") or None,
             grain=self.angle(element, data.get("grain")),
             number=data.get("number") or None,
@@ -267,14 +282,3 @@ class _Walker:
     def _refuse(self, element: etree._Element, wrong: str, expected: str, mend: str) -> None:
         place = self.source.place(line_of(self.source, element))
         self.mistakes.append(Mistake(place=place, wrong=wrong, expected=expected, mend=mend))
-
-
-def _style(element: etree._Element) -> dict[str, str]:
-    """Give the presentation attributes that matter here, overruled by the element's own style."""
-    names = ("display", "visibility", "fill-rule", "transform")
-    found = {name: str(element.get(name)).strip() for name in names[:3] if element.get(name)}
-    for part in element.get("style", "").split(";"):
-        name, _, value = part.partition(":")
-        if name.strip() in names[:3] and value.strip():
-            found[name.strip()] = value.replace("!important", "").strip()
-    return found

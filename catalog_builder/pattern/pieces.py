@@ -170,7 +170,7 @@ def _sorted_spots(
 
 def _marks_of(face: Polygon, spots: Sequence[Spot], outlines: Sequence[Outline]) -> list[tuple[Mark, bool]]:
     """Give what speaks for a face, and whether it is mirrored: its label, then the smallest outline round it."""
-    marks = [(spots[0].mark, spots[0].mirrored)] if spots else []
+    marks = [(spot.mark, spot.mirrored) for spot in spots]
     point = face.representative_point()
     around = [outline for outline in outlines if outline.polygon.contains(point)]
     if around:

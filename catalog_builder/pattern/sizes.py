@@ -11,24 +11,28 @@ import shapely
 from catalog_builder.mistake import Finding, Mistake, MistakeError, listed, nearest
 from catalog_builder.pattern.cuts import Cut, read_cuts
 from catalog_builder.pattern.drawing import Drawing, read_drawing
-from catalog_builder.pattern.pieces import Fitting, Pattern, Piece, read_pieces
+from catalog_builder.pattern.marking import with_marks
+from catalog_builder.pattern.pieces import Fitting, Pattern, read_pieces
 from catalog_builder.pattern.seams import Edges, read_edges
+from catalog_builder.pattern.sense import drawing_findings, sense_findings
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import Product
 from catalog_builder.records.studio import Making
 
-# Common practice, no source: smaller pieces can hardly be ground and foiled by hand.
-SMALL_ACROSS_MM = 6.0
 # A wire joins what it comes this near to.
 WIRE_REACH_MM = 1.5
 
 
 @dataclass(frozen=True, slots=True)
 class Sized:
-    """A pattern at one of a product's sizes; ``size`` is empty where there is only one."""
+    """A pattern at one of a product's sizes; ``size`` is empty where there is only one.
+
+    ``findings`` are about the drawing, the same for every size.
+    """
 
     size: str
     pattern: Pattern
+    findings: tuple[Finding, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +51,7 @@ def read_sizes(product: Product, making: Making, materials: Materials) -> tuple[
     Raises:
         MistakeError: with every fault of the drawing, or a drawing without any size.
     """
-    drawing, keys = read_drawing(product.drawing), product.keys
+    drawing, keys = with_marks(read_drawing(product.drawing), product), product.keys
     fitting = Fitting.of(making)
     start = 1.0 if drawing.physical else _rough_scale(drawing, product)
     drawn = read_pieces(drawing, start, fitting, keys.grain)
@@ -59,12 +63,15 @@ def read_sizes(product: Product, making: Making, materials: Materials) -> tuple[
     if mistakes:
         raise MistakeError(mistakes)
     widths = dict(keys.sizes) or {"": keys.width or drawn.width_mm}
+    glass = [materials.rows[name] for choice in keys.glass.values() for name in choice.pieces.values()]
+    findings = tuple(drawing_findings(product, drawing, drawn, glass))
     sizes = []
     for name, width in widths.items():
         scale = start * width / drawn.width_mm
         same = abs(scale - start) < 1e-9 * start
         larger = fitting.scaled(scale / start)
-        sizes.append(Sized(name, drawn if same else read_pieces(drawing, scale, larger, keys.grain)))
+        pattern = drawn if same else read_pieces(drawing, scale, larger, keys.grain)
+        sizes.append(Sized(name, pattern, findings))
     return tuple(sizes)
 
 
@@ -73,7 +80,8 @@ def measure(product: Product, sized: Sized, making: Making) -> Measured:
     pattern = sized.pattern
     edges = read_edges([piece.face for piece in pattern.pieces])
     cuts = read_cuts(pattern.pieces, edges, float(making.foil_gap_mm))
-    return Measured(sized, edges, cuts, tuple(_small(product, sized)))
+    findings = tuple(sense_findings(product, sized.size, pattern, edges, cuts, making))
+    return Measured(sized, edges, cuts, (*sized.findings, *findings))
 
 
 def _rough_scale(drawing: Drawing, product: Product) -> float:
@@ -160,22 +168,3 @@ def _apart(product: Product, pattern: Pattern) -> Iterator[Mistake]:
                 expected="pieces that meet along an edge, or that a wire holds",
                 mend="draw the two outlines up to each other, or draw a wire between them",
             )
-
-
-def _small(product: Product, sized: Sized) -> Iterator[Finding]:
-    small = {piece.number: _widest(piece) for piece in sized.pattern.pieces}
-    small = {number: width for number, width in small.items() if width < SMALL_ACROSS_MM}
-    if small:
-        size = f" in {sized.size}" if sized.size else ""
-        shown = ", ".join(f"{number} ({width:.1f} mm)" for number, width in sorted(small.items()))
-        yield Finding(
-            code="G01",
-            place=product.drawing.place(None),
-            text=f"{product.keys.title}{size}: under {SMALL_ACROSS_MM:g} mm across, hard to grind and foil: {shown}",
-            advice="make the piece larger, or join it to its neighbour",
-        )
-
-
-def _widest(piece: Piece) -> float:
-    """Give the width of a piece where it is widest: twice the radius of the largest circle in it."""
-    return 2 * float(shapely.maximum_inscribed_circle(piece.face, 0.1).length)

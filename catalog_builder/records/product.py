@@ -32,10 +32,20 @@ def _grain(value: Any) -> float | None:
     )
 
 
+def _coordinate(value: Any) -> float:
+    if isinstance(value, int | Decimal) and not isinstance(value, bool) and abs(value) <= 1_000_000:
+        return float(value)
+    raise refusal(f"{value!r} is not a coordinate", "a plain number, such as 35.5", "write it without a unit")
+
+
 def _share(value: Any) -> float:
     if isinstance(value, int | Decimal) and not isinstance(value, bool) and 0 <= value <= 1:
         return float(value)
     raise refusal(f"{value!r} is not a place in the picture", "a number from 0 to 1", "0.5 is the middle")
+
+
+Coordinate = Annotated[float, BeforeValidator(_coordinate)]
+Point = tuple[Coordinate, Coordinate]
 
 
 class GlassChoice(Record):
@@ -65,6 +75,34 @@ class Photo(Record):
     )
 
 
+class PieceMark(Record):
+    """What a record says of one piece, by a point inside it."""
+
+    at: Point = Field(description="a point inside the piece: x and y in the drawing, in mm if it has a physical size")
+    number: Line | None = Field(None, description="its number")
+    glass: Line | None = Field(None, description="its glass word")
+    grain: Annotated[float | None, BeforeValidator(_grain)] = Field(None, description="its grain in degrees")
+
+
+class WireMark(Record):
+    """A wire that a record draws."""
+
+    points: tuple[Point, ...] = Field(min_length=2, description="the points that it runs through")
+    material: Name | None = Field(None, description="a wire of materials.csv, in place of the studio's")
+
+
+class Marks(Record):
+    """Marks set by the record, in the drawing's own coordinates: mm where it has a physical size."""
+
+    fold: tuple[Coordinate, Coordinate, Coordinate, Coordinate] | None = Field(
+        None, description="the fold line from one point to another: x, y, x, y"
+    )
+    rings: tuple[Point, ...] = Field((), description="the places of hanging rings")
+    open: tuple[Point, ...] = Field((), description="points in fields that have no glass")
+    wires: tuple[WireMark, ...] = Field((), description="soldered-on wires")
+    pieces: tuple[PieceMark, ...] = Field((), description="numbers, glass words and grain of pieces")
+
+
 class ProductKeys(Record):
     """The header of ``product.md``."""
 
@@ -89,6 +127,7 @@ class ProductKeys(Record):
     foil: Name | None = Field(None, description="a foil of materials.csv, in place of the studio's")
     hang: Hang = Field(Hang.model_validate({}), description="how it hangs")
     pattern: Line | None = Field(None, description="an SVG file beside the record, in place of a block of svg")
+    marks: Marks = Field(Marks.model_validate({}), description="marks, in place of those in the drawing")
     photos: tuple[Photo, ...] = Field((), max_length=40, description="photos, the first one leads")
 
 

@@ -11,7 +11,7 @@ from pydantic_core import PydanticUndefined
 from catalog_builder.records.channel import Channel, PricePoint
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import PriceRow
-from catalog_builder.records.product import GlassChoice, Hang, Photo, ProductKeys
+from catalog_builder.records.product import GlassChoice, Hang, Marks, Photo, PieceMark, ProductKeys, WireMark
 from catalog_builder.records.studio import (
     Bench,
     Collection,
@@ -33,6 +33,9 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
             ("", ProductKeys),
             ("glass.NAME", GlassChoice),
             ("hang", Hang),
+            ("marks", Marks),
+            ("marks.pieces, each", PieceMark),
+            ("marks.wires, each", WireMark),
             ("photos, each", Photo),
         ),
     ),
@@ -97,7 +100,7 @@ def _default(field: FieldInfo) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, Record):
-        return "the defaults below"
+        return "as below"
     if isinstance(value, tuple):
         return f"`[{', '.join(f'{part:g}' for part in value)}]`"
     return f"`{value}`"

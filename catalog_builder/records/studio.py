@@ -106,6 +106,11 @@ class Making(Record):
     seam_solder_g_m: Amount | None = Field(None, description="weighed grams a metre of seam; replaces the model")
     rim_solder_g_m: Amount | None = Field(None, description="weighed grams a metre of rim; replaces the model")
     cutting_clearance_mm: Amount = Field(Decimal(3), description="glass lost beside each piece when it is cut")
+    smallest_piece_mm: Amount = Field(Decimal(6), description="pieces under this across are told")
+    smallest_neck_mm: Amount = Field(Decimal(4), description="glass narrower than this between wider parts is told")
+    grinder_bit_mm: Amount = Field(
+        Decimal(6), description="the grinder's smallest bit; corners it cannot reach are told"
+    )
     chord_tolerance_mm: Amount = Field(Decimal("0.01"), gt=0, le=1, description="how closely curves are followed")
     snap_mm: Amount = Field(Decimal("0.3"), le=2, description="line ends that miss by up to this are joined")
 
