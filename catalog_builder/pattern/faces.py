@@ -73,37 +73,22 @@ def _fitted(outlines: Sequence[Outline], snap: float, gap: float) -> tuple[list[
     if not outlines:
         return [], []
     polygons = [outline.polygon for outline in outlines]
-    tree = shapely.STRtree(polygons)
     flaws: list[Flaw] = []
     inner: dict[int, list[int]] = {}
-    first, second = tree.query(polygons, predicate="intersects")
-    for a, b in sorted(zip(first.tolist(), second.tolist(), strict=True)):
-        if a == b or polygons[a].touches(polygons[b]):
-            continue
-        if polygons[b].equals(polygons[a]):
-            if a < b:
-                flaws.append(
-                    Flaw(
-                        "an outline is drawn twice",
-                        "delete one of the two",
-                        _middle(polygons[b]),
-                        outlines[b].line,
-                    )
-                )
-        elif polygons[a].area > polygons[b].area and _inside(polygons[b], polygons[a], snap):
-            inner.setdefault(a, []).append(b)
-        elif a < b and not _inside(polygons[a], polygons[b], snap):
+    for a, b in _overlapping(polygons):
+        small, large = sorted((a, b), key=lambda index: (polygons[index].area, -index))
+        if polygons[a].equals(polygons[b]):
+            mend = "delete one of the two"
+            flaws.append(Flaw("an outline is drawn twice", mend, _middle(polygons[b]), outlines[b].line))
+        elif _inside(polygons[small], polygons[large], snap):
+            inner.setdefault(large, []).append(small)
+        else:
             overlap = polygons[a].intersection(polygons[b])
             width = 2 * overlap.area / overlap.length if overlap.length else 0.0
             if width > snap:
-                flaws.append(
-                    Flaw(
-                        f"two outlines overlap, by about {width:.1f} mm (the other is on line {outlines[a].line})",
-                        "draw the edge that they share once, or move one of them",
-                        _middle(overlap),
-                        outlines[b].line,
-                    )
-                )
+                wrong = f"two outlines overlap, by about {width:.1f} mm (the other is on line {outlines[a].line})"
+                mend = "draw the edge that they share once, or move one of them"
+                flaws.append(Flaw(wrong, mend, _middle(overlap), outlines[b].line))
     if flaws:
         return [], flaws
     cut = [
@@ -114,6 +99,16 @@ def _fitted(outlines: Sequence[Outline], snap: float, gap: float) -> tuple[list[
         filled, width = _filled_gaps(cut, snap, gap)
         cut = list(shapely.coverage_clean(filled, snapping_distance=snap / 30, gap_width=max(snap, 1.1 * width)))
     return [part for polygon in cut for part in _parts(polygon) if part.area > snap**2], []
+
+
+def _overlapping(polygons: list[Polygon]) -> list[tuple[int, int]]:
+    """Give the pairs of polygons that share more than their borders, each pair once."""
+    shapes = np.array(polygons, dtype=object)
+    first, second = shapely.STRtree(shapes).query(shapes, predicate="intersects")
+    once = first < second
+    first, second = first[once], second[once]
+    over = ~shapely.touches(shapes[first], shapes[second])
+    return sorted(zip(first[over].tolist(), second[over].tolist(), strict=True))
 
 
 def _filled_gaps(polygons: list[Polygon], snap: float, gap: float) -> tuple[list[Polygon], float]:

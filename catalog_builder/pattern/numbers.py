@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 
 import numpy as np
@@ -30,7 +31,7 @@ def number_faces(
     sided = [
         _sided(faces[index], numbers[index], twins.get(index, index) != index, fold) for index in range(len(faces))
     ]
-    for number in sorted({number for number in sided if sided.count(number) > 1}):
+    for number in sorted(number for number, count in Counter(sided).items() if count > 1):
         index = len(sided) - 1 - sided[::-1].index(number)
         line = labels[index][0].mark.line if index in labels else None
         mend = "give each piece a number of its own"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from itertools import groupby
 
 import numpy as np
 
@@ -110,7 +111,7 @@ def _commands(text: str) -> Iterator[tuple[str, Points]]:
     first = _COMMAND.search(stripped)
     if first is None or first.start() != 0 or first[1] not in "Mm":
         raise PathError(f"the path does not begin with M: {stripped[:24]!r}")
-    for letter, rest in _COMMAND.findall(stripped):
+    for letter, rest in _gathered(_COMMAND.findall(stripped)):
         takes = _TAKES[letter.upper()]
         if letter in "Aa":
             values = _arcs(letter, rest)
@@ -127,6 +128,16 @@ def _commands(text: str) -> Iterator[tuple[str, Points]]:
         if not np.isfinite(values).all() or (len(values) and np.abs(values).max() > 1e7):
             raise PathError(f"a number after {letter} is too large")
         yield letter, values
+
+
+def _gathered(commands: list[tuple[str, str]]) -> Iterator[tuple[str, str]]:
+    """Read a letter that is repeated as SVG reads one that stands once: L 1 2 L 3 4 is L 1 2 3 4."""
+    for letter, group in groupby(commands, key=lambda command: command[0]):
+        rests = [rest for _, rest in group]
+        if letter in "MmZz":
+            yield from ((letter, rest) for rest in rests)
+        else:
+            yield letter, " ".join(rests)
 
 
 def _arcs(letter: str, rest: str) -> Points:

@@ -127,9 +127,12 @@ def _named(
     labels, arrows, flaws = _sorted_spots(faces, unfolded)
     numbers, more = number_faces(faces, labels, unfolded.fold)
     flaws.extend(more)
+    outlines = _smallest_outlines(faces, unfolded.outlines)
     pieces = []
     for index, face in enumerate(faces):
-        marks = _marks_of(face, labels.get(index, ()), unfolded.outlines)
+        marks = [(spot.mark, spot.mirrored) for spot in labels.get(index, ())]
+        if index in outlines:
+            marks.append((outlines[index].mark, outlines[index].mirrored))
         glass = next((mark.glass for mark, _ in marks if mark.glass), drawing.glass)
         line = marks[0][0].line if marks else None
         if face.area < SMALLEST_MM2:
@@ -168,15 +171,18 @@ def _sorted_spots(
     return labels, arrows, flaws
 
 
-def _marks_of(face: Polygon, spots: Sequence[Spot], outlines: Sequence[Outline]) -> list[tuple[Mark, bool]]:
-    """Give what speaks for a face, and whether it is mirrored: its label, then the smallest outline round it."""
-    marks = [(spot.mark, spot.mirrored) for spot in spots]
-    point = face.representative_point()
-    around = [outline for outline in outlines if outline.polygon.contains(point)]
-    if around:
-        smallest = min(around, key=lambda one: (one.polygon.area, one.mirrored))
-        marks.append((smallest.mark, smallest.mirrored))
-    return marks
+def _smallest_outlines(faces: Sequence[Polygon], outlines: Sequence[Outline]) -> dict[int, Outline]:
+    """Give for each face the smallest outline that it lies in, if there is one."""
+    if not outlines:
+        return {}
+    points = [face.representative_point() for face in faces]
+    tree = shapely.STRtree([outline.polygon for outline in outlines])
+    areas = [outline.polygon.area for outline in outlines]
+    found: dict[int, int] = {}
+    for face, outline in zip(*tree.query(points, predicate="within").tolist(), strict=True):
+        best = found.get(face, outline)
+        found[face] = min(best, outline, key=lambda one: (areas[one], outlines[one].mirrored, one))
+    return {face: outlines[outline] for face, outline in found.items()}
 
 
 def _grain(marks: Sequence[tuple[Mark, bool]], fold: Fold | None, otherwise: float | None) -> float | None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -47,11 +48,13 @@ class Edges:
 
     def seam_lines(self, faces: int) -> list[MultiLineString]:
         """Give for each face the seams on its border."""
-        lines = []
-        for face in range(faces):
-            mine = self.seams[(self.owners == face).any(axis=1)]
-            lines.append(shapely.line_merge(shapely.multilinestrings(list(mine))) if len(mine) else MultiLineString())
-        return lines
+        owner = self.owners.T.reshape(-1)
+        order = np.argsort(owner, kind="stable")
+        both = shapely.linestrings(np.concatenate([self.seams, self.seams])[order])
+        sorted_owner = owner[order]
+        borders = np.searchsorted(sorted_owner, np.arange(faces + 1))
+        own = [both[begin:end] for begin, end in pairwise(borders.tolist())]
+        return list(shapely.line_merge([MultiLineString(list(lines)) for lines in own]))
 
 
 def _lengths(stretches: Points) -> Points:
