@@ -3,8 +3,13 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+
+# How much of a line of the file, and of a sentence, is shown.
+LINE_SHOWN = 110
+TEXT_SHOWN = 600
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,20 +36,15 @@ class Mistake:
 
     def worded(self) -> str:
         """Give the five parts: place, what is wrong, the source line, what was expected, how to mend it."""
-        parts = [f"{self.place}: {self.wrong}"]
-        if self.place.line is not None and self.place.text is not None and self.place.text.strip():
-            shown = self.place.text.replace("\t", " ").rstrip()
-            at = shown.find(self.marked) if self.marked else -1
-            if len(shown) > 110:
-                start = max(0, min(at, len(shown) - 110)) if at >= 0 else 0
-                shown = shown[start : start + 110]
-                at = shown.find(self.marked) if self.marked else -1
+        parts = [_plain(f"{self.place}: {self.wrong}")]
+        # A line of dashes or brackets alone would show nothing.
+        if self.place.line is not None and any(character.isalnum() for character in self.place.text or ""):
+            shown, at, width = _excerpt(self.place.text or "", self.marked or "")
             parts.append(f"{self.place.line:>6} | {shown}")
-            if at >= 0 and self.marked:
-                width = max(1, min(len(self.marked), len(shown) - at))
+            if width:
                 parts.append(f"       | {' ' * at}{'^' * width}")
-        parts.append(f"  expected: {self.expected}")
-        parts.append(f"  mend:     {self.mend}")
+        parts.append(f"  expected: {_plain(self.expected)}")
+        parts.append(f"  mend:     {_plain(self.mend)}")
         return "\n".join(parts)
 
 
@@ -74,9 +74,38 @@ def _order(mistake: Mistake) -> tuple[str, int, str]:
     return mistake.place.path, mistake.place.line or 0, mistake.wrong
 
 
+def quoted(text: str, most: int = 60) -> str:
+    """Give a text of the maker's in quotation marks, as it stands, its end left out where it is long."""
+    return f"'{text}'" if len(text) <= most else f"'{text[: most - 3]}...'"
+
+
+def _excerpt(text: str, marked: str) -> tuple[str, int, int]:
+    """Give the part of a line that is shown, and where in it the caret stands and how wide it is (0: nowhere)."""
+    line, marked = _printable(text).rstrip(), _printable(marked)
+    found = re.search(rf"(?<![\w.]){re.escape(marked)}(?![\w.])", line) if marked else None
+    at = found.start() if found else line.find(marked) if marked else -1
+    if len(line) <= LINE_SHOWN:
+        return line, max(at, 0), len(marked) if at >= 0 else 0
+    start = max(0, min(at - 40, len(line) - LINE_SHOWN))
+    before, after = "... " if start else "", " ..." if start + LINE_SHOWN < len(line) else ""
+    shown = f"{before}{line[start : start + LINE_SHOWN]}{after}"
+    return shown, max(at - start, 0) + len(before), min(len(marked), start + LINE_SHOWN - at) if at >= 0 else 0
+
+
+def _plain(text: str) -> str:
+    """Keep a sentence on one line, of a length that can be read."""
+    text = _printable(text)
+    return text if len(text) <= TEXT_SHOWN else text[: TEXT_SHOWN - 4] + " ..."
+
+
+def _printable(text: str) -> str:
+    """Put a blank for what would move the cursor or colour the terminal."""
+    return "".join(character if character.isprintable() else " " for character in text)
+
+
 def nearest(word: str, known: Iterable[str]) -> str | None:
     """Give the known word that is spelled most like ``word``, or None where none is close."""
-    close = difflib.get_close_matches(word, sorted(known), n=1, cutoff=0.7)
+    close = difflib.get_close_matches(word[:100], sorted(known), n=1, cutoff=0.7)
     return close[0] if close else None
 
 

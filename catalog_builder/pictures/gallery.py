@@ -52,7 +52,7 @@ def draw(model: Model, shots: Sequence[Shot]) -> Pictures:
         areas[colour] = areas.get(colour, 0.0) + cut.area_mm2
     return Pictures(
         tuple(shots),
-        picture_svg(made, hung, glass, metal, (model.title, f"glass-{model.slug}")),
+        picture_svg(made, hung, glass, metal, (model.title, f"{model.slug}-piece")),
         picture_size(made, hung),
         max(sorted(areas), key=lambda colour: areas[colour]),
         diagram_svg(made, hung, glass, (model.title, model.text), f"pattern-{model.slug}"),

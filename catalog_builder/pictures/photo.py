@@ -55,7 +55,8 @@ def make_prints(path: Path) -> Prints:
     """
     image = _opened(path)
     try:
-        return _prints(image)
+        with image:
+            return _prints(image)
     except (OSError, SyntaxError, ValueError) as error:
         raise PhotoError(f"it is damaged or cut short ({error})") from None
 

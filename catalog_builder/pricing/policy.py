@@ -81,7 +81,8 @@ def to_point(amount: Decimal, points: tuple[PricePoint, ...], digits: int) -> De
 
     A band's points reach up to its ``up_to``; an amount over the last of them takes the first point of the next band.
     """
-    minor = Decimal(1).scaleb(-digits)
+    # The rest of a division that does not come out even must not lift a price to the next point.
+    amount, minor = rounded(amount, 9), Decimal(1).scaleb(-digits)
     for point in points:
         candidate = raised(amount + point.less, point.step) - point.less
         if point.up_to is None or candidate <= point.up_to:

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from catalog_builder.mistake import Mistake, MistakeError, listed, nearest
+from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
 from catalog_builder.records.header import KeyPath
 from catalog_builder.records.source import Source
-from catalog_builder.records.values import Record
+from catalog_builder.records.values import Record, told
 
 Model = TypeVar("Model", bound=Record)
 
@@ -33,7 +34,17 @@ def admit(
         return model.model_validate(values)
     except ValidationError as fault:
         details = fault.errors(include_url=False)
-        raise MistakeError([_worded(model, detail, source, line_of) for detail in details]) from None
+        meant = {_meant(model, detail) for detail in details}
+        # A key that is only misspelled is told once, not as missing too.
+        told_once = [detail for detail in details if detail["type"] != "missing" or detail["loc"] not in meant]
+        raise MistakeError([_worded(model, detail, source, line_of) for detail in told_once]) from None
+
+
+def _meant(model: type[Record], detail: ErrorDetails) -> KeyPath | None:
+    """Give the key that an unknown key is probably meant to be."""
+    *path, key = detail["loc"]
+    guess = nearest(str(key), _known(model, tuple(path))) if detail["type"] == "extra_forbidden" else None
+    return (*path, guess) if guess else None
 
 
 def _worded(
@@ -53,18 +64,19 @@ def _worded(
         guess = nearest(key, known)
         return Mistake(
             place=place,
-            wrong=f"the key {key!r} is not known" + (f" in {shown.rpartition('.')[0]}" if len(path) > 1 else ""),
+            wrong=f"the key {quoted(key)} is not known" + (f" in {shown.rpartition('.')[0]}" if len(path) > 1 else ""),
             expected=f"one of: {listed(known, most=40)}",
             mend=f"did you mean {guess!r}?" if guess else "take the line out, or correct the key",
             marked=key,
         )
-    if kind == "missing":
-        description = field.description if field is not None and field.description else "a value"
+    description = field.description if field is not None and field.description else "a value"
+    if kind == "missing" and not isinstance(path[-1], int):
+        group = bool(_models(model, path))
         return Mistake(
             place=place,
-            wrong=f"the key {shown!r} is missing",
+            wrong=f"the key {quoted(shown)} is missing",
             expected=description,
-            mend=f"add a line with {key!r} and its value",
+            mend="add it; `catalog-builder keys` lists what belongs in it" if group else f"add {key!r} and its value",
         )
     if kind == "refused":
         return Mistake(
@@ -74,8 +86,11 @@ def _worded(
             mend=str(context["mend"]),
             marked=_marked(detail["input"], key),
         )
+    words = re.findall(r"'([^']+)'", str(context.get("expected", "")))
+    guess = nearest(detail["input"], words) if isinstance(detail["input"], str) else None
     expected = {
-        "literal_error": f"one of: {context.get('expected', '')}".replace("'", ""),
+        "literal_error": f"one of: {listed(words)}",
+        "missing": "one value more",
         "int_type": "a whole number",
         "int_parsing": "a whole number",
         "int_from_float": "a whole number",
@@ -90,25 +105,20 @@ def _worded(
         "less_than_equal": f"a number up to {context.get('le')}",
         "too_short": f"at least {context.get('min_length')} of them",
         "too_long": f"at most {context.get('max_length')} of them",
-    }.get(kind, detail["msg"][:1].lower() + detail["msg"][1:])
+    }.get(kind, description)
     return Mistake(
         place=place,
-        wrong=f"{shown}: {_shown(detail['input'])} cannot be used here",
+        wrong=f"{shown}: {told(detail['input'])} cannot be used here",
         expected=expected,
-        mend="change the value, or see the key in the list that `catalog-builder keys` prints",
+        mend=f"did you mean {guess!r}?" if guess else "change the value; `catalog-builder keys` tells what it may be",
         marked=_marked(detail["input"], key),
     )
 
 
-def _shown(value: Any) -> str:
-    if value is None:
-        return "nothing"
-    text = repr(value) if isinstance(value, str) else "a group of keys" if isinstance(value, dict) else str(value)
-    return text if len(text) <= 60 else text[:57] + "..."
-
-
 def _marked(value: Any, key: str) -> str:
-    return str(value) if isinstance(value, str | int) and str(value) else key
+    if value is None or isinstance(value, dict | list | tuple):
+        return key
+    return (value if isinstance(value, str) else told(value)) or key
 
 
 def _line(path: KeyPath, line_of: Callable[[KeyPath], int | None]) -> int | None:

@@ -11,7 +11,7 @@ from pydantic import Field
 
 from catalog_builder.mistake import Mistake
 from catalog_builder.records.source import Source
-from catalog_builder.records.toml_line import key_line
+from catalog_builder.records.toml import key_line
 from catalog_builder.records.values import Amount, Line, Percent, Record
 
 
@@ -91,9 +91,10 @@ def channel_mistakes(channels: Mapping[str, Channel], source: Source) -> list[Mi
         limits = [point.up_to for point in points]
         rising = all(low is not None and (high is None or low < high) for low, high in pairwise(limits))
         if points and (not rising or any(point.less >= point.step for point in points)):
+            line = key_line(source.text, ("channels", name, "price_points"))
             mistakes.append(
                 Mistake(
-                    place=place,
+                    place=source.place(line) if line else place,
                     wrong=f"the price points of the channel {name!r} cannot be used",
                     expected="rising up_to, only the last without it, and `less` smaller than `step`",
                     mend="put them in rising order",

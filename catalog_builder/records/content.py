@@ -8,12 +8,12 @@ from datetime import date
 from pathlib import Path
 from typing import TypeVar
 
-from catalog_builder.mistake import Mistake, MistakeError
+from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
 from catalog_builder.records.materials import Materials, read_materials
 from catalog_builder.records.product import Product, check_names, read_product
 from catalog_builder.records.source import Source, read
 from catalog_builder.records.studio import Studio, read_studio
-from catalog_builder.records.toml_line import key_line
+from catalog_builder.records.toml import key_line
 
 Value = TypeVar("Value")
 
@@ -51,11 +51,13 @@ def read_content(project: Path, day: date) -> Content:
 
     studio_source = attempt(lambda: read(project, content / "studio.toml"))
     studio = attempt(lambda: read_studio(studio_source)) if studio_source is not None else None
-    materials = attempt(
-        lambda: read_materials(read(project, content / "materials.csv"), read(project, content / "material_prices.csv"))
-    )
+    rows = attempt(lambda: read(project, content / "materials.csv"))
+    prices = attempt(lambda: read(project, content / "material_prices.csv"))
+    materials = attempt(lambda: read_materials(rows, prices)) if rows is not None and prices is not None else None
     root = content / "products"
-    folders = sorted(path for path in root.iterdir() if path.is_dir()) if root.is_dir() else []
+    # Editors and systems keep folders of their own, whose names begin with a point.
+    visible = (path for path in root.iterdir() if not path.name.startswith(".")) if root.is_dir() else ()
+    folders = sorted(path for path in visible if path.is_dir())
     if not folders:
         mistakes.append(
             Mistake(
@@ -89,10 +91,11 @@ def _titles_twice(products: tuple[Product, ...]) -> list[Mistake]:
     for product in products:
         title = product.keys.title.casefold()
         if title in first:
+            other = first[title].source.place(first[title].line("title"))
             mistakes.append(
                 Mistake(
                     place=product.source.place(product.line("title")),
-                    wrong=f"the title {product.keys.title!r} is taken by {first[title].source.path}",
+                    wrong=f"the title {quoted(product.keys.title)} is taken by {other}",
                     expected="a title of its own for each product",
                     mend="change one of the two titles",
                     marked=product.keys.title,
@@ -103,24 +106,28 @@ def _titles_twice(products: tuple[Product, ...]) -> list[Mistake]:
 
 
 def _studio_names(studio: Studio, source: Source, materials: Materials) -> list[Mistake]:
-    wanted: list[tuple[tuple[str, ...], str, tuple[str, ...]]] = [
-        (("making", "solder"), studio.making.solder, ("solder",)),
-        (("making", "wire"), studio.making.wire, ("wire",)),
+    wanted: list[tuple[tuple[str, ...], str, str]] = [
+        (("making", "solder"), studio.making.solder, "solder"),
+        (("making", "wire"), studio.making.wire, "wire"),
     ]
     for kind in ("ring", "foil"):
         name = getattr(studio.making, kind)
         if name != "auto":
-            wanted.append((("making", kind), name, (kind,)))
+            wanted.append((("making", kind), name, kind))
     for finish, found in studio.finishes.items():
-        wanted.extend((("finishes", finish, "materials"), name, ("consumable",)) for name in found.materials)
-    return [
-        Mistake(
-            place=source.place(key_line(source.text, path)),
-            wrong=f"{'.'.join(path)}: {name!r} is not a {kinds[0]} of materials.csv",
-            expected=f"the name of a material of the kind {kinds[0]}",
-            mend="correct the name, or add the material",
-            marked=name,
-        )
-        for path, name, kinds in wanted
-        if name not in materials.rows or materials.rows[name].kind not in kinds
-    ]
+        wanted.extend((("finishes", finish, "materials"), name, "consumable") for name in found.materials)
+    mistakes = []
+    for path, name, kind in wanted:
+        known = {material.material for material in materials.of_kind(kind)}
+        if name not in known:
+            guess = nearest(name, known)
+            mistakes.append(
+                Mistake(
+                    place=source.place(key_line(source.text, path)),
+                    wrong=f"{'.'.join(path)}: {quoted(name)} is not a {kind} of materials.csv",
+                    expected=f"the name of a material of the kind {kind}: {listed(known) or 'there is none'}",
+                    mend=f"did you mean {guess!r}?" if guess else "correct the name, or add the material",
+                    marked=name,
+                )
+            )
+    return mistakes

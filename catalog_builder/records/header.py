@@ -13,14 +13,39 @@ from typing import Any
 
 import yaml
 
-from catalog_builder.mistake import Mistake, MistakeError
+from catalog_builder.mistake import Mistake, MistakeError, quoted
 from catalog_builder.records.source import Source
 
 KeyPath = tuple[str | int, ...]
 
 _INTEGER = re.compile(r"^[-+]?[0-9]+$")
 _NUMBER = re.compile(r"^[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]{1,3})?$")
+_YAML = "tag:yaml.org,2002:"
+# What PyYAML finds by itself; any other tag was written into the file.
+_TAGS = {_YAML + name for name in "map seq str int float bool null timestamp merge value".split()}
 _MOST_DEPTH = 12
+_MOST_CHARACTERS = 200_000
+# What the reader says, by words in it, and what the maker reads.
+_WORDS = (
+    ("mapping values are not allowed", "a colon too many, or the line is indented too far"),
+    ("could not find expected ':'", "there is no colon after the key"),
+    ("unexpected end of stream", "a quotation mark is not closed"),
+    ("expected ',' or", "a bracket is not closed"),
+    ("alphabetic or numeric", "a value begins with * or &"),
+    ("undefined alias", "a value begins with * or &"),
+    ("undefined tag", "a value begins with !"),
+    ("expected", "the line does not fit the ones above it, by its indent or for want of a colon"),
+)
+
+
+def _wrong(problem: str, text: str) -> str:
+    """Say in the maker's words what the reader does not like about a line."""
+    start = text.lstrip(" \t")
+    if "\t" in text[: len(text) - len(start)]:
+        return "a tab stands where only spaces may"
+    if "cannot start any token" in problem:
+        return "a value begins with a sign that must stand in quotation marks"
+    return next((words for sign, words in _WORDS if sign in problem), "it has a character that cannot stand there")
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,31 +103,54 @@ def read_header(source: Source) -> Header:
             ]
         )
     reader = _Values(source)
-    values = reader.value(node, (), 0)
+    try:
+        values = reader.value(node, (), 0)
+    except RecursionError:
+        raise _endless(source) from None
     if reader.mistakes:
         raise MistakeError(reader.mistakes)
     return Header(values, reader.lines, body)
 
 
 def _compose(source: Source, text: str) -> yaml.Node | None:
+    if len(text) > _MOST_CHARACTERS:
+        raise _endless(source)
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     try:
         return yaml.compose(text, Loader=loader)
     except yaml.YAMLError as fault:
-        mark = getattr(fault, "problem_mark", None) or getattr(fault, "context_mark", None)
-        line = 2 + mark.line if mark is not None else 2
-        problem = str(getattr(fault, "problem", None) or "it has a character that YAML does not allow")
+        problem = str(getattr(fault, "problem", None))
+        opened = "unexpected end of stream" in problem or "expected ',' or" in problem
+        marks = [getattr(fault, name, None) for name in ("problem_mark", "context_mark")]
+        # Where something is not closed, the line that opens it is the one to mend.
+        mark = next((one for one in (reversed(marks) if opened else marks) if one is not None), None)
+        place = source.place(2 + mark.line if mark is not None else None)
         raise MistakeError(
             [
                 Mistake(
-                    place=source.place(line),
-                    wrong=f"the header cannot be read: {problem}",
+                    place=place,
+                    wrong=f"the header cannot be read: {_wrong(problem, place.text or '')}",
                     expected="lines of `key: value`, indented by spaces, never by tabs",
-                    mend="check this line and the one above: a colon, a quote or an indent is off; "
-                    "put a value that holds a colon or # in quotes",
+                    mend="check this line and the one above; "
+                    "put a value that holds a colon, # or another sign in quotation marks",
                 )
             ]
         ) from None
+    except RecursionError:
+        raise _endless(source) from None
+
+
+def _endless(source: Source) -> MistakeError:
+    return MistakeError(
+        [
+            Mistake(
+                place=source.place(1),
+                wrong="the header is too long, or nested without end",
+                expected=f"up to {_MOST_CHARACTERS:,} characters of keys and values",
+                mend="check that the header is closed by a line of ---",
+            )
+        ]
+    )
 
 
 class _Values:
@@ -117,15 +165,21 @@ class _Values:
     def value(self, node: yaml.Node, path: KeyPath, depth: int) -> Any:
         line = node.start_mark.line + 2
         self.lines.setdefault(path, line)
-        if id(node) in self.seen or depth > _MOST_DEPTH:
-            self._refuse(line, "the header repeats a part by an anchor (&, *) or is nested too deeply")
+        if id(node) in self.seen:
+            self._refuse(line, "a part of the header is used again by an anchor (& and *)", "&")
+            return None
+        if depth > _MOST_DEPTH:
+            self._refuse(line, f"the header is nested more than {_MOST_DEPTH} deep")
+            return None
+        if node.tag not in _TAGS:
+            self._refuse(line, f"the header uses a YAML tag ({node.tag.replace(_YAML, '!!')})", "!")
             return None
         self.seen.add(id(node))
         if isinstance(node, yaml.MappingNode):
             return self._mapping(node, path, depth)
         if isinstance(node, yaml.SequenceNode):
             return [self.value(item, (*path, index), depth + 1) for index, item in enumerate(node.value)]
-        return self._scalar(node, line)
+        return self._scalar(node)
 
     def _mapping(self, node: yaml.MappingNode, path: KeyPath, depth: int) -> dict[str, Any]:
         values: dict[str, Any] = {}
@@ -139,7 +193,7 @@ class _Values:
                 self.mistakes.append(
                     Mistake(
                         place=self.source.place(line),
-                        wrong=f"the key {key!r} stands twice (first on line {first})",
+                        wrong=f"the key {quoted(key)} stands twice (first on line {first})",
                         expected="each key once",
                         mend="keep one of the two lines",
                         marked=key,
@@ -150,11 +204,8 @@ class _Values:
             values[key] = self.value(value_node, (*path, key), depth + 1)
         return values
 
-    def _scalar(self, node: yaml.Node, line: int) -> Any:
+    def _scalar(self, node: yaml.Node) -> Any:
         text = str(node.value)
-        if node.tag.startswith("!"):
-            self._refuse(line, f"the header uses a YAML tag ({node.tag})")
-            return None
         if getattr(node, "style", None) in ("'", '"', "|", ">"):
             return text
         if text in ("", "~", "null", "Null", "NULL"):
@@ -165,12 +216,13 @@ class _Values:
             return int(text)
         return Decimal(text) if _NUMBER.match(text) and len(text) < 40 else text
 
-    def _refuse(self, line: int, wrong: str) -> None:
+    def _refuse(self, line: int, wrong: str, marked: str | None = None) -> None:
         self.mistakes.append(
             Mistake(
                 place=self.source.place(line),
                 wrong=wrong,
                 expected="plain keys and values",
                 mend="write the value out in full, without &, * or !",
+                marked=marked,
             )
         )

@@ -85,8 +85,6 @@ def read_materials(rows: Source, prices: Source) -> Materials:
     for row in table.rows:
         try:
             values = plain(table, row, {**_NUMBERS, "has_grain": "yes"})
-            if str(values.get("gauge_awg", "")).isdigit():
-                values["gauge_awg"] = int(str(values["gauge_awg"]))
             material = admit(Material, values, rows, _at(row))
             _refuse_gaps(material, rows, row)
             if material.material in materials:
@@ -204,8 +202,8 @@ def _refuse_units(material: Material, source: Source, row: Row) -> list[Mistake]
             Mistake(
                 place=place,
                 wrong=f"a pack of {material.kind} cannot be measured in {material.pack_unit!r}",
-                expected=f"a unit that is counted in {counted}" + (", or sheet" if counted == "dm2" else ""),
-                mend="give the pack's size in such a unit",
+                expected="one of: " + ", ".join(_measured_as(counted)),
+                mend="give the pack's size in one of these units",
                 marked=material.pack_unit,
             )
         )
@@ -214,8 +212,8 @@ def _refuse_units(material: Material, source: Source, row: Row) -> list[Mistake]
             Mistake(
                 place=place,
                 wrong=f"{material.material!r} is bought by {material.pack_unit} but used by {material.use_unit}",
-                expected="two units of the same measure, such as ml and l",
-                mend="change pack_unit or use_unit",
+                expected="one of: " + ", ".join(_measured_as(bought_by)),
+                mend="change use_unit or pack_unit, so that both measure alike",
                 marked=material.use_unit,
             )
         )
@@ -243,6 +241,11 @@ def _refuse_units(material: Material, source: Source, row: Row) -> list[Mistake]
             )
         )
     return mistakes
+
+
+def _measured_as(counted: str) -> list[str]:
+    """Give the units that measure the same; glass is bought by the sheet as well."""
+    return [unit for unit in UNITS if canonical(unit)[0] == counted] + (["sheet"] if counted == "dm2" else [])
 
 
 def _doubled(source: Source, row: Row, name: str, first: int) -> MistakeError:

@@ -17,7 +17,7 @@ from catalog_builder.records.header import KeyPath, read_header
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.source import Source, beside, read
 from catalog_builder.records.studio import Studio
-from catalog_builder.records.values import Amount, Day, Length, Line, Name, Record, refusal
+from catalog_builder.records.values import Amount, Day, Length, Line, Name, Record, refusal, told
 
 
 def _grain(value: Any) -> float | None:
@@ -26,7 +26,7 @@ def _grain(value: Any) -> float | None:
     if isinstance(value, int | Decimal) and not isinstance(value, bool) and -360 <= value <= 360:
         return float(value)
     raise refusal(
-        f"{value!r} is not a grain",
+        f"{told(value)} is not a grain",
         "`along`, or an angle in degrees from -360 to 360",
         "write along, or a number",
     )
@@ -35,13 +35,13 @@ def _grain(value: Any) -> float | None:
 def _coordinate(value: Any) -> float:
     if isinstance(value, int | Decimal) and not isinstance(value, bool) and abs(value) <= 1_000_000:
         return float(value)
-    raise refusal(f"{value!r} is not a coordinate", "a plain number, such as 35.5", "write it without a unit")
+    raise refusal(f"{told(value)} is not a coordinate", "a plain number, such as 35.5", "write it without a unit")
 
 
 def _share(value: Any) -> float:
     if isinstance(value, int | Decimal) and not isinstance(value, bool) and 0 <= value <= 1:
         return float(value)
-    raise refusal(f"{value!r} is not a place in the picture", "a number from 0 to 1", "0.5 is the middle")
+    raise refusal(f"{told(value)} is not a place in the picture", "a number from 0 to 1", "0.5 is the middle")
 
 
 Coordinate = Annotated[float, BeforeValidator(_coordinate)]

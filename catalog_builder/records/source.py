@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 
-from catalog_builder.mistake import Mistake, MistakeError, Place
+from catalog_builder.mistake import Mistake, MistakeError, Place, nearest, quoted
 
 MOST_BYTES = 4_000_000
 
@@ -22,9 +23,16 @@ class Source:
         """Give the place of a line, counted as the file counts it, with the line's text."""
         if line is None:
             return Place(path=self.path)
-        lines = self.text.splitlines()
+        lines = lines_of(self.text)
         index = line - self.first_line
         return Place(path=self.path, line=line, text=lines[index] if 0 <= index < len(lines) else None)
+
+
+# Every row of a table asks for its line.
+@lru_cache(maxsize=16)
+def lines_of(text: str) -> tuple[str, ...]:
+    """Give the lines of a text as editors count them: by line feeds alone."""
+    return tuple(text.split("\n"))
 
 
 def read(project: Path, path: Path) -> Source:
@@ -70,22 +78,35 @@ def read(project: Path, path: Path) -> Source:
                 )
             ]
         ) from None
+    data = data.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
     try:
-        return Source(shown, data.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n"))
-    except UnicodeDecodeError as fault:
-        line = data.count(b"\n", 0, fault.start) + 1
-        text = data.splitlines()[line - 1].decode("utf-8", "replace")
-        raise MistakeError(
-            [
-                Mistake(
-                    place=Place(path=shown, line=line, text=text),
-                    wrong="the file is not UTF-8 text",
-                    expected="text saved as UTF-8",
-                    mend="save it again and choose UTF-8 as the encoding (in a spreadsheet: CSV UTF-8)",
-                    marked="\ufffd",
-                )
-            ]
-        ) from None
+        # Other encodings of Unicode, read as this one, leave zeros between the letters.
+        if b"\0" not in data:
+            return Source(shown, data.decode("utf-8-sig"))
+    except UnicodeDecodeError:
+        pass
+    line, text = _first_bad(data)
+    raise MistakeError(
+        [
+            Mistake(
+                place=Place(path=shown, line=line, text=text),
+                wrong="the file is not UTF-8 text",
+                expected="text saved as UTF-8",
+                mend="save it again and choose UTF-8 as the encoding (in a spreadsheet: CSV UTF-8)",
+                marked="\ufffd",
+            )
+        ]
+    )
+
+
+def _first_bad(data: bytes) -> tuple[int, str]:
+    """Give the first line that is not UTF-8, with a mark where it is not."""
+    for number, line in enumerate(data.replace(b"\0", b"\xff").split(b"\n"), 1):
+        try:
+            line.decode()
+        except UnicodeDecodeError as fault:
+            return number, line[: fault.start].decode() + "\ufffd" + line[fault.end :].decode("utf-8", "ignore")
+    return 1, ""
 
 
 def beside(record: Source, folder: Path, name: str, line: int | None, what: str) -> Path:
@@ -95,17 +116,37 @@ def beside(record: Source, folder: Path, name: str, line: int | None, what: str)
         MistakeError: the name leads out of the folder (also by a link), or no file is there.
     """
     path = folder / name
-    inside = folder.resolve()
     wrong = None
-    if Path(name).is_absolute() or "\\" in name or not path.resolve().is_relative_to(inside):
-        wrong = f"{what} {name!r} lies outside the product's folder"
+    if Path(name).is_absolute() or "\\" in name or not _leads(path, folder):
+        wrong = f"{what} {quoted(name)} lies outside the product's folder"
         expected = "the name of a file in the same folder as the record"
         mend = "copy the file beside the record and write only its name"
-    elif not path.is_file():
-        wrong = f"{what} {name!r} is not there"
+    elif not _is_file(path):
+        wrong = f"{what} {quoted(name)} is not there"
         there = sorted(found.name for found in folder.iterdir() if found.name != "product.md")
         expected = "a file beside the record" + (f" (there are: {', '.join(there[:8])})" if there else "")
-        mend = "put the file there or mend its name; capitals count"
+        guess = nearest(name, there)
+        mend = f"did you mean {guess!r}? Capitals count" if guess else "put the file there or mend its name"
     if wrong is not None:
         raise MistakeError([Mistake(place=record.place(line), wrong=wrong, expected=expected, mend=mend, marked=name)])
     return path
+
+
+def _leads(path: Path, folder: Path) -> bool:
+    """Whether a path ends up inside a folder, all links followed."""
+    try:
+        return path.resolve().is_relative_to(folder.resolve())
+    except (OSError, RuntimeError, ValueError):  # a link that leads back to itself, a name that cannot be one
+        return False
+
+
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except (OSError, ValueError):  # a name longer than the disk takes
+        return False
+
+
+def place_in(record: Source, drawing: Source, row: int | None) -> Place:
+    """Give the place of a mark: a line of the drawing, or, counted below zero, of the record that sets it."""
+    return record.place(-row) if row is not None and row < 0 else drawing.place(row or drawing.first_line)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from datetime import date
 from decimal import Decimal
 from typing import Annotated, Any, Literal
@@ -14,8 +13,8 @@ from catalog_builder.mistake import Mistake, MistakeError
 from catalog_builder.records.border import admit
 from catalog_builder.records.channel import Channel, channel_mistakes
 from catalog_builder.records.source import Source
-from catalog_builder.records.toml_line import key_line
-from catalog_builder.records.values import Amount, Day, Line, Name, Percent, Record, refusal
+from catalog_builder.records.toml import key_line, read_toml
+from catalog_builder.records.values import Amount, Day, Line, Name, Percent, Record, refusal, told
 
 
 def _currency(value: Any) -> str:
@@ -24,7 +23,7 @@ def _currency(value: Any) -> str:
     known = Locale("en").currencies
     if isinstance(value, str) and value in known and re.fullmatch("[A-Z]{3}", value):
         return value
-    raise refusal(f"{value!r} is not a currency", "a code of ISO 4217, such as GBP", "write the code in three capitals")
+    raise refusal(f"{told(value)} is not a currency", "a code of ISO 4217, such as GBP", "write the code in three capitals")
 
 
 def _language(value: Any) -> str:
@@ -34,27 +33,28 @@ def _language(value: Any) -> str:
         Locale.parse(str(value), sep="-")
     except (ValueError, UnknownLocaleError):
         raise refusal(
-            f"{value!r} is not a language tag that is known",
+            f"{told(value)} is not a language tag that is known",
             "a tag such as en-GB, de-DE or fr-FR",
-            "write it so",
+            "write the language in small letters, a hyphen and the country in capitals",
         ) from None
     return str(value)
 
 
 def _address(value: Any) -> str:
-    if isinstance(value, str) and re.fullmatch(r"https?://[^\s<>\"'?#]+", value):
+    if isinstance(value, str) and len(value) < 300 and re.fullmatch(r"https?://[^\s<>\"'?#]+", value):
         return value if value.endswith("/") else value + "/"
     raise refusal(
-        f"{value!r} is not a web address",
+        f"{told(value)} is not a web address",
         "the address where the catalogue will stand, such as https://studio.example/",
         "write it in full, with https://",
     )
 
 
 def _email(value: Any) -> str:
-    if isinstance(value, str) and re.fullmatch(r"[^@\s<>\"]+@[^@\s<>\"]+\.[^@\s<>\"]+", value):
+    if isinstance(value, str) and len(value) < 300 and re.fullmatch(r"[^@\s<>\"]+@[^@\s<>\"]+\.[^@\s<>\"]+", value):
         return value
-    raise refusal(f"{value!r} is not a mail address", "an address such as hello@studio.example", "check it")
+    expected = "an address such as hello@studio.example"
+    raise refusal(f"{told(value)} is not a mail address", expected, "write one address, with its @")
 
 
 class StudioKeys(Record):
@@ -186,21 +186,7 @@ def read_studio(source: Source) -> Studio:
     Raises:
         MistakeError: with every value that is wrong, missing or unknown.
     """
-    try:
-        values = tomllib.loads(source.text, parse_float=Decimal)
-    except tomllib.TOMLDecodeError as fault:
-        match = re.search(r"\(at line (\d+), column \d+\)", str(fault))
-        line = int(match[1]) if match else len(source.text.splitlines())
-        raise MistakeError(
-            [
-                Mistake(
-                    place=source.place(line),
-                    wrong="the file cannot be read as TOML: " + str(fault).partition(" (at ")[0],
-                    expected='lines of key = value; texts in "quotes"; tables in [brackets]',
-                    mend="check this line and the one above for a missing quote, bracket or = sign",
-                )
-            ]
-        ) from None
+    values = read_toml(source)
     studio = admit(Studio, values, source, lambda path: key_line(source.text, path))
     mistakes = [*channel_mistakes(studio.channels, source), *_market_mistakes(studio, source)]
     if mistakes:

@@ -11,9 +11,12 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from io import StringIO
 
-from catalog_builder.mistake import Mistake, MistakeError, nearest
+from catalog_builder.mistake import Mistake, MistakeError, nearest, quoted
 from catalog_builder.records.source import Source
+
+MOST_COLUMNS = 200
 
 _DECIMAL_COMMA = re.compile(r"^-?\d+,\d+$")
 _POINTED_DATE = re.compile(r"^(\d{1,2})\.(\d{1,2})\.(\d{4})$")
@@ -23,30 +26,31 @@ _NO = {"no", "false", "0", "nein", "falsch", "non", "faux"}
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A row: its line in the file and its cells by column. Empty cells are left out."""
+    """A row: its line in the file, its cells by column, and how many there are. Empty cells are left out."""
 
     line: int
     cells: Mapping[str, str]
+    count: int
 
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A CSV file's rows and whether a comma stands for the decimal point in it."""
+    """A CSV file's rows, what parts its cells, and how many cells its first row has."""
 
     source: Source
     rows: tuple[Row, ...]
     separator: str
+    width: int
 
 
 def read_table(source: Source, known: set[str], needed: set[str]) -> Table:
     """Read a CSV text whose first row names the columns.
 
     Raises:
-        MistakeError: a column is missing, unknown or doubled, a row is longer than the first one,
-            or a quotation mark is never closed.
+        MistakeError: a column is missing, unknown or doubled, or a quotation mark is never closed.
     """
     text, first = source.text, source.first_line
-    marked = re.match(r"sep=(.)\n", text)
+    marked = re.match(r"sep=([,;|\t])\n", text)
     if marked:
         text, first = text[marked.end() :], first + 1
     separator = marked[1] if marked else _separator(text)
@@ -54,48 +58,40 @@ def read_table(source: Source, known: set[str], needed: set[str]) -> Table:
     if not rows:
         raise MistakeError([_mistake(source, first, "the table is empty", _columns(needed), "add the columns")])
     head_line, head = rows[0][0], [cell.strip() for cell in rows[0][1]]
+    width = len(head)
     while head and not head[-1]:
         head.pop()
-    mistakes = []
-    for column in dict.fromkeys(head):
-        if head.count(column) > 1:
-            mistakes.append(
-                _mistake(
-                    source,
-                    head_line,
-                    f"the column {column!r} stands twice",
-                    "each column once",
-                    "take one out",
-                )
-            )
-        elif column not in known:
-            guess = nearest(column, known)
-            mend = f"did you mean {guess!r}?" if guess else "take the column out or rename it"
-            mistakes.append(
-                _mistake(source, head_line, f"the column {column!r} is not known", _columns(known), mend, column)
-            )
-    mistakes.extend(
-        _mistake(source, head_line, f"the column {column!r} is missing", _columns(needed), "add it to the first row")
-        for column in sorted(needed - set(head))
-    )
-    taken = []
-    for line, cells in rows[1:]:
-        if any(cell.strip() for cell in cells[len(head) :]):
-            mistakes.append(
-                _mistake(
-                    source,
-                    line,
-                    f"the row has {len(cells)} cells, the first row only {len(head)}",
-                    "no more cells than columns",
-                    "a text that holds the separator must stand in quotation marks",
-                )
-            )
-        if any(cell.strip() for cell in cells):
-            pairs = zip(head, cells, strict=False)
-            taken.append(Row(line, {column: cell.strip() for column, cell in pairs if cell.strip()}))
+    mistakes = _head_mistakes(source, head_line, head, known, needed)
     if mistakes:
         raise MistakeError(mistakes)
-    return Table(source, tuple(taken), separator)
+    taken = tuple(
+        Row(line, {column: cell.strip() for column, cell in zip(head, cells, strict=False) if cell.strip()}, len(cells))
+        for line, cells in rows[1:]
+    )
+    return Table(source, taken, separator, width)
+
+
+def _head_mistakes(source: Source, line: int, head: list[str], known: set[str], needed: set[str]) -> list[Mistake]:
+    if len(head) > MOST_COLUMNS:
+        wrong, mend = f"the first row has {len(head)} columns", "check that this is the table you meant"
+        return [_mistake(source, line, wrong, f"up to {MOST_COLUMNS} columns", mend)]
+    mistakes, meant = [], set()
+    for column in dict.fromkeys(head):
+        if head.count(column) > 1:
+            wrong = f"the column {quoted(column)} stands twice" if column else "several columns have no name"
+            mistakes.append(_mistake(source, line, wrong, "each column once", "take one out", column))
+        elif column not in known:
+            guess = nearest(column, known)
+            meant.add(guess)
+            mend = f"did you mean {guess!r}?" if guess else "take the column out or rename it"
+            wrong = f"the column {quoted(column)} is not known" if column else "a column has no name"
+            mistakes.append(_mistake(source, line, wrong, _columns(known), mend, column))
+    # A column that is only misspelled is told once, not as missing too.
+    mistakes.extend(
+        _mistake(source, line, f"the column {column!r} is missing", _columns(needed), "add it to the first row")
+        for column in sorted(needed - set(head) - meant)
+    )
+    return mistakes
 
 
 def plain(table: Table, row: Row, kinds: Mapping[str, str]) -> dict[str, object]:
@@ -104,8 +100,11 @@ def plain(table: Table, row: Row, kinds: Mapping[str, str]) -> dict[str, object]
     ``kinds`` names the columns that hold a ``number``, a ``date`` or a ``yes`` or no; the rest are texts.
 
     Raises:
-        MistakeError: a cell can be read in two ways or is not what its column holds.
+        MistakeError: the row has more cells than the first one, or a cell can be read in two ways or is not
+            what its column holds.
     """
+    if row.count > table.width:
+        raise _long(table, row)
     values: dict[str, object] = {}
     mistakes: list[Mistake] = []
     spelling: dict[str, Callable[[Table, Row, str, str], object]] = {
@@ -124,6 +123,13 @@ def plain(table: Table, row: Row, kinds: Mapping[str, str]) -> dict[str, object]
     return values
 
 
+def _long(table: Table, row: Row) -> MistakeError:
+    """Say that a row is too long. Its cells may stand in the wrong columns, so that none of them is read."""
+    wrong = f"the row has {row.count} cells, the first row only {table.width}"
+    mend = "a text or number that holds the separator must stand in quotation marks"
+    return MistakeError([_mistake(table.source, row.line, wrong, "no more cells than columns", mend)])
+
+
 def _number(table: Table, row: Row, column: str, cell: str) -> str:
     cell = cell.replace("\u00a0", "").replace("\u202f", "")
     if _DECIMAL_COMMA.match(cell):
@@ -133,7 +139,7 @@ def _number(table: Table, row: Row, column: str, cell: str) -> str:
                     _mistake(
                         table.source,
                         row.line,
-                        f"{column}: {cell} can be read in two ways",
+                        f"{column}: {quoted(cell)} can be read in two ways",
                         "a number with a decimal point and no thousands separator",
                         f"write {cell.replace(',', '')} or {cell.replace(',', '.')}",
                         cell,
@@ -146,9 +152,9 @@ def _number(table: Table, row: Row, column: str, cell: str) -> str:
 
 def _date(table: Table, row: Row, column: str, cell: str) -> str:
     match = _POINTED_DATE.match(cell)
-    if match:
-        return f"{match[3]}-{int(match[2]):02}-{int(match[1]):02}"
     try:
+        if match:
+            return date(int(match[3]), int(match[2]), int(match[1])).isoformat()
         return date.fromisoformat(cell).isoformat()
     except ValueError:
         raise MistakeError(
@@ -156,7 +162,7 @@ def _date(table: Table, row: Row, column: str, cell: str) -> str:
                 _mistake(
                     table.source,
                     row.line,
-                    f"{column}: {cell!r} is not a date that can be read in one way only",
+                    f"{column}: {quoted(cell)} is not a date that can be read in one way only",
                     "year-month-day, such as 2026-03-14, or day.month.year",
                     "write the date as year-month-day; in a spreadsheet, format the column so",
                     cell,
@@ -173,7 +179,7 @@ def _yes(table: Table, row: Row, column: str, cell: str) -> bool:
             _mistake(
                 table.source,
                 row.line,
-                f"{column}: {cell!r} is neither yes nor no",
+                f"{column}: {quoted(cell)} is neither yes nor no",
                 "yes or no",
                 "write yes or no, or leave the cell empty",
                 cell,
@@ -188,7 +194,7 @@ def _separator(text: str) -> str:
 
 
 def _rows(source: Source, text: str, first: int, separator: str) -> Iterator[tuple[int, list[str]]]:
-    reader = csv.reader(text.splitlines(keepends=True), delimiter=separator, strict=True)
+    reader = csv.reader(StringIO(text, newline="\n"), delimiter=separator, strict=True)
     start = first
     try:
         for cells in reader:
@@ -196,13 +202,13 @@ def _rows(source: Source, text: str, first: int, separator: str) -> Iterator[tup
                 yield start, cells
             # The reader counts the last line of a row, and a quoted cell may span several.
             start = first + reader.line_num
-    except csv.Error as fault:
+    except csv.Error:
         raise MistakeError(
             [
                 _mistake(
                     source,
                     start,
-                    f"the row cannot be read as CSV ({fault})",
+                    "the row cannot be read: a quotation mark is not closed, or a text goes on after it",
                     "cells parted by one separator, quotation marks in pairs",
                     'close the quotation mark; a mark inside a text is written twice ("")',
                 )

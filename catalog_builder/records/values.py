@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import re
-from datetime import date
+import unicodedata
+from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
 from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict
 from pydantic_core import PydanticCustomError
 
+from catalog_builder.mistake import quoted
 from catalog_builder.units import length_mm
+
+# Far more than anything that hangs in a window; it keeps a slip of the finger from filling the memory.
+MOST_MM = 10_000.0
 
 
 class Record(BaseModel):
@@ -25,43 +30,60 @@ def refusal(wrong: str, expected: str, mend: str) -> PydanticCustomError:
     return PydanticCustomError("refused", wrong.replace("{", "{{").replace("}", "}}"), context)
 
 
+def told(value: Any) -> str:
+    """Give a value in the maker's words, as it stands in the file."""
+    if value is None:
+        return "nothing"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, dict):
+        return "a group of keys"
+    if isinstance(value, list | tuple):
+        return "a list" if value else "an empty list"
+    return quoted(value) if isinstance(value, str) else str(value)[:60]
+
+
 def _length(value: Any) -> float:
     expected = "a number with a unit (mm, cm, m, in, ft), such as 125 mm"
     if isinstance(value, float):
         return value
     if isinstance(value, str):
         try:
-            return length_mm(value)
+            length = length_mm(value)
         except ValueError:
             pass
+        else:
+            if length > MOST_MM:
+                raise refusal(f"{told(value)} is too long", "a length up to 10 m", "check the number and its unit")
+            return length
     if isinstance(value, int | Decimal):
-        raise refusal(f"{value} is not a length", expected, "add the unit you meant")
+        raise refusal(f"{told(value)} is not a length", expected, "add the unit you meant")
     mend = "write a number above zero, a space and the unit"
     if isinstance(value, str) and "," in value:
         mend = "use a decimal point and add the unit you meant"
-    raise refusal(f"{value!r} is not a length", expected, mend)
+    raise refusal(f"{told(value)} is not a length", expected, mend)
 
 
 def _decimal(value: Any) -> Decimal:
     if isinstance(value, bool) or not isinstance(value, str | int | Decimal):
-        raise refusal(f"{value!r} is not a number", "a number such as 12.50", "write the number with a point")
+        raise refusal(f"{told(value)} is not a number", "a number such as 12.50", "write the number with a point")
     try:
         number = Decimal(str(value).strip())
     except InvalidOperation:
         raise refusal(
-            f"{value!r} is not a number",
+            f"{told(value)} is not a number",
             "a number such as 12.50, with a point and without a currency sign",
             "write only the number, with a decimal point",
         ) from None
     if not number.is_finite() or abs(number) > Decimal("1e9") or (number.adjusted() < -9 and number != 0):
-        raise refusal(f"{value!r} is not a usable number", "a number up to 1,000,000,000", "check the number")
+        raise refusal(f"{told(value)} is not a usable number", "a number up to 1000000000", "check the number")
     return number
 
 
 def _amount(value: Any) -> Decimal:
     number = _decimal(value)
     if number < 0:
-        raise refusal(f"{value} is less than nothing", "zero or a number above it", "leave out the minus sign")
+        raise refusal(f"{told(value)} is less than nothing", "zero or a number above it", "leave out the minus sign")
     return number
 
 
@@ -69,27 +91,28 @@ def _percent(value: Any) -> Decimal:
     number = _amount(value)
     if number >= 100:
         raise refusal(
-            f"{value} % is not possible here", "a share under 100", "write 12.5 for twelve and a half percent"
+            f"{told(value)} is not possible as a share", "a share under 100", "write 12.5 for twelve and a half percent"
         )
     return number
 
 
 def _day(value: Any) -> date:
-    if isinstance(value, date):
+    if isinstance(value, date) and not isinstance(value, datetime):
         return value
     if isinstance(value, str) and re.fullmatch(r"\d{4}-\d{2}-\d{2}", value.strip()):
         try:
             return date.fromisoformat(value.strip())
         except ValueError:
             pass
-    raise refusal(f"{value!r} is not a date", "a date as year-month-day, such as 2026-03-14", "write it in that order")
+    expected = "a date as year-month-day, such as 2026-03-14"
+    raise refusal(f"{told(value)} is not a date", expected, "write the day alone, in that order")
 
 
 def _name(value: Any) -> str:
     if isinstance(value, str) and re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+|_[a-z0-9]+)*", value):
         return value
     raise refusal(
-        f"{value!r} cannot be used as a name in addresses",
+        f"{told(value)} cannot be used as a name in addresses",
         "lower-case letters a to z, digits and single hyphens",
         "write it like `sea-holly`",
     )
@@ -99,10 +122,13 @@ def _line(value: Any) -> str:
     if isinstance(value, int | Decimal) and not isinstance(value, bool):
         value = str(value)
     if not isinstance(value, str):
-        shown = "nothing" if value is None else "a list" if isinstance(value, list) else "not a text"
-        raise refusal(f"there is {shown} where a text belongs", "a text", "write the text after the colon")
+        mend = "write the text there; put it in quotation marks if it looks like something else"
+        raise refusal(f"there is {told(value)} where a text belongs", "a text", mend)
     if not value.strip():
-        raise refusal("the text is empty", "a text", "write the text after the colon")
+        raise refusal("the text is empty", "a text", "write the text there")
+    # Tabs and line ends become blanks below; other control characters are legal in no page.
+    if any(unicodedata.category(character) in ("Cc", "Cs") and not character.isspace() for character in value):
+        raise refusal("the text holds a control character", "a text that can be printed", "type the text anew")
     if len(value) > 2000:
         raise refusal(f"the text is too long ({len(value)} characters)", "at most 2000", "shorten it")
     return " ".join(value.split())

@@ -1,0 +1,1 @@
+"""Speed, as ratios to floors measured in the same run."""

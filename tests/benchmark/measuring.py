@@ -17,8 +17,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely import Polygon
 
-from catalog_builder.pattern.cuts import read_cuts
 from catalog_builder.pattern.curve import Points
+from catalog_builder.pattern.cuts import read_cuts
 from catalog_builder.pattern.drawing import read_drawing
 from catalog_builder.pattern.pieces import Fitting, read_pieces
 from catalog_builder.pattern.seams import read_edges

@@ -1,0 +1,77 @@
+"""TOML, its faults in plain words, and the line of a key, which its reader does not tell."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from decimal import Decimal, InvalidOperation
+from typing import Any
+
+from catalog_builder.mistake import Mistake, MistakeError
+from catalog_builder.records.header import KeyPath
+from catalog_builder.records.source import Source, lines_of
+
+# What the reader says, by how its sentence begins, and what the maker reads.
+_WORDS = (
+    (("Cannot overwrite", "Cannot declare", "Duplicate", "Cannot mutate", "Cannot redefine"), "a key or table stands twice"),
+    (("Illegal character", "Unterminated", "Unclosed"), "a quotation mark or a bracket is not closed"),
+    (("Invalid value",), "this is no value; a text stands in quotation marks"),
+    (("Expected newline",), "something follows where the line should end"),
+    (('Expected "=" after',), "there is no = sign after the key"),
+    (("Invalid statement", "Invalid initial character"), "this is neither a key nor a table"),
+    (("Expected",), "a bracket is not closed"),
+    (("Invalid date",), "there is no such day"),
+    (("Unescaped", "Invalid hex", "Escaped"), "a backslash stands in a text; write two, or single quotation marks"),
+)
+
+
+def read_toml(source: Source) -> dict[str, Any]:
+    """Read a TOML text as plain values, numbers with a point as Decimal.
+
+    Raises:
+        MistakeError: it is not TOML, or is nested without end.
+    """
+    try:
+        return tomllib.loads(source.text, parse_float=Decimal)
+    except tomllib.TOMLDecodeError as fault:
+        found = re.search(r"\(at line (\d+), column \d+\)", str(fault))
+        line = int(found[1]) if found else len(lines_of(source.text.rstrip()))
+        wrong = next((words for begins, words in _WORDS if str(fault).startswith(begins)), "it does not fit")
+    except (ValueError, InvalidOperation):
+        line, wrong = None, "a number is too long to be one"
+    except RecursionError:
+        line, wrong = None, "brackets stand in brackets without end"
+    raise MistakeError(
+        [
+            Mistake(
+                place=source.place(line),
+                wrong=f"the file cannot be read as TOML: {wrong}",
+                expected='lines of key = value; texts in "quotes"; tables in [brackets]',
+                mend="check this line and the one above for a missing quote, bracket or = sign",
+            )
+        ]
+    )
+
+
+def key_line(text: str, path: KeyPath) -> int | None:
+    """Find the line of a key by a scan of the text: only where exactly one line fits, never a guess."""
+    found: list[int] = []
+    table: KeyPath = ()
+    counts: dict[KeyPath, int] = {}
+    for number, line in enumerate(lines_of(text), 1):
+        many = re.match(r"\s*\[\[([^\[\]]+)\]\]\s*(#.*)?$", line)
+        head = re.match(r"\s*\[([^\[\]]+)\]\s*(#.*)?$", line)
+        key = re.match(r"\s*([A-Za-z0-9_-]+|\"[^\"]+\")\s*=", line)
+        if many:
+            name = _parts(many[1])
+            counts[name] = counts.get(name, -1) + 1
+            table = (*name, counts[name])
+        elif head:
+            table = _parts(head[1])
+        if ((many or head) and table == path) or (not (many or head) and key and (*table, key[1].strip('"')) == path):
+            found.append(number)
+    return found[0] if len(found) == 1 else None
+
+
+def _parts(name: str) -> KeyPath:
+    return tuple(part.strip().strip('"') for part in name.split("."))
