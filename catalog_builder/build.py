@@ -20,6 +20,7 @@ from catalog_builder.offer import Listing
 from catalog_builder.pattern.sizes import Sized, measure, read_sizes
 from catalog_builder.pictures.album import check_photos, photo_findings, take_shots
 from catalog_builder.pictures.gallery import Model, Pictures, draw
+from catalog_builder.pricing.book import Terms, standings
 from catalog_builder.pricing.consistency import price_findings
 from catalog_builder.pricing.cost import read_cost
 from catalog_builder.pricing.policy import read_earning, read_prices
@@ -28,9 +29,10 @@ from catalog_builder.publish.catalogue import Shown, write_catalogue
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.pages import Theme, read_theme
 from catalog_builder.publish.stall import Laid, write_stall
-from catalog_builder.reckoning import Reckoning, listing_of, offer_of, priced
+from catalog_builder.reckoning import Reckoning, listing_of, offer_of, priced, sku_of
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.product import Product
+from catalog_builder.repricing import Moved, book_findings, moved_from_book
 from catalog_builder.units import minor_digits
 
 # Called with what is being done, how many are done, and how many there are.
@@ -49,6 +51,7 @@ class Reckoned:
     theme: Theme
     reckonings: tuple[Reckoning, ...]
     listings: tuple[Listing, ...]
+    moved: tuple[Moved, ...]
     findings: tuple[Finding, ...]
 
 
@@ -84,6 +87,15 @@ def reckon(project: Path, day: date, tell: Tell) -> Reckoned:
     """
     content = read_content(project, day)
     theme = read_theme(project, content.studio.studio.theme, content.studio.studio.language)
+    return reckon_all(content, theme, tell)
+
+
+def reckon_all(content: Content, theme: Theme, tell: Tell) -> Reckoned:
+    """Reckon every variant of content that has been read.
+
+    Raises:
+        MistakeError: with every mistake of the patterns, the hardware and the prices.
+    """
     mistakes: list[Mistake] = check_photos(content.products)
     findings: list[Finding] = photo_findings(content.products)
     reckonings: list[Reckoning] = []
@@ -96,11 +108,13 @@ def reckon(project: Path, day: date, tell: Tell) -> Reckoned:
     if mistakes:
         raise MistakeError(dict.fromkeys(mistakes))
     findings.extend(price_findings(content.studio, [priced(one) for one in reckonings]))
+    moved = moved_from_book(content, reckonings)
+    findings.extend(book_findings(content, reckonings, moved))
     listings = tuple(
         listing_of(content, product, [one for one in reckonings if one.product is product])
         for product in content.products
     )
-    return Reckoned(content, theme, tuple(reckonings), listings, tuple(dict.fromkeys(findings)))
+    return Reckoned(content, theme, tuple(reckonings), listings, moved, tuple(dict.fromkeys(findings)))
 
 
 def variants(content: Content, product: Product, findings: list[Finding]) -> Iterator[Reckoning]:
@@ -135,27 +149,18 @@ def price(content: Content, product: Product, chosen: tuple[Sized, str, str], ma
     times = read_times(studio, finish, measures, batch)
     uses = read_uses(content, product, finish, product.keys.glass[choice], made, hung)
     cost = read_cost(content, uses, times)  # cost
-    prices = read_prices(studio.channels, cost.total, digits)  # price
+    policy = read_prices(studio.channels, cost.total, digits)  # price
+    words = (sized.size, finish_name, choice)
+    held = product.keys.hold_until is not None and product.keys.hold_until >= content.day
+    terms = Terms(content.day, digits, held, studio.book.keep_within_percent)
+    standing = standings(content.book, sku_of(product, *words), studio.channels, policy, terms)
+    prices = {name: one.published for name, one in standing.items()}
     earnings = {
         name: read_earning(channel, prices[name], cost, studio.bench.hourly_rate, digits)
         for name, channel in studio.channels.items()
     }
-    offer = offer_of(content, product, (sized.size, finish_name, choice), hung, prices)
-    return Reckoning(
-        product,
-        sized.size,
-        finish_name,
-        choice,
-        batch,
-        made,
-        hung,
-        measures,
-        times,
-        cost,
-        prices,
-        earnings,
-        offer,
-    )
+    offer = offer_of(content, product, words, hung, prices)
+    return Reckoning(product, *words, batch, made, hung, measures, times, cost, standing, earnings, offer)
 
 
 def picture(reckoned: Reckoned, workers: int, tell: Tell) -> Mapping[str, Pictures]:
@@ -202,7 +207,7 @@ def publish(reckoned: Reckoned, pictures: Mapping[str, Pictures], tell: Tell) ->
         theme,
     )
     laid = Laid(studio.studio, studio.collections, reckoned.listings, drawn, tax, content.day, theme)
-    papers = Papers(content, reckoned.reckonings, reckoned.findings, theme)
+    papers = Papers(content, reckoned.reckonings, reckoned.findings, reckoned.moved, theme)
     writers: list[tuple[str, Callable[[Folder], int]]] = [
         ("catalogue", lambda folder: write_catalogue(shown, folder)),
         ("stall", lambda folder: write_stall(laid, folder)),

@@ -90,6 +90,32 @@ def why(product: str, folder: Path, day: datetime | None) -> None:
 
 
 @main.command()
+@FOLDER
+@DAY
+@click.option("--suppose", "supposed", multiple=True, metavar="NAME=CHANGE", help="What if: glass=+15%, rate=22 ...")
+@click.option("--record", is_flag=True, help="Write the prices of the day into the price book.")
+@click.option("--why", "reason", default=None, help="A few words to stand beside them in the book.")
+@click.option("--save", type=click.Path(file_okay=False, path_type=Path), help="Put the report there as HTML and CSV.")
+def reprice(
+    folder: Path, day: datetime | None, supposed: tuple[str, ...], record: bool, reason: str | None, save: Path | None
+) -> None:
+    """Show which prices today's costs would move, by how much and why."""
+    from catalog_builder.price_report import record_prices, report
+
+    if record and supposed:
+        raise click.UsageError("--record writes what is, --suppose asks what would be: use one of them.")
+    with _mistakes_told(), _progress() as tell:
+        told = report(_project(folder), _day(day), supposed, tell)
+        if save is not None:
+            told.save(save)
+        written = record_prices(_project(folder), told.reckoned, reason) if record else None
+    for line in told.lines():
+        click.echo(line)
+    if written is not None:
+        click.echo(f"{written} prices were written into content/price_book.csv.")
+
+
+@main.command()
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
 def begin(folder: Path) -> None:
     """Lay out a new folder with a worked example to change."""

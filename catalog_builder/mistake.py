@@ -26,13 +26,17 @@ class Place:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mistake:
-    """Something that stops a build. ``marked`` is the part of the line to underline, if it is known."""
+    """Something that stops a build.
+
+    ``marked`` is the part of the line to underline, ``spot`` the place in the drawing's own coordinates, if known.
+    """
 
     place: Place
     wrong: str
     expected: str
     mend: str
     marked: str | None = None
+    spot: tuple[float, float] | None = None
 
     def worded(self) -> str:
         """Give the five parts: place, what is wrong, the source line, what was expected, how to mend it."""

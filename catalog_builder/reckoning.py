@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from catalog_builder.hanging.hung import Hung
 from catalog_builder.hanging.made import Made
 from catalog_builder.making.labour import StepTime
 from catalog_builder.making.quantities import Measures
 from catalog_builder.offer import Listing, Offer, cautions
+from catalog_builder.pricing.book import Standing
 from catalog_builder.pricing.consistency import Priced
 from catalog_builder.pricing.cost import Cost
 from catalog_builder.pricing.policy import Earning, Price
@@ -32,9 +34,19 @@ class Reckoning:
     measures: Measures
     times: tuple[StepTime, ...]
     cost: Cost
-    prices: Mapping[str, Price]
+    standings: Mapping[str, Standing]
     earnings: Mapping[str, Earning]
     offer: Offer
+
+    @property
+    def prices(self) -> dict[str, Price]:
+        """What is published in each channel."""
+        return {name: standing.published for name, standing in self.standings.items()}
+
+    @property
+    def lines(self) -> dict[str, tuple[Decimal, Decimal]]:
+        """Quantity and unit price of each line of the cost, by its key."""
+        return {line.key: (line.quantity, line.unit_price) for line in self.cost.lines}
 
 
 def listing_of(content: Content, product: Product, variants: Sequence[Reckoning]) -> Listing:
@@ -71,7 +83,7 @@ def offer_of(
     size, finish, choice = words
     several = len(product.keys.glass) > 1
     return Offer(
-        sku="--".join(word for word in (product.slug, size, finish, choice if several else "") if word),
+        sku=sku_of(product, *words),
         size=size.replace("-", " ").replace("_", " ").capitalize(),
         finish=content.studio.finishes[finish].title,
         glass=(product.keys.glass[choice].title or "") if several else "",
@@ -82,6 +94,12 @@ def offer_of(
         online_price=prices[content.studio.channel_on("catalogue")].printed,
         stall_price=prices[content.studio.channel_on("stall")].printed,
     )
+
+
+def sku_of(product: Product, size: str, finish: str, choice: str) -> str:
+    """Give the code of a variant; what a product does not let one choose is left out."""
+    several = len(product.keys.glass) > 1
+    return "--".join(word for word in (product.slug, size, finish, choice if several else "") if word)
 
 
 def has_patina(finish: Finish) -> bool:

@@ -40,7 +40,7 @@ class Drawn:
 
 @dataclass(frozen=True, slots=True)
 class Contour:
-    """A closed contour by its first point and path commands, each ending in ``x,y``, the last back at the start."""
+    """A closed contour by its first point and path commands, each ending in ``x,y``, back at the start."""
 
     start: str
     commands: tuple[str, ...]
@@ -84,8 +84,13 @@ def body(contours: Iterable[Contour], habit: str) -> str:
 
 
 def svg(marks: str, size: str = "") -> Source:
-    """An SVG text around marks; without ``size`` it has no physical size, and a unit is what the scale makes it."""
-    return Source("pattern.svg", f'<svg xmlns="http://www.w3.org/2000/svg" data-glass="any" {size}>\n{marks}\n</svg>')
+    """An SVG text around marks.
+
+    Without ``size`` it has no physical size, and a unit is what the scale makes it.
+    """
+    return Source(
+        "pattern.svg", f'<svg xmlns="http://www.w3.org/2000/svg" data-glass="any" {size}>\n{marks}\n</svg>'
+    )
 
 
 def drawn(marks: str, size: str = "", scale: float = 1.0, gap: float = 0.8, tolerance: float = 0.01) -> Drawn:

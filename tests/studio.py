@@ -50,9 +50,27 @@ MATERIALS: Mapping[str, Cells] = {
         "has_grain": "yes",
         "colour": "#446655",
     },
-    "slate": {"kind": "glass", "pack_size": "1", "pack_unit": "dm2", "thickness_mm": "3", "colour": "#334455"},
-    "foil-narrow": {"kind": "foil", "pack_size": "33", "pack_unit": "m", "width_mm": "4.76", "thickness_mm": "0.03"},
-    "foil-wide": {"kind": "foil", "pack_size": "33", "pack_unit": "m", "width_mm": "5.56", "thickness_mm": "0.03"},
+    "slate": {
+        "kind": "glass",
+        "pack_size": "1",
+        "pack_unit": "dm2",
+        "thickness_mm": "3",
+        "colour": "#334455",
+    },
+    "foil-narrow": {
+        "kind": "foil",
+        "pack_size": "33",
+        "pack_unit": "m",
+        "width_mm": "4.76",
+        "thickness_mm": "0.03",
+    },
+    "foil-wide": {
+        "kind": "foil",
+        "pack_size": "33",
+        "pack_unit": "m",
+        "width_mm": "5.56",
+        "thickness_mm": "0.03",
+    },
     "solder": {"kind": "solder", "pack_size": "500", "pack_unit": "g", "alloy": "Sn60Pb40"},
     "wire": {"kind": "wire", "pack_size": "10", "pack_unit": "m", "gauge_awg": "20", "density_g_cm3": "8.89"},
     "ring-small": {
@@ -79,7 +97,14 @@ MATERIALS: Mapping[str, Cells] = {
         "length_mm": "30",
         "rated_load_g": "5000",
     },
-    "cord": {"kind": "cord", "pack_size": "50", "pack_unit": "m", "mass_g": "1", "length_mm": "1000", "rated_load_g": "9000"},
+    "cord": {
+        "kind": "cord",
+        "pack_size": "50",
+        "pack_unit": "m",
+        "mass_g": "1",
+        "length_mm": "1000",
+        "rated_load_g": "9000",
+    },
     "chain": {
         "kind": "chain",
         "pack_size": "10",
@@ -90,7 +115,7 @@ MATERIALS: Mapping[str, Cells] = {
     },
 }
 # The price of a pack; each material's first row.
-PRICES: Mapping[str, str] = {name: "12.00" for name in MATERIALS}
+PRICES: Mapping[str, str] = dict.fromkeys(MATERIALS, "12.00")
 FIRST_DAY = "2030-01-01"
 
 # Two pieces side by side, 100 x 60 mm, with a ring where their seam meets the upper rim.
@@ -156,7 +181,10 @@ def project(
     rows of material, date, price.
     """
     known = dict.fromkeys([*MATERIALS, *(materials or {})])
-    rows = [{"material": name, "title": name, **MATERIALS.get(name, {}), **(materials or {}).get(name, {})} for name in known]
+    rows = [
+        {"material": name, "title": name, **MATERIALS.get(name, {}), **(materials or {}).get(name, {})}
+        for name in known
+    ]
     dated = "".join(f"{name},{FIRST_DAY},{PRICES.get(name, '12.00')}\n" for name in known)
     texts = {
         "studio.toml": studio_text(tables or {}),

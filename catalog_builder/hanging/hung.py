@@ -86,7 +86,7 @@ def hang(content: Content, product: Product, choice: GlassChoice, made: Made) ->
         )
     )
     rings = _ring_places(product, made, body)
-    _refuse_turning(product, rings, body)
+    _refuse_turning(product, made, rings, body)
     factor = content.studio.hanging.safety_factor
     wanted = None if making.ring == "auto" else making.ring
     legs = _legs(product, rings)
@@ -101,7 +101,7 @@ def hang(content: Content, product: Product, choice: GlassChoice, made: Made) ->
 
     ring = lightest(content.materials, content.day, "ring", ring_load, factor, wanted)
     if ring is None:
-        raise _too_weak(product, "ring", body.mass_g, factor)
+        raise _too_weak(product, "ring", wanted, body.mass_g, factor)
     whole = Body((*body.parts, *(Part("ring", float(ring.mass_g or 0), x, y) for x, y in rings)))
     hanger, count, length = _hanger(content, product, whole, ring_load(ring), rings)
     left, top, right, bottom = bounds(made.pattern)
@@ -126,7 +126,6 @@ def hang(content: Content, product: Product, choice: GlassChoice, made: Made) ->
 def _ring_places(product: Product, made: Made, body: Body) -> tuple[tuple[float, float], ...]:
     """Give the rings as drawn, each held to a seam's end or a wire; or propose one."""
     ends = made.edges.seam_ends
-    drawing = product.drawing
     scale = made.pattern.scale
     if not made.pattern.rings:
         above = ends[ends[:, 1] < body.centre[1]] if len(ends) else ends
@@ -134,7 +133,7 @@ def _ring_places(product: Product, made: Made, body: Body) -> tuple[tuple[float,
             raise MistakeError(
                 [
                     Mistake(
-                        place=drawing.place(None),
+                        place=product.place_of(None),
                         wrong="no seam meets the rim above the centre of mass, so there is no place for a ring",
                         expected="a seam that ends on the rim, or a wire, near the top",
                         mend="lead a seam to the top of the design, or draw a wire with a ring on it",
@@ -157,7 +156,7 @@ def _ring_places(product: Product, made: Made, body: Body) -> tuple[tuple[float,
             )
             mistakes.append(
                 Mistake(
-                    place=drawing.place(ring.row),
+                    place=product.place_of(ring.row),
                     wrong=f"the ring at x {x / scale:.1f}, y {y / scale:.1f} hangs on the foil of one piece alone, "
                     "which would lift off",
                     expected="a ring where a seam meets the rim, or on a wire",
@@ -167,7 +166,7 @@ def _ring_places(product: Product, made: Made, body: Body) -> tuple[tuple[float,
     if len(made.pattern.rings) > 2:
         mistakes.append(
             Mistake(
-                place=drawing.place(made.pattern.rings[2].row),
+                place=product.place_of(max(ring.row for ring in made.pattern.rings)),
                 wrong=f"there are {len(made.pattern.rings)} rings",
                 expected="one ring or two",
                 mend="keep the two that carry the piece",
@@ -178,19 +177,21 @@ def _ring_places(product: Product, made: Made, body: Body) -> tuple[tuple[float,
     return tuple((ring.x, ring.y) for ring in made.pattern.rings)
 
 
-def _refuse_turning(product: Product, rings: tuple[tuple[float, float], ...], body: Body) -> None:
+def _refuse_turning(product: Product, made: Made, rings: tuple[tuple[float, float], ...], body: Body) -> None:
     x, y = body.centre
     wrong = None
-    if any(ring[1] >= y for ring in rings):
+    low = next((index for index, ring in enumerate(rings) if ring[1] >= y), 0)
+    if rings[low][1] >= y:
         wrong = "the centre of mass is not below the ring, so that the piece would turn over"
     elif len(rings) == 2 and not rings[0][0] < x < rings[1][0]:
         wrong = "the centre of mass is not between the two rings, so that the piece would swing round"
     if wrong is not None:
+        centre = f"x {x / made.pattern.scale:.1f}, y {y / made.pattern.scale:.1f} of the drawing"
         raise MistakeError(
             [
                 Mistake(
-                    place=product.drawing.place(None),
-                    wrong=wrong,
+                    place=product.place_of(made.pattern.rings[low].row if made.pattern.rings else None),
+                    wrong=f"{wrong}: it lies at {centre}",
                     expected="rings above the centre of mass, one on each side of it where there are two",
                     mend="move the ring to a seam's end higher up, or nearer to the middle",
                 )
@@ -241,7 +242,7 @@ def _hanger(
     factor = content.studio.hanging.safety_factor
     found = lightest(content.materials, content.day, keys.by, load, factor, keys.material)
     if found is None:
-        raise _too_weak(product, keys.by, whole.mass_g, factor)
+        raise _too_weak(product, keys.by, keys.material, whole.mass_g, factor)
     return found, len(rings) if keys.by == "hook" else 1, length
 
 
@@ -257,13 +258,14 @@ def _reach(product: Product, ring: Material, hanger: Material | None, legs: floa
     return ring_mm + float(product.keys.hang.length or 0) / 2
 
 
-def _too_weak(product: Product, kind: str, mass_g: float, factor: object) -> MistakeError:
+def _too_weak(product: Product, kind: str, named: str | None, mass_g: float, factor: object) -> MistakeError:
+    what = f"no {kind} of materials.csv holds" if named is None else f"the {kind} {named!r} does not hold"
+    line = product.line("hang", "material") if kind != "ring" else product.line("hang")
     return MistakeError(
         [
             Mistake(
-                place=product.source.place(product.line("hang")),
-                wrong=f"no {kind} of materials.csv holds this piece of about {mass_g:.0f} g "
-                f"with a safety factor of {factor}",
+                place=product.source.place(line),
+                wrong=f"{what} this piece of about {mass_g:.0f} g with a safety factor of {factor}",
                 expected=f"a {kind} whose rated_load_g covers the load times the safety factor",
                 mend="add a stronger one with the load it is sold for, use two rings, or make the piece smaller",
             )

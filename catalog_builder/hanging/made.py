@@ -50,11 +50,12 @@ def _foil(content: Content, product: Product, thickness_mm: float) -> Material:
     stocked = [foil for foil in content.materials.of_kind("foil") if named in ("auto", foil.material)]
     wide = [foil for foil in stocked if wrap_mm(float(foil.width_mm or 0), thickness_mm) >= least]
     if not wide:
+        what = "no foil of materials.csv wraps" if named == "auto" else f"the foil {named!r} does not wrap"
         raise MistakeError(
             [
                 Mistake(
                     place=product.source.place(product.line("foil")),
-                    wrong=f"no foil of materials.csv wraps glass of {thickness_mm:g} mm by {least:g} mm on each face",
+                    wrong=f"{what} glass of {thickness_mm:g} mm by {least:g} mm on each face",
                     expected=f"a foil at least {thickness_mm + 2 * least:g} mm wide",
                     mend="add a wider foil, or lower making.foil_wrap_mm",
                 )

@@ -24,6 +24,11 @@ class Straight:
         """Apply an affine matrix of shape (3, 3)."""
         return Straight(applied(matrix, self.points))
 
+    @property
+    def reach(self) -> float:
+        """The largest coordinate, its sign left out."""
+        return float(np.abs(self.points).max())
+
     def flat(self, tolerance: float) -> Points:
         """Give the points as they are; a polyline is flat already."""
         del tolerance
@@ -39,6 +44,11 @@ class Bezier:
     def moved(self, matrix: Points) -> Bezier:
         """Apply an affine matrix of shape (3, 3)."""
         return Bezier(applied(matrix, self.points))
+
+    @property
+    def reach(self) -> float:
+        """The largest coordinate of a control point, its sign left out."""
+        return float(np.abs(self.points).max())
 
     def flat(self, tolerance: float) -> Points:
         """Give points on the curve whose chords stay within ``tolerance`` of it.
@@ -68,6 +78,11 @@ class Arc:
         """Apply an affine matrix of shape (3, 3); an ellipse stays an ellipse."""
         return Arc(applied(matrix, self.centre[None, :])[0], self.axes @ matrix[:2, :2].T, self.start, self.sweep)
 
+    @property
+    def reach(self) -> float:
+        """The largest coordinate of the box round the whole ellipse, its sign left out."""
+        return float((np.abs(self.centre) + np.abs(self.axes).sum(axis=0)).max())
+
     def flat(self, tolerance: float) -> Points:
         """Give points on the arc whose chords stay within ``tolerance``: sagitta s = r (1 - cos(angle / 2))."""
         radius = float(np.linalg.norm(self.axes, 2))
@@ -92,6 +107,11 @@ class Run:
     def moved(self, matrix: Points) -> Run:
         """Apply an affine matrix of shape (3, 3)."""
         return Run(tuple(segment.moved(matrix) for segment in self.segments), self.closed)
+
+    @property
+    def reach(self) -> float:
+        """How far the run may reach from the origin, along x or y: its control points hold it in."""
+        return max(segment.reach for segment in self.segments)
 
     def flat(self, tolerance: float) -> Points:
         """Give the whole run as points, shape (n, 2), each once; a closed run ends where it began."""

@@ -7,27 +7,31 @@ carries, its members inherit.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
 from lxml import etree
 
-from catalog_builder.mistake import Mistake, MistakeError, listed, nearest
+from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest, quoted
 from catalog_builder.pattern.curve import Points, Run
 from catalog_builder.pattern.path import PathError
 from catalog_builder.pattern.shape import runs_of
 from catalog_builder.pattern.style import read_rules, style_of
-from catalog_builder.pattern.tree import SVG, XLINK_HREF, fault, line_of, parse
-from catalog_builder.pattern.viewport import MM_PER_PX, ViewportError, length_px, transform, view_matrix
-from catalog_builder.records.source import Source
+from catalog_builder.pattern.tree import MOST_DEPTH, SVG, XLINK_HREF, fault, line_of, parse
+from catalog_builder.pattern.viewport import MM_PER_PX, ViewportError, joined, length_px, transform, view_matrix
+from catalog_builder.records.source import Source, place_in
 
 KINDS = {"outline", "line", "fold", "ring", "wire", "open", "grain", "label", "none"}
 ATTRIBUTES = {"mark", "glass", "grain", "number", "material"}
 _SHAPES = {"path", "line", "polyline", "polygon", "rect", "circle", "ellipse"}
 _GROUPS = {"g", "a", "switch", "svg"}
+# What a text may be; a mark that a group hands down to it and that only a line can be does not count.
+_TEXTS = {"label", "ring", "open", "none"}
+_EXPECTED = "numbers, lengths and transforms as SVG 2 writes them"
 _MOST_USES = 2_000
-_MOST_MARKS = 20_000
+_MOST_VISITS = 100_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +57,8 @@ class Mark:
 class Drawing:
     """All marks in the order of the drawing; ``glass`` and ``grain`` are the whole drawing's own.
 
-    ``physical``: the marks are in mm. ``ignored`` tells what was not read, and on which line.
+    ``physical``: the marks are in mm. ``ignored`` tells what was not read, and on which line. A mark that
+    ``record`` sets counts its line below zero.
     """
 
     marks: tuple[Mark, ...]
@@ -62,6 +67,11 @@ class Drawing:
     grain: float | None
     source: Source
     ignored: tuple[tuple[str, int], ...] = ()
+    record: Source | None = None
+
+    def place(self, line: int | None) -> Place:
+        """Give the place of a mark by its line."""
+        return place_in(self.record or self.source, self.source, line)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +98,8 @@ def read_drawing(source: Source) -> Drawing:
     try:
         matrix = _viewport(root)
     except ViewportError as error:
-        raise fault(source, line_of(source, root), str(error), "SVG 2's form", "correct the attribute") from None
+        line = line_of(source, root)
+        raise fault(source, line, str(error), _EXPECTED, "correct the attribute", _first_quoted(str(error))) from None
     if physical:
         matrix = np.diag([MM_PER_PX, MM_PER_PX, 1.0]) @ matrix
     marks = tuple(walker.members(root, _State(matrix, {}, visible=True)))
@@ -119,14 +130,21 @@ class _Walker:
         self.named = {element.get("id"): element for element in root.iter() if element.get("id")}
         self.rules = read_rules(root)
         self.ignored: list[tuple[str, int]] = []
-        self.uses = 0
-        self.count = 0
+        self.uses = self.visits = self.depth = 0
 
     def members(self, element: etree._Element, state: _State) -> Iterator[Mark]:
         state = self._inherited(element, state)
+        self.depth += 1
         for child in element:
             if isinstance(child.tag, str) and child.tag.startswith(SVG):
+                self.visits += 1
+                if self.visits > _MOST_VISITS or self.depth > MOST_DEPTH:
+                    wrong = "the drawing has too many shapes, or groups in groups, copies included"
+                    raise fault(
+                        self.source, line_of(self.source, child), wrong, "a pattern drawn by hand", "simplify it"
+                    )
                 yield from self._element(child, state)
+        self.depth -= 1
 
     def _element(self, element: etree._Element, state: _State) -> Iterator[Mark]:
         name = etree.QName(element).localname
@@ -138,7 +156,7 @@ class _Walker:
             own = replace(
                 state,
                 even_odd=style.get("fill-rule", "evenodd" if state.even_odd else "") == "evenodd",
-                matrix=state.matrix @ transform(element.get("transform", "")),
+                matrix=joined(state.matrix, transform(element.get("transform", ""))),
                 visible=style.get("visibility", "visible" if state.visible else "hidden") not in ("hidden", "collapse"),
             )
             if name in _GROUPS:
@@ -148,7 +166,9 @@ class _Walker:
             elif name in _SHAPES or name == "text":
                 yield from self._marks(element, name, self._inherited(element, own))
         except (ViewportError, PathError) as error:
-            self._refuse(element, f"<{name}>: {error}", "SVG 2's form", "correct the attribute or draw the shape again")
+            expected = "path data such as M5 5 L25 5 C30 5 30 9 25 9 Z" if isinstance(error, PathError) else _EXPECTED
+            mend = "correct the attribute, or draw the shape again"
+            self._refuse(element, f"<{name}>: {error}", expected, mend, _first_quoted(str(error)))
 
     def _note(self, element: etree._Element, name: str) -> None:
         """Say what is not read: pictures, and what would cut shapes off or hide them in part."""
@@ -162,7 +182,7 @@ class _Walker:
         if name == "svg":
             shift = np.eye(3)
             shift[:2, 2] = [length_px(element.get("x", "0")), length_px(element.get("y", "0"))]
-            state = replace(state, matrix=state.matrix @ shift @ _viewport(element))
+            state = replace(state, matrix=joined(joined(state.matrix, shift), _viewport(element)))
         yield from self.members(element, state)
 
     def _use(self, element: etree._Element, state: _State) -> Iterator[Mark]:
@@ -173,21 +193,18 @@ class _Walker:
             wrong = (
                 "leads to nothing in this drawing" if found is None else "leads back to itself or to too many copies"
             )
-            self._refuse(
-                element,
-                f"<use> {wrong}: {target[:60]!r}",
-                "a # and the id of a shape",
-                "draw the shape itself",
-            )
+            wrong = f"<use> {wrong}: {quoted(target)}"
+            self._refuse(element, wrong, "a # and the id of a shape", "draw the shape itself", target)
             return
         shift = np.eye(3)
         shift[:2, 2] = [length_px(element.get("x", "0")), length_px(element.get("y", "0"))]
-        inner = replace(self._inherited(element, state), matrix=state.matrix @ shift, uses=(*state.uses, target))
+        matrix = joined(state.matrix, shift)
+        inner = replace(self._inherited(element, state), matrix=matrix, uses=(*state.uses, target))
         if etree.QName(found).localname == "symbol":
             width, height = element.get("width"), element.get("height")
             sizes = [None if size is None else length_px(size) for size in (width, height)]
             view = view_matrix(found.get("viewBox"), found.get("preserveAspectRatio"), sizes[0], sizes[1])
-            yield from self.members(found, replace(inner, matrix=inner.matrix @ view))
+            yield from self.members(found, replace(inner, matrix=joined(inner.matrix, view)))
         else:
             yield from self._element(found, inner)
 
@@ -203,6 +220,7 @@ class _Walker:
                     f"the attribute data-{key} is not known",
                     f"data- and one of: {listed(ATTRIBUTES)}",
                     f"did you mean data-{guess}?",
+                    f"data-{key}",
                 )
         handed = {key: value for key, value in state.data.items() if key != "number"}
         return replace(state, data={**handed, **own})
@@ -212,23 +230,15 @@ class _Walker:
         kind = data.get("mark", "label" if name == "text" else "")
         if kind and kind not in KINDS:
             guess = nearest(kind, KINDS)
-            self._refuse(
-                element,
-                f"the mark {kind!r} is not known",
-                f"one of: {listed(KINDS)}",
-                f"did you mean {guess!r}?" if guess else "correct it or take it out",
-            )
+            mend = f"did you mean {guess!r}?" if guess else "correct it or take it out"
+            self._refuse(element, f"the mark {quoted(kind)} is not known", f"one of: {listed(KINDS)}", mend, kind)
+        elif name == "text" and kind not in _TEXTS:
+            if element.get("data-mark"):
+                wrong = f"a text cannot be marked as {kind}"
+                self._refuse(element, wrong, f"one of: {listed(_TEXTS)}", "mark the line itself", kind)
+            kind = "label"
         if kind == "none" or not state.visible or (kind and kind not in KINDS):
             return
-        self.count += 1
-        if self.count > _MOST_MARKS:
-            raise fault(
-                self.source,
-                line_of(self.source, element),
-                "too many marks",
-                f"up to {_MOST_MARKS}",
-                "simplify it",
-            )
         mark = Mark(
             kind,
             (),
@@ -248,6 +258,8 @@ class _Walker:
             )
             mark = replace(mark, at=(float(centre[0]), float(centre[1])))
         runs = tuple(run.moved(state.matrix) for run in runs_of(element, name))
+        if not runs and kind in ("ring", "open"):
+            yield mark
         closed = tuple(run for run in runs if run.closed)
         if kind in ("", "outline") and closed:
             yield replace(mark, kind="outline", runs=closed)
@@ -272,13 +284,20 @@ class _Walker:
         if not -360 <= angle <= 360:
             self._refuse(
                 element,
-                f"data-grain={text!r} is not an angle",
+                f"data-grain={quoted(text)} is not an angle",
                 "degrees from -360 to 360, anticlockwise from horizontal",
                 "write a plain number, such as 90 for upright",
+                text,
             )
             return None
         return angle
 
-    def _refuse(self, element: etree._Element, wrong: str, expected: str, mend: str) -> None:
-        place = self.source.place(line_of(self.source, element))
-        self.mistakes.append(Mistake(place=place, wrong=wrong, expected=expected, mend=mend))
+    def _refuse(self, element: etree._Element, wrong: str, expected: str, mend: str, marked: str | None = None) -> None:
+        line = line_of(self.source, element)
+        self.mistakes.extend(fault(self.source, line, wrong, expected, mend, marked).mistakes)
+
+
+def _first_quoted(text: str) -> str | None:
+    """Give what a sentence puts in quotation marks: the part of the line that it is about."""
+    found = re.search(r"'([^']+)'", text)
+    return found[1] if found else None

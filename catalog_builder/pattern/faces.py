@@ -49,6 +49,7 @@ class Flaw:
     mend: str
     at: tuple[float, float]
     line: int | None = None
+    expected: str = "pieces that lie side by side, each closed all round"
 
 
 def faces_of(

@@ -14,14 +14,15 @@ from catalog_builder.records.product import Product
 
 def with_marks(drawing: Drawing, product: Product) -> Drawing:
     """Add a record's marks to its drawing; they go before the drawing's own where the two speak of one piece."""
-    return replace(drawing, marks=(*_marks(product), *drawing.marks))
+    return replace(drawing, marks=(*_marks(product), *drawing.marks), record=product.source)
 
 
 def _marks(product: Product) -> Iterator[Mark]:
     marks = product.keys.marks
 
     def line(*path: str | int) -> int:
-        return product.line("marks", *path) or 1
+        # Below zero: a line of the record, not of the drawing, which may be a file of its own.
+        return -(product.line("marks", *path) or 1)
 
     if marks.fold is not None:
         points = np.array(marks.fold).reshape(2, 2)

@@ -9,7 +9,9 @@ import numpy as np
 import shapely
 from shapely import Point, Polygon
 
+from catalog_builder.mistake import listed, quoted
 from catalog_builder.pattern.curve import Points
+from catalog_builder.pattern.drawing import Mark
 from catalog_builder.pattern.faces import Flaw
 from catalog_builder.pattern.fold import Fold
 from catalog_builder.pattern.unfolding import Spot
@@ -19,10 +21,14 @@ ROWS = 12
 
 
 def number_faces(
-    faces: Sequence[Polygon], labels: Mapping[int, Sequence[Spot]], fold: Fold | None
+    faces: Sequence[Polygon], labels: Mapping[int, Sequence[Spot]], outlines: Mapping[int, Mark], fold: Fold | None
 ) -> tuple[list[str], list[Flaw]]:
-    """Give each face its number, and what is wrong with the labels. ``labels`` are by the face they lie in."""
+    """Give each face its number, and what is wrong with the labels.
+
+    ``labels`` are by the face they lie in, ``outlines`` by the face they run round; a label goes before an outline.
+    """
     drawn, flaws = _labelled(faces, labels)
+    drawn = {**{index: mark.number for index, mark in outlines.items() if mark.number}, **drawn}
     twins = _twins(faces, fold)
     for index, twin in twins.items():
         if index not in drawn and twin in drawn:
@@ -33,9 +39,10 @@ def number_faces(
     ]
     for number in sorted(number for number, count in Counter(sided).items() if count > 1):
         index = len(sided) - 1 - sided[::-1].index(number)
-        line = labels[index][0].mark.line if index in labels else None
-        mend = "give each piece a number of its own"
-        flaws.append(Flaw(f"two pieces have the number {number}", mend, inside(faces[index]), line))
+        mark = labels[index][0].mark if index in labels else outlines.get(index)
+        wrong, mend = f"two pieces have the number {quoted(number)}", "change one of the two numbers"
+        expected = "a number of its own for each piece"
+        flaws.append(Flaw(wrong, mend, inside(faces[index]), mark.line if mark else None, expected))
     return sided, flaws
 
 
@@ -47,7 +54,7 @@ def inside(face: Polygon) -> tuple[float, float]:
 
 def reading_order(number: str) -> tuple[int, str]:
     """Sort numbers as numbers: 2 before 10, 3L before 3R."""
-    digits = "".join(character for character in number if character.isdigit())
+    digits = "".join(character for character in number if character in "0123456789")[:9]
     return int(digits) if digits else 10**9, number
 
 
@@ -57,8 +64,8 @@ def _labelled(faces: Sequence[Polygon], labels: Mapping[int, Sequence[Spot]]) ->
         words = sorted({spot.mark.number for spot in spots if spot.mark.number})
         if len(words) > 1:
             mend = "a line that should part the piece is missing, or a label lies on the wrong side of one"
-            wrong = f"one piece holds the labels {' and '.join(words)}"
-            flaws.append(Flaw(wrong, mend, inside(faces[index]), spots[-1].mark.line))
+            wrong = f"one piece holds the labels {listed(words)}"
+            flaws.append(Flaw(wrong, mend, inside(faces[index]), spots[-1].mark.line, "one label in a piece"))
         if words:
             drawn[index] = words[0]
     return drawn, flaws

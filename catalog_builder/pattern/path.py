@@ -10,7 +10,9 @@ import numpy as np
 
 from catalog_builder.pattern.curve import Bezier, Points, Run, Segment, Straight, arc_between
 
-_NUMBER = r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?"
+MOST_SEGMENTS = 20_000
+# As long as it can be, and never tried again shorter: a long row of digits would take for ever.
+_NUMBER = r"[-+]?+(?:[0-9]++\.?+[0-9]*+|\.[0-9]++)(?:[eE][-+]?[0-9]++)?+"
 _NUMBERS = re.compile(_NUMBER)
 _ONLY_NUMBERS = re.compile(rf"[\s,]*(?:{_NUMBER}[\s,]*)*")
 _ARC = re.compile(
@@ -111,6 +113,7 @@ def _commands(text: str) -> Iterator[tuple[str, Points]]:
     first = _COMMAND.search(stripped)
     if first is None or first.start() != 0 or first[1] not in "Mm":
         raise PathError(f"the path does not begin with M: {stripped[:24]!r}")
+    segments = 0
     for letter, rest in _gathered(_COMMAND.findall(stripped)):
         takes = _TAKES[letter.upper()]
         if letter in "Aa":
@@ -118,15 +121,18 @@ def _commands(text: str) -> Iterator[tuple[str, Points]]:
         else:
             if not _ONLY_NUMBERS.fullmatch(rest):
                 bad = _NUMBERS.sub("", rest).replace(",", " ").split()
-                raise PathError(f"{(bad or [rest.strip()])[0]!r} after {letter} is not a number")
+                raise PathError(f"{(bad or [rest.strip()])[0][:24]!r} after {letter} is not a number")
             values = np.array(_NUMBERS.findall(rest), dtype=np.float64)
         if takes == 0:
             if len(values):
                 raise PathError(f"numbers follow {letter}, which takes none")
         elif len(values) == 0 or len(values) % takes:
-            raise PathError(f"{letter} takes {takes} numbers at a time, but {len(values)} follow")
+            raise PathError(f"{letter} takes {takes} numbers at a time, and {len(values)} are there")
         if not np.isfinite(values).all() or (len(values) and np.abs(values).max() > 1e7):
             raise PathError(f"a number after {letter} is too large")
+        segments += max(1, len(values) // max(takes, 1))
+        if segments > MOST_SEGMENTS:
+            raise PathError(f"the path has more than {MOST_SEGMENTS} corners and curves")
         yield letter, values
 
 

@@ -9,11 +9,12 @@ import numpy as np
 import shapely
 from shapely import Polygon
 
-from catalog_builder.mistake import Mistake, MistakeError
+from catalog_builder.mistake import Mistake, MistakeError, quoted
 from catalog_builder.pattern.drawing import Drawing, Mark
 from catalog_builder.pattern.faces import Flaw, Outline, faces_of
 from catalog_builder.pattern.fold import Fold
 from catalog_builder.pattern.numbers import inside, number_faces, reading_order
+from catalog_builder.pattern.tree import fault
 from catalog_builder.pattern.unfolding import Ring, Spot, Unfolded, Wire, unfold
 from catalog_builder.records.studio import Making
 
@@ -22,12 +23,16 @@ SMALLEST_MM2 = 1.0
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """One numbered cut of glass. ``face`` is in mm, y downwards; ``grain`` in degrees, None: along its length."""
+    """One numbered cut of glass. ``face`` is in mm, y downwards; ``grain`` in degrees, None: along its length.
+
+    ``row`` is the line of the mark that speaks for it, if there is one.
+    """
 
     number: str
     face: Polygon
     glass: str
     grain: float | None
+    row: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,12 +93,15 @@ def read_pieces(drawing: Drawing, scale: float, fitting: Fitting, grain: float |
         if not flaws:
             faces, flaws = _without_open(faces, unfolded.spots)
         if not faces and not flaws:
-            mend = "draw closed outlines, or lines that close a field"
-            flaws = [Flaw("the drawing encloses no glass", mend, (0.0, 0.0))]
+            expected = "closed outlines, or lines that close a field"
+            mend = "draw the edges of the pieces as lines; pictures and filled strokes do not count"
+            raise fault(drawing.source, drawing.source.first_line, "the drawing encloses no glass", expected, mend)
         if not flaws:
             pieces, flaws = _named(faces, unfolded, drawing, grain)
     if flaws:
-        raise MistakeError([_told(flaw, drawing, scale) for flaw in flaws])
+        # By a fold, every flaw has a mirror image; the maker is shown the half that is drawn.
+        drawn = [flaw for flaw in flaws if unfolded.is_drawn(flaw.at)]
+        raise MistakeError([_told(flaw, drawing, scale) for flaw in drawn or flaws])
     return Pattern(tuple(pieces), unfolded.wires, unfolded.rings, unfolded.fold, scale)
 
 
@@ -101,9 +109,9 @@ def _told(flaw: Flaw, drawing: Drawing, scale: float) -> Mistake:
     x, y = flaw.at[0] / scale, flaw.at[1] / scale
     unit = " mm" if drawing.physical else ""
     return Mistake(
-        place=drawing.source.place(flaw.line),
+        place=drawing.place(flaw.line),
         wrong=f"{flaw.wrong}, at x {x:.1f}{unit}, y {y:.1f}{unit} of the drawing",
-        expected="pieces that lie side by side, each closed all round",
+        expected=flaw.expected,
         mend=flaw.mend,
     )
 
@@ -116,7 +124,8 @@ def _without_open(faces: Sequence[Polygon], spots: Sequence[Spot]) -> tuple[list
             kept = [face for face in kept if not face.contains(spot.at)]
             if not spot.mirrored and not any(face.contains(spot.at) for face in faces):
                 at = (spot.at.x, spot.at.y)
-                flaws.append(Flaw("a mark for an open field lies in none", "move it into one", at, spot.mark.line))
+                wrong, mend = "a mark for an open field lies in none", "move it into a field that lines close"
+                flaws.append(Flaw(wrong, mend, at, spot.mark.line, "the mark inside the field that has no glass"))
     return kept, flaws
 
 
@@ -125,9 +134,10 @@ def _named(
 ) -> tuple[list[Piece], list[Flaw]]:
     """Give each face its number, glass word and grain."""
     labels, arrows, flaws = _sorted_spots(faces, unfolded)
-    numbers, more = number_faces(faces, labels, unfolded.fold)
-    flaws.extend(more)
     outlines = _smallest_outlines(faces, unfolded.outlines)
+    own = {index: outline.mark for index, outline in outlines.items() if not outline.mirrored}
+    numbers, more = number_faces(faces, labels, own, unfolded.fold)
+    flaws.extend(more)
     pieces = []
     for index, face in enumerate(faces):
         marks = [(spot.mark, spot.mirrored) for spot in labels.get(index, ())]
@@ -142,9 +152,11 @@ def _named(
             mend = (
                 "put a label into the piece with data-glass, or data-glass on its outline, group or the whole drawing"
             )
-            flaws.append(Flaw(f"the piece {numbers[index]} has no glass word", mend, inside(face), line))
-        own = arrows.get(index, _grain(marks, unfolded.fold, drawing.grain))
-        pieces.append(Piece(numbers[index], shapely.normalize(face), glass or "", grain if own is None else own))
+            wrong, expected = f"the piece {numbers[index]} has no glass word", "a glass word for each piece"
+            flaws.append(Flaw(wrong, mend, inside(face), line, expected))
+        arrow = arrows.get(index, _grain(marks, unfolded.fold, drawing.grain))
+        turn = grain if arrow is None else arrow
+        pieces.append(Piece(numbers[index], shapely.normalize(face), glass or "", turn, line))
     return sorted(pieces, key=lambda piece: reading_order(piece.number)), flaws
 
 
@@ -165,9 +177,10 @@ def _sorted_spots(
         elif hit:
             arrows.setdefault(hit[0], _arrow(spot.mark, unfolded.fold if spot.mirrored else None))
         elif not spot.mirrored:
-            what = f"the label {spot.mark.number!r}" if spot.mark.kind == "label" else "a grain arrow"
-            at = (spot.at.x, spot.at.y)
-            flaws.append(Flaw(f"{what} lies in no piece", "move it into its piece", at, spot.mark.line))
+            label = f"the label {quoted(spot.mark.number)}" if spot.mark.number else "a label"
+            wrong = f"{label if spot.mark.kind == 'label' else 'a grain arrow'} lies in no piece"
+            at, mend = (spot.at.x, spot.at.y), "move it into its piece; where a text begins is what counts"
+            flaws.append(Flaw(wrong, mend, at, spot.mark.line, "each label and grain arrow inside its piece"))
     return labels, arrows, flaws
 
 

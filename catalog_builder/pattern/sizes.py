@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 
-from catalog_builder.mistake import Finding, Mistake, MistakeError, listed, nearest
+from catalog_builder.mistake import Finding, Mistake, MistakeError, listed, nearest, quoted
 from catalog_builder.pattern.cuts import Cut, read_cuts
 from catalog_builder.pattern.drawing import Drawing, read_drawing
 from catalog_builder.pattern.marking import with_marks
@@ -70,7 +70,11 @@ def read_sizes(product: Product, making: Making, materials: Materials) -> tuple[
         scale = start * width / drawn.width_mm
         same = abs(scale - start) < 1e-9 * start
         larger = fitting.scaled(scale / start)
-        pattern = drawn if same else read_pieces(drawing, scale, larger, keys.grain)
+        try:
+            pattern = drawn if same else read_pieces(drawing, scale, larger, keys.grain)
+        except MistakeError as fault:
+            worded = [replace(one, wrong=f"in the size {name or 'asked for'}: {one.wrong}") for one in fault.mistakes]
+            raise MistakeError(worded) from None
         sizes.append(Sized(name, pattern, findings))
     return tuple(sizes)
 
@@ -87,7 +91,9 @@ def measure(product: Product, sized: Sized, making: Making) -> Measured:
 def _rough_scale(drawing: Drawing, product: Product) -> float:
     """A drawing without a physical size takes it from the record's finished width."""
     wanted = product.keys.width or next(iter(product.keys.sizes.values()), None)
-    points = [run.flat(1.0) for mark in drawing.marks if mark.kind in ("outline", "line") for run in mark.runs]
+    runs = [run for mark in drawing.marks if mark.kind in ("outline", "line") for run in mark.runs]
+    largest = max((run.reach for run in runs), default=0.0)
+    points = [run.flat(largest / 1000) for run in runs if largest > 0]
     reach = float(np.ptp(np.concatenate(points)[:, 0])) if points else 0.0
     if wanted is None or reach == 0.0:
         raise MistakeError(
@@ -105,22 +111,26 @@ def _rough_scale(drawing: Drawing, product: Product) -> float:
 
 def _unknown_glass(product: Product, pattern: Pattern) -> Iterator[Mistake]:
     """Every glass word of the drawing must be known to every choice of glass, and the other way round."""
-    used = {piece.glass for piece in pattern.pieces}
+    used = {piece.glass: piece for piece in reversed(pattern.pieces)}
     for name, choice in product.keys.glass.items():
         known = set(choice.pieces)
-        for word in sorted(used - known):
-            guess = nearest(word, known)
+        guesses = {word: nearest(word, known - set(used)) for word in sorted(set(used) - known)}
+        for word, guess in guesses.items():
+            spot = product.place_of(used[word].row)
             yield Mistake(
                 place=product.source.place(product.line("glass", name, "pieces")),
-                wrong=f"the drawing has glass {word!r}, but the choice {name!r} does not say what it is",
-                expected=f"a line for each of: {listed(used)}",
-                mend=f"did you mean {guess!r}?" if guess else f"add `{word}:` with a glass of materials.csv",
+                wrong=f"the drawing has glass {quoted(word)} ({spot}), which the choice {name!r} does not name",
+                expected=f"a material for each of: {listed(used)}",
+                mend=f"write {word!r} in place of {guess!r} here, or mend the drawing"
+                if guess
+                else f"add {quoted(word)} with a glass of materials.csv",
+                marked=guess,
             )
-        for word in sorted(known - used):
+        for word in sorted(known - set(used) - set(guesses.values())):
             guess = nearest(word, used)
             yield Mistake(
                 place=product.source.place(product.line("glass", name, "pieces", word)),
-                wrong=f"the choice {name!r} names glass {word!r}, which the drawing does not have",
+                wrong=f"the choice {name!r} names glass {quoted(word)}, which the drawing does not have",
                 expected=f"only: {listed(used)}",
                 mend=f"did you mean {guess!r}?" if guess else "take the line out, or label the pieces so",
                 marked=word,
@@ -133,7 +143,7 @@ def _unknown_wire(product: Product, pattern: Pattern, materials: Materials) -> I
         if wire.material is not None and wire.material not in known:
             guess = nearest(wire.material, known)
             yield Mistake(
-                place=product.drawing.place(wire.row),
+                place=product.place_of(wire.row),
                 wrong=f"the wire {wire.material!r} is not in materials.csv",
                 expected=f"one of: {listed(known)}",
                 mend=f"did you mean {guess!r}?" if guess else "correct the name, or add it",
@@ -146,6 +156,7 @@ def _apart(product: Product, pattern: Pattern) -> Iterator[Mistake]:
     groups = list(shapely.get_parts(shapely.union_all([piece.face for piece in pattern.pieces])))
     if len(groups) < 2:
         return
+    groups.sort(key=lambda group: -group.area)
     joined = {0}
     reach = [wire.line.buffer(WIRE_REACH_MM) for wire in pattern.wires]
     wires = [shapely.union_all(reach)] if reach else []
@@ -159,11 +170,13 @@ def _apart(product: Product, pattern: Pattern) -> Iterator[Mistake]:
         if index not in joined:
             spot = group.representative_point()
             gap = min(group.distance(other) for number, other in enumerate(groups) if number != index)
-            number = next(piece.number for piece in pattern.pieces if piece.face.intersects(spot))
+            loose = [piece for piece in pattern.pieces if group.contains(piece.face.representative_point())]
+            one, verb = ("piece", "shares") if len(loose) == 1 else ("pieces", "share")
+            numbers = ", ".join(piece.number for piece in loose)
             x, y = spot.x / pattern.scale, spot.y / pattern.scale
             yield Mistake(
-                place=product.drawing.place(None),
-                wrong=f"the piece {number} at x {x:.1f}, y {y:.1f} of the drawing shares no edge with the rest "
+                place=product.place_of(loose[0].row if loose else None),
+                wrong=f"the {one} {numbers} at x {x:.1f}, y {y:.1f} of the drawing {verb} no edge with the rest "
                 f"({gap:.2f} mm away at the finished size)",
                 expected="pieces that meet along an edge, or that a wire holds",
                 mend="draw the two outlines up to each other, or draw a wire between them",

@@ -10,7 +10,7 @@ from lxml import etree
 from catalog_builder.pattern.tree import SVG
 
 NAMES = ("display", "visibility", "fill-rule")
-_RULE = re.compile(r"([^{}]+)\{([^{}]*)\}")
+MOST_CHARACTERS = 50_000
 _SELECTOR = re.compile(r"[.#]?[A-Za-z_][\w-]*|\*")
 
 Rules = Sequence[tuple[str, Mapping[str, str]]]
@@ -19,12 +19,14 @@ Rules = Sequence[tuple[str, Mapping[str, str]]]
 def read_rules(root: etree._Element) -> Rules:
     """Read the rules of every ``<style>`` whose selector is one class, one id, or one element's name."""
     sheets = ["".join(str(part) for part in sheet.itertext()) for sheet in root.iter(SVG + "style")]
-    return [rule for sheet in sheets for rule in _rules(re.sub(r"/\*.*?\*/", "", sheet, flags=re.DOTALL))]
+    plain = (re.sub(r"/\*.*?\*/", "", sheet[:MOST_CHARACTERS], flags=re.DOTALL) for sheet in sheets)
+    return [rule for sheet in plain for rule in _rules(sheet)]
 
 
 def _rules(sheet: str) -> Iterator[tuple[str, Mapping[str, str]]]:
-    for selectors, body in _RULE.findall(sheet):
-        for selector in selectors.split(","):
+    for block in sheet.split("}")[:-1]:
+        before, _, body = block.rpartition("{")
+        for selector in before.rpartition("{")[2].split(","):
             if _SELECTOR.fullmatch(selector.strip()):
                 yield selector.strip(), declarations(body)
 

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from lxml import etree
 
 from catalog_builder.mistake import Mistake, MistakeError
-from catalog_builder.records.source import Source
+from catalog_builder.records.source import Source, lines_of
 
 SVG = "{http://www.w3.org/2000/svg}"
 XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
 MOST_ELEMENTS = 50_000
-MOST_DEPTH = 200
+MOST_DEPTH = 100
 MOST_ENTITIES = 100
 
 
@@ -30,18 +31,16 @@ def parse(source: Source) -> etree._Element:
         huge_tree=False,
         remove_comments=True,
         remove_pis=True,
+        encoding="utf-8",  # the text is known by now, whatever its declaration says
     )
-    # An XML declaration may only stand first; the block of a record may begin with blank lines.
-    text = source.text.lstrip()
-    skipped = source.text[: len(source.text) - len(text)].count("\n")
+    first = source.first_line + _blank_lines(source.text)
     try:
-        root = etree.fromstring(text.encode(), parser)
+        root = etree.fromstring(source.text.lstrip().encode(), parser)
     except etree.XMLSyntaxError as error:
-        line = source.first_line + skipped + (error.lineno or 1) - 1
         raise fault(
             source,
-            line,
-            f"the drawing is not well-formed: {(error.msg or 'it ends too early').partition(', line')[0]}",
+            first + (error.lineno or 1) - 1,
+            f"the drawing is not well-formed: {_worded(error.msg or '', first)}",
             "SVG, each element closed and each attribute in quotation marks",
             "mend this line, or save the drawing again",
         ) from None
@@ -50,7 +49,7 @@ def parse(source: Source) -> etree._Element:
         wrong = "the root is <svg> without its namespace" if root.tag == "svg" else f"the root is <{found}>, not <svg>"
         raise fault(
             source,
-            source.first_line + skipped,
+            first,
             wrong,
             '<svg xmlns="http://www.w3.org/2000/svg" ...>',
             "add the xmlns attribute to the first element" if root.tag == "svg" else "save the drawing as SVG",
@@ -89,15 +88,38 @@ def _refuse_large(source: Source, root: etree._Element) -> None:
         stack.extend((child, depth + 1) for child in element)
 
 
+def _worded(problem: str, first: int) -> str:
+    """Put the reader's words into the maker's, and its lines into those of the file."""
+    if "empty" in problem or not problem:
+        return "it is empty"
+    if "HUGE" in problem or "depth" in problem or "amplification" in problem:
+        return "it is nested too deep, or a part of it is too long"
+    problem = problem.partition(", line")[0]
+    return re.sub(r"\bline (\d+)", lambda found: f"on line {int(found[1]) + first - 1}", problem)
+
+
+# An XML declaration may only stand first; the block of a record may begin with blank lines.
+@lru_cache(maxsize=16)
+def _blank_lines(text: str) -> int:
+    return text[: len(text) - len(text.lstrip())].count("\n")
+
+
 def line_of(source: Source, element: etree._Element) -> int:
-    """Give the line of an element as its file counts it."""
-    text = source.text
-    skipped = text[: len(text) - len(text.lstrip())].count("\n")
-    line: object = element.sourceline  # None for an element that no file holds
-    return source.first_line + skipped + (line if isinstance(line, int) else 1) - 1
+    """Give the line on which an element begins, as its file counts it."""
+    ends: object = element.sourceline  # where its first tag ends; None for an element that no file holds
+    blank = _blank_lines(source.text)
+    index = blank + (ends if isinstance(ends, int) else 1) - 1
+    lines = lines_of(source.text)
+    begins = re.compile(rf"<(?:[\w.-]+:)?{re.escape(etree.QName(element).localname)}\b")
+    # Some programs give each attribute a line of its own.
+    for line in range(index, max(index - 60, blank) - 1, -1):
+        if line < len(lines) and begins.search(lines[line]):
+            return source.first_line + line
+    return source.first_line + index
 
 
-def fault(source: Source, line: int | None, wrong: str, expected: str, mend: str) -> MistakeError:
+def fault(
+    source: Source, line: int | None, wrong: str, expected: str, mend: str, marked: str | None = None
+) -> MistakeError:
     """Make a mistake about a line of a drawing, ready to raise."""
-    place = source.place(line)
-    return MistakeError([Mistake(place=place, wrong=wrong, expected=expected, mend=mend)])
+    return MistakeError([Mistake(place=source.place(line), wrong=wrong, expected=expected, mend=mend, marked=marked)])

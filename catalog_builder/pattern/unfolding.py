@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from shapely import LineString, Point
 
+from catalog_builder.mistake import Mistake, MistakeError
 from catalog_builder.pattern.curve import Points
 from catalog_builder.pattern.drawing import Drawing, Mark
 from catalog_builder.pattern.faces import Flaw, Line, Outline, polygon_of
@@ -15,6 +16,10 @@ from catalog_builder.pattern.fold import Fold
 
 # Two marks nearer than this are one, drawn on the fold.
 SAME_MM = 0.1
+# Limits far beyond any pattern, so that a slip or a traced photograph ends in words.
+MOST_MM = 20_000.0
+MOST_POINTS = 400_000
+_FOLD = "one straight fold line, and the design on one side of it"
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +51,10 @@ class Spot:
 
 @dataclass(frozen=True, slots=True)
 class Unfolded:
-    """All marks of a drawing in mm at the finished size, on both sides of the fold if there is one."""
+    """All marks of a drawing in mm at the finished size, on both sides of the fold if there is one.
+
+    ``side`` is below zero where the half on the fold's left is drawn, above it for its right.
+    """
 
     outlines: tuple[Outline, ...]
     lines: tuple[Line, ...]
@@ -55,11 +63,16 @@ class Unfolded:
     rings: tuple[Ring, ...]
     fold: Fold | None
     flaws: tuple[Flaw, ...]
+    side: float = 0.0
+
+    def is_drawn(self, at: tuple[float, float]) -> bool:
+        """Whether a point lies in the half that is drawn, or on the fold; everywhere where there is no fold."""
+        return self.fold is None or float(self.fold.side(np.array([at]))[0]) * self.side >= -SAME_MM * abs(self.side)
 
 
 def unfold(drawing: Drawing, scale: float, tolerance_mm: float, snap_mm: float) -> Unfolded:
     """Flatten every mark at ``scale`` and mirror it across the fold."""
-    flats = [(mark, [run.flat(tolerance_mm / scale) * scale for run in mark.runs]) for mark in drawing.marks]
+    flats = _flattened(drawing, scale, tolerance_mm)
     fold, flaws = _fold(flats, snap_mm)
     sides = (False, True) if fold is not None else (False,)
     half = _Half(fold, snap_mm, scale)
@@ -89,7 +102,34 @@ def unfold(drawing: Drawing, scale: float, tolerance_mm: float, snap_mm: float) 
                     rings.append(Ring(x, y, mark.line))
     flaws.extend(_both_sides(fold, flats, snap_mm))
     rings.sort(key=lambda ring: (ring.x, ring.y))
-    return Unfolded(tuple(outlines), tuple(lines), tuple(spots), tuple(wires), tuple(rings), fold, tuple(flaws))
+    edges = [run for mark, runs in flats if mark.kind in ("outline", "line") for run in runs]
+    side = float(sum(fold.side(run).sum() for run in edges)) if fold is not None else 0.0
+    return Unfolded(tuple(outlines), tuple(lines), tuple(spots), tuple(wires), tuple(rings), fold, tuple(flaws), side)
+
+
+def _flattened(drawing: Drawing, scale: float, tolerance_mm: float) -> list[tuple[Mark, list[Points]]]:
+    """Flatten every mark.
+
+    Raises:
+        MistakeError: a mark lies too far away, or all of them have too many points to be a pattern.
+    """
+    flats, count = [], 0
+    for mark in drawing.marks:
+        corners = [*(run.reach for run in mark.runs), *(abs(part) for part in mark.at or ())]
+        if corners and not max(corners) * scale <= MOST_MM:
+            wrong = f"the shape reaches more than {MOST_MM / 1000:g} m from the drawing's corner"
+            raise _refused(drawing, mark, wrong, "check its coordinates, and the width and viewBox of the drawing")
+        flats.append((mark, [run.flat(tolerance_mm / scale) * scale for run in mark.runs]))
+        count += sum(len(run) for run in flats[-1][1])
+        if count > MOST_POINTS:
+            wrong = f"up to here the drawing has more than {MOST_POINTS} points"
+            raise _refused(drawing, mark, wrong, "simplify it; trace pictures by hand, not with an automatic tracer")
+    return flats
+
+
+def _refused(drawing: Drawing, mark: Mark, wrong: str, mend: str) -> MistakeError:
+    expected = "a pattern drawn by hand, of a size that can hang"
+    return MistakeError([Mistake(place=drawing.place(mark.line), wrong=wrong, expected=expected, mend=mend)])
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,11 +169,11 @@ def _fold(flats: list[tuple[Mark, list[Points]]], snap: float) -> tuple[Fold | N
     mark, points = folds[0]
     if len(points) < 2 or float(np.hypot(*(points[-1] - points[0]))) < snap:
         at = (float(points[0][0]), float(points[0][1]))
-        return None, [Flaw("the fold line has no length", "draw it along the whole design", at, mark.line)]
+        return None, [Flaw("the fold line has no length", "draw it along the whole design", at, mark.line, _FOLD)]
     if len(folds) > 1:
         other, begins = folds[1][0], folds[1][1][0]
         at = (float(begins[0]), float(begins[1]))
-        return Fold.through(points), [Flaw("there are two fold lines", "keep one", at, other.line)]
+        return Fold.through(points), [Flaw("there are two fold lines", "keep one", at, other.line, _FOLD)]
     return Fold.through(points), []
 
 
@@ -152,4 +192,4 @@ def _both_sides(fold: Fold | None, flats: list[tuple[Mark, list[Points]]], snap:
     if len(farthest) == 2:
         _, x, y, mark = min(farthest.values(), key=lambda side: side[0])
         mend = "draw half of the design on one side of the fold line, or take the fold line out"
-        yield Flaw("the drawing lies on both sides of its fold line", mend, (x, y), mark.line)
+        yield Flaw("the drawing lies on both sides of its fold line", mend, (x, y), mark.line, _FOLD)

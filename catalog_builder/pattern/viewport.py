@@ -21,6 +21,9 @@ PX_PER = {
     "q": 96 / 101.6,
 }
 MM_PER_PX = 25.4 / 96
+# No drawing of a thing that hangs in a window needs more; what is larger is a slip, and would fill the memory.
+MOST_PX = 1e7
+MOST_SCALE = 1e9
 
 _LENGTH = re.compile(r"\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*([a-zA-Z]*|%)\s*")
 _TRANSFORM = re.compile(r"\s*(matrix|translate|scale|rotate|skewX|skewY)\s*\(([^()]*)\)\s*,?")
@@ -37,10 +40,13 @@ def length_px(text: str) -> float:
     Raises:
         ViewportError: it is not a number with an absolute unit.
     """
-    match = _LENGTH.fullmatch(text)
+    match = _LENGTH.fullmatch(text) if len(text) < 60 else None
     if match is None or match[2].lower() not in PX_PER:
-        raise ViewportError(f"{text!r} is not a length with an absolute unit")
-    return float(match[1]) * PX_PER[match[2].lower()]
+        raise ViewportError(f"{text[:60]!r} is not a length with an absolute unit")
+    length = float(match[1]) * PX_PER[match[2].lower()]
+    if not abs(length) <= MOST_PX:
+        raise ViewportError(f"{text!r} is too long")
+    return length
 
 
 def numbers(text: str) -> list[float]:
@@ -52,9 +58,9 @@ def numbers(text: str) -> list[float]:
     try:
         found = [float(part) for part in _SPLIT.split(text.strip()) if part]
     except ValueError:
-        raise ViewportError(f"{text.strip()!r} does not hold numbers only") from None
-    if not all(math.isfinite(number) for number in found):
-        raise ViewportError(f"{text.strip()!r} holds a number that is too large")
+        raise ViewportError(f"{text.strip()[:60]!r} does not hold numbers only") from None
+    if not all(abs(number) <= MOST_PX for number in found):
+        raise ViewportError(f"{text.strip()[:60]!r} holds a number that is too large")
     return found
 
 
@@ -66,10 +72,22 @@ def transform(text: str) -> Points:
     """
     matrix, at = np.eye(3), 0
     while match := _TRANSFORM.match(text, at):
-        matrix, at = matrix @ _function(match[1], numbers(match[2]), match[0].strip()), match.end()
+        matrix, at = joined(matrix, _function(match[1], numbers(match[2]), match[0].strip())), match.end()
     if text[at:].strip() and text.strip() != "none":
         raise ViewportError(f"the transform {text[at:].strip()[:40]!r} cannot be read")
     return matrix
+
+
+def joined(outer: Points, inner: Points) -> Points:
+    """Join two matrices.
+
+    Raises:
+        ViewportError: together they scale out of all bounds.
+    """
+    matrix = outer @ inner
+    if not np.abs(matrix).max() <= MOST_SCALE:
+        raise ViewportError("the transforms scale or move the shape out of all bounds")
+    return np.asarray(matrix)
 
 
 def _function(name: str, values: list[float], shown: str) -> Points:
@@ -116,6 +134,8 @@ def view_matrix(view_box: str | None, fit: str | None, width: float | None, heig
         height = width * h / w
     assert height is not None  # noqa: S101 - told to the type checker: both are known by now
     sx, sy = width / w, height / h
+    if max(sx, sy, abs(x * sx), abs(y * sy)) > MOST_SCALE:
+        raise ViewportError(f"the viewBox {view_box!r} is scaled out of all bounds")
     words = (fit or "xMidYMid meet").split()
     if words[0] == "none":
         return np.array([[sx, 0, -x * sx], [0, sy, -y * sy], [0, 0, 1]])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import struct
 from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
@@ -14,6 +15,8 @@ MOST_PIXELS = 80_000_000
 # A phone's MPO is opened as the JPEG that it begins with.
 FORMATS = ("JPEG", "PNG", "WEBP")
 PAPER = (255, 255, 255)
+# What the decoders raise for bytes that are not a picture, or not a whole one.
+DAMAGED = (OSError, SyntaxError, ValueError, EOFError, IndexError, KeyError, TypeError, OverflowError, struct.error)
 
 
 class PhotoError(ValueError):
@@ -57,15 +60,15 @@ def make_prints(path: Path) -> Prints:
     try:
         with image:
             return _prints(image)
-    except (OSError, SyntaxError, ValueError) as error:
-        raise PhotoError(f"it is damaged or cut short ({error})") from None
+    except DAMAGED:
+        raise PhotoError("it is damaged or cut short") from None
 
 
 def _opened(path: Path) -> Image.Image:
     Image.MAX_IMAGE_PIXELS = None  # the size is checked here, before a pixel is read
     try:
         image = Image.open(path, formats=FORMATS)
-    except (OSError, SyntaxError, ValueError):
+    except DAMAGED:
         raise PhotoError("it is not a JPEG, PNG or WebP picture") from None
     if image.width * image.height > MOST_PIXELS:
         size = f"{image.width} x {image.height}"

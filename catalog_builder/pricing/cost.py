@@ -17,7 +17,10 @@ from catalog_builder.records.content import Content
 
 @dataclass(frozen=True, slots=True)
 class CostLine:
-    """A line of a cost card: what, how much of it, at what price for each unit, and the row that says so."""
+    """A line of a cost card: what, how much of it, at what price for each unit, and the row that says so.
+
+    ``key`` names it in the price book: a material, ``step:NAME``, or ``overheads``.
+    """
 
     group: str
     name: str
@@ -27,6 +30,7 @@ class CostLine:
     pack: str
     source: str
     basis: str
+    key: str = ""
 
     @property
     def amount(self) -> Decimal:
@@ -70,7 +74,17 @@ def read_cost(content: Content, uses: Sequence[Use], times: Sequence[StepTime]) 
         pack = f"{price.price:f} for {material.pack_size:g} {material.pack_unit}"
         unit_price = price.price / material.pack_amount
         lines.append(
-            CostLine(use.group, material.title, use.quantity, material.unit, unit_price, pack, price.row, use.basis)
+            CostLine(
+                use.group,
+                material.title,
+                use.quantity,
+                material.unit,
+                unit_price,
+                pack,
+                price.row,
+                use.basis,
+                material.material,
+            )
         )
     if mistakes:
         raise MistakeError(mistakes)
@@ -86,6 +100,7 @@ def read_cost(content: Content, uses: Sequence[Use], times: Sequence[StepTime]) 
             f"{bench.hourly_rate:f} an hour",
             where,
             time.basis,
+            f"step:{time.name}",
         )
         for time in times
         if time.minutes
@@ -95,7 +110,9 @@ def read_cost(content: Content, uses: Sequence[Use], times: Sequence[StepTime]) 
         basis = f"{bench.overheads_a_year:f} a year over {bench.bench_hours_a_year:g} bench hours"
         hourly = f"{bench.overhead_an_hour:.2f} an hour"
         lines.append(
-            CostLine("overhead", "Overheads", minutes, "min", bench.overhead_an_hour / 60, hourly, where, basis)
+            CostLine(
+                "overhead", "Overheads", minutes, "min", bench.overhead_an_hour / 60, hourly, where, basis, "overheads"
+            )
         )
     return Cost(tuple(lines), minutes, sum((time.waiting for time in times), Decimal(0)))
 

@@ -66,11 +66,46 @@ def wanted(channel: Channel, cost: Decimal, trade: Decimal) -> Decimal:
     return (target + channel.fixed_fee) / (1 - share)
 
 
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A channel's rule as a line: ``times`` the cost ``plus`` an amount is printed, up to the price point."""
+
+    times: Decimal
+    plus: Decimal
+
+    def shown(self, cost: Decimal) -> Decimal:
+        """Give the price of a cost as the rule has it, before it is rounded up."""
+        return self.times * cost + self.plus
+
+
+def rule_of(channels: Mapping[str, Channel], name: str) -> Rule:
+    """Give a channel's rule as a line in the cost; where it follows the trade price, that price's rounding left out."""
+    channel = channels[name]
+    shown = 1 + channel.tax_percent / 100 if channel.tax == "included" else Decimal(1)
+    share = _fee_share(channel)
+    if channel.margin_percent is not None:
+        factor = shown / (1 - share - channel.margin_percent / 100)
+        return Rule(factor, factor * channel.fixed_fee)
+    factor = shown / (1 - share)
+    if channel.times_trade is not None:
+        trade = channels["trade"]
+        before_tax = 1 + trade.tax_percent / 100 if trade.tax == "included" else Decimal(1)
+        follows = rule_of(channels, "trade")
+        times = channel.times_trade / before_tax
+        return Rule(factor * times * follows.times, factor * (times * follows.plus + channel.fixed_fee))
+    return Rule(factor * (1 + (channel.markup_percent or Decimal(0)) / 100), factor * channel.fixed_fee)
+
+
 def set_price(channel: Channel, before_tax: Decimal, digits: int) -> Price:
     """Round a price before tax up to what the channel prints."""
     tax = channel.tax_percent / 100
     shown = before_tax * (1 + tax) if channel.tax == "included" else before_tax
-    printed = to_point(shown, channel.price_points, digits)
+    return printed_price(channel, to_point(shown, channel.price_points, digits), digits)
+
+
+def printed_price(channel: Channel, printed: Decimal, digits: int) -> Price:
+    """Give a price by what is printed."""
+    tax = channel.tax_percent / 100
     if channel.tax == "included":
         return Price(printed, printed / (1 + tax), printed)
     return Price(printed, printed, rounded(printed * (1 + tax), digits))

@@ -9,12 +9,16 @@ from io import BytesIO
 
 from catalog_builder.mistake import Finding
 from catalog_builder.pricing.cost import CostLine
+from catalog_builder.publish.change_sheet import change_csv, change_page
 from catalog_builder.publish.folder import Folder
+from catalog_builder.publish.harmless import harmless
 from catalog_builder.publish.pages import Theme
+from catalog_builder.publish.pattern_sheet import write_pattern_sheets
 from catalog_builder.publish.views import StudioView
 from catalog_builder.publish.wording import Wording
 from catalog_builder.reckoning import Reckoning
 from catalog_builder.records.content import Content
+from catalog_builder.repricing import Moved
 from catalog_builder.units import minor_digits, rounded
 
 GROUPS = ("glass", "foil", "solder", "wire", "hanging", "consumables", "packing", "labour", "overhead")
@@ -79,11 +83,12 @@ class Papers:
     content: Content
     reckonings: tuple[Reckoning, ...]
     findings: tuple[Finding, ...]
+    moved: tuple[Moved, ...]
     theme: Theme
 
 
 def write_bench(papers: Papers, folder: Folder) -> int:
-    """Write a cost card for each variant, the list of all, and the price list as CSV and XLSX."""
+    """Write a cost card for each variant, a pattern sheet for each size, the list of all, and the prices as a table."""
     for name, data in papers.theme.assets():
         if name.startswith(("assets/bench", "assets/fonts/")):
             folder.write(name, data)
@@ -110,6 +115,7 @@ def write_bench(papers: Papers, folder: Folder) -> int:
             style_href="assets/bench.css",
             language=papers.content.studio.studio.language,
             rows=rows,
+            patterns=write_pattern_sheets(papers.content, papers.reckonings, papers.theme, folder),
             channel_titles=tuple(channel.title for channel in channels.values()),
             findings=tuple(f"{finding.code}: {finding.text}. {finding.advice}" for finding in papers.findings),
         ),
@@ -117,7 +123,9 @@ def write_bench(papers: Papers, folder: Folder) -> int:
     csv, workbook = _price_lists(papers)
     folder.write("price_list.csv", csv)
     folder.write("price_list.xlsx", workbook)
-    return len(papers.reckonings) + 1
+    folder.write("repricing.html", change_page(papers.moved, papers.content, papers.theme, "assets/bench.css"))
+    folder.write("repricing.csv", change_csv(papers.moved, papers.content, papers.theme))
+    return len(papers.reckonings) + 2
 
 
 def variant_text(one: Reckoning) -> str:
@@ -228,8 +236,3 @@ def _price_lists(papers: Papers) -> tuple[bytes, bytes]:
         sheet = writer.sheets["Prices"]
         sheet.autofit()
     return frame.to_csv(index=False, lineterminator="\r\n").encode("utf-8-sig"), data.getvalue()
-
-
-def harmless(text: str) -> str:
-    """Keep a text from running as a formula in a spreadsheet: what could begin one is led by an apostrophe."""
-    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text

@@ -89,7 +89,7 @@ def point_grain(shape: Polygon, grain: float, number: Lettered, fold: LineString
     """
     turn = math.radians(grain)
     along, across = (math.cos(turn), -math.sin(turn)), (math.sin(turn), math.cos(turn))
-    reach = abs(across[0]) * number.width / 2 + abs(across[1]) * number.height / 2 + 0.7
+    reach = abs(across[0]) * number.width / 2 + abs(across[1]) * number.height / 2 + 0.8
     gap = min(number.width / 2 / max(abs(along[0]), 1e-9), number.height / 2 / max(abs(along[1]), 1e-9)) + 0.6
     room = shape.buffer(-_CLEAR_MM)
     best: tuple[Arrow, ...] = ()

@@ -10,7 +10,9 @@ from typing import TypeVar
 
 from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
 from catalog_builder.records.materials import Materials, read_materials
-from catalog_builder.records.product import Product, check_names, read_product
+from catalog_builder.records.naming import check_names
+from catalog_builder.records.price_book import PriceBook, read_price_book
+from catalog_builder.records.product import Product, read_product
 from catalog_builder.records.source import Source, read
 from catalog_builder.records.studio import Studio, read_studio
 from catalog_builder.records.toml import key_line
@@ -29,6 +31,7 @@ class Content:
     materials: Materials
     products: tuple[Product, ...]
     texts: Mapping[str, str]
+    book: PriceBook
 
 
 def read_content(project: Path, day: date) -> Content:
@@ -74,15 +77,17 @@ def read_content(project: Path, day: date) -> Content:
         if (content / f"{name}.md").is_file()
         and (found := attempt(lambda name=name: read(project, content / f"{name}.md"))) is not None  # type: ignore[misc]
     }
+    book_file = content / "price_book.csv"
+    book = attempt(lambda: read_price_book(read(project, book_file) if book_file.exists() else None))
     read_products = tuple(product for product in products if product is not None)
     mistakes.extend(_titles_twice(read_products))
     if studio is not None and materials is not None and studio_source is not None:
         mistakes.extend(_studio_names(studio, studio_source, materials))
         for product in read_products:
             mistakes.extend(check_names(product, studio, materials))
-    if mistakes or studio is None or materials is None or studio_source is None:
+    if mistakes or studio is None or materials is None or studio_source is None or book is None:
         raise MistakeError(mistakes)
-    return Content(project, day, studio, studio_source, materials, read_products, texts)
+    return Content(project, day, studio, studio_source, materials, read_products, texts, book)
 
 
 def _titles_twice(products: tuple[Product, ...]) -> list[Mistake]:

@@ -22,7 +22,7 @@ _INTEGER = re.compile(r"^[-+]?[0-9]+$")
 _NUMBER = re.compile(r"^[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]{1,3})?$")
 _YAML = "tag:yaml.org,2002:"
 # What PyYAML finds by itself; any other tag was written into the file.
-_TAGS = {_YAML + name for name in "map seq str int float bool null timestamp merge value".split()}
+_TAGS = {_YAML + name for name in ["map", "seq", "str", "int", "float", "bool", "null", "timestamp", "merge", "value"]}
 _MOST_DEPTH = 12
 _MOST_CHARACTERS = 200_000
 # What the reader says, by words in it, and what the maker reads.
@@ -120,7 +120,7 @@ def _compose(source: Source, text: str) -> yaml.Node | None:
         return yaml.compose(text, Loader=loader)
     except yaml.YAMLError as fault:
         problem = str(getattr(fault, "problem", None))
-        opened = "unexpected end of stream" in problem or "expected ',' or" in problem
+        opened = any(sign in problem for sign in ("unexpected end of stream", "expected ',' or", "expected ':'"))
         marks = [getattr(fault, name, None) for name in ("problem_mark", "context_mark")]
         # Where something is not closed, the line that opens it is the one to mend.
         mark = next((one for one in (reversed(marks) if opened else marks) if one is not None), None)
@@ -222,7 +222,7 @@ class _Values:
                 place=self.source.place(line),
                 wrong=wrong,
                 expected="plain keys and values",
-                mend="write the value out in full, without &, * or !",
+                mend="write it out in full and plainly, without &, * or !",
                 marked=marked,
             )
         )

@@ -11,12 +11,10 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
-from catalog_builder.mistake import Mistake, MistakeError, listed, nearest
+from catalog_builder.mistake import Mistake, MistakeError, Place, quoted
 from catalog_builder.records.border import admit
 from catalog_builder.records.header import KeyPath, read_header
-from catalog_builder.records.materials import Materials
-from catalog_builder.records.source import Source, beside, read
-from catalog_builder.records.studio import Studio
+from catalog_builder.records.source import Source, beside, lines_of, place_in, read
 from catalog_builder.records.values import Amount, Day, Length, Line, Name, Record, refusal, told
 
 
@@ -118,6 +116,7 @@ class ProductKeys(Record):
         None,
         description="for pieces without their own: `along` their length (so by default), or degrees anticlockwise",
     )
+    hold_until: Day | None = Field(None, description="its prices in the price book are held up to this day")
     batch: int | None = Field(None, ge=1, le=1000, description="how many are made together")
     availability: Literal["made to order", "in stock", "one only", "sold"] = Field(
         "made to order", description="made to order, in stock, one only, sold"
@@ -151,6 +150,10 @@ class Product:
             path = path[:-1]
         return self.lines.get((), None)
 
+    def place_of(self, row: int | None) -> Place:
+        """Give the place of a mark: a line of the drawing, or, counted below zero, of the record that sets it."""
+        return place_in(self.source, self.drawing, row)
+
 
 def read_product(project: Path, folder: Path) -> Product:
     """Read a product's folder.
@@ -164,7 +167,7 @@ def read_product(project: Path, folder: Path) -> Product:
             [
                 Mistake(
                     place=source.place(),
-                    wrong=f"the folder's name {folder.name!r} cannot be used in addresses",
+                    wrong=f"the folder's name {quoted(folder.name)} cannot be used in addresses",
                     expected="lower-case letters a to z, digits and single hyphens",
                     mend="rename the folder, such as `sea-holly`",
                 )
@@ -179,7 +182,8 @@ def read_product(project: Path, folder: Path) -> Product:
     except MistakeError as fault:
         mistakes.extend(fault.mistakes)
     try:
-        description, drawing = _parted(header.body, header.values.get("pattern"), project, folder, header.lines)
+        named = keys.pattern if keys is not None else header.values.get("pattern")
+        description, drawing = _parted(header.body, named, project, folder, header.lines)
     except MistakeError as fault:
         mistakes.extend(fault.mistakes)
     for index, photo in enumerate(keys.photos if keys else ()):
@@ -194,7 +198,7 @@ def read_product(project: Path, folder: Path) -> Product:
 
 def _parted(body: Source, named: Any, project: Path, folder: Path, lines: Mapping[KeyPath, int]) -> tuple[str, Source]:
     """Part the body into the description and the drawing, which may also be a file that the record names."""
-    blocks = list(re.finditer(r"^```svg[ \t]*\n(.*?)^```[ \t]*$", body.text, re.MULTILINE | re.DOTALL))
+    blocks, opened = _blocks(body)
     expected = "one pattern: a block that opens with ```svg and closes with ```, or a file named by `pattern:`"
     if isinstance(named, str):
         line = lines.get(("pattern",))
@@ -213,91 +217,28 @@ def _parted(body: Source, named: Any, project: Path, folder: Path, lines: Mappin
             )
         return body.text.strip(), read(project, beside(record, folder, named, line, "the pattern"))
     if len(blocks) != 1:
-        line = body.first_line + body.text.count("\n", 0, blocks[1].start()) if blocks else None
-        raise MistakeError(
-            [
-                Mistake(
-                    place=body.place(line),
-                    wrong=f"the record holds {len(blocks)} patterns" if blocks else "the record holds no pattern",
-                    expected=expected,
-                    mend="keep one of them" if blocks else "add the drawing; a block must be closed by a line of ```",
-                )
-            ]
-        )
-    block = blocks[0]
-    description = body.text[: block.start()] + body.text[block.end() :]
-    first = body.first_line + body.text.count("\n", 0, block.start(1))
-    return description.strip(), Source(body.path, block[1], first)
+        line = blocks[1][0] if blocks else opened
+        wrong, mend = "the record holds no pattern", "add the drawing in such a block"
+        if blocks:
+            wrong, mend = f"the record holds {len(blocks)} patterns", "keep one of them"
+        elif opened:
+            wrong, mend = "the pattern's block is not closed", "add a line of ``` below </svg>"
+        raise MistakeError([Mistake(place=body.place(line), wrong=wrong, expected=expected, mend=mend)])
+    begin, end = blocks[0]
+    rows = lines_of(body.text)
+    description = "\n".join((*rows[: begin - body.first_line], *rows[end - body.first_line + 1 :]))
+    drawing = "\n".join(rows[begin - body.first_line + 1 : end - body.first_line])
+    return description.strip(), Source(body.path, drawing + "\n", begin + 1)
 
 
-def check_names(product: Product, studio: Studio, materials: Materials) -> list[Mistake]:
-    """Find what a record names that is not there: collection, finishes, glass and other materials."""
-    keys = product.keys
-    mistakes = []
-
-    def check(word: str, known: set[str], what: str, where: str, *path: str | int) -> None:
-        if word not in known:
-            guess = nearest(word, known)
-            mistakes.append(
-                Mistake(
-                    place=product.source.place(product.line(*path)),
-                    wrong=f"{what} {word!r} is not in {where}",
-                    expected=f"one of: {listed(known)}",
-                    mend=f"did you mean {guess!r}?" if guess else f"correct the name, or add it to {where}",
-                    marked=word,
-                )
-            )
-
-    def names(kind: str) -> set[str]:
-        return {material.material for material in materials.of_kind(kind)}
-
-    check(keys.collection, set(studio.collections), "the collection", "studio.toml", "collection")
-    for index, finish in enumerate(keys.finishes):
-        check(finish, set(studio.finishes), "the finish", "studio.toml", "finishes", index)
-    for choice, glass in keys.glass.items():
-        for word, material in glass.pieces.items():
-            check(material, names("glass"), "the glass", "materials.csv", "glass", choice, "pieces", word)
-    for kind, name in (("solder", keys.solder), ("foil", keys.foil)):
-        if name is not None:
-            check(name, names(kind), f"the {kind}", "materials.csv", kind)
-    if keys.hang.material is not None:
-        there = names(keys.hang.by)
-        check(keys.hang.material, there, f"the {keys.hang.by}", "materials.csv", "hang", "material")
-    mistakes.extend(_contradictions(product))
-    return mistakes
-
-
-def _contradictions(product: Product) -> list[Mistake]:
-    keys = product.keys
-    mistakes: list[Mistake] = []
-    if len(keys.glass) > 1:
-        mistakes.extend(
-            Mistake(
-                place=product.source.place(product.line("glass", name)),
-                wrong=f"the glass choice {name!r} has no title",
-                expected="a title for each choice where there are several",
-                mend="add `title:` with the words a buyer reads",
-                marked=name,
-            )
-            for name, choice in keys.glass.items()
-            if choice.title is None
-        )
-    if keys.hang.by in ("cord", "chain") and keys.hang.length is None:
-        mistakes.append(
-            Mistake(
-                place=product.source.place(product.line("hang")),
-                wrong=f"it hangs by a {keys.hang.by} that has no length",
-                expected="`length:` with a unit, such as 300 mm",
-                mend="add the whole length",
-            )
-        )
-    if len(set(keys.finishes)) < len(keys.finishes):
-        mistakes.append(
-            Mistake(
-                place=product.source.place(product.line("finishes")),
-                wrong="a finish stands twice",
-                expected="each finish once",
-                mend="take one out",
-            )
-        )
-    return mistakes
+def _blocks(body: Source) -> tuple[list[tuple[int, int]], int | None]:
+    """Give the first and last line of each block of svg, and the first line of one that is not closed."""
+    blocks: list[tuple[int, int]] = []
+    opened: int | None = None
+    for number, line in enumerate(lines_of(body.text), body.first_line):
+        if opened is None and line.rstrip() == "```svg":
+            opened = number
+        elif opened is not None and line.rstrip() == "```":
+            blocks.append((opened, number))
+            opened = None
+    return blocks, opened

@@ -11,9 +11,11 @@ from pydantic_core import PydanticUndefined
 from catalog_builder.records.channel import Channel, PricePoint
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import PriceRow
+from catalog_builder.records.price_book import BookKeys
 from catalog_builder.records.product import GlassChoice, Hang, Marks, Photo, PieceMark, ProductKeys, WireMark
 from catalog_builder.records.studio import (
     Bench,
+    Book,
     Collection,
     Finish,
     Hanging,
@@ -47,6 +49,7 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
             ("[bench]", Bench),
             ("[making]", Making),
             ("[hanging]", Hanging),
+            ("[book]", Book),
             ("[steps.NAME] and [finishes.NAME.steps.STEP]", Step),
             ("[finishes.NAME]", Finish),
             ("[channels.NAME]", Channel),
@@ -56,6 +59,12 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
         ),
     ),
     ("materials.csv", "What each material is: one row a material, in any order of columns.", (("", Material),)),
+    (
+        "price_book.csv",
+        "Every price that was in force, from which day on. It may be missing. Rows are added by "
+        "`catalog-builder reprice --record` and never rewritten.",
+        (("", BookKeys),),
+    ),
     (
         "material_prices.csv",
         "What a pack of each material costs, from which day on. A new price is a new row; old rows stay, and the "
@@ -106,24 +115,36 @@ def _default(field: FieldInfo) -> str:
     return f"`{value}`"
 
 
+_MARKS = (
+    ("outline", "a closed outline: one piece of glass. So is every closed shape without a mark"),
+    ("line", "an open line, where glass meets glass. So is every open shape without a mark"),
+    ("label", "a text whose place lies in a piece: its number. So is every text without a mark"),
+    ("fold", "a straight line along which the half that is drawn is unfolded"),
+    ("grain", "a line in a piece along which its grain runs"),
+    ("ring", "a hanging ring: the middle of the shape is where it is soldered on"),
+    ("wire", "a line that is soldered-on wire"),
+    ("open", "the field that the shape's middle lies in has no glass"),
+    ("none", "a guide that is not read"),
+)
+_ATTRIBUTES = (
+    ("data-mark", "one of the marks below"),
+    ("data-glass", "a glass word for a piece: on its outline, a label in it, a group, or the whole drawing"),
+    ("data-grain", "the grain of a piece: degrees anticlockwise from horizontal, or `along`"),
+    ("data-number", "a piece's number, where no label gives it"),
+    ("data-material", "the wire of materials.csv that a wire is made of"),
+)
+
+
 def _marks() -> Iterator[str]:
     yield "## The marks of a drawing\n"
-    yield "Lines are where glass meets glass. Attributes on a group count for all its members.\n"
+    yield (
+        "Lines are where glass meets glass. What a drawing does not say by these attributes, the record may say under "
+        "`marks`. An attribute on a group counts for all its members.\n"
+    )
     yield "| attribute | what it says |"
     yield "|---|---|"
-    for name, text in (
-        ("data-glass", "a glass word for a piece: on its outline, a label in it, a group, or the whole drawing"),
-        ("data-grain", "the grain of a piece: degrees anticlockwise from horizontal, or `along`"),
-        ("data-number", "a piece's number, where no label gives it"),
-        ("data-material", "the wire of materials.csv that a wire is made of"),
-        ("data-mark=\"fold\"", "a straight line along which the half drawing is unfolded"),
-        ("data-mark=\"ring\"", "a hanging ring: the middle of the shape is where it is soldered on"),
-        ("data-mark=\"wire\"", "a line that is soldered-on wire"),
-        ("data-mark=\"open\"", "the field that the shape's middle lies in has no glass"),
-        ("data-mark=\"grain\"", "a line in a piece that shows its grain"),
-        ("data-mark=\"label\"", "a text whose place lies in a piece: its number; so every text without a mark"),
-        ("data-mark=\"outline\", \"line\"", "a closed outline, an open line; so every shape without a mark"),
-        ("data-mark=\"none\"", "a guide that is not read"),
-    ):  # fmt: skip
-        yield f"| `{name}` | {text} |"
+    yield from (f"| `{name}` | {text} |" for name, text in _ATTRIBUTES)
     yield ""
+    yield "| `data-mark` | what it is | picture |"
+    yield "|---|---|---|"
+    yield from (f"| `{name}` | {text} | ![{name}](../.pictures/marks/{name}.svg) |" for name, text in _MARKS)

@@ -23,7 +23,9 @@ def _currency(value: Any) -> str:
     known = Locale("en").currencies
     if isinstance(value, str) and value in known and re.fullmatch("[A-Z]{3}", value):
         return value
-    raise refusal(f"{told(value)} is not a currency", "a code of ISO 4217, such as GBP", "write the code in three capitals")
+    raise refusal(
+        f"{told(value)} is not a currency", "a code of ISO 4217, such as GBP", "write the code in three capitals"
+    )
 
 
 def _language(value: Any) -> str:
@@ -121,6 +123,14 @@ class Hanging(Record):
     safety_factor: Amount = Field(Decimal(5), ge=1, description="rated load over load; 5 by common practice")
 
 
+class Book(Record):
+    """``[book]``: how the price book is kept."""
+
+    keep_within_percent: Percent = Field(
+        Decimal(0), description="a price of the book stands while the policy's is within this of it"
+    )
+
+
 class Step(Record):
     """A step of the work: minutes for each of what it depends on."""
 
@@ -169,6 +179,7 @@ class Studio(Record):
     bench: Bench = Field(description="a table `[bench]`")
     making: Making = Field(description="a table `[making]`")
     hanging: Hanging = Field(Hanging.model_validate({}), description="a table `[hanging]`")
+    book: Book = Field(Book.model_validate({}), description="a table `[book]`")
     steps: dict[Name, Step] = Field(min_length=1, description="tables `[steps.NAME]`, one for each step of the work")
     finishes: dict[Name, Finish] = Field(min_length=1, description="tables `[finishes.NAME]`")
     channels: dict[Name, Channel] = Field(min_length=1, description="tables `[channels.NAME]`")

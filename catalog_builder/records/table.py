@@ -26,21 +26,23 @@ _NO = {"no", "false", "0", "nein", "falsch", "non", "faux"}
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A row: its line in the file, its cells by column, and how many there are. Empty cells are left out."""
+    """A row: its line in the file and its cells by column, empty ones left out.
+
+    ``surplus`` says how many cells it has more than there are columns.
+    """
 
     line: int
     cells: Mapping[str, str]
-    count: int
+    surplus: int
 
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A CSV file's rows, what parts its cells, and how many cells its first row has."""
+    """A CSV file's rows, and what parts its cells."""
 
     source: Source
     rows: tuple[Row, ...]
     separator: str
-    width: int
 
 
 def read_table(source: Source, known: set[str], needed: set[str]) -> Table:
@@ -64,11 +66,13 @@ def read_table(source: Source, known: set[str], needed: set[str]) -> Table:
     mistakes = _head_mistakes(source, head_line, head, known, needed)
     if mistakes:
         raise MistakeError(mistakes)
-    taken = tuple(
-        Row(line, {column: cell.strip() for column, cell in zip(head, cells, strict=False) if cell.strip()}, len(cells))
-        for line, cells in rows[1:]
-    )
-    return Table(source, taken, separator, width)
+    taken = []
+    for line, cells in rows[1:]:
+        named = {column: cell.strip() for column, cell in zip(head, cells, strict=False) if cell.strip()}
+        # A row may be as long as the first one, blanks at its end included.
+        surplus = len(cells) > width or any(cell.strip() for cell in cells[len(head) :])
+        taken.append(Row(line, named, len(cells) - len(head) if surplus else 0))
+    return Table(source, tuple(taken), separator)
 
 
 def _head_mistakes(source: Source, line: int, head: list[str], known: set[str], needed: set[str]) -> list[Mistake]:
@@ -100,10 +104,10 @@ def plain(table: Table, row: Row, kinds: Mapping[str, str]) -> dict[str, object]
     ``kinds`` names the columns that hold a ``number``, a ``date`` or a ``yes`` or no; the rest are texts.
 
     Raises:
-        MistakeError: the row has more cells than the first one, or a cell can be read in two ways or is not
-            what its column holds.
+        MistakeError: the row has more cells than there are columns, or a cell can be read in two ways or is
+            not what its column holds.
     """
-    if row.count > table.width:
+    if row.surplus:
         raise _long(table, row)
     values: dict[str, object] = {}
     mistakes: list[Mistake] = []
@@ -125,7 +129,7 @@ def plain(table: Table, row: Row, kinds: Mapping[str, str]) -> dict[str, object]
 
 def _long(table: Table, row: Row) -> MistakeError:
     """Say that a row is too long. Its cells may stand in the wrong columns, so that none of them is read."""
-    wrong = f"the row has {row.count} cells, the first row only {table.width}"
+    wrong = f"the row has {row.surplus} more {'cell' if row.surplus == 1 else 'cells'} than there are columns"
     mend = "a text or number that holds the separator must stand in quotation marks"
     return MistakeError([_mistake(table.source, row.line, wrong, "no more cells than columns", mend)])
 

@@ -11,17 +11,17 @@ from catalog_builder.mistake import Mistake, MistakeError
 from catalog_builder.records.header import KeyPath
 from catalog_builder.records.source import Source, lines_of
 
-# What the reader says, by how its sentence begins, and what the maker reads.
+# What the reader says, by words in it, and what the maker reads.
 _WORDS = (
-    (("Cannot overwrite", "Cannot declare", "Duplicate", "Cannot mutate", "Cannot redefine"), "a key or table stands twice"),
-    (("Illegal character", "Unterminated", "Unclosed"), "a quotation mark or a bracket is not closed"),
-    (("Invalid value",), "this is no value; a text stands in quotation marks"),
-    (("Expected newline",), "something follows where the line should end"),
-    (('Expected "=" after',), "there is no = sign after the key"),
-    (("Invalid statement", "Invalid initial character"), "this is neither a key nor a table"),
-    (("Expected",), "a bracket is not closed"),
-    (("Invalid date",), "there is no such day"),
-    (("Unescaped", "Invalid hex", "Escaped"), "a backslash stands in a text; write two, or single quotation marks"),
+    (r"overwrite|declare|redefine|mutate|Duplicate", "a key or table stands twice"),
+    (r"after a key", "there is no = sign after the key"),
+    (r"Illegal character|Unterminated|Unclosed", "a quotation mark or a bracket is not closed"),
+    (r"Invalid value", "this is no value; a text stands in quotation marks"),
+    (r"Expected newline", "something follows where the line should end"),
+    (r"Invalid statement|Invalid initial", "this is neither a key nor a table"),
+    (r"date|time", "there is no such day or time"),
+    (r"Unescaped|hex|[Ee]scaped", "a backslash stands in a text; write two, or use single quotation marks"),
+    (r"Expected", "a bracket is not closed"),
 )
 
 
@@ -36,7 +36,7 @@ def read_toml(source: Source) -> dict[str, Any]:
     except tomllib.TOMLDecodeError as fault:
         found = re.search(r"\(at line (\d+), column \d+\)", str(fault))
         line = int(found[1]) if found else len(lines_of(source.text.rstrip()))
-        wrong = next((words for begins, words in _WORDS if str(fault).startswith(begins)), "it does not fit")
+        wrong = next((words for sign, words in _WORDS if re.search(sign, str(fault))), "it does not fit")
     except (ValueError, InvalidOperation):
         line, wrong = None, "a number is too long to be one"
     except RecursionError:
@@ -47,7 +47,7 @@ def read_toml(source: Source) -> dict[str, Any]:
                 place=source.place(line),
                 wrong=f"the file cannot be read as TOML: {wrong}",
                 expected='lines of key = value; texts in "quotes"; tables in [brackets]',
-                mend="check this line and the one above for a missing quote, bracket or = sign",
+                mend="check this line and those above it for a missing quote, bracket or = sign",
             )
         ]
     )

@@ -33,6 +33,11 @@ class Camera:
             "aperture_radius": self.open_mm,
             "focus_distance": away,
             "to_world": mi.ScalarTransform4f().look_at(list(self.place), list(self.target), [0, 1, 0]),
-            "film": {"type": "hdrfilm", "width": width, "height": height, "rfilter": {"type": "gaussian", "stddev": 0.45}},
+            "film": {
+                "type": "hdrfilm",
+                "width": width,
+                "height": height,
+                "rfilter": {"type": "gaussian", "stddev": 0.45},
+            },
             "sampler": {"type": "independent"},
         }

@@ -14,43 +14,57 @@ from tests.demo_photos.noise import clouds, fractal, step
 HEIGHT, WIDTH = 1024, 2048
 DEGREE = WIDTH / 360
 Field = NDArray[np.float64]
+Colour = tuple[float, float, float]
 
 
 def outlook(view: str, seed: int, blur_degrees: float) -> Field:
     """Paint light of shape (h, w, 3): ``garden``, ``harbour`` or ``evening``, and the room."""
     chance = np.random.default_rng(seed)
-    above = (90 - (np.arange(HEIGHT) + 0.5) / DEGREE)[:, None]
+    above: Field = np.asarray(90 - (np.arange(HEIGHT, dtype=float) + 0.5) / DEGREE)[:, None]
     scene = {"garden": _garden, "harbour": _harbour, "evening": _evening}[view](chance, above)
     soft = _through_lens(scene, blur_degrees)
-    aside = np.abs((np.arange(WIDTH) + 0.5) / DEGREE - 180)[None]
-    room = _room(above, (np.arange(WIDTH) + 0.5) / DEGREE - 180)
-    share = step(aside * np.ones_like(above), 86, 92)[..., None]
+    turn: Field = np.asarray((np.arange(WIDTH, dtype=float) + 0.5) / DEGREE - 180)
+    room = _room(above, turn)
+    share = step(np.abs(turn)[None] * np.ones_like(above), 86, 92)[..., None]
     return np.asarray(soft * (1 - share) + room * share)
 
 
-def _field(above: Field, colour: tuple[float, float, float]) -> Field:
+def _field(colour: Colour) -> Field:
     return np.asarray(np.ones((HEIGHT, WIDTH, 1)) * np.array(colour))
+
+
+def _smooth(chance: np.random.Generator, along: float, across: float) -> Field:
+    """Give smooth noise over the whole view, its lumps so many degrees large."""
+    return clouds(chance, (HEIGHT, WIDTH), along * DEGREE, across * DEGREE)
+
+
+def _rough(chance: np.random.Generator, along: float, across: float) -> Field:
+    return fractal(chance, (HEIGHT, WIDTH), along * DEGREE, across * DEGREE)
+
+
+def _uneven(colour: Colour, noise: Field) -> Field:
+    return np.asarray(_field(colour) * (1 + noise)[..., None])
 
 
 def _mix(one: Field, two: Field, share: Field) -> Field:
     return np.asarray(one + (two - one) * share[..., None])
 
 
-def _sky(chance: np.random.Generator, above: Field, low: tuple[float, float, float], high: tuple[float, float, float]) -> Field:
-    sky = _mix(_field(above, low), _field(above, high), step(above * np.ones((1, WIDTH)), 0, 45))
-    cloud = step(fractal(chance, (HEIGHT, WIDTH), 50 * DEGREE, 14 * DEGREE), 0.1, 1.6)
-    return _mix(sky, _field(above, (2.9, 2.85, 2.75)), 0.7 * cloud)
+def _sky(chance: np.random.Generator, above: Field, low: Colour, high: Colour) -> Field:
+    sky = _mix(_field(low), _field(high), step(above * np.ones((1, WIDTH)), 0, 45))
+    cloud = step(_rough(chance, 50, 14), 0.1, 1.6)
+    return _mix(sky, _field((2.9, 2.85, 2.75)), 0.7 * cloud)
 
 
-def _leaves(chance: np.random.Generator, dark: tuple[float, float, float], bright: tuple[float, float, float]) -> Field:
-    lumps = step(fractal(chance, (HEIGHT, WIDTH), 5 * DEGREE, 4 * DEGREE), -1.3, 1.5)
-    fine = step(clouds(chance, (HEIGHT, WIDTH), 0.7 * DEGREE, 0.7 * DEGREE), -1.0, 2.2)
-    shade = _mix(_field(lumps, dark), _field(lumps, bright), np.clip(lumps * 0.75 + fine * 0.4, 0, 1))
-    warm = step(clouds(chance, (HEIGHT, WIDTH), 9 * DEGREE, 8 * DEGREE), 0, 1.6)
-    return np.asarray(shade * _mix(_field(lumps, (1, 1, 1)), _field(lumps, (1.45, 1.15, 0.55)), warm))
+def _leaves(chance: np.random.Generator, dark: Colour, bright: Colour) -> Field:
+    lumps = step(_rough(chance, 5, 4), -1.3, 1.5)
+    fine = step(_smooth(chance, 0.7, 0.7), -1.0, 2.2)
+    shade = _mix(_field(dark), _field(bright), np.clip(lumps * 0.75 + fine * 0.4, 0, 1))
+    warm = step(_smooth(chance, 9, 8), 0, 1.6)
+    return np.asarray(shade * _mix(_field((1, 1, 1)), _field((1.45, 1.15, 0.55)), warm))
 
 
-def _glints(chance: np.random.Generator, where: Field, count: int, light: tuple[float, float, float]) -> Field:
+def _glints(chance: np.random.Generator, where: Field, count: int, light: Colour) -> Field:
     """Points so bright that the lens draws each as a disc."""
     glow = np.zeros((HEIGHT, WIDTH, 3))
     rows, columns = np.nonzero(where > 0.5)
@@ -61,13 +75,13 @@ def _glints(chance: np.random.Generator, where: Field, count: int, light: tuple[
 
 def _garden(chance: np.random.Generator, above: Field) -> Field:
     sky = _sky(chance, above, (2.5, 2.6, 2.6), (1.35, 1.75, 2.3))
-    edge = above + 5 * fractal(chance, (HEIGHT, WIDTH), 24 * DEGREE, 24 * DEGREE)
-    trees = step(-edge, -15, -13.4) * (1 - 0.65 * step(fractal(chance, (HEIGHT, WIDTH), 2.5 * DEGREE, 2.5 * DEGREE), 0.9, 1.6))
+    edge = above + 5 * _rough(chance, 24, 24)
+    trees = step(-edge, -15, -13.4) * (1 - 0.65 * step(_rough(chance, 2.5, 2.5), 0.9, 1.6))
     view = _mix(sky, _leaves(chance, (0.05, 0.10, 0.035), (0.52, 0.78, 0.22)), trees)
-    hedge = step(-(above + 1.6 * clouds(chance, (HEIGHT, WIDTH), 9 * DEGREE, 9 * DEGREE)), 1.0, 2.2)
+    hedge = step(-(above + 1.6 * _smooth(chance, 9, 9)), 1.0, 2.2)
     view = _mix(view, 0.8 * _leaves(chance, (0.05, 0.09, 0.03), (0.42, 0.60, 0.20)), hedge)
-    lawn = step(-above + 0.5 * clouds(chance, (HEIGHT, WIDTH), 20 * DEGREE, 5 * DEGREE), 8, 9.5)
-    grass = _field(above, (0.72, 0.98, 0.36)) * (1 + 0.12 * fractal(chance, (HEIGHT, WIDTH), 30 * DEGREE, 4 * DEGREE))[..., None]
+    lawn = step(-above + 0.5 * _smooth(chance, 20, 5), 8, 9.5)
+    grass = _uneven((0.72, 0.98, 0.36), 0.12 * _rough(chance, 30, 4))
     view = _mix(view, grass, lawn)
     bed = hedge * (1 - lawn)
     view += _glints(chance, bed, 700, (26, 12, 15)) + _glints(chance, bed, 500, (24, 22, 16))
@@ -76,36 +90,36 @@ def _garden(chance: np.random.Generator, above: Field) -> Field:
 
 def _harbour(chance: np.random.Generator, above: Field) -> Field:
     sky = _sky(chance, above, (2.6, 2.55, 2.4), (1.2, 1.6, 2.2))
-    hill = step(-(above + 2.2 * clouds(chance, (HEIGHT, WIDTH), 40 * DEGREE, 40 * DEGREE)), -5.5, -5.0)
-    view = _mix(sky, _field(above, (0.62, 0.78, 0.86)) * (1 + 0.1 * fractal(chance, (HEIGHT, WIDTH), 9 * DEGREE, 4 * DEGREE))[..., None], hill)
-    near = step(-(above + 1.4 * clouds(chance, (HEIGHT, WIDTH), 26 * DEGREE, 26 * DEGREE)), -1.6, -1.2)
+    hill = step(-(above + 2.2 * _smooth(chance, 40, 40)), -5.5, -5.0)
+    view = _mix(sky, _uneven((0.62, 0.78, 0.86), 0.1 * _rough(chance, 9, 4)), hill)
+    near = step(-(above + 1.4 * _smooth(chance, 26, 26)), -1.6, -1.2)
     view = _mix(view, _leaves(chance, (0.14, 0.22, 0.16), (0.50, 0.60, 0.34)), near)
     water = step(-above * np.ones((1, WIDTH)), 0.5, 0.9)
-    wave = fractal(chance, (HEIGHT, WIDTH), 14 * DEGREE, 1.2 * DEGREE)
-    sea = _mix(_field(above, (0.72, 0.98, 1.10)), _field(above, (1.5, 1.6, 1.6)), step(wave, -0.4, 1.8))
+    wave = _rough(chance, 14, 1.2)
+    sea = _mix(_field((0.72, 0.98, 1.10)), _field((1.5, 1.6, 1.6)), step(wave, -0.4, 1.8))
     view = _mix(view, sea, water)
     return view + _glints(chance, water * (above > -14), 900, (40, 40, 36))
 
 
 def _evening(chance: np.random.Generator, above: Field) -> Field:
     sky = _sky(chance, above, (3.0, 2.1, 1.25), (0.85, 1.05, 1.6))
-    edge = above + 5 * fractal(chance, (HEIGHT, WIDTH), 22 * DEGREE, 22 * DEGREE)
-    trees = step(-edge, -9, -7.6) * (1 - 0.7 * step(fractal(chance, (HEIGHT, WIDTH), 2.5 * DEGREE, 2.5 * DEGREE), 0.8, 1.5))
+    edge = above + 5 * _rough(chance, 22, 22)
+    trees = step(-edge, -9, -7.6) * (1 - 0.7 * step(_rough(chance, 2.5, 2.5), 0.8, 1.5))
     view = _mix(sky, _leaves(chance, (0.10, 0.07, 0.03), (0.95, 0.62, 0.18)), trees)
-    field = step(-above + 0.6 * clouds(chance, (HEIGHT, WIDTH), 20 * DEGREE, 5 * DEGREE), 6, 8)
-    view = _mix(view, _field(above, (0.95, 0.80, 0.35)), field)
+    field = step(-above + 0.6 * _smooth(chance, 20, 5), 6, 8)
+    view = _mix(view, _uneven((0.95, 0.80, 0.35), 0.16 * _rough(chance, 26, 5)), field)
     return view + _glints(chance, trees * (1 - field), 1700, (44, 30, 12))
 
 
 def _room(above: Field, turn: Field) -> Field:
     """Walls that hold little light, a pale ceiling and one more window, which lights the metal."""
-    wall = np.ones((HEIGHT, WIDTH, 3)) * np.array([0.34, 0.31, 0.28])
-    wall = _mix(wall, np.ones_like(wall) * np.array([0.62, 0.60, 0.57]), step(above * np.ones((1, WIDTH)), 30, 50))
-    wall = _mix(wall, np.ones_like(wall) * np.array([0.16, 0.12, 0.09]), step(-above * np.ones((1, WIDTH)), 18, 30))
+    wall = np.ones((HEIGHT, WIDTH, 3)) * np.array([0.60, 0.57, 0.53])
+    wall = _mix(wall, np.ones_like(wall) * np.array([1.0, 0.97, 0.93]), step(above * np.ones((1, WIDTH)), 30, 50))
+    wall = _mix(wall, np.ones_like(wall) * np.array([0.30, 0.24, 0.18]), step(-above * np.ones((1, WIDTH)), 18, 30))
     across = np.abs(np.abs(turn) - 122)[None]
-    pane = step(-across, -21, -20) * (turn < 0)[None] * step(-np.abs(above - 12), -25, -24)
+    pane = step(-across, -21, -20) * np.where(turn < 0, 1.0, 0.3)[None] * step(-np.abs(above - 12), -25, -24)
     bar = 1 - step(-across, -1.4, -1.0)
-    return _mix(wall, np.ones_like(wall) * np.array([4.2, 4.4, 4.6]), pane * bar)
+    return _mix(wall, np.ones_like(wall) * np.array([8.0, 8.3, 8.6]), pane * bar)
 
 
 def _through_lens(view: Field, blur_degrees: float) -> Field:

@@ -77,11 +77,8 @@ def chain(start: Floats, end: Floats, link_mm: float = 4.2) -> Mesh:
 def hook(eye: Floats, long_mm: float) -> tuple[Mesh, Floats]:
     """Bend an S-hook upwards from a ring; give it and the place inside its upper bow."""
     small, large = long_mm * 0.13, long_mm * 0.17
-    arcs = [
-        _arc((0.0, small), small, -200, 45),
-        _arc((0.0, long_mm - large), large, 225, -60)[::1],
-    ]
-    path = np.concatenate(arcs)
+    bows = [_arc((0.0, small), small, -200, 45), _arc((0.0, long_mm - large), large, 225, -60)]
+    path = np.concatenate(bows)
     smooth = np.column_stack([_eased(path[:, axis]) for axis in (0, 1)])
     points = np.column_stack([smooth, 0 * smooth[:, 0]]) + eye - np.array([0, HOOK_WIRE_MM * 0.6, 0])
     inner = eye + np.array([0, long_mm - 2 * HOOK_WIRE_MM, 0])

@@ -20,16 +20,19 @@ STEEL = plain((0.56, 0.56, 0.57), 0.25, 1.0)
 PAINT = plain((0.80, 0.79, 0.76), 0.35)
 
 
-def outside(stage: Stage, view: str, seed: int, blur_degrees: float, horizon_degrees: float) -> None:
+def outside(
+    stage: Stage, view: str, seed: int, blur_degrees: float, horizon_degrees: float, light: float = 1.0
+) -> None:
     """Light the stage by what lies beyond the window and by the room."""
     bitmap = mi.Bitmap(outlook(view, seed, blur_degrees).astype(np.float32))
     turned = mi.ScalarTransform4f().rotate([1, 0, 0], horizon_degrees).rotate([0, 1, 0], 180)
-    stage.light("outside", {"type": "envmap", "bitmap": bitmap, "to_world": turned})
+    stage.light("outside", {"type": "envmap", "bitmap": bitmap, "to_world": turned, "scale": light})
 
 
 def indoors(stage: Stage, light: float) -> None:
     """Light the stage by pale walls all round."""
-    stage.light("walls", {"type": "constant", "radiance": {"type": "rgb", "value": [light, light * 0.98, light * 0.97]}})
+    radiance = {"type": "rgb", "value": [light, light * 0.98, light * 0.97]}
+    stage.light("walls", {"type": "constant", "radiance": radiance})
 
 
 def sun(stage: Stage, way: tuple[float, float, float], light: float, wide_degrees: float = 0.55) -> None:
@@ -39,13 +42,14 @@ def sun(stage: Stage, way: tuple[float, float, float], light: float, wide_degree
     radius = far * np.tan(np.radians(wide_degrees))
     placed = mi.ScalarTransform4f().look_at(list(far * towards), [0, 0, 0], [0.1, 1, 0.2]).scale([radius, radius, 1])
     shine = light / (np.pi * np.tan(np.radians(wide_degrees)) ** 2)
-    radiance = {"type": "rgb", "value": [shine, shine * 0.93, shine * 0.80]}
+    radiance = {"type": "rgb", "value": [shine, shine * 0.94, shine * 0.84]}
     stage.light("sun", {"type": "disk", "to_world": placed, "emitter": {"type": "area", "radiance": radiance}})
 
 
 def panel(stage: Stage, place: tuple[float, float, float], size: tuple[float, float], light: float) -> None:
     """Shine from a large pane that faces the middle of the stage."""
-    placed = mi.ScalarTransform4f().look_at(list(place), [0, 0, 0], [0.01, 1, 0.02]).scale([size[0] / 2, size[1] / 2, 1])
+    facing = mi.ScalarTransform4f().look_at(list(place), [0, 0, 0], [0.01, 1, 0.02])
+    placed = facing.scale([size[0] / 2, size[1] / 2, 1])
     radiance = {"type": "rgb", "value": [light * 0.96, light * 0.99, light]}
     name = f"panel{len(stage.scene)}"
     stage.light(name, {"type": "rectangle", "to_world": placed, "emitter": {"type": "area", "radiance": radiance}})
@@ -64,7 +68,7 @@ def frame(stage: Stage, upright_mm: tuple[float, ...], across_mm: tuple[float, .
 
 def hung(stage: Stage, subject: Subject, at: tuple[float, float], turn: float, above_mm: float) -> None:
     """Hang a subject with its middle at a place, turned about the upright, from a rod or peg above."""
-    left, top, right, bottom = subject.box
+    _, top, _, bottom = subject.box
     rings = hardware.eyes(subject)
     middle = np.mean(rings, axis=0)
     turned = pose((0, 0, 0), (0, turn, 0)) @ pose((-middle[0], 0, 0))
@@ -107,16 +111,16 @@ def plaster(stage: Stage, behind_mm: float, colour: tuple[float, float, float]) 
 
 
 def wood(seed: int, pale: tuple[float, float, float], dark: tuple[float, float, float], rough: float) -> Bsdf:
-    """Describe planed wood with its grain along v."""
+    """Describe planed wood with its grain along u."""
     chance = np.random.default_rng(seed)
     shape = (1024, 1024)
-    rings = warped(np.broadcast_to(np.sin(np.arange(1024) / 1024 * 2 * np.pi * 14)[None], shape).copy(),
-                   0 * np.ones(shape), 22 * clouds(chance, shape, 90, 500))
+    years = np.broadcast_to(np.sin(np.arange(1024) / 1024 * 2 * np.pi * 17)[None], shape)
+    rings = warped(years.copy(), np.zeros(shape), 26 * clouds(chance, shape, 110, 600))
     fibre = clouds(chance, shape, 1.6, 110)
-    share = np.clip(0.45 + 0.22 * rings + 0.16 * fibre + 0.10 * clouds(chance, shape, 50, 300), 0, 1)[..., None]
+    share = np.clip(0.5 + 0.13 * rings + 0.15 * fibre + 0.10 * clouds(chance, shape, 50, 300), 0, 1)[..., None]
     colour = np.array(dark) + (np.array(pale) - np.array(dark)) * share
-    tinted: dict[str, Any] = {**plain((0, 0, 0), rough), "base_color": _texture(colour)}
-    return _relief(tinted, 0.03 * fibre, 1.0)
+    tinted: dict[str, Any] = {**plain((0, 0, 0), rough), "base_color": _texture(colour.transpose(1, 0, 2))}
+    return _relief(tinted, 0.03 * fibre.T, 1.0)
 
 
 def linen_cloth() -> Bsdf:
@@ -129,7 +133,7 @@ def linen_cloth() -> Bsdf:
     over = np.sin(x / 2) * np.sin(y / 2) > 0
     weave = np.where(over, np.abs(np.cos(x / 2)), np.abs(np.cos(y / 2)))
     slub = np.where(over, clouds(chance, shape, 2, 120), clouds(chance, shape, 120, 2))
-    colour = np.array([0.70, 0.66, 0.58]) * (0.80 + 0.20 * weave + 0.05 * slub)[..., None]
+    colour = np.array([0.86, 0.84, 0.79]) * (0.80 + 0.20 * weave + 0.05 * slub)[..., None]
     tinted: dict[str, Any] = {**plain((0, 0, 0), 0.85, shine=0.2), "base_color": _texture(colour)}
     return _relief(tinted, 0.16 * weave + 0.03 * slub, 1.0)
 

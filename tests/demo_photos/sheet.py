@@ -54,14 +54,16 @@ class Sheet:
         # Milk turns the light round inside the glass; what comes out again has its colour.
         milk = {
             "type": "principledthin",
-            "base_color": _texture(self.through**0.6),
-            "diff_trans": 1.35,
+            "base_color": _texture(self.through**0.45),
+            "diff_trans": 1.75,
             "spec_trans": 0.0,
             "roughness": 0.12,
             "eta": 1.5,
         }
         # The renderer sees straight light through a blend, but not through relief laid over it.
-        return {"type": "blendbsdf", "weight": _texture(self.milk[..., None]), "a": clear, "b": self._uneven(milk)}
+        # Much of what real milk scatters goes nearly straight on: a thin sheet counts it as straight.
+        milkiness = self.milk if solid else 0.55 * self.milk
+        return {"type": "blendbsdf", "weight": _texture(milkiness[..., None]), "a": clear, "b": self._uneven(milk)}
 
     def _uneven(self, glass: dict[str, Any]) -> dict[str, Any]:
         return {"type": "bumpmap", "scale": 1.0, "relief": _texture(self.relief[..., None]), "glass": glass}
@@ -123,8 +125,9 @@ def _streaks(chance: np.random.Generator, along_mm: float, across_mm: float) -> 
 
 
 def _clear(chance: np.random.Generator, base: Field) -> Sheet:
-    depth = 0.85 + 0.05 * clouds(chance, SHAPE, 50 * PX, 40 * PX)
-    return Sheet(_deeper(base, depth), np.zeros(SHAPE), _wavy(chance, 0.05))
+    depth = 0.80 + 0.07 * clouds(chance, SHAPE, 50 * PX, 40 * PX) + 0.03 * _streaks(chance, 40, 6)
+    relief = _wavy(chance, 0.12) + 0.02 * clouds(chance, SHAPE, 5 * PX, 4 * PX)
+    return Sheet(_deeper(base, depth), np.zeros(SHAPE), relief)
 
 
 def _streaky(chance: np.random.Generator, base: Field) -> Sheet:
@@ -143,7 +146,9 @@ def _wispy(chance: np.random.Generator, base: Field) -> Sheet:
 
 
 def _mottled(chance: np.random.Generator, base: Field) -> Sheet:
-    lumps = warped(fractal(chance, SHAPE, 11 * PX, 8 * PX), *(3 * PX * fractal(chance, SHAPE, 20 * PX, 20 * PX) for _ in "yx"))
+    lumps = fractal(chance, SHAPE, 11 * PX, 8 * PX)
+    down, right = (3 * PX * fractal(chance, SHAPE, 20 * PX, 20 * PX) for _ in "yx")
+    lumps = warped(lumps, down, right)
     pale = step(lumps, 0.35, 1.5)
     deep = step(-lumps, 0.1, 1.6)
     bone = linear("#f0cf9a")

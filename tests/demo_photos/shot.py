@@ -18,8 +18,10 @@ TALL, WIDE, SQUARE = (1200, 1600), (1600, 1200), (1440, 1440)
 
 @dataclass(frozen=True, slots=True)
 class Shot:
-    """A photo: ``set_up`` fills a stage and gives the camera. ``solid`` glass bends what is seen through it;
-    thin glass lets the sun cast its colour. ``samples`` are for each pixel.
+    """A photo: ``set_up`` fills a stage and gives the camera.
+
+    ``solid`` glass bends what is seen through it; thin glass lets the sun cast its colour. ``samples``
+    are for each pixel.
     """
 
     slug: str
@@ -27,9 +29,9 @@ class Shot:
     set_up: Callable[[Stage, Content], Camera]
     marks: Marks
     solid: bool = True
-    exposure: float = 0.62
+    exposure: float = 0.64
     warmth: float = 0.02
-    samples: int = 128
+    samples: int = 112
 
 
 def _scallop_window(stage: Stage, content: Content) -> Camera:
@@ -40,9 +42,9 @@ def _scallop_window(stage: Stage, content: Content) -> Camera:
 
 
 def _scallop_wall(stage: Stage, content: Content) -> Camera:
-    room.indoors(stage, 0.55)
-    room.sun(stage, (-0.62, 0.60, 0.85), 3.2)
-    room.plaster(stage, 34, (0.80, 0.77, 0.71))
+    room.indoors(stage, 0.22)
+    room.sun(stage, (-0.66, 0.62, 0.75), 6.5)
+    room.plaster(stage, 48, (0.80, 0.77, 0.71))
     room.hung(stage, read_subject(content, "queen-scallop", "large", "copper", "tide"), (0, 0), -6, 200)
     return Camera((-90, -20, 700), (12, -8, -10), 240, 5, WIDE)
 
@@ -62,8 +64,8 @@ def _gaffer(stage: Stage, content: Content) -> Camera:
 
 
 def _harbour_light(stage: Stage, content: Content) -> Camera:
-    room.outside(stage, "evening", 4, 4.2, -10)
-    room.frame(stage, (190,), (), 80)
+    room.outside(stage, "evening", 4, 4.2, -3)
+    room.frame(stage, (-128,), (-150,), 80)
     room.hung(stage, read_subject(content, "harbour-light", "", "black", "night"), (0, 0), 7, 200)
     return Camera((90, -60, 860), (2, 48, 0), 400, 9, TALL)
 
@@ -75,9 +77,9 @@ def _lean(stage: Stage, subject: Subject, x: float, degrees: float, turn: float,
 
 
 def _sill(stage: Stage, view: str, seed: int, horizon: float) -> None:
-    room.outside(stage, view, seed, 4.0, horizon)
+    room.outside(stage, view, seed, 4.0, horizon, 0.8)
     oak = room.wood(4, (0.52, 0.34, 0.19), (0.24, 0.13, 0.065), 0.32)
-    stage.add(box((-900, -30, -75), (900, 0, 260), 3), oak)
+    stage.add(box((-900, -30, -118), (900, 0, 260), 3), oak)
     paint = plain((0.80, 0.79, 0.76), 0.35)
     stage.add(box((-900, -0.5, -115), (900, 34, -75), 4), paint)
     stage.add(box((-900, 30, -105), (900, 46, -90), 4), paint)
@@ -85,22 +87,22 @@ def _sill(stage: Stage, view: str, seed: int, horizon: float) -> None:
 
 def _moon_sill(stage: Stage, content: Content) -> Camera:
     _sill(stage, "garden", 6, -6)
-    room.sun(stage, (0.42, 0.72, -0.62), 4.5)
+    room.sun(stage, (0.30, 0.60, -0.74), 13)
     _lean(stage, read_subject(content, "moon-over-the-hills", "large", "black", "may"), 0, 12, -8, -34)
-    return Camera((-190, 190, 600), (8, 50, -20), 215, 6, WIDE)
+    return Camera((-170, 290, 560), (-6, 46, -10), 236, 6, WIDE)
 
 
 def _toadstool_sill(stage: Stage, content: Content) -> Camera:
     _sill(stage, "garden", 8, -5)
-    room.sun(stage, (-0.55, 0.66, -0.60), 4.2)
+    room.sun(stage, (-0.24, 0.70, -0.60), 13)
     _lean(stage, read_subject(content, "toadstool-in-moss", "medium", "black", "ruby"), 0, 9, 10, -40)
-    return Camera((170, 150, 600), (-6, 66, -20), 218, 6, TALL)
+    return Camera((150, 250, 600), (8, 58, -6), 258, 6, TALL)
 
 
 def _noon_wall(stage: Stage, content: Content) -> Camera:
-    room.indoors(stage, 0.5)
-    room.sun(stage, (0.70, 0.62, 0.80), 3.4)
-    room.plaster(stage, 38, (0.74, 0.78, 0.78))
+    room.indoors(stage, 0.22)
+    room.sun(stage, (0.70, 0.62, 0.80), 6.5)
+    room.plaster(stage, 44, (0.80, 0.79, 0.76))
     subject = read_subject(content, "noon-sun", "medium", "copper", "noon")
     room.hung(stage, subject, (0, 0), 5, 120)
     return Camera((70, -10, 640), (-10, 8, -12), 240, 5, SQUARE)
@@ -114,13 +116,13 @@ def _oak_window(stage: Stage, content: Content) -> Camera:
 
 
 def _crab_table(stage: Stage, content: Content) -> Camera:
-    room.indoors(stage, 0.42)
-    room.panel(stage, (-900, 700, -500), (800, 900), 5.5)
+    room.indoors(stage, 0.45)
+    room.panel(stage, (-900, 700, -500), (800, 900), 9.0)
     stage.add(box((-500, -12, -400), (500, 0, 400), 3), room.linen_cloth())
-    subject = read_subject(content, "shore-crab", "medium", "copper", "kelp")
+    subject = read_subject(content, "shore-crab", "medium", "copper", "pot")
     left, top, right, bottom = subject.box
-    down = pose((0, 2.6, -14), (-90, 0, 0)) @ pose((0, 0, 0), (0, 0, 7)) @ pose((-(left + right) / 2, (top + bottom) / 2, 0))
-    stage.place(subject, down)
+    middle = pose((-(left + right) / 2, (top + bottom) / 2, 0))
+    stage.place(subject, pose((0, 2.6, -14), (-90, 0, 0)) @ pose((0, 0, 0), (0, 0, 7)) @ middle)
     rule = box((0, 0, 0), (200, 3, 26), 0.6)
     top_face = rule.points[:, 1] > 2.99
     rule.uv[:] = 0
@@ -133,25 +135,27 @@ def _rain_group(stage: Stage, content: Content) -> Camera:
     room.outside(stage, "garden", 14, 4.2, -10)
     room.frame(stage, (-128, 128), (), 85)
     slug = "first-drop-of-rain"
-    for x, y, turn, size, finish, choice in (
-        (-96, -6, 10, "medium", "bright", "pond"),
-        (2, -18, -4, "large", "black", "sundown"),
-        (98, 2, -12, "small", "bright", "pond"),
+    for x, turn, size, finish, choice in (
+        (-96, 10, "medium", "bright", "pond"),
+        (2, -4, "large", "black", "sundown"),
+        (98, -12, "small", "bright", "pond"),
     ):
         subject = read_subject(content, slug, size, finish, choice)
         _, top, _, bottom = subject.box
-        room.hung(stage, subject, (x, 84 - (bottom - top) / 2 + 0 * y), turn, 200)
+        room.hung(stage, subject, (x, 84 - (bottom - top) / 2), turn, 200)
     return Camera((60, -20, 760), (0, 20, 0), 236, 9, WIDE)
 
 
 SHOTS = (
     Shot("queen-scallop", "window.jpg", _scallop_window, Marks("2026:03:01 10:12:44", 57.1034, -5.9421, 6)),
-    Shot("queen-scallop", "wall.jpg", _scallop_wall, Marks("2026:03:01 15:40:09", 57.1034, -5.9421), solid=False),
+    Shot("queen-scallop", "wall.jpg", _scallop_wall, Marks("2026:03:01 15:40:09", 57.1034, -5.9421), False, 0.68),
     Shot("chambered-nautilus", "window.jpg", _nautilus, Marks("2026:06:02 09:31:50", 57.1036, -5.9424)),
     Shot("gaffer-on-the-ebb", "window.jpg", _gaffer, Marks("2026:01:25 12:03:11", 57.1031, -5.9428, 8)),
     Shot("harbour-light", "window.jpg", _harbour_light, Marks("2025:09:14 17:22:36", 57.1034, -5.9421)),
     Shot("moon-over-the-hills", "sill.jpg", _moon_sill, Marks("2025:10:06 11:48:02", 57.1034, -5.9421, 3), solid=False),
-    Shot("noon-sun", "wall.jpg", _noon_wall, Marks("2026:04:19 13:05:27", 57.1034, -5.9421, wide_gamut=True), solid=False),
+    Shot(
+        "noon-sun", "wall.jpg", _noon_wall, Marks("2026:04:19 13:05:27", 57.1034, -5.9421, wide_gamut=True), False, 0.70
+    ),
     Shot(
         "oak-leaf",
         "window.jpg",
@@ -159,6 +163,6 @@ SHOTS = (
         Marks("2025:11:09 15:02:18", 57.1040, -5.9417, comment="Late sun, second try. Ask about the mount."),
     ),
     Shot("toadstool-in-moss", "sill.jpg", _toadstool_sill, Marks("2025:09:21 10:27:55", 57.1034, -5.9421), solid=False),
-    Shot("shore-crab", "table.jpg", _crab_table, Marks("2026:06:28 14:16:40", 57.1034, -5.9421), solid=False),
+    Shot("shore-crab", "table.jpg", _crab_table, Marks("2026:06:28 14:16:40", 57.1034, -5.9421), False, 0.80),
     Shot("first-drop-of-rain", "group.jpg", _rain_group, Marks("2026:02:08 10:55:33", 57.1034, -5.9421)),
 )

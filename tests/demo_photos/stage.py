@@ -36,7 +36,7 @@ def metal_of(finish: str) -> Bsdf:
     chance = np.random.default_rng(7)
     cloud = step(fractal(chance, (512, 512), 26, 26), -1.5, 2.0)[..., None]
     dark, light, rough, metal = {
-        "black": ((0.018, 0.018, 0.021), (0.055, 0.055, 0.060), 0.30, 0.75),
+        "black": ((0.030, 0.030, 0.034), (0.120, 0.118, 0.122), 0.20, 0.9),
         "copper": ((0.30, 0.115, 0.050), (0.72, 0.36, 0.20), 0.30, 1.0),
     }.get(finish, ((0.50, 0.50, 0.50), (0.80, 0.80, 0.79), 0.22, 1.0))
     colour = np.array(dark) + (np.array(light) - np.array(dark)) * cloud

@@ -23,7 +23,11 @@ def test_segments(radius: float, tolerance: float, segments: int) -> None:
     """A round is followed by as many chords as its sagitta asks for, and its polygon is the inscribed one."""
     found = drawn(f'<circle r="{radius}"/>', tolerance=tolerance)
     assert len(found.edges.rims) == segments == math.ceil(math.pi / math.acos(1 - tolerance / radius))
-    assert radius * (1 - math.cos(math.pi / segments)) <= tolerance < radius * (1 - math.cos(math.pi / (segments - 1)))
+    assert (
+        radius * (1 - math.cos(math.pi / segments))
+        <= tolerance
+        < radius * (1 - math.cos(math.pi / (segments - 1)))
+    )
     # Inscribed polygon: length x sin x / x, area x sin 2x / 2x, x = pi/n. Status C.
     x = math.pi / segments
     assert found.edges.rim_mm == pytest.approx(2 * math.pi * radius * math.sin(x) / x)
@@ -41,7 +45,10 @@ CURVED = [
 @pytest.mark.parametrize("tolerance", [0.1, 0.03, 0.01, 0.003])
 @pytest.mark.parametrize("path", CURVED)
 def test_convergence(path: str, tolerance: float) -> None:
-    """What a tolerance leaves out of an area is at most the tolerance times the border (plane geometry, C)."""
+    """What a tolerance leaves out of an area is at most the tolerance times the border.
+
+    Plane geometry, C.
+    """
     fine = drawn(f'<path d="{path}"/>', tolerance=1e-5)
     coarse = drawn(f'<path d="{path}"/>', tolerance=tolerance)
     assert abs(coarse.area - fine.area) <= tolerance * fine.edges.rim_mm
@@ -50,7 +57,10 @@ def test_convergence(path: str, tolerance: float) -> None:
 
 
 def test_cubic_circle() -> None:
-    """A round drawn with four cubics of kappa 0.5522847 is within 0.03 % of the circle's border (well known; C)."""
+    """A round drawn with four cubics of kappa 0.5522847 is within 0.03 % of the circle's border.
+
+    Well known; C.
+    """
     k = 50 * 4 * (math.sqrt(2) - 1) / 3
     path = f"M50,0 C50,{k} {k},50 0,50 S-50,{k} -50,0 S-{k},-50 0,-50 S50,-{k} 50,0 Z"
     found = drawn(f'<path d="{path}"/>', tolerance=1e-4)

@@ -77,7 +77,8 @@ AS_DRAWN = {habit: measures(drawn("".join(marks(habit)))) for habit in HABITS}
 def test_habits_agree() -> None:
     """The same shell drawn as outlines and as line work measures the same."""
     assert same(AS_DRAWN["outlines"], AS_DRAWN["lines"])
-    # Corners where three lines meet: both ends and the middle of the top line, three on the level line, the foot.
+    # Corners where three lines meet: both ends and the middle of the top line, three on the level line, the
+    # foot.
     assert AS_DRAWN["lines"].joints == 7
 
 
@@ -129,7 +130,9 @@ def test_every_border(points: list[tuple[float, float]], spokes: bool) -> None:
     turns = [(radius, (k + 0.4 * off) * step) for k, (radius, off) in enumerate(points)]
     rim = [(radius * math.cos(turn), radius * math.sin(turn)) for radius, turn in turns]
     contours = (
-        [polygon([(0.0, 0.0), rim[k - 1], rim[k]]) for k in range(len(rim))] if spokes and len(rim) > 4 else [polygon(rim)]
+        [polygon([(0.0, 0.0), rim[k - 1], rim[k]]) for k in range(len(rim))]
+        if spokes and len(rim) > 4
+        else [polygon(rim)]
     )
     for habit in HABITS:
         found = drawn("".join(one.outline if habit == "outlines" else one.lines for one in contours))
@@ -160,9 +163,11 @@ def whole(half: str) -> str:
 @pytest.mark.parametrize(("half", "pieces"), [(HALF, 5), (HALF_OUTLINES, 6)], ids=["lines", "outlines"])
 @pytest.mark.parametrize("fold", [FOLD, FOLD_UP], ids=["down", "up"])
 @STEADY
-@given(angle=st.one_of(st.sampled_from([0.0, 45.0, 90.0, 180.0, -90.0]), ANGLES), x=SHIFTS, flipped=st.booleans())
+@given(
+    angle=st.one_of(st.sampled_from([0.0, 45.0, 90.0, 180.0, -90.0]), ANGLES), x=SHIFTS, flipped=st.booleans()
+)
 def test_fold(half: str, pieces: int, fold: str, angle: float, x: float, flipped: bool) -> None:
-    """A half with its fold, at any angle and on either side of it, measures the same as the whole drawn out."""
+    """A half with its fold, at any angle and on either side, measures the same as the whole drawn out."""
     motion = f"translate({x:.4f} 0) rotate({angle:.4f})" + (" scale(-1 1)" if flipped else "")
     folded = drawn(f'<g transform="{motion}">{fold}{half}</g>')
     opened = drawn(whole(half))

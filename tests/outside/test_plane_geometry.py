@@ -1,4 +1,4 @@
-"""Areas, lengths and centroids of drawings against closed forms, from the SVG text on, by both habits of drawing."""
+"""Areas, lengths and centroids against closed forms, from the SVG text on, by both habits of drawing."""
 
 from __future__ import annotations
 
@@ -67,10 +67,13 @@ FIGURES = (
         math.pi * 50 + 100,
         (0.0, 21.2207),
     ),
-    # Lens of two circles r = 50 through each other's centres: MathWorld, circle-circle intersection, S2; digits C.
+    # Lens of two circles r = 50 through each other's centres: MathWorld, circle-circle intersection, S2;
+    # digits C.
     Figure(
         "vesica",
-        Contour("0,-43.30127018922193", ("A50 50 0 0 1 0,43.30127018922193", "A50 50 0 0 1 0,-43.30127018922193")),
+        Contour(
+            "0,-43.30127018922193", ("A50 50 0 0 1 0,43.30127018922193", "A50 50 0 0 1 0,-43.30127018922193")
+        ),
         3070.9242,
         209.4395,
     ),
@@ -99,7 +102,9 @@ def test_figures(figure: Figure, habit: str) -> None:
     assert found.edges.euler == 2
 
 
-@pytest.mark.parametrize(("m", "value"), [(0.25, 1.467462209339427), (0.5, 1.350643881047676), (0.75, 1.211056027568459)])
+@pytest.mark.parametrize(
+    ("m", "value"), [(0.25, 1.467462209339427), (0.5, 1.350643881047676), (0.75, 1.211056027568459)]
+)
 def test_ellipse_integral(m: float, value: float) -> None:
     """An ellipse's border is 4 a E(m), with E as Abramowitz & Stegun print it (Table 17.1, S2)."""
     a, b = 100.0, 100 * math.sqrt(1 - m)
@@ -118,7 +123,10 @@ def test_ellipse_integral(m: float, value: float) -> None:
     ],
 )
 def test_parabolas(path: str, area: float, centroid: Place) -> None:
-    """A parabola is a quadratic curve: areas and centroids are OpenStax Calculus vol. 2's, section 2.6 (S)."""
+    """A parabola is a quadratic curve: areas and centroids are OpenStax Calculus vol. 2's, section 2.6.
+
+    S.
+    """
     found = drawn(f'<path d="{path}"/>', scale=10, tolerance=TOLERANCE_MM)
     middle = found.pattern.pieces[0].face.centroid
     assert found.area / 100 == pytest.approx(area, rel=1e-4)
@@ -213,7 +221,10 @@ def test_squared_square(habit: str) -> None:
 @pytest.mark.parametrize("corners", [3, 5, 6, 8, 12])
 def test_wheel(corners: int, habit: str) -> None:
     """A regular polygon cut into wedges has a seam for each spoke, and V - E + F = 2."""
-    rim = [(100 * math.cos(turn), 100 * math.sin(turn)) for turn in (2 * math.pi * k / corners for k in range(corners))]
+    rim = [
+        (100 * math.cos(turn), 100 * math.sin(turn))
+        for turn in (2 * math.pi * k / corners for k in range(corners))
+    ]
     wedges = [polygon([(0.0, 0.0), rim[k], rim[(k + 1) % corners]]) for k in range(corners)]
     found = drawn(body(wedges, habit))
     assert found.edges.seam_mm == pytest.approx(100 * corners, rel=1e-6)

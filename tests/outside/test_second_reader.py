@@ -1,4 +1,4 @@
-"""The same paths read and flattened by svgelements, a general library, with its own transforms and viewports."""
+"""The same paths read by svgelements, a general library, with its own transforms and viewports."""
 
 from __future__ import annotations
 
@@ -55,14 +55,17 @@ def second_reading(marks: str, size: str) -> Polygon:
         if isinstance(segment, svgelements.Move):
             continue
         steps = 2 if isinstance(segment, svgelements.Line | svgelements.Close) else 2001
-        points.extend((point.x, point.y) for point in (segment.point(t) * path.transform for t in np.linspace(0, 1, steps)))
+        points.extend(
+            (point.x, point.y)
+            for point in (segment.point(t) * path.transform for t in np.linspace(0, 1, steps))
+        )
     return Polygon(np.array(points) * MM_PER_PX)
 
 
 @pytest.mark.parametrize("path", PATHS)
 @pytest.mark.parametrize("transform", TRANSFORMS)
 def test_paths(path: str, transform: str) -> None:
-    """Two readers of SVG that know nothing of each other see the same piece, wherever its transform puts it."""
+    """Two readers of SVG that know nothing of each other see the same piece, wherever a transform puts it."""
     marks = f'<g transform="{transform}"><path d="{path}"/></g>'
     found = drawn(marks, VIEWS[0], tolerance=0.001).pattern.pieces[0].face
     other = second_reading(marks, VIEWS[0])

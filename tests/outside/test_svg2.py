@@ -1,4 +1,7 @@
-"""SVG 2 and CSS Values 3: units, viewports, arcs, fill rules. Read in the svgwg repository (S) unless it says otherwise."""
+"""SVG 2 and CSS Values 3.
+
+Units, viewports, arcs, fill rules. Read in the svgwg repository (S) unless it says otherwise.
+"""
 
 from __future__ import annotations
 
@@ -16,7 +19,10 @@ RECT = '<rect width="60" height="40"/>'
 def box(found: Drawn) -> tuple[float, float, float, float]:
     """The box of a drawing's pieces in mm: left, top, right, bottom."""
     bounds = [piece.face.bounds for piece in found.pattern.pieces]
-    lows, highs = [min(one[k] for one in bounds) for k in (0, 1)], [max(one[k] for one in bounds) for k in (2, 3)]
+    lows, highs = (
+        [min(one[k] for one in bounds) for k in (0, 1)],
+        [max(one[k] for one in bounds) for k in (2, 3)],
+    )
     return lows[0], lows[1], highs[0], highs[1]
 
 
@@ -67,7 +73,10 @@ def test_lengths_refused(text: str) -> None:
     ],
 )
 def test_physical_size(size: str, scale: float) -> None:
-    """A drawing's units are as large as its physical size over its viewBox; without one, as the record says."""
+    """A drawing's units are as large as its physical size over its viewBox.
+
+    Without one, as the record says.
+    """
     found = drawn(RECT, size)
     assert found.area == pytest.approx(2400 * scale**2)
     assert found.pattern.width_mm == pytest.approx(60 * scale)
@@ -76,7 +85,8 @@ def test_physical_size(size: str, scale: float) -> None:
 @pytest.mark.parametrize(
     ("fit", "size", "corner", "scale"),
     [
-        # viewBox 0 0 1500 1000 in 300 x 200 px: 0.2 both ways; in 150 x 200 with none: 0.1 and 0.2 (worked figure).
+        # viewBox 0 0 1500 1000 in 300 x 200 px: 0.2 both ways; in 150 x 200 with none: 0.1 and 0.2 (worked
+        # figure).
         ("xMidYMid", (300, 200), (0, 0), (0.2, 0.2)),
         ("none", (150, 200), (0, 0), (0.1, 0.2)),
         # The default in 150 x 200: 0.1 with 50 px above. Status C, like the rest.
@@ -89,10 +99,12 @@ def test_physical_size(size: str, scale: float) -> None:
     ],
 )
 def test_aspect_ratio(fit: str, size: Place, corner: Place, scale: Place) -> None:
-    """preserveAspectRatio says where the viewBox lies in the picture, and whether it is drawn out."""
+    """PreserveAspectRatio says where the viewBox lies in the picture, and whether it is drawn out."""
     wide, high = size
     attributes = f'width="{wide}" height="{high}" viewBox="0 0 1500 1000" preserveAspectRatio="{fit}"'
-    left, top, right, bottom = (side / MM_PER_PX for side in box(drawn('<rect width="1500" height="1000"/>', attributes)))
+    left, top, right, bottom = (
+        side / MM_PER_PX for side in box(drawn('<rect width="1500" height="1000"/>', attributes))
+    )
     assert (left, top) == pytest.approx(corner, abs=1e-6)
     assert ((right - left) / 1500, (bottom - top) / 1000) == pytest.approx(scale)
 
@@ -100,13 +112,15 @@ def test_aspect_ratio(fit: str, size: Place, corner: Place, scale: Place) -> Non
 @pytest.mark.parametrize("view_box", ["0 0 0 10", "0 0 10 0", "0 0 -10 10", "0 0 10", "0 0 ten 10"])
 def test_view_box_refused(view_box: str) -> None:
     """A viewBox of zero draws nothing and a negative one is an error: neither makes a pattern."""
-    with pytest.raises(MistakeError, match="viewBox|numbers only"):
+    with pytest.raises(MistakeError, match=r"viewBox|numbers only"):
         drawn(RECT, f'width="100mm" height="100mm" viewBox="{view_box}"')
 
 
 def test_view_box_moved() -> None:
     """A viewBox that begins elsewhere moves the drawing and leaves its measure."""
-    found = drawn('<rect x="-30" y="-20" width="60" height="40"/>', 'width="60mm" height="40mm" viewBox="-30 -20 60 40"')
+    found = drawn(
+        '<rect x="-30" y="-20" width="60" height="40"/>', 'width="60mm" height="40mm" viewBox="-30 -20 60 40"'
+    )
     assert box(found) == pytest.approx((0, 0, 60, 40))
 
 
@@ -151,7 +165,8 @@ INNER_TURNED = "M30,0 A30 30 0 0 0 -30,0 A30 30 0 0 0 30,0 Z"
 @pytest.mark.parametrize(
     ("marks", "area"),
     [
-        # Chapter 13: nonzero, the rule from the start, adds up signed crossings; evenodd counts them. Digits C.
+        # Chapter 13: nonzero, the rule from the start, adds up signed crossings; evenodd counts them.
+        # Digits C.
         (f'<path d="{OUTER} {INNER_SAME}"/>', 7853.982),
         (f'<path d="{OUTER} {INNER_TURNED}"/>', 5026.548),
         (f'<path fill-rule="evenodd" d="{OUTER} {INNER_SAME}"/>', 5026.548),
@@ -173,15 +188,23 @@ def test_fill_rules(marks: str, area: float) -> None:
     ],
 )
 def test_fill_rule_inherited(marks: str, area: float) -> None:
-    """A group hands its fill rule down to its members (the property is inherited: chapter 13, from memory, M)."""
+    """A group hands its fill rule down to its members.
+
+    The property is inherited: chapter 13, from memory, M.
+    """
     assert drawn(marks, tolerance=0.001).area == pytest.approx(area, rel=1e-4)
 
 
 def test_pentagram() -> None:
-    """A pentagram has two areas by the two fill rules and a third by the shoelace (C): it is refused, with its place."""
+    """A pentagram has two areas by the two fill rules and a third by the shoelace (C).
+
+    It is refused, with its place.
+    """
     turns = [math.radians(144 * corner - 90) for corner in range(5)]
     points = " ".join(f"{100 * math.cos(turn):.6f},{100 * math.sin(turn):.6f}" for turn in turns)
-    with pytest.raises(MistakeError, match=r"an outline crosses itself .* at x -?\d+\.\d, y -?\d+\.\d of the drawing"):
+    with pytest.raises(
+        MistakeError, match=r"an outline crosses itself .* at x -?\d+\.\d, y -?\d+\.\d of the drawing"
+    ):
         drawn(f'<polygon points="{points}"/>')
 
 

@@ -17,11 +17,11 @@ HABITS = ("outlines", "lines")
 @pytest.mark.parametrize("habit", HABITS)
 @pytest.mark.parametrize("gap", [0.0, 0.4, 0.8, 1.6])
 def test_grid(habit: str, gap: float) -> None:
-    """In a grid of nine squares a side loses half the gap where glass lies beyond it, and nothing on the rim."""
+    """In a grid of nine squares a side loses half the gap where glass lies beyond it, nothing on the rim."""
     found = drawn(body([square(20 * x, 20 * y, 20) for y in range(3) for x in range(3)], habit), gap=gap)
     middle, corner, side = (20 - gap) ** 2, (20 - gap / 2) ** 2, (20 - gap) * (20 - gap / 2)
     expected = [corner, side, corner, side, middle, side, corner, side, corner]
-    by_place = sorted(found.cuts, key=lambda cut: (round(cut.shape.centroid.y / 20), cut.shape.centroid.x))
+    by_place = sorted(found.cuts, key=lambda cut: (cut.shape.centroid.y // 20, cut.shape.centroid.x))
     assert [cut.area_mm2 for cut in by_place] == pytest.approx(expected)
     assert sum(cut.edge_mm for cut in found.cuts) == pytest.approx(720 - 4 * (gap + 3 * gap + 2 * gap))
 
@@ -44,7 +44,9 @@ def test_square_in_square() -> None:
 @pytest.mark.parametrize("gap", [0.4, 0.8, 1.6])
 def test_wedge(gap: float) -> None:
     """Half the gap off the two long sides of a wedge moves its point in by gap / (2 sin(angle / 2))."""
-    wedges = '<path d="M0,0 L100,0 L100,60 Z"/><path d="M0,0 L100,60 L0,60 Z"/><path d="M0,0 L100,0 L100,-20 Z"/>'
+    wedges = (
+        '<path d="M0,0 L100,0 L100,60 Z"/><path d="M0,0 L100,60 L0,60 Z"/><path d="M0,0 L100,0 L100,-20 Z"/>'
+    )
     found = drawn(wedges, gap=gap)
     cut = min(found.cuts, key=lambda one: abs(one.shape.centroid.y - 20))
     angle = math.atan2(60, 100)
@@ -82,6 +84,6 @@ def test_grain_takes_glass(grain: float, along: float, across: float) -> None:
 
 def test_grain_along() -> None:
     """Without a grain of its own, a piece lies with its long side along the streaks."""
-    tall, wide = drawn('<rect width="20" height="50"/><rect x="30" width="50" height="20"/>').cuts
+    wide, tall = drawn('<rect width="20" height="50"/><rect x="30" width="50" height="20"/>').cuts
     assert (tall.grain, tall.along_mm, tall.across_mm) == pytest.approx((90, 50, 20))
     assert (wide.grain, wide.along_mm, wide.across_mm) == pytest.approx((0, 50, 20))

@@ -21,8 +21,8 @@ def test_bricks(habit: str) -> None:
     found = drawn(body(BRICKS, habit)).edges
     assert found.seam_mm == pytest.approx(80)
     assert found.rim_mm == pytest.approx(200)
-    assert sorted(map(tuple, found.joints.tolist())) == pytest.approx([(0, 20), (25, 20), (25, 40), (60, 20)])
-    assert sorted(map(tuple, found.seam_ends.tolist())) == pytest.approx([(0, 20), (25, 40), (60, 20)])
+    assert sorted(map(tuple, found.joints.round(4).tolist())) == [(0, 20), (25, 20), (25, 40), (60, 20)]
+    assert sorted(map(tuple, found.seam_ends.round(4).tolist())) == [(0, 20), (25, 40), (60, 20)]
 
 
 @pytest.mark.parametrize("habit", HABITS)

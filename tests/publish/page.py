@@ -41,7 +41,7 @@ def meta(page: BeautifulSoup, name: str) -> str:
 def structured_data(page: BeautifulSoup) -> Any:
     """Read the data that a page holds for machines."""
     (script,) = page.select('script[type="application/ld+json"]')
-    return json.loads(script.get_text())
+    return json.loads(script.string or "")
 
 
 def references(page: BeautifulSoup) -> Iterator[str]:

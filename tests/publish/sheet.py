@@ -80,13 +80,17 @@ def found(lines: Iterable[Line], one: Reckoning) -> list[str]:
     offer = one.offer
     size = f"{offer.width_mm:.0f} × {offer.height_mm:.0f} mm"
     wanted = f"{offer.size}, {size}" if offer.size else size
+    finish = offer.finish if len(one.product.keys.finishes) > 1 else ""
     return [
         line.price
         for line in lines
-        if line.title == one.product.keys.title and line.size == wanted and _fits(line.words, offer.finish, offer.glass)
+        if line.title == one.product.keys.title and line.size == wanted and _fits(line.words, finish, offer.glass)
     ]
 
 
 def _fits(words: str, finish: str, glass: str) -> bool:
-    rest = words.removeprefix(finish).lstrip(", ")
+    """Say whether a line's words are a finish, then nothing, or one or more choices of glass."""
+    if not words.startswith(finish):
+        return False
+    rest = words[len(finish) :].removeprefix(", ")
     return not rest or bool(glass and re.search(rf"(^|, ){re.escape(glass)}(, |$)", rest))

@@ -1,0 +1,63 @@
+"""The command ``reprice``: the report on prices that moved, and the maker's word that writes them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from catalog_builder.build import Reckoned, Tell, quiet, reckon, reckon_all
+from catalog_builder.pricing.suppose import suppose
+from catalog_builder.publish.change_sheet import change_csv, change_page, change_text
+from catalog_builder.records.book_keeping import add_rows
+from catalog_builder.repricing import Moved, moved_between, rows_to_write
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A report: what is, and what moved against it."""
+
+    reckoned: Reckoned
+    moved: tuple[Moved, ...]
+
+    def lines(self) -> Iterator[str]:
+        """Give the report for the terminal."""
+        return change_text(self.moved, self.reckoned.content, self.reckoned.theme)
+
+    def save(self, folder: Path) -> None:
+        """Write the report as a page and as CSV."""
+        folder.mkdir(parents=True, exist_ok=True)
+        content, theme = self.reckoned.content, self.reckoned.theme
+        style = theme.folder / "assets" / "bench.css"
+        (folder / "bench.css").write_bytes(style.read_bytes())
+        (folder / "repricing.html").write_text(change_page(self.moved, content, theme, "bench.css"), encoding="utf-8")
+        (folder / "repricing.csv").write_bytes(change_csv(self.moved, content, theme))
+
+
+def report(project: Path, day: date, supposed: Sequence[str], tell: Tell) -> Told:
+    """Compare today's policy with the book; or, with suppositions, with what is published today.
+
+    Raises:
+        MistakeError: the records have mistakes, or a supposition cannot be read.
+    """
+    reckoned = reckon(project, day, tell)
+    if not supposed:
+        return Told(reckoned, reckoned.moved)
+    content = reckoned.content
+    for text in supposed:
+        content = suppose(content, text)
+    after = reckon_all(content, reckoned.theme, quiet)
+    return Told(reckoned, moved_between((reckoned.content, content), reckoned.reckonings, after.reckonings))
+
+
+def record_prices(project: Path, reckoned: Reckoned, why: str | None) -> int:
+    """Write the prices of the day into the book, and give how many.
+
+    Raises:
+        MistakeError: the book cannot be written now; it stands as it was.
+    """
+    rows = rows_to_write(reckoned.content, reckoned.reckonings, why)
+    if rows:
+        add_rows(project, reckoned.content.book, rows, reckoned.content.day)
+    return len(rows)

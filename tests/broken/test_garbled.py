@@ -1,0 +1,177 @@
+"""Bytes and texts that nobody meant: they end in a result or in a mistake with words, never in anything else."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from catalog_builder.build import variants
+from catalog_builder.mistake import Finding, MistakeError
+from catalog_builder.pattern.drawing import read_drawing
+from catalog_builder.pattern.pieces import Fitting, read_pieces
+from catalog_builder.pictures.photo import PhotoError, check_photo, make_prints
+from catalog_builder.records.content import read_content
+from catalog_builder.records.header import read_header
+from catalog_builder.records.materials import read_materials
+from catalog_builder.records.product import read_product
+from catalog_builder.records.source import Source
+from catalog_builder.records.studio import read_studio
+from tests.broken.fault import DAY, SOUND, lay_sound
+from tests.broken.test_broken import INSIDES
+
+# The same examples on every machine and every run.
+steady = settings(
+    derandomize=True,
+    deadline=None,
+    database=None,
+    max_examples=60,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
+LIMPET = (SOUND / "products" / "limpet" / "product.md").read_text(encoding="utf-8")
+SAIL = (SOUND / "products" / "sail" / "sail.svg").read_text(encoding="utf-8")
+STUDIO = (SOUND / "studio.toml").read_text(encoding="utf-8")
+MATERIALS = (SOUND / "materials.csv").read_text(encoding="utf-8")
+PRICES = (SOUND / "material_prices.csv").read_text(encoding="utf-8")
+
+# What slips of the finger and broken programs leave behind.
+SCRAPS = st.sampled_from(
+    [
+        *"\t\n \"'`[]{}()<>&*!|@%#:;,.-+=/\\0123456789eEMZLCAz",
+        "---\n", "```", "\r", "\x0b", "\x1b[31m", "\x85", "\u2028", "\ufeff", "\u0663", "²", "é", "🪟",
+        "1e999", "-1", "nan", "inf", "0", "1e-9", "999999999", "12,5", "1:30", "012", "no", "null", "~", "[]", "{}",
+        "&a ", "*a", "!!str ", "<<: ", "? ", "<g>", "</g>", "<use href='#x'/>", "&amp;", "&nope;", "<!--", "]]>",
+        ' transform="scale(0)"', ' transform="skewX(90)"', ' data-mark="fold"', ' data-mark="wire"', ' data-mark="open"',
+        ' data-mark="ring"', ' data-mark="grain"', ' data-number="²"', ' display="none"',
+    ]
+)  # fmt: skip
+
+
+@st.composite
+def garbled(draw: st.DrawFn, text: str, begin: int = 0) -> str:
+    """A text with a few slices cut out, doubled or written over, from a place on."""
+    for _ in range(draw(st.integers(1, 4))):
+        at = draw(st.integers(begin, len(text)))
+        length = draw(st.sampled_from([0, 1, 1, 2, 4, 9, 40, 200]))
+        cut = text[at : at + length]
+        put = draw(st.one_of(st.just(""), SCRAPS, st.just(cut + cut), st.text(max_size=4)))
+        text = text[:at] + put.encode("utf-8", "ignore").decode() + text[at + length :]
+    return text
+
+
+def read_through(step: Callable[[], object]) -> None:
+    """Take a step; a mistake must be in the maker's words and name its file."""
+    try:
+        step()
+    except MistakeError as fault:
+        assert fault.mistakes
+        for mistake in fault.mistakes:
+            worded = mistake.worded()
+            assert worded.startswith((mistake.place.path, mistake.place.path.replace("\n", " ")))
+            assert not [word for word in INSIDES if word in mistake.wrong + mistake.expected + mistake.mend]
+            assert all(character.isprintable() for character in worded.replace("\n", ""))
+            assert mistake.place.line is None or mistake.place.line > 0
+
+
+def read_drawn(text: str) -> object:
+    """Read a drawing up to its pieces."""
+    return read_pieces(read_drawing(Source("sail.svg", text)), 1.0, Fitting(0.01, 0.3, 0.8), None)
+
+
+@pytest.fixture(scope="module")
+def studio(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A project's folder with the sound content."""
+    project = tmp_path_factory.mktemp("garbled")
+    lay_sound(project / "content")
+    return project
+
+
+def reckoned(project: Path) -> None:
+    """Go the whole way up to prices."""
+    content = read_content(project, DAY)
+    for product in content.products:
+        list(variants(content, product, list[Finding]()))
+
+
+@steady
+@given(data=st.binary(max_size=300))
+def test_any_bytes_as_a_record(studio: Path, data: bytes) -> None:
+    """Bytes in place of a record end in words."""
+    folder = studio / "content" / "products" / "bytes"
+    folder.mkdir(exist_ok=True)
+    (folder / "product.md").write_bytes(data)
+    read_through(lambda: read_product(studio, folder))
+
+
+@steady
+@given(text=st.text(max_size=200))
+def test_any_text_as_a_header(text: str) -> None:
+    """A text between two lines of dashes ends in words or in values."""
+    read_through(lambda: read_header(Source("product.md", f"---\n{text}\n---\n".replace("\0", ""))))
+
+
+@steady
+@given(text=st.text(max_size=200))
+def test_any_text_as_a_table(text: str) -> None:
+    """A text in place of a table ends in words."""
+    read_through(lambda: read_materials(Source("materials.csv", text), Source("material_prices.csv", text)))
+
+
+@steady
+@given(text=st.text(max_size=200))
+def test_any_text_as_a_drawing(text: str) -> None:
+    """A text in place of a drawing, or within one, ends in words."""
+    read_through(lambda: read_drawn(text))
+    read_through(lambda: read_drawn(f'<svg xmlns="http://www.w3.org/2000/svg">{text}</svg>'))
+    read_through(lambda: read_drawn(f"<svg xmlns='http://www.w3.org/2000/svg'><path d='M0 0 {text}'/></svg>"))
+
+
+@settings(steady, max_examples=150)
+@given(text=garbled(LIMPET))
+def test_a_garbled_record(studio: Path, text: str) -> None:
+    """A record with slips in it ends in words or in prices."""
+    path = studio / "content" / "products" / "limpet" / "product.md"
+    path.write_bytes(text.encode())
+    try:
+        read_through(lambda: reckoned(studio))
+    finally:
+        path.write_bytes(LIMPET.encode())
+
+
+@settings(steady, max_examples=150)
+@given(text=garbled(STUDIO))
+def test_a_garbled_studio(studio: Path, text: str) -> None:
+    """A studio.toml with slips in it ends in words or in a studio."""
+    read_through(lambda: read_studio(Source("studio.toml", text)))
+
+
+@settings(steady, max_examples=150)
+@given(rows=garbled(MATERIALS), prices=garbled(PRICES), separator=st.sampled_from(",;\t"))
+def test_garbled_tables(rows: str, prices: str, separator: str) -> None:
+    """Tables with slips in them end in words or in materials."""
+    rows, prices = rows.replace(",", separator), prices.replace(",", separator)
+    read_through(lambda: read_materials(Source("materials.csv", rows), Source("material_prices.csv", prices)))
+
+
+@settings(steady, max_examples=250)
+@given(text=garbled(SAIL, begin=SAIL.index("<path")))
+def test_a_garbled_drawing(text: str) -> None:
+    """A drawing with slips in it ends in words or in pieces."""
+    read_through(lambda: read_drawn(text))
+
+
+@steady
+@given(cut=st.integers(0, 125), byte=st.integers(0, 255), length=st.integers(0, 12))
+def test_a_garbled_photo(tmp_path: Path, cut: int, byte: int, length: int) -> None:
+    """A photo with bytes written over or cut off is read or refused."""
+    data = (SOUND / "products" / "limpet" / "window.png").read_bytes()
+    path = tmp_path / "photo.png"
+    path.write_bytes(data[:cut] + bytes([byte]) * length + (data[cut + length :] if byte % 2 else b""))
+    try:
+        check_photo(path)
+        make_prints(path)
+    except PhotoError as error:
+        assert str(error).startswith(("it is not a JPEG, PNG or WebP picture", "it is damaged", "it has"))

@@ -1,0 +1,185 @@
+"""Text in the records is text: whatever it looks like, no page runs it and no printed sheet chokes on it."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from zipfile import ZipFile
+
+import pytest
+from lxml import etree
+
+from catalog_builder.publish.bench import harmless
+from catalog_builder.publish.pages import marked_up
+from tests.publish.demo import Demo, build_in, lay_out, reworded
+from tests.publish.page import meta, pages_in, read_page, references, said, structured_data, text_of
+from tests.publish.sheet import pdf_text
+
+PRODUCT = "net-loft-panel"
+TITLE = """Panel <script>alert(1)</script> "quoted" & 'all' {{ 7*7 }} #panic("x") *$ </title>"""
+SUMMARY = """Ends </script><img src=x onerror=alert(2)> here <!-- ]]> & "there"."""
+GLASS = """Tide's "own" <b onmouseover=alert(3)>"""
+ALT = """A "window" <svg onload=alert(4)>"""
+DESCRIPTION = """
+<script>alert(5)</script>
+
+[press](javascript:alert(6)) and [here](JaVaScRiPt:alert(7)) and [data](data:text/html,<script>alert(8)</script>)
+
+<iframe src="https://elsewhere.example/"></iframe><object data="x"></object><embed src="x"><form action="x"></form>
+
+<a href="vbscript:alert(9)" onclick="alert(10)">a link</a> <p style="position:fixed">over everything</p>
+
+<style>body { display: none }</style><base href="https://elsewhere.example/"><meta http-equiv="refresh" content="0">
+
+A *warm* word, a [good link](https://withyslip.example/care.html), {{ studio.email }} and {% raw %}.
+"""
+
+
+@pytest.fixture(scope="module")
+def hostile(tmp_path_factory: pytest.TempPathFactory) -> Demo:
+    """One product whose every text tries to be more than text, built."""
+    project = lay_out(tmp_path_factory.mktemp("hostile") / "studio", PRODUCT)
+    record = project / "content" / "products" / PRODUCT / "product.md"
+    text = record.read_text(encoding="utf-8")
+    text = re.sub(r"^title: .*$", f"title: {quoted(TITLE)}", text, count=1, flags=re.MULTILINE)
+    text = re.sub(r"^summary: .*$", f"summary: {quoted(SUMMARY)}", text, count=1, flags=re.MULTILINE)
+    text = re.sub(r"^    title: .*$", f"    title: {quoted(GLASS)}", text, count=1, flags=re.MULTILINE)
+    record.write_text(text.replace("\n```svg", f"\n{DESCRIPTION}\n```svg", 1), encoding="utf-8")
+    reworded(record, ("\n</svg>", '\n<script>alert(11)</script><image href="https://elsewhere.example/x.png"/></svg>'))
+    studio = project / "content" / "studio.toml"
+    reworded(
+        studio,
+        ('maker = "Ansa Merrow"', f"maker = '{'<script>alert(12)</script> & co'}'"),
+        ('note = "Indoors, with a table by the east window."', "note = '<img src=x onerror=alert(13)>'"),
+        ('title = "Boats and panels"', "title = 'Boats </h1><script>alert(14)</script>'"),
+    )
+    (project / "content" / "about.md").write_text(DESCRIPTION, encoding="utf-8")
+    return build_in(project)
+
+
+def quoted(text: str) -> str:
+    """Write a text for a YAML header, where two single quotes stand for one; for a pattern's replacement."""
+    return "'" + text.replace("'", "''").replace("\\", "\\\\") + "'"
+
+
+def test_only_the_themes_scripts_run(hostile: Demo) -> None:
+    """A page has the theme's own scripts and data for machines, and no other script, frame, style or handler."""
+    for path in pages_in(hostile.output):
+        page = read_page(path)
+        for script in page.select("script"):
+            assert said(script, "type") == "application/ld+json" or said(script, "src").startswith("../assets/"), path
+        assert page.select("iframe, object, embed, base, style, main form:not(#chooser), meta[http-equiv]") == [], path
+        handlers = [name for tag in page.find_all(True) for name in tag.attrs if name.lower().startswith("on")]
+        assert handlers == [], path
+
+
+def test_no_link_runs_anything_or_loads_from_elsewhere(hostile: Demo) -> None:
+    """No page links to a script or to data, and none loads anything from another host."""
+    for path in pages_in(hostile.output):
+        page = read_page(path)
+        for reference in references(page):
+            assert not re.match(r"\s*(javascript|data|vbscript):", reference, re.IGNORECASE), (
+                f"{path.name}: {reference}"
+            )
+        for tag in page.select("[src], link[rel=stylesheet]"):
+            assert "elsewhere" not in said(tag, "src") + said(tag, "href"), path
+
+
+def test_title_and_summary_are_shown_as_they_are_written(hostile: Demo) -> None:
+    """A product's title and summary come out of the page, its metadata and its data as they went in."""
+    page = read_page(hostile.output / "catalogue" / "products" / f"{PRODUCT}.html")
+    data = structured_data(page)
+    heading, lede = page.select_one("h1"), page.select_one(".lede")
+    assert heading is not None
+    assert lede is not None
+    assert (text_of(heading), text_of(lede)) == (TITLE, SUMMARY)
+    assert (data["name"], data["description"]) == (TITLE, SUMMARY)
+    assert meta(page, "og:title") == f"{TITLE} · Withyslip Glass"
+    assert meta(page, "description") == SUMMARY
+
+
+def test_choice_of_glass_is_shown_as_it_is_written(hostile: Demo) -> None:
+    """The words of a choice of glass are text in the table, in the picker and in the data for machines."""
+    page = read_page(hostile.output / "catalogue" / "products" / f"{PRODUCT}.html")
+    assert GLASS in {text_of(cell) for cell in page.select("td.is-glass")}
+    assert GLASS in {said(field, "value") for field in page.select('input[name="glass"]')}
+    assert any(GLASS in one["name"] for one in structured_data(page)["hasVariant"])
+
+
+def test_good_markdown_stays(hostile: Demo) -> None:
+    """Cleaning takes the harm out of a description and leaves its emphasis, its good link and its words."""
+    for name in (f"products/{PRODUCT}.html", "about.html"):
+        prose = read_page(hostile.output / "catalogue" / name).select(".prose")[0]
+        assert [text_of(word) for word in prose.select("em")][-1:] == ["warm"]
+        assert "https://withyslip.example/care.html" in {said(link, "href") for link in prose.select("a")}
+        assert "{{ studio.email }} and {% raw %}" in text_of(prose)
+        assert "over everything" in text_of(prose)
+        assert not prose.select("[style], [class]:not(.button)")
+
+
+def test_drawings_hold_only_what_is_drawn(hostile: Demo) -> None:
+    """The published drawing is well-formed, holds the title as text, and no script or picture of the record's."""
+    file = hostile.output / "catalogue" / "pictures" / f"{PRODUCT}.svg"
+    root = etree.parse(file).getroot()
+    kinds = {etree.QName(tag).localname for tag in root.iter()}
+    assert kinds <= {"svg", "title", "defs", "linearGradient", "radialGradient", "stop", "path", "g", "circle"}
+    assert root.findtext("{http://www.w3.org/2000/svg}title") == TITLE
+
+
+def test_printed_sheet_shows_the_title_as_it_is_written(hostile: Demo) -> None:
+    """Signs that the typesetter would read as commands are printed as signs."""
+    stall = hostile.output / "stall"
+    printed = re.sub(r"\s", "", pdf_text(stall / "price_sheet.pdf"))
+    assert re.sub(r"\s", "", TITLE) in printed
+    assert TITLE in {text_of(head) for head in read_page(stall / "price_sheet.html").select("h3")}
+
+
+@pytest.mark.parametrize(
+    ("text", "kept"),
+    [
+        ("=1+1", "'=1+1"),
+        ("+44", "'+44"),
+        ("-80 mm", "'-80 mm"),
+        ("@SUM(A1)", "'@SUM(A1)"),
+        ("\t=1", "'\t=1"),
+        ("\r=1", "'\r=1"),
+        ("Small = 80", "Small = 80"),
+        ("", ""),
+    ],
+)
+def test_no_text_becomes_a_formula(text: str, kept: str) -> None:
+    """A text that a spreadsheet would take for a formula is led by an apostrophe; any other is left alone."""
+    assert harmless(text) == kept
+
+
+def test_formula_in_a_title_is_text_in_the_price_lists(tmp_path: Path) -> None:
+    """A product named like a formula is text in the CSV, and no formula in the workbook."""
+    project = lay_out(tmp_path / "studio", PRODUCT)
+    record = project / "content" / "products" / PRODUCT / "product.md"
+    text = re.sub(r"^title: .*$", "title: '=HYPERLINK(\"x\")'", record.read_text(encoding="utf-8"), flags=re.MULTILINE)
+    record.write_text(text, encoding="utf-8")
+    demo = build_in(project)
+    lines = (demo.output / "bench" / "price_list.csv").read_text(encoding="utf-8-sig").splitlines()
+    assert all(",\"'=HYPERLINK(" in line for line in lines[1:])
+    with ZipFile(demo.output / "bench" / "price_list.xlsx") as book:
+        sheet = etree.fromstring(book.read("xl/worksheets/sheet1.xml"))
+    # A cell's value is <v>, a formula <f>: ECMA-376 Part 1, 18.3.1.
+    kinds = {etree.QName(tag).localname for tag in sheet.iter()}
+    assert "v" in kinds
+    assert "f" not in kinds
+
+
+@pytest.mark.parametrize(
+    ("text", "html"),
+    [
+        ("Two *warm* words", "<p>Two <em>warm</em> words</p>"),
+        ("<script>alert(1)</script>", ""),
+        ("a<script>alert(1)</script>b", "<p>ab</p>"),
+        ('<a href="javascript:x">y</a>', '<p><a rel="noopener">y</a></p>'),
+        ("1 < 2 & 3 > 2", "<p>1 &lt; 2 &amp; 3 &gt; 2</p>"),
+        ("<!-- unseen -->", ""),
+    ],
+)
+def test_markdown_is_cleaned(text: str, html: str) -> None:
+    """Markdown becomes plain HTML: markup that could do harm is dropped, signs are shown as signs."""
+    assert str(marked_up(text)).strip() == html

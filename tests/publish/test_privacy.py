@@ -1,0 +1,244 @@
+"""Private stays private: canaries in every private field, and none of them where the public looks."""
+
+from __future__ import annotations
+
+import csv
+import re
+import zlib
+from collections.abc import Iterator
+from decimal import Decimal
+from io import StringIO
+from pathlib import Path
+
+import pytest
+from PIL import Image, PngImagePlugin
+
+from catalog_builder.publish.pages import read_theme
+from tests.publish.demo import ROOT, Demo, build_in, bytes_of, give_photos, lay_out, reworded
+from tests.publish.page import pages_in, read_page, text_of
+from tests.publish.photos import quarters, saved
+from tests.publish.profile import p3_profile
+from tests.publish.sheet import pdf_text
+
+PUBLIC = ("catalogue", "stall")
+PRODUCTS = ("net-loft-panel", "quay-lantern", "shore-crab", "two-waxcaps")
+PHOTOGRAPHED = PRODUCTS[1]
+# No text and no number of the demo looks like these.
+WORD = "Qzx"
+TAIL = "73119"
+
+
+def canary(field: str) -> str:
+    """Give a word that stands for a private text."""
+    return f"{WORD}{field}{WORD}"
+
+
+def plant(project: Path) -> None:
+    """Put a canary into every private field of the records, and into everything beside a photo's pixels."""
+    content = project / "content"
+    _plant_in_materials(content / "materials.csv")
+    _plant_in_prices(content / "material_prices.csv")
+    _plant_in_studio(content / "studio.toml")
+    for slug in PRODUCTS:
+        record = content / "products" / slug / "product.md"
+        reworded(
+            record,
+            ("\ncollection:", f"\n# {canary('header')}\ncollection:"),
+            ("\n```svg\n", f"\n<!-- {canary('remark')} -->\n\n```svg\n"),
+            (
+                "\n</svg>",
+                f"\n<!-- {canary('drawing')} --><metadata>{canary('metadata')}</metadata>"
+                f"<desc>{canary('desc')}</desc></svg>",
+            ),
+        )
+        (record.parent / "notes.txt").write_text(canary("beside"), encoding="utf-8")
+    give_photos(project, PHOTOGRAPHED, {"qzxfilenameqzx.jpg": _jpeg(), "qzxsecondqzx.png": _png()})
+    for page in ("about", "care"):
+        with (content / f"{page}.md").open("a", encoding="utf-8") as file:
+            file.write(f"\n<!-- {canary(page)} -->\n")
+    (content / "stock.txt").write_text(canary("stock"), encoding="utf-8")
+
+
+def _plant_in_materials(path: Path) -> None:
+    rows = list(csv.DictReader(StringIO(path.read_text(encoding="utf-8"))))
+    for row in rows:
+        row["title"] = canary(f"title{row['material']}")
+        row["supplier"] = canary("supplier")
+        if row["kind"] == "glass":
+            assert row["shown_as"], f"{row['material']} has no words for buyers"
+    _write_rows(path, rows)
+
+
+def _plant_in_prices(path: Path) -> None:
+    rows = list(csv.DictReader(StringIO(path.read_text(encoding="utf-8"))))
+    for row in rows:
+        row["note"] = canary("note")
+        row["price"] = f"{Decimal(row['price']):.2f}{TAIL}"
+    _write_rows(path, rows)
+
+
+def _write_rows(path: Path, rows: list[dict[str, str]]) -> None:
+    out = StringIO()
+    writer = csv.DictWriter(out, list(rows[0]), lineterminator="\n")
+    writer.writeheader()
+    writer.writerows(rows)
+    path.write_text(out.getvalue(), encoding="utf-8", newline="\n")
+
+
+def _plant_in_studio(path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+    for key in ("hourly_rate", "overheads_a_year", "day_fee"):
+        text, count = re.subn(rf'^({key} = "\d+)\.\d+"', rf'\1.5{TAIL}"', text, flags=re.MULTILINE)
+        assert count == 1, key
+    text = re.sub(r"^(bench_hours_a_year = \d+)$", rf"\1.5{TAIL}", text, flags=re.MULTILINE)
+    for table in ("steps", "channels"):
+        heads = rf"^(\[{table}\..*\]\ntitle = \").*\"|^(\[finishes\..*\.steps\..*\]\ntitle = \").*\""
+        text, count = re.subn(heads, rf'\1\2{canary(table)}"', text, flags=re.MULTILINE)
+        assert count >= 4, table
+    path.write_text(f"# {canary('remark')}\n{text}", encoding="utf-8", newline="\n")
+
+
+def _jpeg() -> bytes:
+    exif = Image.Exif()
+    for tag in (0x010E, 0x010F, 0x0110, 0x0131, 0x013B, 0x8298, 0x9C9C):
+        exif[tag] = canary("exif")
+    place = exif.get_ifd(0x8825)
+    place[1], place[2], place[29] = "N", (53.0, 21.0, 7.5), canary("gps")
+    exif.get_ifd(0x8769)[0x9286] = canary("usercomment").encode()
+    xmp = f'<x:xmpmeta xmlns:x="adobe:ns:meta/">{canary("xmp")}</x:xmpmeta>'.encode()
+    profile, comment = p3_profile(canary("profile")), canary("comment").encode()
+    data = saved(quarters((900, 600)), "JPEG", exif=exif, xmp=xmp, comment=comment, icc_profile=profile)
+    return data + canary("trailer").encode()
+
+
+def _png() -> bytes:
+    text = PngImagePlugin.PngInfo()
+    text.add_text("Author", canary("pngtext"))
+    text.add_itxt("XML:com.adobe.xmp", canary("pngxmp"))
+    return saved(quarters((900, 600)), "PNG", pnginfo=text)
+
+
+def readings(data: bytes) -> Iterator[bytes]:
+    """Give a file's bytes, and what is packed in them, as one could read it."""
+    yield data
+    for match in re.finditer(rb"stream\r?\n", data):
+        try:
+            yield zlib.decompressobj().decompress(data[match.end() :])
+        except zlib.error:
+            continue
+
+
+def holds(data: bytes, words: tuple[str, ...]) -> bool:
+    """Say whether a file holds any of some words, in capitals or not, in 8 or in 16 bits a character."""
+    lowered = [word.lower() for word in words]
+    needles = [code for word in lowered for code in (word.encode(), word.encode("utf-16-le"), word.encode("utf-16-be"))]
+    return any(needle in reading.lower() for reading in readings(data) for needle in needles)
+
+
+@pytest.fixture(scope="module")
+def planted(tmp_path_factory: pytest.TempPathFactory) -> Demo:
+    """Four of the demo's products with canaries in every private field, built."""
+    project = lay_out(tmp_path_factory.mktemp("privacy") / "studio-at-home", *PRODUCTS)
+    plant(project)
+    return build_in(project)
+
+
+def public_files(demo: Demo) -> dict[str, bytes]:
+    """Give every file that the public may see."""
+    return {f"{name}/{path}": data for name in PUBLIC for path, data in bytes_of(demo.output / name).items()}
+
+
+def test_canaries_are_planted_and_can_be_found(planted: Demo) -> None:
+    """The search finds the canaries in the records and photos, and those of them that the bench is to read."""
+    content = bytes_of(planted.project / "content")
+    assert [path for path, data in content.items() if holds(data, (WORD,))]
+    for field in ("supplier", "note", "steps", "channels", "header", "metadata", "beside", "stock"):
+        assert any(holds(data, (canary(field),)) for data in content.values()), field
+    photo = content[f"products/{PHOTOGRAPHED}/qzxfilenameqzx.jpg"]
+    for field in ("exif", "gps", "usercomment", "xmp", "comment", "profile", "trailer"):
+        assert holds(photo, (canary(field),)), field
+    bench = bytes_of(planted.output / "bench")
+    for word in (canary("steps"), canary("channels"), canary("titlesolder-60-40"), TAIL):
+        assert any(holds(data, (word,)) for data in bench.values()), word
+
+
+def test_no_canary_in_anything_public(planted: Demo) -> None:
+    """No private text, no private number and nothing that lay beside a photo's pixels is in any public file."""
+    files = public_files(planted)
+    assert len(files) > 30
+    assert [path for path, data in files.items() if WORD.lower() in path.lower()] == []
+    assert [path for path, data in files.items() if holds(data, (WORD, TAIL))] == []
+    assert WORD.lower() not in pdf_text(planted.output / "stall" / "price_sheet.pdf").lower()
+
+
+def test_names_of_materials_are_not_public(demo: Demo) -> None:
+    """The names by which records call glass, solder and rings are in no public page; buyers read other words."""
+    names = [name for name in demo.reckoned.content.materials.rows if "-" in name]
+    assert len(names) > 20
+    assert [path for path, data in public_files(demo).items() if holds(data, tuple(names))] == []
+
+
+def test_no_path_of_the_machine_is_published(planted: Demo) -> None:
+    """No published file tells in which folder of the maker's machine it was made."""
+    files = {f"bench/{path}": data for path, data in bytes_of(planted.output / "bench").items()}
+    files |= public_files(planted)
+    theme = read_theme(planted.project, "daylight", "en-GB")
+    words = (str(planted.project), planted.project.name, str(ROOT), str(theme.folder), str(Path.home()) + "/")
+    assert [path for path, data in files.items() if holds(data, words)] == []
+
+
+def public_texts(demo: Demo) -> dict[str, str]:
+    """Give all that can be read in public pages, with attributes and data for machines, and in the PDF."""
+    texts = {}
+    for name in PUBLIC:
+        for path in pages_in(demo.output / name):
+            page = read_page(path)
+            # A drawing's coordinates are numbers of millimetres; its texts are read with the page's.
+            tags = [tag for tag in page.find_all(True) if tag.name != "svg" and not tag.find_parent("svg")]
+            attributes = " ".join(str(value) for tag in tags for value in tag.attrs.values())
+            scripts = " ".join(script.string or "" for script in page.select("script"))
+            texts[path.name] = f"{text_of(page)} {attributes} {scripts}"
+    texts["price_sheet.pdf"] = pdf_text(demo.output / "stall" / "price_sheet.pdf")
+    return texts
+
+
+def test_no_cost_or_floor_price_is_public(demo: Demo) -> None:
+    """No variant's cost, floor, trade price or earning can be read in public, but where it equals a public price."""
+    public = {one.prices[name].printed for one in demo.reckonings for name in ("online", "stall")}
+    private: set[Decimal] = set()
+    for one in demo.reckonings:
+        private.add(one.cost.total.quantize(Decimal("0.01"), rounding="ROUND_HALF_UP"))
+        private |= {price.printed for price in one.prices.values()}
+        for earning in one.earnings.values():
+            kept = (earning.floor, earning.left_after_fees, earning.profit, earning.an_hour, earning.fees)
+            private |= {amount.quantize(Decimal("0.01"), rounding="ROUND_HALF_UP") for amount in kept}
+    wanted = {f"{amount:.2f}" for amount in private - public}
+    assert len(wanted) > 500
+    read = {name: set(re.findall(r"\d+[.,]\d\d(?!\d)", text)) for name, text in public_texts(demo).items()}
+    assert {f"{amount:.2f}" for amount in public} <= set().union(*read.values())
+    assert {name: sorted(found & wanted) for name, found in read.items() if found & wanted} == {}
+
+
+def test_no_unrounded_cost_is_public(demo: Demo) -> None:
+    """No file of the public's holds a cost with all its digits, as a slip of a template would print it."""
+    costs = tuple({str(one.cost.total)[:10] for one in demo.reckonings})
+    assert min(map(len, costs)) == 10
+    assert [path for path, data in public_files(demo).items() if holds(data, costs)] == []
+
+
+def test_bench_pages_say_that_they_are_private(demo: Demo) -> None:
+    """Every page of the bench says that it is private, and asks search engines to stay away."""
+    pages = pages_in(demo.output / "bench")
+    assert len(pages) == len(demo.reckonings) + 1
+    for path in pages:
+        page = read_page(path)
+        assert "Private" in text_of(page.select("header.private")[0])
+        assert page.select('meta[name="robots"][content="noindex"]'), path.name
+
+
+def test_nothing_public_leads_to_the_bench(demo: Demo) -> None:
+    """No public page, sitemap or style names the bench's folder or a cost card."""
+    files = {
+        path: data for path, data in public_files(demo).items() if path.endswith((".html", ".xml", ".txt", ".json"))
+    }
+    assert [path for path, data in files.items() if re.search(rb"bench/|cards/|cost_card|price_list", data)] == []

@@ -1,0 +1,63 @@
+"""The list of keys in content/README.md is the one that the models give."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from catalog_builder.records.channel import Channel, PricePoint
+from catalog_builder.records.material import Material
+from catalog_builder.records.materials import PriceRow
+from catalog_builder.records.product import ProductKeys
+from catalog_builder.records.reference import reference
+from catalog_builder.records.studio import Studio
+from catalog_builder.records.values import Record
+
+COMMITTED = Path(__file__).resolve().parents[2] / "content" / "README.md"
+
+
+def inner(annotation: object) -> set[type[Record]]:
+    """The models that an annotation holds."""
+    if isinstance(annotation, type) and issubclass(annotation, Record):
+        return {annotation}
+    return {model for part in getattr(annotation, "__args__", ()) for model in inner(part)}
+
+
+def reached(*models: type[Record]) -> set[type[Record]]:
+    """Every model that a file may hold, however deep."""
+    found: set[type[Record]] = set()
+    waiting = list(models)
+    while waiting:
+        model = waiting.pop()
+        if model not in found:
+            found.add(model)
+            waiting.extend(one for field in model.model_fields.values() for one in inner(field.annotation))
+    return found
+
+
+ALL = sorted(reached(ProductKeys, Studio, Material, PriceRow), key=lambda model: model.__name__)
+
+
+@pytest.mark.parametrize("model", ALL, ids=lambda model: model.__name__)
+def test_every_key_is_listed_with_its_meaning(model: type[Record]) -> None:
+    """A key of any model has a row of its own, and a description; the tables of studio.toml are headings."""
+    text = reference()
+    for name, field in model.model_fields.items():
+        assert field.description, f"{model.__name__}.{name} has no description"
+        row = f"| `{name}` | {field.description.replace('|', '/')} |"
+        heading = f"[{name}" in text or f"[[{name}" in text
+        assert row in text or (model is Studio and heading), f"{model.__name__}.{name} is not listed"
+
+
+def test_models_that_hold_others_are_reached() -> None:
+    """The walk through the models finds those within lists and tables, so that the check above is whole."""
+    assert {Channel, PricePoint} <= set(ALL)
+    assert len(ALL) > 15
+
+
+def test_the_committed_list_is_up_to_date() -> None:
+    """content/README.md is what the program prints."""
+    assert COMMITTED.read_text(encoding="utf-8") == reference(), (
+        "content/README.md is out of date; renew it: python -m catalog_builder keys > content/README.md"
+    )
