@@ -80,7 +80,7 @@ def hang(content: Content, product: Product, choice: GlassChoice, made: Made) ->
                 made.edges,
                 made.bead,
                 float(making.joint_solder_g),
-                float(product.keys.solder_drops_g) * made.pattern.scale,
+                float(product.keys.solder_drops_g) * made.pattern.enlarged,
             ),
             *wire_parts(made.pattern, rows, making.wire),
         )

@@ -20,7 +20,15 @@ from catalog_builder.pattern.path import PathError
 from catalog_builder.pattern.shape import runs_of
 from catalog_builder.pattern.style import read_rules, style_of
 from catalog_builder.pattern.tree import MOST_DEPTH, SVG, XLINK_HREF, fault, line_of, parse
-from catalog_builder.pattern.viewport import MM_PER_PX, ViewportError, joined, length_px, transform, view_matrix
+from catalog_builder.pattern.viewport import (
+    MM_PER_PX,
+    ViewportError,
+    joined,
+    length_px,
+    transform,
+    view_matrix,
+    viewport,
+)
 from catalog_builder.records.source import Source, place_in
 
 KINDS = {"outline", "line", "fold", "ring", "wire", "open", "grain", "label", "none"}
@@ -96,7 +104,7 @@ def read_drawing(source: Source) -> Drawing:
     physical = physical or root.get("height", "").strip().rstrip("%") == root.get("height", "").strip() != ""
     walker = _Walker(source, root)
     try:
-        matrix = _viewport(root)
+        matrix = viewport(root)
     except ViewportError as error:
         line = line_of(source, root)
         raise fault(source, line, str(error), _EXPECTED, "correct the attribute", _first_quoted(str(error))) from None
@@ -107,18 +115,6 @@ def read_drawing(source: Source) -> Drawing:
     if walker.mistakes:
         raise MistakeError(walker.mistakes)
     return Drawing(marks, physical, glass, grain, source, tuple(walker.ignored))
-
-
-def _viewport(element: etree._Element) -> Points:
-    sizes = [
-        None
-        if element.get(name) is None or element.get(name, "").strip().endswith("%")
-        else length_px(element.get(name, ""))
-        for name in ("width", "height")
-    ]
-    if any(size is not None and size <= 0 for size in sizes):
-        raise ViewportError("the drawing has a width or height of zero or less")
-    return view_matrix(element.get("viewBox"), element.get("preserveAspectRatio"), sizes[0], sizes[1])
 
 
 class _Walker:
@@ -182,7 +178,7 @@ class _Walker:
         if name == "svg":
             shift = np.eye(3)
             shift[:2, 2] = [length_px(element.get("x", "0")), length_px(element.get("y", "0"))]
-            state = replace(state, matrix=joined(joined(state.matrix, shift), _viewport(element)))
+            state = replace(state, matrix=joined(joined(state.matrix, shift), viewport(element)))
         yield from self.members(element, state)
 
     def _use(self, element: etree._Element, state: _State) -> Iterator[Mark]:
@@ -201,8 +197,7 @@ class _Walker:
         matrix = joined(state.matrix, shift)
         inner = replace(self._inherited(element, state), matrix=matrix, uses=(*state.uses, target))
         if etree.QName(found).localname == "symbol":
-            width, height = element.get("width"), element.get("height")
-            sizes = [None if size is None else length_px(size) for size in (width, height)]
+            sizes = [None if size is None else length_px(size) for size in (element.get("width"), element.get("height"))]
             view = view_matrix(found.get("viewBox"), found.get("preserveAspectRatio"), sizes[0], sizes[1])
             yield from self.members(found, replace(inner, matrix=joined(inner.matrix, view)))
         else:
@@ -258,8 +253,11 @@ class _Walker:
             )
             mark = replace(mark, at=(float(centre[0]), float(centre[1])))
         runs = tuple(run.moved(state.matrix) for run in runs_of(element, name))
-        if not runs and kind in ("ring", "open"):
+        if not runs and kind in ("ring", "open") and mark.at is not None:
             yield mark
+        elif not runs and kind:
+            wrong = f"what is marked as {kind} has no length"
+            self._refuse(element, wrong, "a shape that can be seen", "draw it anew, or take it out", kind)
         closed = tuple(run for run in runs if run.closed)
         if kind in ("", "outline") and closed:
             yield replace(mark, kind="outline", runs=closed)

@@ -39,7 +39,7 @@ class Piece:
 class Pattern:
     """A pattern at its finished size: pieces in the order of their numbers, wires and ring places, in mm.
 
-    ``scale`` is finished mm for each unit of the drawing.
+    ``scale`` is finished mm for each unit of the drawing, ``enlarged`` how many times as large as drawn it is.
     """
 
     pieces: tuple[Piece, ...]
@@ -47,6 +47,7 @@ class Pattern:
     rings: tuple[Ring, ...]
     fold: Fold | None
     scale: float
+    enlarged: float = 1.0
 
     @property
     def width_mm(self) -> float:
@@ -113,6 +114,7 @@ def _told(flaw: Flaw, drawing: Drawing, scale: float) -> Mistake:
         wrong=f"{flaw.wrong}, at x {x:.1f}{unit}, y {y:.1f}{unit} of the drawing",
         expected=flaw.expected,
         mend=flaw.mend,
+        spot=(x, y),
     )
 
 

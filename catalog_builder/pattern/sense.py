@@ -101,7 +101,7 @@ def _beside(product: Product, pattern: Pattern) -> Iterator[Finding]:
     """Find outlines that run beside each other farther apart than a foil gap and nearer than glass could."""
     faces = np.array([piece.face for piece in pattern.pieces], dtype=object)
     tree = shapely.STRtree(faces)
-    reach = 2.0 * pattern.scale
+    reach = 2.0 * pattern.enlarged
     first, second = tree.query(faces, predicate="dwithin", distance=reach)
     for a, b in sorted(zip(first.tolist(), second.tolist(), strict=True)):
         if a >= b or faces[a].distance(faces[b]) == 0:
@@ -138,7 +138,7 @@ def _notch(shape: Polygon, radius: float) -> tuple[float, float] | None:
     closed = shape.buffer(radius, quad_segs=16).buffer(-radius, quad_segs=16)
     for part in shapely.get_parts(closed.difference(shape)):
         corners = shapely.points(shapely.get_coordinates(part))
-        depth = shapely.distance(corners, closed.exterior)
+        depth = shapely.distance(corners, closed.boundary)
         if len(depth) and depth.max() > REACHED_MM:
             corner = corners[int(depth.argmax())]
             return float(corner.x), float(corner.y)

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
+from shapely import Polygon
 
 from catalog_builder.mistake import Finding, Mistake, MistakeError, listed, nearest, quoted
 from catalog_builder.pattern.cuts import Cut, read_cuts
 from catalog_builder.pattern.drawing import Drawing, read_drawing
 from catalog_builder.pattern.marking import with_marks
+from catalog_builder.pattern.numbers import inside
 from catalog_builder.pattern.pieces import Fitting, Pattern, read_pieces
 from catalog_builder.pattern.seams import Edges, read_edges
 from catalog_builder.pattern.sense import drawing_findings, sense_findings
@@ -80,12 +82,35 @@ def read_sizes(product: Product, making: Making, materials: Materials) -> tuple[
 
 
 def measure(product: Product, sized: Sized, making: Making) -> Measured:
-    """Count the edges of a pattern and cut its glass."""
+    """Count the edges of a pattern and cut its glass.
+
+    Raises:
+        MistakeError: a piece is so narrow that the foil gap leaves nothing of it, or cuts it apart.
+    """
     pattern = sized.pattern
     edges = read_edges([piece.face for piece in pattern.pieces])
     cuts = read_cuts(pattern.pieces, edges, float(making.foil_gap_mm))
+    lost = [*_lost(product, sized, cuts, making)]
+    if lost:
+        raise MistakeError(lost)
     findings = tuple(sense_findings(product, sized.size, pattern, edges, cuts, making))
     return Measured(sized, edges, cuts, (*sized.findings, *findings))
+
+
+def _lost(product: Product, sized: Sized, cuts: Sequence[Cut], making: Making) -> Iterator[Mistake]:
+    """Tell pieces of which the foil gap leaves no single cut of glass."""
+    for cut, piece in zip(cuts, sized.pattern.pieces, strict=True):
+        if not isinstance(cut.shape, Polygon) or cut.shape.is_empty:
+            x, y = (at / sized.pattern.scale for at in inside(piece.face))
+            size = f" in {sized.size}" if sized.size else ""
+            yield Mistake(
+                place=product.drawing.place(None),
+                wrong=f"the piece {cut.number} at x {x:.1f}, y {y:.1f} of the drawing is too narrow{size}: "
+                f"a foil gap of {making.foil_gap_mm:g} mm leaves no single cut of glass of it",
+                expected="pieces several times as wide as the foil gap everywhere",
+                mend="widen the piece, or join it to its neighbour",
+                spot=(x, y),
+            )
 
 
 def _rough_scale(drawing: Drawing, product: Product) -> float:

@@ -6,6 +6,7 @@ import math
 import re
 
 import numpy as np
+from lxml import etree
 
 from catalog_builder.pattern.curve import Points
 
@@ -146,3 +147,20 @@ def view_matrix(view_box: str | None, fit: str | None, width: float | None, heig
     left = (width - w * scale) * share[words[0][1:4]]
     top = (height - h * scale) * share[words[0][5:8]]
     return np.array([[scale, 0, left - x * scale], [0, scale, top - y * scale], [0, 0, 1]])
+
+
+def viewport(element: etree._Element) -> Points:
+    """Map an ``<svg>``'s user units to the viewport that it opens.
+
+    Raises:
+        ViewportError: its size, viewBox or preserveAspectRatio cannot be read.
+    """
+    sizes = [
+        None
+        if element.get(name) is None or element.get(name, "").strip().endswith("%")
+        else length_px(element.get(name, ""))
+        for name in ("width", "height")
+    ]
+    if any(size is not None and size <= 0 for size in sizes):
+        raise ViewportError("the drawing has a width or height of zero or less")
+    return view_matrix(element.get("viewBox"), element.get("preserveAspectRatio"), sizes[0], sizes[1])

@@ -31,7 +31,7 @@ def _grain(value: Any) -> float | None:
 
 
 def _coordinate(value: Any) -> float:
-    if isinstance(value, int | Decimal) and not isinstance(value, bool) and abs(value) <= 1_000_000:
+    if isinstance(value, int | Decimal) and not isinstance(value, bool) and -1_000_000 <= value <= 1_000_000:
         return float(value)
     raise refusal(f"{told(value)} is not a coordinate", "a plain number, such as 35.5", "write it without a unit")
 

@@ -54,7 +54,7 @@ class Sheet:
         # Milk turns the light round inside the glass; what comes out again has its colour.
         milk = {
             "type": "principledthin",
-            "base_color": _texture(self.through**0.45),
+            "base_color": _texture(self.through**0.6),
             "diff_trans": 1.75,
             "spec_trans": 0.0,
             "roughness": 0.12,
@@ -140,8 +140,8 @@ def _streaky(chance: np.random.Generator, base: Field) -> Sheet:
 
 
 def _wispy(chance: np.random.Generator, base: Field) -> Sheet:
-    wisp = step(_streaks(chance, 50, 8), -0.9, 1.5)
-    through = _mixed(_deeper(base, np.full(SHAPE, 1.15)), 0.25 * base + 0.70, 0.6 * wisp)
+    wisp = step(_streaks(chance, 50, 8), -0.5, 1.7)
+    through = _mixed(_deeper(base, np.full(SHAPE, 1.15)), 0.40 * base + 0.55, 0.65 * wisp)
     return Sheet(through, 0.22 + 0.62 * wisp, _wavy(chance, 0.04))
 
 

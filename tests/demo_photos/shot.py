@@ -31,7 +31,7 @@ class Shot:
     solid: bool = True
     exposure: float = 0.64
     warmth: float = 0.02
-    samples: int = 112
+    samples: int = 64
 
 
 def _scallop_window(stage: Stage, content: Content) -> Camera:

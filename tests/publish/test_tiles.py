@@ -40,8 +40,8 @@ def test_tiles_cover_the_drawing(width: float, height: float, paper: Literal["A4
 def test_a_box_smaller_than_the_overlap_lies_whole_on_a_tile(
     width: float, height: float, across: float, down: float
 ) -> None:
-    """Wherever a number stands, one tile holds it whole."""
-    left, top = across * (width - 9), down * (height - 9)
+    """Wherever a number stands, one tile holds it whole; there is always a little white between it and the edge."""
+    left, top = 1 + across * (width - 11), 1 + down * (height - 11)
     tiling = lay_tiles(width, height, "A4")
     assert any(tile.holds(left, top, left + 9, top + 9) for tile in tiling.tiles)
 

@@ -53,7 +53,10 @@ def test_a_value_means_what_a_maker_means_by_it(text: str, value: object) -> Non
 
 def test_every_key_and_item_has_its_line() -> None:
     """Lines are those of the file, the line of dashes counted; the body knows its own first line."""
-    text = "---\n# a comment\ntitle: |\n  one\n  two\nglass:\n  tide:\n    pieces: {a: b}\nphotos:\n  - file: x\n  - {file: y}\n---\nText\n"
+    text = (
+        "---\n# a comment\ntitle: |\n  one\n  two\nglass:\n  tide:\n    pieces: {a: b}\n"
+        "photos:\n  - file: x\n  - {file: y}\n---\nText\n"
+    )
     header = read_header(Source("product.md", text))
     assert header.lines == {
         (): 1,

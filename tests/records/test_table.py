@@ -105,7 +105,7 @@ def test_thousands_parted_by_a_hard_blank_are_one_number(tmp_path: Path) -> None
     assert spaced == materials(tmp_path, str)
 
 
-def test_a_cell_of_several_lines_keeps_the_lines_of_the_rows_after_it(tmp_path: Path) -> None:
+def test_a_cell_of_several_lines_keeps_the_lines_of_the_rows_after_it() -> None:
     """A row is told by the line on which it begins, whatever lines its cells span."""
     text = 'material,date,price,note\nsea,2026-01-01,10,"one\ntwo\n\nfour"\nsea,2026-02-01,11,\nsea,2026-03-01,dear,\n'
     table = read_table(Source("p.csv", text), {"material", "date", "price", "note"}, {"material"})
