@@ -145,7 +145,8 @@ def price(content: Content, product: Product, chosen: tuple[Sized, str, str], ma
     studio, finish = content.studio, content.studio.finishes[finish_name]
     digits = minor_digits(studio.studio.currency)
     batch = product.keys.batch or studio.bench.batch
-    measures = read_measures(made)
+    glass = {word: content.materials.rows[name] for word, name in product.keys.glass[choice].pieces.items()}
+    measures = read_measures(made, glass)
     times = read_times(studio, finish, measures, batch)
     uses = read_uses(content, product, finish, product.keys.glass[choice], made, hung)
     cost = read_cost(content, uses, times)  # cost

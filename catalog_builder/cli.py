@@ -134,9 +134,12 @@ def begin(folder: Path) -> None:
 @click.option("--no-browser", is_flag=True, help="Do not open the browser.")
 def look(folder: Path, port: int, no_browser: bool) -> None:
     """Show the catalogue in a browser, and follow edits until Ctrl-C."""
-    from catalog_builder.window import show
+    from catalog_builder.window import PortError, show
 
-    show(_project(folder), port, open_browser=not no_browser, say=click.echo)
+    try:
+        show(_project(folder), port, open_browser=not no_browser, say=click.echo)
+    except PortError:
+        raise click.UsageError(f"Port {port} is taken by another program: choose one with --port.") from None
 
 
 @main.command()

@@ -46,7 +46,12 @@ class Reckoning:
     @property
     def lines(self) -> dict[str, tuple[Decimal, Decimal]]:
         """Quantity and unit price of each line of the cost, by its key."""
-        return {line.key: (line.quantity, line.unit_price) for line in self.cost.lines}
+        lines: dict[str, tuple[Decimal, Decimal]] = {}
+        for line in self.cost.lines:
+            # A material may be used in two ways at one price.
+            quantity = lines.get(line.key, (Decimal(0), Decimal(0)))[0]
+            lines[line.key] = (quantity + line.quantity, line.unit_price)
+        return lines
 
 
 def listing_of(content: Content, product: Product, variants: Sequence[Reckoning]) -> Listing:

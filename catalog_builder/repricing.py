@@ -11,8 +11,10 @@ from catalog_builder.pricing.book import Standing
 from catalog_builder.pricing.change import Basis, Cause, split
 from catalog_builder.pricing.policy import Rule, rule_of
 from catalog_builder.reckoning import Reckoning
+from catalog_builder.records.border import admit
 from catalog_builder.records.content import Content
 from catalog_builder.records.price_book import BookKeys, read_lines, written_lines
+from catalog_builder.records.source import Source
 from catalog_builder.units import minor_digits
 
 # A hold that ends within this many days is told.
@@ -52,7 +54,10 @@ def moved_from_book(content: Content, reckonings: Sequence[Reckoning]) -> tuple[
 def moved_between(
     contents: tuple[Content, Content], before: Sequence[Reckoning], after: Sequence[Reckoning]
 ) -> tuple[Moved, ...]:
-    """Find the prices that a supposed change would move, from what is published to what the policy would print."""
+    """Find the prices that a supposed change would move, from what is published to what the policy would print.
+
+    As with real changes, a price of the book stands while the policy's is within the band.
+    """
     digits = minor_digits(contents[0].studio.studio.currency)
     later = {one.offer.sku: one for one in after}
     moved = []
@@ -61,8 +66,9 @@ def moved_between(
         if other is None:
             continue
         for name, standing in one.standings.items():
-            old, new = standing.published.printed, other.standings[name].policy.printed
-            if old != new:
+            then = other.standings[name]
+            old, new = standing.published.printed, then.policy.printed
+            if then.moved or (then.entry is None and old != new):
                 bases = (
                     Basis(one.lines, rule_of(contents[0].studio.channels, name), old),
                     Basis(other.lines, rule_of(contents[1].studio.channels, name), new),
@@ -72,7 +78,11 @@ def moved_between(
 
 
 def rows_to_write(content: Content, reckonings: Sequence[Reckoning], why: str | None) -> tuple[BookKeys, ...]:
-    """Give the rows that the maker's word adds: prices that the book has not, and those that moved and are not held."""
+    """Give the rows that the maker's word adds: prices that the book has not, and those that moved and are not held.
+
+    Raises:
+        MistakeError: the words beside them are none that can be written.
+    """
     channels = content.studio.channels
     rows = []
     for one in reckonings:
@@ -92,7 +102,7 @@ def rows_to_write(content: Content, reckonings: Sequence[Reckoning], why: str | 
                     "made_of": made_of,
                     "seal": None,
                 }
-                rows.append(BookKeys.model_validate(values))
+                rows.append(admit(BookKeys, values, Source("--why", ""), lambda _: None))
                 made_of = None
     return tuple(rows)
 
@@ -146,18 +156,19 @@ def _held(content: Content, moved: Sequence[Moved]) -> list[Finding]:
         place = product.source.place(product.line("hold_until"))
         mine = [one for one in moved if one.held and one.reckoning.product is product]
         if mine:
-            least = max(one.by for one in mine)
+            most = max((one.by for one in mine), key=abs)
+            asks = f"up to {abs(most)} {'more' if most > 0 else 'less'} an item"
             findings.append(
                 Finding(
                     code="B05",
                     place=place,
-                    text=f"{product.keys.title}: held until {until}; today's costs ask for up to {least} more an item",
+                    text=f"{product.keys.title}: held until {until}; today's costs ask for {asks}",
                     advice="let it run out, or take the hold off",
                 )
             )
         days = (until - content.day).days
         if 0 <= days <= ENDING_DAYS:
-            ends = "today" if days == 0 else f"in {days} days"
+            ends = {0: "today", 1: "tomorrow"}.get(days, f"in {days} days")
             findings.append(
                 Finding(
                     code="B06",

@@ -82,8 +82,15 @@ def raised(amount: Decimal, step: Decimal) -> Decimal:
     return (amount / step).to_integral_value(rounding=ROUND_CEILING) * step
 
 
+# CLDR's table leaves out digits that are seldom used. ISO 4217, list one, by a copy in a public data set (S2).
+ISO_DIGITS = {
+    **dict.fromkeys(("AFN", "ALL", "IRR", "KPW", "LAK", "LBP", "MGA", "MMK", "RSD", "SOS", "SYP", "YER"), 2),
+    "IQD": 3,
+}
+
+
 def minor_digits(currency: str) -> int:
-    """Give how many digits a currency has behind the point (ISO 4217), read from CLDR's table."""
+    """Give how many digits a currency has behind the point by ISO 4217; CLDR's table has most of them."""
     from babel.numbers import get_currency_precision
 
-    return int(get_currency_precision(currency))
+    return ISO_DIGITS.get(currency, int(get_currency_precision(currency)))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+import traceback
 import webbrowser
 from collections.abc import Callable
 from datetime import date
@@ -13,6 +14,7 @@ from pathlib import Path
 from catalog_builder.build import build, quiet
 from catalog_builder.mistake import MistakeError, summary
 
+_STILL = "The last good catalogue is still shown."
 # The page asks for this after every change, by the script that is added to what the window serves.
 _ASK = "/.changes"
 _SCRIPT = (
@@ -21,13 +23,21 @@ _SCRIPT = (
 )
 
 
+class PortError(OSError):
+    """The window cannot be opened at a port: another program holds it."""
+
+
 def show(project: Path, port: int, *, open_browser: bool, say: Callable[[str], None]) -> None:
-    """Build, serve the catalogue on this machine alone, and build again after each edit, until Ctrl-C."""
+    """Build, serve the catalogue on this machine alone, and build again after each edit, until Ctrl-C.
+
+    Raises:
+        PortError: another program holds the port.
+    """
     from watchfiles import watch
 
     count = _Count()
-    _rebuild(project, say)
-    with ThreadingHTTPServer(("127.0.0.1", port), partial(_Handler, project, count)) as server:
+    with _opened(project, port, count) as server:
+        _rebuild(project, say)
         threading.Thread(target=server.serve_forever, daemon=True).start()
         address = f"http://127.0.0.1:{server.server_address[1]}/"
         say(f"Showing the catalogue at {address} - Ctrl-C ends it")
@@ -40,13 +50,24 @@ def show(project: Path, port: int, *, open_browser: bool, say: Callable[[str], N
         server.shutdown()
 
 
+def _opened(project: Path, port: int, count: _Count) -> ThreadingHTTPServer:
+    try:
+        return ThreadingHTTPServer(("127.0.0.1", port), partial(_Handler, project, count))
+    except OSError as error:
+        raise PortError(port) from error
+
+
 def _rebuild(project: Path, say: Callable[[str], None]) -> None:
     try:
         published = build(project, date.today(), 2, quiet)
     except MistakeError as fault:
         for mistake in fault.mistakes:
             say(mistake.worded())
-        say(summary(fault.mistakes) + " The last good catalogue is still shown.")
+        say(f"{summary(fault.mistakes)} {_STILL}")
+    except Exception:
+        # A template, style or label that is being edited can be half-written: the window outlives it.
+        say(traceback.format_exc())
+        say(f"The program failed on the files as they are now. {_STILL}")
     else:
         say(f"Made {published.pages} pages of {published.products} products.")
 

@@ -7,6 +7,7 @@ import signal
 import socket
 import subprocess
 import sys
+import threading
 import time
 import tomllib
 from collections.abc import Iterator
@@ -278,6 +279,9 @@ class Window:
         self.process = subprocess.Popen(
             [*command, "--port", str(self.port)], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
         )
+        # Reading what it prints would wait for ever on a program that hangs.
+        self.limit = threading.Timer(90, self.process.kill)
+        self.limit.start()
         self.address = f"http://127.0.0.1:{self.port}/"
         self.wait_until_it_says("Showing the catalogue at")
 
@@ -293,6 +297,7 @@ class Window:
 
     def stop(self) -> int:
         """Press Ctrl-C, and give the program's exit code."""
+        self.limit.cancel()
         if self.process.poll() is None:
             self.process.send_signal(signal.SIGINT)
         try:

@@ -32,9 +32,7 @@ def test_lengths(text: str, mm: float) -> None:
     assert length_mm(text) == mm
 
 
-@pytest.mark.parametrize(
-    "text", ["80", "mm", "0 mm", "-3 mm", "3,5 mm", "3 px", "1e3 mm", "3 mm x", "", "nan mm"]
-)
+@pytest.mark.parametrize("text", ["80", "mm", "0 mm", "-3 mm", "3,5 mm", "3 px", "1e3 mm", "3 mm x", "", "nan mm"])
 def test_not_lengths(text: str) -> None:
     """What has no unit, no number or no extent is not a length."""
     with pytest.raises(ValueError) as refused:

@@ -13,6 +13,10 @@ from catalog_builder.making.quantities import PER, Measures
 from catalog_builder.records.studio import Bench, Finish, Step, Studio
 
 
+# What is done again for a piece that cracks: the parts of a step that go by pieces and their edges.
+AGAIN = ("piece", "edge_m", "dm2")
+
+
 @dataclass(frozen=True, slots=True)
 class StepTime:
     """Minutes of one step for one item: ``minutes`` of hands-on work with the allowance, and ``waiting``."""
@@ -42,5 +46,9 @@ def step_time(name: str, step: Step, bench: Bench, measures: Measures, batch: in
             shown = f"{amount:.3f}" if amount % 1 else f"{amount:g}"
             plural = "s" if amount != 1 and measure in ("piece", "joint") else ""
             basis.append(f"{rate:g} x {shown} {words}{plural}")
+            if step.repeats and measure in AGAIN:
+                basic += rate * amount * measures.broken
+    if step.repeats and measures.broken:
+        basis.append(f"{measures.broken * 100:.1f} % of it again for breakage")
     basis_text = f"{' + '.join(basis) or 'nothing'}, and {bench.allowance_percent:g} % allowance"
     return StepTime(name, step.title, basic * (1 + bench.allowance_percent / 100), step.waiting, basis_text)

@@ -28,7 +28,10 @@ PER = {
 
 @dataclass(frozen=True, slots=True)
 class Measures:
-    """What work and consumables depend on, by the names that steps and materials use for it."""
+    """What work and consumables depend on, by the names that steps and materials use for it.
+
+    ``broken`` is the share of pieces that crack and are made again.
+    """
 
     item: Decimal
     piece: Decimal
@@ -37,6 +40,7 @@ class Measures:
     rim_m: Decimal
     edge_m: Decimal
     dm2: Decimal
+    broken: Decimal = Decimal(0)
 
     def of(self, name: str) -> Decimal:
         """Give a measure by its name."""
@@ -53,8 +57,9 @@ class Use:
     basis: str
 
 
-def read_measures(made: Made) -> Measures:
-    """Give the measures of one item."""
+def read_measures(made: Made, glass: Mapping[str, Material] | None = None) -> Measures:
+    """Give the measures of one item; ``glass`` by glass word, whose loss says how many pieces crack."""
+    lost = sum((glass[cut.glass].loss_percent for cut in made.cuts), Decimal(0)) if glass else Decimal(0)
     edge = sum(cut.edge_mm for cut in made.cuts)
     area = sum(cut.area_mm2 for cut in made.cuts)
     return Measures(
@@ -65,6 +70,7 @@ def read_measures(made: Made) -> Measures:
         exact(made.edges.rim_mm / 1000),
         exact(edge / 1000),
         exact(area / 10_000),
+        lost / 100 / len(made.cuts),
     )
 
 

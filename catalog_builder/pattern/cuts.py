@@ -54,13 +54,30 @@ def read_cuts(pieces: Sequence[Piece], edges: Edges, gap_mm: float) -> tuple[Cut
 
 
 def long_direction(shape: Polygon) -> float:
-    """Give the direction of the long side of a shape's smallest box, in degrees from 0 to 180 as seen."""
+    """Give the direction of the long side of a shape's smallest box, in degrees from 0 to 180 as seen.
+
+    Boxes within a hundredth of the smallest count as equal: then a level or upright one goes first, then the longest.
+    So the two halves of a mirrored piece agree, and a symmetrical piece lies straight, whatever its last digits say.
+    """
     if shape.is_empty:
         return 90.0
-    corners = shapely.get_coordinates(shapely.oriented_envelope(shape))
-    sides = np.diff(corners[:3], axis=0)
-    way = sides[int(np.hypot(*sides.T).argmax())]
-    return round(math.degrees(math.atan2(-way[1], way[0])) % 180, 6) % 180
+    points = shapely.get_coordinates(shape.convex_hull)
+    ways = np.diff(points, axis=0)
+    edges = np.degrees(np.arctan2(-ways[:, 1], ways[:, 0])) % 90
+    turns = np.radians(np.unique(np.concatenate([[0.0], edges.round(6) % 90])))
+    level = np.ptp(points @ np.array([np.cos(turns), -np.sin(turns)]), axis=0)
+    upright = np.ptp(points @ np.array([np.sin(turns), np.cos(turns)]), axis=0)
+    areas = level * upright
+    found = []
+    for turn, wide, high in zip(
+        np.degrees(turns)[areas <= 1.01 * areas.min()].tolist(),
+        level[areas <= 1.01 * areas.min()].tolist(),
+        upright[areas <= 1.01 * areas.min()].tolist(),
+        strict=True,
+    ):
+        direction = turn if round(wide, 3) > round(high, 3) else turn + 90
+        found.append((round(turn, 3) != 0, -round(max(wide, high), 2), round(abs(direction - 90), 3), direction))
+    return round(min(found)[3] % 180, 6) % 180
 
 
 def box_along(shape: Polygon, grain: float) -> tuple[float, float]:

@@ -197,7 +197,8 @@ class _Walker:
         matrix = joined(state.matrix, shift)
         inner = replace(self._inherited(element, state), matrix=matrix, uses=(*state.uses, target))
         if etree.QName(found).localname == "symbol":
-            sizes = [None if size is None else length_px(size) for size in (element.get("width"), element.get("height"))]
+            given = (element.get("width"), element.get("height"))
+            sizes = [None if size is None else length_px(size) for size in given]
             view = view_matrix(found.get("viewBox"), found.get("preserveAspectRatio"), sizes[0], sizes[1])
             yield from self.members(found, replace(inner, matrix=joined(inner.matrix, view)))
         else:

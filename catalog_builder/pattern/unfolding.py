@@ -19,6 +19,7 @@ SAME_MM = 0.1
 # Limits far beyond any pattern, so that a slip or a traced photograph ends in words.
 MOST_MM = 20_000.0
 MOST_POINTS = 400_000
+MOST_MARKS = 5_000
 _FOLD = "one straight fold line, and the design on one side of it"
 
 
@@ -114,15 +115,16 @@ def _flattened(drawing: Drawing, scale: float, tolerance_mm: float) -> list[tupl
         MistakeError: a mark lies too far away, or all of them have too many points to be a pattern.
     """
     flats, count = [], 0
-    for mark in drawing.marks:
+    for number, mark in enumerate(drawing.marks):
         corners = [*(run.reach for run in mark.runs), *(abs(part) for part in mark.at or ())]
         if corners and not max(corners) * scale <= MOST_MM:
             wrong = f"the shape reaches more than {MOST_MM / 1000:g} m from the drawing's corner"
             raise _refused(drawing, mark, wrong, "check its coordinates, and the width and viewBox of the drawing")
         flats.append((mark, [run.flat(tolerance_mm / scale) * scale for run in mark.runs]))
         count += sum(len(run) for run in flats[-1][1])
-        if count > MOST_POINTS:
-            wrong = f"up to here the drawing has more than {MOST_POINTS} points"
+        if count > MOST_POINTS or number >= MOST_MARKS:
+            what = f"{MOST_POINTS} points" if count > MOST_POINTS else f"{MOST_MARKS} marks"
+            wrong = f"up to here the drawing has more than {what}"
             raise _refused(drawing, mark, wrong, "simplify it; trace pictures by hand, not with an automatic tracer")
     return flats
 

@@ -15,6 +15,7 @@ from decimal import Decimal
 from catalog_builder.pricing.policy import Price, printed_price
 from catalog_builder.records.channel import Channel
 from catalog_builder.records.price_book import BookKeys, PriceBook
+from catalog_builder.units import rounded
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +56,9 @@ def standings(
     found = {}
     for name, channel in channels.items():
         entry = book.last(variant, name, terms.day)
-        published = policy[name] if entry is None else printed_price(channel, entry.price, terms.digits)
+        # A row written by hand may have fewer or more digits than the currency: every output prints the same ones.
+        printed = None if entry is None else rounded(entry.price, terms.digits)
+        published = policy[name] if printed is None else printed_price(channel, printed, terms.digits)
         gap = abs(policy[name].printed - published.printed)
         within = gap <= published.printed * terms.band_percent / 100
         found[name] = Standing(published, policy[name], entry, terms.held, within)

@@ -12,6 +12,7 @@ from catalog_builder.records.content import Content
 from catalog_builder.records.materials import MaterialPrice, Materials
 
 _FORM = re.compile(r"\s*([a-z0-9_-]+)\s*=\s*([+-]?)\s*(\d+(?:\.\d+)?)\s*(%?)\s*")
+MOST = 1_000_000_000
 RATES = {"rate": "hourly_rate", "overheads": "overheads_a_year"}
 
 
@@ -54,6 +55,8 @@ def _changed(now: Decimal, sign: str, number: Decimal, percent: str, text: str) 
     if not sign and percent:
         raise _mistake(text, f"{text!r} does not say whether it goes up or down", "+15% or -15%")
     amount = now + change if sign == "+" else now - change if sign == "-" else number
+    if amount > MOST:
+        raise _mistake(text, f"{text!r} would make a price that cannot be", f"a price up to {MOST}")
     if amount < 0:
         raise _mistake(text, f"{text!r} would make a price less than nothing", "a price from zero up")
     return amount

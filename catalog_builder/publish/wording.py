@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 
 from babel import Locale
 from babel.dates import format_date
-from babel.numbers import format_currency, format_decimal, format_percent
+from babel.numbers import format_currency, format_decimal, format_percent, get_currency_symbol
 
 from catalog_builder.records.studio import StudioKeys
-from catalog_builder.units import G_PER, MM_PER, exact
+from catalog_builder.units import G_PER, MM_PER, exact, minor_digits, rounded
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,13 +35,23 @@ class Wording:
 
     def money(self, amount: Decimal) -> str:
         """An amount of the studio's currency, with all its digits, rounded half up where it has more."""
-        from catalog_builder.units import minor_digits, rounded
-
-        return format_currency(rounded(amount, minor_digits(self.currency)), self.currency, locale=self.locale)
+        digits = minor_digits(self.currency)
+        return self._amount(rounded(amount, digits), f"0.{'0' * digits}".rstrip("."))
 
     def fine_money(self, amount: Decimal) -> str:
         """An amount with four more digits, for the price of a gram or a millilitre."""
-        return format_currency(amount, self.currency, format="¤#,##0.00####", locale=self.locale, currency_digits=False)
+        return self._amount(amount, "0.00####")
+
+    def _amount(self, amount: Decimal, digits: str) -> str:
+        """An amount in CLDR's standard pattern, with other digits."""
+        pattern = self.locale.currency_formats["standard"].pattern.replace("0.00", digits)
+        # UTS 35, Numbers, currencySpacing: a no-break blank parts a code of letters from the digits beside it.
+        symbol = get_currency_symbol(self.currency, self.locale)
+        if symbol[-1].isalpha():
+            pattern = re.sub("¤(?=[#0])", "¤\u00a0", pattern)
+        if symbol[0].isalpha():
+            pattern = re.sub("(?<=[#0])¤", "\u00a0¤", pattern)
+        return format_currency(amount, self.currency, format=pattern, locale=self.locale, currency_digits=False)
 
     def number(self, amount: Decimal, places: int) -> str:
         """A number with up to some digits behind the point."""

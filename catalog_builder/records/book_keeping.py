@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import date
 from pathlib import Path
 
 from catalog_builder.mistake import Mistake, MistakeError, Place
-from catalog_builder.records.price_book import BookKeys, PriceBook, appended
+from catalog_builder.records.price_book import COLUMNS, MOST_BOOK_BYTES, BookKeys, PriceBook, addition
 from catalog_builder.records.source import read
 
 NAME = "price_book.csv"
@@ -21,7 +22,8 @@ def add_rows(project: Path, book: PriceBook, rows: Sequence[BookKeys], day: date
     The new text is written beside the old one and put in its place at once; what stood there stands unchanged.
 
     Raises:
-        MistakeError: another run is writing, the book was changed since it was read, or it holds later days.
+        MistakeError: another run is writing, the book was changed since it was read, it holds later days, has no
+            room for a column, or cannot be written.
     """
     path = project / "content" / NAME
     shown = f"content/{NAME}"
@@ -33,8 +35,15 @@ def add_rows(project: Path, book: PriceBook, rows: Sequence[BookKeys], day: date
             "rows in the order of their days",
             "check this machine's clock, or write with `--day` on or after that day",
         )
-    with _alone(path.with_name(f".{NAME}.writing"), shown):
-        now = read(project, path).text if path.exists() else ""
+    if book.hand.missing:
+        raise _mistake(
+            shown,
+            f"the first row of the book does not name the columns {', '.join(book.hand.missing)}",
+            f"the columns {', '.join(COLUMNS)}",
+            "add them at the end of the first row; the rows under it may stay as they are",
+        )
+    with _written(shown), _alone(path.with_name(f".{NAME}.writing"), shown):
+        now = read(project, path, MOST_BOOK_BYTES).text if path.exists() else ""
         if now != book.text:
             raise _mistake(
                 shown,
@@ -44,14 +53,33 @@ def add_rows(project: Path, book: PriceBook, rows: Sequence[BookKeys], day: date
             )
         # A byte order mark and line ends as a spreadsheet left them are kept: the old bytes are copied as they are.
         old = path.read_bytes() if path.exists() else b""
-        added = appended(book, rows)[len(book.text) :].encode()
+        line_end = re.search(rb"\r\n|\r|\n", old)
+        added = addition(book, rows, line_end[0].decode() if line_end else "\n").encode()
         fresh = path.with_name(f".{NAME}.new")
-        with fresh.open("wb") as file:
-            file.write(old + added)
-            file.flush()
-            os.fsync(file.fileno())
-        fresh.replace(path)
+        try:
+            with fresh.open("wb") as file:
+                file.write(old + added)
+                file.flush()
+                os.fsync(file.fileno())
+            fresh.replace(path)
+        except OSError:
+            with suppress(OSError):
+                fresh.unlink()
+            raise
     return path
+
+
+@contextmanager
+def _written(shown: str) -> Iterator[None]:
+    try:
+        yield
+    except OSError as fault:
+        raise _mistake(
+            shown,
+            f"the book cannot be written ({fault.strerror})",
+            "a file and a folder that this user may write, with room on the disk",
+            "close the book in other programs and check these; nothing was written",
+        ) from None
 
 
 @contextmanager

@@ -11,7 +11,7 @@ from typing import TypeVar
 from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
 from catalog_builder.records.materials import Materials, read_materials
 from catalog_builder.records.naming import check_names
-from catalog_builder.records.price_book import PriceBook, read_price_book
+from catalog_builder.records.price_book import MOST_BOOK_BYTES, PriceBook, read_price_book
 from catalog_builder.records.product import Product, read_product
 from catalog_builder.records.source import Source, read
 from catalog_builder.records.studio import Studio, read_studio
@@ -78,7 +78,7 @@ def read_content(project: Path, day: date) -> Content:
         and (found := attempt(lambda name=name: read(project, content / f"{name}.md"))) is not None  # type: ignore[misc]
     }
     book_file = content / "price_book.csv"
-    book = attempt(lambda: read_price_book(read(project, book_file) if book_file.exists() else None))
+    book = attempt(lambda: read_price_book(read(project, book_file, MOST_BOOK_BYTES) if book_file.exists() else None))
     read_products = tuple(product for product in products if product is not None)
     mistakes.extend(_titles_twice(read_products))
     if studio is not None and materials is not None and studio_source is not None:

@@ -19,10 +19,14 @@ from pydantic import Field
 from catalog_builder.mistake import Finding, Mistake, MistakeError
 from catalog_builder.records.border import admit
 from catalog_builder.records.source import Source
-from catalog_builder.records.table import plain, read_table
+from catalog_builder.records.table import Table, plain, read_table
 from catalog_builder.records.values import Amount, Day, Line, Record
 
+# The book is never cut short, so that it may grow past what other files may be.
+MOST_BOOK_BYTES = 100_000_000
 COLUMNS = ("date", "variant", "channel", "price", "times", "plus", "why", "made_of", "seal")
+NUMBERS = ("price", "times", "plus")
+_LETTERS = str.maketrans("0123456789", "ghijklmnop")
 
 
 class BookKeys(Record):
@@ -40,13 +44,29 @@ class BookKeys(Record):
 
 
 @dataclass(frozen=True, slots=True)
+class Hand:
+    """How the book is written, by this program or as a spreadsheet saved it: what parts its cells, and its columns."""
+
+    separator: str = ","
+    columns: tuple[str, ...] = COLUMNS
+    decimal_comma: bool = False
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """The columns that the book has no room for."""
+        return tuple(column for column in COLUMNS if column not in self.columns)
+
+
+@dataclass(frozen=True, slots=True)
 class PriceBook:
     """The rows of the book in the order of the file; ``findings`` tell seals that are broken."""
 
     rows: tuple[BookKeys, ...]
     by_price: Mapping[tuple[str, str], tuple[BookKeys, ...]]
+    by_day: Mapping[tuple[date, str], tuple[BookKeys, ...]]
     findings: tuple[Finding, ...]
     text: str
+    hand: Hand
 
     def history(self, variant: str, channel: str) -> tuple[BookKeys, ...]:
         """Give the rows of a variant in a channel in order of their dates; of one day, the last of the file."""
@@ -57,13 +77,19 @@ class PriceBook:
         return next((row for row in reversed(self.history(variant, channel)) if row.date <= day), None)
 
     def made_of(self, entry: BookKeys) -> str | None:
-        """Give what the cost was made of on an entry's day: written once a day and variant, in any channel."""
-        same = (row for row in self.rows if (row.date, row.variant) == (entry.date, entry.variant))
-        return entry.made_of or next((row.made_of for row in same if row.made_of), None)
+        """Give what the cost was made of when an entry was written; None for one written by hand.
+
+        Of the rows that are written at once for a variant only the first says it, whatever its channel.
+        """
+        if not entry.times:
+            return None
+        same = self.by_day[entry.date, entry.variant]
+        before = same[: same.index(entry) + 1]
+        return next((row.made_of for row in reversed(before) if row.made_of), None)
 
     def newest(self) -> date | None:
-        """Give the latest date in the book."""
-        return max((row.date for row in self.rows), default=None)
+        """Give the latest day on which this program wrote. Rows of days to come may be written by hand."""
+        return max((row.date for row in self.rows if row.seal), default=None)
 
 
 def read_price_book(source: Source | None) -> PriceBook:
@@ -73,14 +99,25 @@ def read_price_book(source: Source | None) -> PriceBook:
         MistakeError: a row is damaged or holds what cannot be; no row is passed over.
     """
     if source is None or not source.text.strip():
-        return PriceBook((), {}, (), "")
+        return PriceBook((), {}, {}, (), source.text if source else "", Hand())
     table = read_table(source, set(COLUMNS), {"date", "variant", "channel", "price"})
-    kinds = {"date": "date", "price": "number", "times": "number", "plus": "number"}
+    kinds = {"date": "date", **dict.fromkeys(NUMBERS, "number")}
     mistakes: list[Mistake] = []
     rows: list[BookKeys] = []
     findings: list[Finding] = []
     before = ""
+    broken = _broken_off(table)
     for row in table.rows:
+        if row.line == broken:
+            mistakes.append(
+                Mistake(
+                    place=source.place(row.line),
+                    wrong="the last row of the book breaks off",
+                    expected=f"{len(table.columns)} cells, or a line end after the last one",
+                    mend="complete the row from a copy; if it is whole, put a line end after it",
+                )
+            )
+            continue
         try:
             keys = admit(BookKeys, plain(table, row, kinds), source, lambda _, line=row.line: line)  # type: ignore[misc]
         except MistakeError as fault:
@@ -101,7 +138,28 @@ def read_price_book(source: Source | None) -> PriceBook:
             before = keys.seal
     if mistakes:
         raise MistakeError(mistakes)
-    return PriceBook(tuple(rows), _by_price(rows), tuple(findings), source.text)
+    by_day: dict[tuple[date, str], list[BookKeys]] = {}
+    for keys in rows:
+        by_day.setdefault((keys.date, keys.variant), []).append(keys)
+    days = {key: tuple(found) for key, found in by_day.items()}
+    return PriceBook(tuple(rows), _by_price(rows), days, tuple(findings), source.text, _hand(table))
+
+
+def _broken_off(table: Table) -> int | None:
+    """Give the line of the last row where the file ends in the middle of it: what is left of a price is a price too."""
+    if not table.rows or table.source.text.endswith("\n"):
+        return None
+    line = table.rows[-1].line
+    rest = io.StringIO("\n".join(table.source.text.split("\n")[line - table.source.first_line :]), newline="\n")
+    cells = next(csv.reader(rest, delimiter=table.separator))
+    return line if len(cells) < len(table.columns) else None
+
+
+def _hand(table: Table) -> Hand:
+    cells = (row.cells.get(column, "") for row in table.rows for column in NUMBERS)
+    # Between commas a decimal comma could be read in two ways, so that none is written there.
+    comma = table.separator != "," and any("," in cell for cell in cells)
+    return Hand(table.separator, table.columns, comma)
 
 
 def _by_price(rows: Sequence[BookKeys]) -> dict[tuple[str, str], tuple[BookKeys, ...]]:
@@ -112,39 +170,47 @@ def _by_price(rows: Sequence[BookKeys]) -> dict[tuple[str, str], tuple[BookKeys,
 
 
 def seal(before: str, row: BookKeys) -> str:
-    """Give the seal of a row: twelve digits of the SHA-256 of the seal before and the row's own cells."""
-    cells = [before, *cells_of(row)[:-1]]
-    return hashlib.sha256("\x1f".join(cells).encode()).hexdigest()[:12]
+    """Give the seal of a row: twelve letters of the SHA-256 of the seal before and the row's own cells.
+
+    A spreadsheet that saves the book anew keeps it whole: zeros at a number's end do not count, and a seal
+    without digits is never taken for a number.
+    """
+    numbers = {column: f"{getattr(row, column).normalize():f}" for column in NUMBERS}
+    cells = {**cells_of(row), **numbers, "seal": before}
+    return hashlib.sha256("\x1f".join(cells.values()).encode()).hexdigest()[:12].translate(_LETTERS)
 
 
-def cells_of(row: BookKeys) -> list[str]:
-    """Give a row's cells as they are written."""
-    return [
-        row.date.isoformat(),
-        row.variant,
-        row.channel,
-        f"{row.price:f}",
-        f"{row.times:f}",
-        f"{row.plus:f}",
-        row.why or "",
-        row.made_of or "",
-        row.seal or "",
-    ]
+def cells_of(row: BookKeys) -> dict[str, str]:
+    """Give a row's cells by column, as they are written."""
+    return {
+        "date": row.date.isoformat(),
+        "variant": row.variant,
+        "channel": row.channel,
+        "price": f"{row.price:f}",
+        "times": f"{row.times:f}",
+        "plus": f"{row.plus:f}",
+        "why": row.why or "",
+        "made_of": row.made_of or "",
+        "seal": row.seal or "",
+    }
 
 
-def appended(book: PriceBook, rows: Iterable[BookKeys]) -> str:
-    """Give the book's text with rows added and sealed. What stood there stands unchanged, byte for byte."""
-    text = book.text if book.text.endswith("\n") or not book.text else book.text + "\n"
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    if not text.strip():
-        text = ""
-        writer.writerow(COLUMNS)
-    before = next((row.seal for row in reversed(book.rows) if row.seal), "")
+def addition(book: PriceBook, rows: Iterable[BookKeys], line_end: str = "\n") -> str:
+    """Give the text that adds rows to the book: sealed, and in the hand that the book is written in."""
+    out, hand = io.StringIO(newline=""), book.hand
+    writer = csv.writer(out, delimiter=hand.separator, lineterminator=line_end)
+    if book.text and not book.text.endswith("\n"):
+        out.write(line_end)
+    if not book.text.strip():
+        writer.writerow(hand.columns)
+    before = next((row.seal for row in reversed(book.rows) if row.seal), None) or ""
     for row in rows:
-        before = seal(before or "", row)
-        writer.writerow([*cells_of(row)[:-1], before])
-    return text + out.getvalue()
+        before = seal(before, row)
+        cells = {**cells_of(row), "seal": before}
+        if hand.decimal_comma:
+            cells.update({column: cells[column].replace(".", ",") for column in NUMBERS})
+        writer.writerow([cells[column] for column in hand.columns])
+    return out.getvalue()
 
 
 def written_lines(lines: Sequence[tuple[str, Decimal, str, Decimal]]) -> str:
@@ -154,12 +220,14 @@ def written_lines(lines: Sequence[tuple[str, Decimal, str, Decimal]]) -> str:
 
 def read_lines(text: str) -> dict[str, tuple[Decimal, Decimal]]:
     """Read such a text as quantity and price of one, by key. What cannot be read is left out."""
-    lines = {}
+    lines: dict[str, tuple[Decimal, Decimal]] = {}
     for part in text.split(";"):
         words = part.split()
         if len(words) == 5 and words[3] == "x":
             try:
-                lines[words[0]] = (Decimal(words[1]), Decimal(words[4]))
+                # A material may be used in two ways at one price.
+                quantity = lines.get(words[0], (Decimal(0), Decimal(0)))[0]
+                lines[words[0]] = (quantity + Decimal(words[1]), Decimal(words[4]))
             except ArithmeticError:
                 continue
     return lines

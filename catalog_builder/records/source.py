@@ -35,7 +35,7 @@ def lines_of(text: str) -> tuple[str, ...]:
     return tuple(text.split("\n"))
 
 
-def read(project: Path, path: Path) -> Source:
+def read(project: Path, path: Path, most_bytes: int = MOST_BYTES) -> Source:
     """Read a text file as UTF-8, with or without a byte order mark.
 
     Raises:
@@ -44,13 +44,13 @@ def read(project: Path, path: Path) -> Source:
     shown = path.relative_to(project).as_posix()
     try:
         size = path.stat().st_size
-        if size > MOST_BYTES:
+        if size > most_bytes:
             raise MistakeError(
                 [
                     Mistake(
                         place=Place(path=shown),
                         wrong=f"the file is too large: {size / 1e6:.1f} MB",
-                        expected=f"a text file of at most {MOST_BYTES // 1_000_000} MB",
+                        expected=f"a text file of at most {most_bytes // 1_000_000} MB",
                         mend="check that this is the file you meant; keep pictures out of text files",
                     )
                 ]

@@ -38,11 +38,12 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A CSV file's rows, and what parts its cells."""
+    """A CSV file's rows, what parts its cells, and its columns in their order."""
 
     source: Source
     rows: tuple[Row, ...]
     separator: str
+    columns: tuple[str, ...]
 
 
 def read_table(source: Source, known: set[str], needed: set[str]) -> Table:
@@ -72,7 +73,7 @@ def read_table(source: Source, known: set[str], needed: set[str]) -> Table:
         # A row may be as long as the first one, blanks at its end included.
         surplus = len(cells) > width or any(cell.strip() for cell in cells[len(head) :])
         taken.append(Row(line, named, len(cells) - len(head) if surplus else 0))
-    return Table(source, tuple(taken), separator)
+    return Table(source, tuple(taken), separator, tuple(head))
 
 
 def _head_mistakes(source: Source, line: int, head: list[str], known: set[str], needed: set[str]) -> list[Mistake]:

@@ -17,6 +17,7 @@ from catalog_builder.pictures.photo import PhotoError, check_photo, make_prints
 from catalog_builder.records.content import read_content
 from catalog_builder.records.header import read_header
 from catalog_builder.records.materials import read_materials
+from catalog_builder.records.price_book import read_price_book
 from catalog_builder.records.product import read_product
 from catalog_builder.records.source import Source
 from catalog_builder.records.studio import read_studio
@@ -35,6 +36,10 @@ LIMPET = (SOUND / "products" / "limpet" / "product.md").read_text(encoding="utf-
 SAIL = (SOUND / "products" / "sail" / "sail.svg").read_text(encoding="utf-8")
 STUDIO = (SOUND / "studio.toml").read_text(encoding="utf-8")
 MATERIALS = (SOUND / "materials.csv").read_text(encoding="utf-8")
+BOOK = """date,variant,channel,price,times,plus,why,made_of,seal
+2026-01-01,sail--bright,online,22.00,1.43,0.2,first,sand 0.2 dm2 x 0.8; labour 12 min x 0.25,abcdefghijkl
+2026-02-01,sail--bright,online,23.00,,,,,
+"""
 PRICES = (SOUND / "material_prices.csv").read_text(encoding="utf-8")
 
 # What slips of the finger and broken programs leave behind.
@@ -154,6 +159,13 @@ def test_garbled_tables(rows: str, prices: str, separator: str) -> None:
     """Tables with slips in them end in words or in materials."""
     rows, prices = rows.replace(",", separator), prices.replace(",", separator)
     read_through(lambda: read_materials(Source("materials.csv", rows), Source("material_prices.csv", prices)))
+
+
+@steady
+@given(text=garbled(BOOK))
+def test_a_garbled_price_book(text: str) -> None:
+    """A price book with slips in it ends in words or in a book."""
+    read_through(lambda: read_price_book(Source("price_book.csv", text)))
 
 
 @settings(steady, max_examples=250)

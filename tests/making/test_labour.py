@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -93,3 +94,11 @@ def test_finish_steps() -> None:
 
     assert times(found.finishes["bright"]) == {"cut": 5, "polish": 1}
     assert times(found.finishes["copper"]) == {"cut": 5, "polish": 4, "patina": 2}
+
+
+def test_breakage_takes_minutes_too() -> None:
+    """A step that repeats is done again for the pieces that crack: 20 pieces at 2 min and 5 % of them again, 42 min."""
+    measures = replace(MEASURES, piece=Decimal(20), broken=Decimal("0.05"))
+    once = step_time("cut", step(batch="8", piece="2"), bench("0"), measures, 8)
+    again = step_time("cut", step(batch="8", piece="2", repeats="true"), bench("0"), measures, 8)
+    assert (once.minutes, again.minutes) == (41, 43)

@@ -23,6 +23,19 @@ TWO_SIZES = "sizes: {small: 60 mm, large: 120 mm}"
         ("markup_percent = 50", "markup_percent = 40", "markup_percent = 20", ["C03"]),
         ("markup_percent = 50", "markup_percent = 50\ntax_percent = 20", "markup_percent = 20", []),
         ("markup_percent = 50\ntax_percent = 20", "markup_percent = 50", "markup_percent = 20", ["C03"]),
+        # What the buyer pays is compared, and not what is printed, where one of the two adds the tax.
+        (
+            'markup_percent = 50\ntax_percent = 20\ntax = "added"',
+            "markup_percent = 50",
+            "markup_percent = 20",
+            ["C03"],
+        ),
+        (
+            "markup_percent = 50",
+            'markup_percent = 45\ntax_percent = 20\ntax = "added"',
+            "markup_percent = 20",
+            [],
+        ),
         ("markup_percent = 50", "markup_percent = 50", "times_trade = 0.5", ["C01"]),
     ],
 )

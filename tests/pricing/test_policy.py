@@ -94,6 +94,15 @@ def test_points_less(amount: str, price: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("amount", "price"),
+    [("9.90", "9.95"), ("9.96", "10.00"), ("10.00", "10.00"), ("10.01", "12.00"), ("8.96", "9.95")],
+)
+def test_between_bands(amount: str, price: str) -> None:
+    """An amount over a band's last point, though under its end, takes the first point of the next band."""
+    assert str(to_point(Decimal(amount), points(("10", "1", "0.05"), (None, "2", "0")), 2)) == price
+
+
+@pytest.mark.parametrize(
     ("amount", "digits", "price"),
     [
         ("12.001", 2, "12.01"),

@@ -1,0 +1,88 @@
+"""Price books for tests: rows written by hand, prices recorded by the program, and what has moved since."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Callable
+from datetime import date
+from io import StringIO
+from pathlib import Path
+
+from catalog_builder.build import Reckoned, quiet, reckon
+from catalog_builder.price_report import record_prices
+from catalog_builder.reckoning import Reckoning
+from catalog_builder.records.price_book import MOST_BOOK_BYTES, BookKeys, PriceBook, read_price_book
+from catalog_builder.records.source import read
+from catalog_builder.repricing import Moved
+from tests.studio import DAY
+
+# The one variant of the tests' studio.
+PANE = "pane--bright"
+
+
+def book_file(root: Path) -> Path:
+    """The path of a project's price book."""
+    return root / "content" / "price_book.csv"
+
+
+def by_hand(root: Path, *rows: str) -> Path:
+    """Write a book as a maker would: day, variant, channel, price."""
+    text = "".join(f"{row}\n" for row in ("date,variant,channel,price", *rows))
+    book_file(root).write_text(text, encoding="utf-8", newline="")
+    return root
+
+
+def book_of(root: Path) -> PriceBook:
+    """A project's price book as it is read."""
+    return read_price_book(read(root, book_file(root), MOST_BOOK_BYTES))
+
+
+def record(root: Path, day: date = DAY, why: str | None = None) -> int:
+    """Write the prices of a day into the book, by the maker's word; how many they were."""
+    return record_prices(root, reckon(root, day, quiet), why)
+
+
+def moved(root: Path, day: date = DAY) -> tuple[Moved, ...]:
+    """The prices of the book that a day's costs would move."""
+    return reckon(root, day, quiet).moved
+
+
+def only(reckoned: Reckoned) -> Reckoning:
+    """The one variant of a project."""
+    (one,) = reckoned.reckonings
+    return one
+
+
+def on_day(root: Path, day: date = DAY) -> Reckoning:
+    """The one variant of a project, as of a day."""
+    return only(reckon(root, day, quiet))
+
+
+def dearer(root: Path, material: str, price: str, day: date = DAY) -> None:
+    """Add a material's price from a day on."""
+    with (root / "content" / "material_prices.csv").open("a", encoding="utf-8", newline="") as file:
+        file.write(f"{material},{day},{price}\n")
+
+
+def rewritten(root: Path, old: str, new: str) -> None:
+    """Change the studio's record."""
+    studio = root / "content" / "studio.toml"
+    text = studio.read_text(encoding="utf-8")
+    if old not in text:
+        raise LookupError(old)
+    studio.write_text(text.replace(old, new), encoding="utf-8", newline="")
+
+
+def resaved(root: Path, separator: str, change: Callable[[str], str] = str, mark: bytes = b"") -> bytes:
+    """Save the book anew as a spreadsheet does, each cell changed, and give its bytes."""
+    out = StringIO(newline="")
+    writer = csv.writer(out, delimiter=separator, lineterminator="\r\n")
+    text = book_file(root).read_text(encoding="utf-8")
+    writer.writerows([change(cell) for cell in row] for row in csv.reader(StringIO(text, newline="")))
+    book_file(root).write_bytes(mark + out.getvalue().encode())
+    return book_file(root).read_bytes()
+
+
+def row(price: str = "20.00", **cells: object) -> BookKeys:
+    """A row for the book; the usual day, variant and channel where no other is given."""
+    return BookKeys.model_validate({"date": DAY, "variant": PANE, "channel": "online", "price": price, **cells})
