@@ -8,7 +8,7 @@ from pathlib import Path
 
 from catalog_builder.build import quiet, reckon
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest
-from catalog_builder.publish.bench import card_groups, channel_lines, variant_text
+from catalog_builder.publish.bench import card_groups, channel_lines
 from catalog_builder.publish.wording import Wording
 from catalog_builder.reckoning import Reckoning
 from catalog_builder.records.content import Content
@@ -48,7 +48,7 @@ def _unknown(name: str, reckonings: Sequence[Reckoning]) -> MistakeError:
 
 def _card(one: Reckoning, content: Content, labels: object) -> Iterator[str]:
     wording = Wording.of(content.studio.studio)
-    yield f"{one.product.keys.title}: {variant_text(one)}   ({one.offer.sku})"
+    yield f"{one.product.keys.title}: {one.offer.words}   ({one.offer.sku})"
     yield f"as of {content.day}, out of a batch of {one.batch}"
     yield ""
     for group, rows in card_groups(one, wording):

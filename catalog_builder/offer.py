@@ -25,6 +25,11 @@ class Offer:
     online_price: Decimal
     stall_price: Decimal
 
+    @property
+    def words(self) -> str:
+        """What sets it apart from the other variants of its product."""
+        return ", ".join(word for word in (self.size, self.finish, self.glass) if word)
+
 
 @dataclass(frozen=True, slots=True)
 class Listing:

@@ -6,6 +6,7 @@ import threading
 import traceback
 import webbrowser
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import date
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
@@ -36,17 +37,22 @@ def show(project: Path, port: int, *, open_browser: bool, say: Callable[[str], N
     from watchfiles import watch
 
     count = _Count()
+    folders = [folder for folder in (project / "content", project / "themes") if folder.is_dir()]
     with _opened(project, port, count) as server:
+        changes = watch(*folders, raise_interrupt=False, rust_timeout=200, yield_on_timeout=True)
+        # The first answer comes when the watch is set: no edit that is made during the first build is missed.
+        next(changes, None)
         _rebuild(project, say)
         threading.Thread(target=server.serve_forever, daemon=True).start()
         address = f"http://127.0.0.1:{server.server_address[1]}/"
         say(f"Showing the catalogue at {address} - Ctrl-C ends it")
         if open_browser:
             webbrowser.open(address)
-        folders = [folder for folder in (project / "content", project / "themes") if folder.is_dir()]
-        for _ in watch(*folders, raise_interrupt=False):
-            _rebuild(project, say)
-            count.up()
+        with suppress(KeyboardInterrupt):  # it may come while the catalogue is made again
+            for changed in changes:
+                if changed:
+                    _rebuild(project, say)
+                    count.up()
         server.shutdown()
 
 

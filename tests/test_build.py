@@ -126,28 +126,25 @@ def test_other_currency_language_and_units_reach_every_page(project: Path) -> No
     assert "¥" in sheet
 
 
-def test_tax_is_told_where_it_is_charged(project: Path) -> None:
-    """The price sheet says how tax stands, and a price with tax included is the price before tax and the tax."""
-    studio = project / "content" / "studio.toml"
-    sheets = {}
-    for tax, lines in (
-        ("none", ""),
-        ("included", "tax_percent = 20\n"),
-        ("added", 'tax_percent = 20\ntax = "added"\n'),
-    ):
-        text = (project / "content" / "studio.toml").read_text(encoding="utf-8").replace(sheets.get("lines", "\0"), "")
-        studio.write_text(text.replace('shown_on = "stall"\n', f'shown_on = "stall"\n{lines}'), encoding="utf-8")
-        sheets["lines"] = lines or "\0"
-        build(project, DAY, 1, quiet)
-        sheets[tax] = text_of(read_page(project / "site_output" / "stall" / "price_sheet.html"))
-        for one in reckon(project, DAY, quiet).reckonings:
-            price = one.prices["stall"]
-            share = Decimal("1.2") if tax != "none" else Decimal(1)
-            assert abs(price.paid - price.before_tax * share) <= Decimal("0.005")
-            assert price.printed == (price.before_tax if tax == "added" else price.paid)
-    assert "No tax is charged on these prices." in sheets["none"]
-    assert "Prices include tax." in sheets["included"]
-    assert "Tax is added to these prices." in sheets["added"]
+@pytest.mark.parametrize(
+    ("lines", "note", "share"),
+    [
+        ("", "No tax is charged on these prices.", "1"),
+        ("tax_percent = 20\n", "Prices include tax.", "1.2"),
+        ('tax_percent = 20\ntax = "added"\n', "Tax is added to these prices.", "1.2"),
+    ],
+    ids=["none", "included", "added"],
+)
+def test_tax_is_told_where_it_is_charged(project: Path, lines: str, note: str, share: str) -> None:
+    """The price sheet says how tax stands to its prices, and what a buyer pays is the price before tax and the tax."""
+    shown = 'shown_on = "stall"\n'
+    reworded(project / "content" / "studio.toml", (shown, shown + lines))
+    build(project, DAY, 1, quiet)
+    assert note in text_of(read_page(project / "site_output" / "stall" / "price_sheet.html"))
+    for one in reckon(project, DAY, quiet).reckonings:
+        price = one.prices["stall"]
+        assert abs(price.paid - price.before_tax * Decimal(share)) <= Decimal("0.005")
+        assert price.printed == (price.before_tax if "added" in lines else price.paid)
 
 
 def test_own_theme_is_used_before_the_one_that_comes_along(project: Path) -> None:

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import struct
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
+from threading import Lock
 
 from PIL import Image, ImageCms, ImageOps
 
@@ -17,6 +21,7 @@ FORMATS = ("JPEG", "PNG", "WEBP")
 PAPER = (255, 255, 255)
 # What the decoders raise for bytes that are not a picture, or not a whole one.
 DAMAGED = (OSError, SyntaxError, ValueError, EOFError, IndexError, KeyError, TypeError, OverflowError, struct.error)
+_WARNINGS = Lock()
 
 
 class PhotoError(ValueError):
@@ -64,10 +69,22 @@ def make_prints(path: Path) -> Prints:
         raise PhotoError("it is damaged or cut short") from None
 
 
+@contextmanager
+def _unwarned() -> Iterator[None]:
+    """Keep a damaged Exif block from being warned of: it is thrown away with the rest of it.
+
+    Warnings are switched for the whole process, so that only one thread may do so at a time.
+    """
+    with _WARNINGS, warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        yield
+
+
 def _opened(path: Path) -> Image.Image:
     Image.MAX_IMAGE_PIXELS = None  # the size is checked here, before a pixel is read
     try:
-        image = Image.open(path, formats=FORMATS)
+        with _unwarned():
+            image = Image.open(path, formats=FORMATS)
     except DAMAGED:
         raise PhotoError("it is not a JPEG, PNG or WebP picture") from None
     if image.width * image.height > MOST_PIXELS:
@@ -78,7 +95,8 @@ def _opened(path: Path) -> Image.Image:
 
 
 def _prints(image: Image.Image) -> Prints:
-    orientation = image.getexif().get(0x0112, 1)
+    with _unwarned():
+        orientation = image.getexif().get(0x0112, 1)
     largest = LONG_EDGES[0]
     if image.format in ("JPEG", "MPO"):
         # The decoder can give a half, quarter or eighth at once; it asks for the size before turning.

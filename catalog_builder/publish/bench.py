@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from decimal import Decimal
-from io import BytesIO
 
 from catalog_builder.mistake import Finding
 from catalog_builder.pricing.cost import CostLine
 from catalog_builder.publish.change_sheet import change_csv, change_page
+from catalog_builder.publish.cost_lines import write_cost_lines
+from catalog_builder.publish.earnings import write_earnings
 from catalog_builder.publish.folder import Folder
-from catalog_builder.publish.harmless import harmless
+from catalog_builder.publish.history import write_history
 from catalog_builder.publish.pages import Theme
 from catalog_builder.publish.pattern_sheet import write_pattern_sheets
+from catalog_builder.publish.shares import shares
 from catalog_builder.publish.views import StudioView
 from catalog_builder.publish.wording import Wording
+from catalog_builder.publish.workbook import Row, as_csv, as_workbook
 from catalog_builder.reckoning import Reckoning
 from catalog_builder.records.content import Content
 from catalog_builder.repricing import Moved
@@ -101,7 +103,7 @@ def write_bench(papers: Papers, folder: Folder) -> int:
         IndexLine(
             one.product.keys.title,
             f"cards/{one.offer.sku}.html",
-            variant_text(one),
+            one.offer.words,
             wording.money(one.cost.total),
             tuple(wording.money(one.prices[name].printed) for name in channels),
         )
@@ -120,17 +122,15 @@ def write_bench(papers: Papers, folder: Folder) -> int:
             findings=tuple(f"{finding.code}: {finding.text}. {finding.advice}" for finding in papers.findings),
         ),
     )
-    csv, workbook = _price_lists(papers)
-    folder.write("price_list.csv", csv)
-    folder.write("price_list.xlsx", workbook)
+    rows_of_prices = _price_rows(papers)
+    folder.write("price_list.csv", as_csv(rows_of_prices))
+    folder.write("price_list.xlsx", as_workbook(rows_of_prices, "Prices", papers.content.day, 2))
+    write_cost_lines(papers.content, papers.reckonings, papers.theme, folder)
+    write_earnings(papers.content, papers.reckonings, papers.theme, folder)
+    write_history(papers.content, papers.reckonings, papers.theme, folder)
     folder.write("repricing.html", change_page(papers.moved, papers.content, papers.theme, "assets/bench.css"))
     folder.write("repricing.csv", change_csv(papers.moved, papers.content, papers.theme))
-    return len(papers.reckonings) + 2
-
-
-def variant_text(one: Reckoning) -> str:
-    """Name a variant by what sets it apart."""
-    return ", ".join(word for word in (one.offer.size, one.offer.finish, one.offer.glass) if word)
+    return len(papers.reckonings) + 4
 
 
 def card_groups(one: Reckoning, wording: Wording) -> Iterator[tuple[str, tuple[CardLine, ...]]]:
@@ -188,9 +188,10 @@ def _card(papers: Papers, one: Reckoning, wording: Wording, studio: StudioView) 
         style_href="../assets/bench.css",
         language=papers.content.studio.studio.language,
         title=one.product.keys.title,
-        variant=variant_text(one),
+        variant=one.offer.words,
         groups=tuple(CardGroup(labels[group], rows) for group, rows in card_groups(one, wording)),
         total=wording.money(one.cost.total),
+        shares=shares(one.cost, GROUPS, labels, papers.theme.labels["shares"]["under"], wording),
         steps=tuple(StepLine(time.title, wording.number(time.minutes, 1), time.basis) for time in one.times),
         channels=channel_lines(one, papers.content, wording),
         notes=notes,
@@ -202,19 +203,17 @@ def _studio(content: Content) -> StudioView:
     return StudioView(keys.name, keys.maker, keys.tagline, keys.place, keys.email, f"mailto:{keys.email}")
 
 
-def _price_lists(papers: Papers) -> tuple[bytes, bytes]:
-    """Give every variant's cost and prices as a table, once as CSV and once as XLSX."""
-    import pandas as pd
-
+def _price_rows(papers: Papers) -> list[Row]:
+    """Give every variant's cost and prices."""
     digits = minor_digits(papers.content.studio.studio.currency)
     channels = papers.content.studio.channels
-    rows = [
+    return [
         {
-            "sku": harmless(one.offer.sku),
-            "product": harmless(one.product.keys.title),
-            "size": harmless(one.offer.size),
-            "finish": harmless(one.offer.finish),
-            "glass": harmless(one.offer.glass),
+            "sku": one.offer.sku,
+            "product": one.product.keys.title,
+            "size": one.offer.size,
+            "finish": one.offer.finish,
+            "glass": one.offer.glass,
             "mass_g": round(one.offer.mass_g, 1),
             "minutes": round(float(one.cost.minutes), 1),
             "cost": rounded(one.cost.total, digits),
@@ -225,14 +224,3 @@ def _price_lists(papers: Papers) -> tuple[bytes, bytes]:
         }
         for one in papers.reckonings
     ]
-    frame = pd.DataFrame(rows)
-    numbers = frame.map(lambda value: float(value) if isinstance(value, Decimal) else value)
-    data = BytesIO()
-    day = papers.content.day
-    with pd.ExcelWriter(data, engine="xlsxwriter") as writer:
-        book = writer.book
-        book.set_properties({"created": pd.Timestamp(day).to_pydatetime()})
-        numbers.to_excel(writer, sheet_name="Prices", index=False, freeze_panes=(1, 2))
-        sheet = writer.sheets["Prices"]
-        sheet.autofit()
-    return frame.to_csv(index=False, lineterminator="\r\n").encode("utf-8-sig"), data.getvalue()

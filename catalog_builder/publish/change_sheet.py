@@ -44,7 +44,7 @@ def _line(one: Moved, content: Content, theme: Theme, wording: Wording) -> Chang
     offer, channel = one.reckoning.offer, content.studio.channels[one.channel]
     return ChangeLine(
         one.reckoning.product.keys.title,
-        ", ".join(word for word in (offer.size, offer.finish, offer.glass) if word),
+        offer.words,
         channel.title,
         wording.money(one.old),
         wording.money(one.new),

@@ -1,8 +1,8 @@
 """A fault: the sound studio's folder with one thing wrong, as its own folder here says.
 
 ``fault.toml`` holds ``about`` (what is wrong), the ``day`` of the build, and what is done to a copy of
-``sound/content``, all paths counted from there: ``remove``, ``move``, ``link``, and an ``[[edit]]`` for each
-text that is found once and put otherwise. A folder ``content/`` holds whole files in place of sound ones.
+``sound/content``, all paths counted from there: ``remove``, ``move``, ``link``, an ``[[edit]]`` for each text
+that is found once and put otherwise, and ``recode`` for a file saved in another encoding. A folder ``content/`` holds whole files in place of sound ones.
 ``expected.txt`` is the whole message.
 """
 
@@ -53,6 +53,9 @@ class Fault:
             text = path.read_text(encoding="utf-8")
             assert text.count(edit["find"]) == 1, f"{self.folder.name}: {edit['find']!r} does not stand once in {path}"
             path.write_text(text.replace(edit["find"], edit["put"]), encoding="utf-8")
+        for name, encoding in self.plan.get("recode", {}).items():
+            path = content / name
+            path.write_bytes(path.read_text(encoding="utf-8").encode(encoding))
         if (self.folder / "content").is_dir():
             shutil.copytree(self.folder / "content", content, dirs_exist_ok=True)
 

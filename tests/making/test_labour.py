@@ -101,4 +101,4 @@ def test_breakage_takes_minutes_too() -> None:
     measures = replace(MEASURES, piece=Decimal(20), broken=Decimal("0.05"))
     once = step_time("cut", step(batch="8", piece="2"), bench("0"), measures, 8)
     again = step_time("cut", step(batch="8", piece="2", repeats="true"), bench("0"), measures, 8)
-    assert (once.minutes, again.minutes) == (41, 43)
+    assert (once.minutes, again.minutes) == (Decimal(41), Decimal(43))

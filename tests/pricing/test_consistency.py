@@ -64,9 +64,7 @@ def test_pays_too_little(tmp_path: Path, lost: int, codes: list[str]) -> None:
     one = priced(reckonings(found)[0])
     earning = one.earnings["trade"]
     profit = earning.profit - earning.profit * lost / 2 if lost < 40 else -earning.profit
-    poor = replace(
-        earning, profit=profit, an_hour=earning.an_hour if lost == 0 else found.studio.bench.hourly_rate - 1
-    )
+    poor = replace(earning, profit=profit, an_hour=earning.an_hour if lost == 0 else found.studio.bench.hourly_rate - 1)
     told = price_findings(found.studio, [replace(one, earnings={**one.earnings, "trade": poor})])
     assert [finding.code for finding in told] == codes
 

@@ -83,9 +83,7 @@ def test_packs(tmp_path: Path, cells: dict[str, str], amount: str, cost: str) ->
     assert priced(content(tmp_path, materials={"slate": cells}), amount).total == Decimal(cost)
 
 
-@pytest.mark.parametrize(
-    ("minutes", "labour", "overhead"), [("60", "30", "5"), ("30", "15", "2.5"), ("0", "0", "0")]
-)
+@pytest.mark.parametrize(("minutes", "labour", "overhead"), [("60", "30", "5"), ("30", "15", "2.5"), ("0", "0", "0")])
 def test_bench_time(tmp_path: Path, minutes: str, labour: str, overhead: str) -> None:
     """Bench minutes are paid at the hourly rate, and carry their share of the year's overheads.
 
@@ -127,9 +125,7 @@ def test_linear(tmp_path: Path, price: str, share: str) -> None:
     assert after.total - before.total == pytest.approx(glass.amount * Decimal(share))
 
 
-@pytest.mark.parametrize(
-    ("size", "charge"), [("50 mm", (27.6, 33)), ("100 mm", (52.6, 63)), ("200 mm", (102.6, 123))]
-)
+@pytest.mark.parametrize(("size", "charge"), [("50 mm", (27.6, 33)), ("100 mm", (52.6, 63)), ("200 mm", (102.6, 123))])
 def test_cost_of_sizes(tmp_path: Path, size: str, charge: tuple[float, float]) -> None:
     """A size takes its glass by area, while gap and clearance stay: charges do not go by the square alone."""
     cost = reckonings(content(tmp_path, record(keys=f"width: {size}")))[0].cost

@@ -85,9 +85,7 @@ def test_price_points(amount: str, price: str) -> None:
     assert str(to_point(Decimal(amount), bands, 2)) == price
 
 
-@pytest.mark.parametrize(
-    ("amount", "price"), [("9.94", "9.95"), ("9.95", "9.95"), ("9.96", "10.95"), ("0.02", "0.95")]
-)
+@pytest.mark.parametrize(("amount", "price"), [("9.94", "9.95"), ("9.95", "9.95"), ("9.96", "10.95"), ("0.02", "0.95")])
 def test_points_less(amount: str, price: str) -> None:
     """Price points may stand a little under the round number."""
     assert str(to_point(Decimal(amount), points((None, "1", "0.05")), 2)) == price
@@ -140,9 +138,7 @@ def test_never_down(amount: Decimal, step: str) -> None:
 def test_times_trade(tax: str, trade: str, times: str, price: str) -> None:
     """Twice a trade price of 11 is 22 and not 23: the rest of a division lifts no price to the next point."""
     channels = {
-        "shop": channel(
-            times_trade=Decimal(times), tax_percent=Decimal(tax), price_points=points((None, "1", "0"))
-        ),
+        "shop": channel(times_trade=Decimal(times), tax_percent=Decimal(tax), price_points=points((None, "1", "0"))),
         "trade": channel(tax_percent=Decimal(tax), price_points=points((None, "1", "0"))),
     }
     prices = read_prices(channels, Decimal(trade) / (1 + Decimal(tax) / 100), 2)
@@ -151,9 +147,7 @@ def test_times_trade(tax: str, trade: str, times: str, price: str) -> None:
 
 
 @STEADY
-@given(
-    trade=st.integers(1, 300), times=st.sampled_from(["1", "1.5", "1.8", "2", "2.2", "2.5", "3"]), tax=TAXES
-)
+@given(trade=st.integers(1, 300), times=st.sampled_from(["1", "1.5", "1.8", "2", "2.2", "2.5", "3"]), tax=TAXES)
 def test_times_trade_exactly(trade: int, times: str, tax: Decimal) -> None:
     """A price that follows the trade price is the one that fractions give, without any division's rest."""
     one = channel(times_trade=Decimal(times), tax_percent=tax, price_points=points((None, "1", "0")))
@@ -199,9 +193,7 @@ def test_channels_keep_their_order() -> None:
 def test_an_hour(price: str, fee: str, minutes: str, an_hour: str) -> None:
     """An hour at the bench earns what fees and all other costs leave of the price, over the minutes."""
     one = channel(fee_percent=Decimal(fee))
-    earning = read_earning(
-        one, set_price(one, Decimal(price), 2), cost(Decimal(40), Decimal(minutes)), RATE, 2
-    )
+    earning = read_earning(one, set_price(one, Decimal(price), 2), cost(Decimal(40), Decimal(minutes)), RATE, 2)
     assert earning.an_hour == Decimal(an_hour)
 
 

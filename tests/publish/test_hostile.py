@@ -9,7 +9,7 @@ from zipfile import ZipFile
 import pytest
 from lxml import etree
 
-from catalog_builder.publish.bench import harmless
+from catalog_builder.publish.harmless import harmless
 from catalog_builder.publish.pages import marked_up
 from tests.publish.demo import Demo, build_in, lay_out, reworded
 from tests.publish.page import meta, pages_in, read_page, references, said, structured_data, text_of

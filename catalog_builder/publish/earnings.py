@@ -1,0 +1,165 @@
+"""What an hour at the bench earns, variant by variant and channel by channel: a page of the bench. Private."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from statistics import median_low
+
+from markupsafe import Markup
+
+from catalog_builder.publish.folder import Folder
+from catalog_builder.publish.pages import Theme
+from catalog_builder.publish.plot import Caption, Spread, mark_key, plot_spreads
+from catalog_builder.publish.wording import Wording
+from catalog_builder.reckoning import Reckoning
+from catalog_builder.records.content import Content
+from catalog_builder.units import minor_digits, rounded
+
+
+@dataclass(frozen=True, slots=True)
+class Pay:
+    """What an hour at a design earns in a channel: its lowest, middle and highest variant."""
+
+    low: Decimal
+    middle: Decimal
+    high: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class DesignLine:
+    """A design's pay in each channel, in words."""
+
+    title: str
+    pays: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RankLine:
+    """A variant in a channel's ranking, in words."""
+
+    place: int
+    title: str
+    href: str
+    variant: str
+    price: str
+    left: str
+    margin: str
+    minutes: str
+    hour: str
+
+
+@dataclass(frozen=True, slots=True)
+class Ranking:
+    """A channel's variants, those that earn the most an hour first; ``under`` are those that earn less than the rate.
+
+    ``key`` is the channel's mark in the plot.
+    """
+
+    name: str
+    title: str
+    key: Markup
+    over: tuple[RankLine, ...]
+    under: tuple[RankLine, ...]
+
+
+def write_earnings(content: Content, reckonings: Sequence[Reckoning], theme: Theme, folder: Folder) -> None:
+    """Write ``earnings.html``."""
+    wording, channels = Wording.of(content.studio.studio), content.studio.channels
+    pays = design_pays(content, reckonings)
+    rate = content.studio.bench.hourly_rate
+    folder.write(
+        "earnings.html",
+        theme.render(
+            "earnings.html",
+            studio=content.studio.studio,
+            language=content.studio.studio.language,
+            style_href="assets/bench.css",
+            rate=wording.money(rate),
+            leading=channels[content.studio.channel_on("catalogue")].title,
+            plot=_plot(content, pays, theme, wording),
+            designs=tuple(
+                DesignLine(title, tuple(_pay_text(pay, theme, wording) for pay in each.values()))
+                for title, each in pays.items()
+            ),
+            rankings=tuple(
+                _ranking(content, reckonings, name, number, wording) for number, name in enumerate(channels)
+            ),
+        ),
+    )
+
+
+def ranked(reckonings: Sequence[Reckoning], channel: str, digits: int) -> list[Reckoning]:
+    """Put variants in the order of what an hour earns in a channel, the most first; equals by title and code."""
+    return sorted(
+        reckonings,
+        key=lambda one: (-an_hour(one, channel, digits), one.product.keys.title.casefold(), one.offer.sku),
+    )
+
+
+def an_hour(one: Reckoning, channel: str, digits: int) -> Decimal:
+    """Give what an hour earns, as it is printed: what reads alike ranks alike."""
+    return rounded(one.earnings[channel].an_hour, digits)
+
+
+def design_pays(content: Content, reckonings: Sequence[Reckoning]) -> dict[str, dict[str, Pay]]:
+    """Give each design's pay by title and channel, in the order of its middle variant in the catalogue's channel."""
+    digits = minor_digits(content.studio.studio.currency)
+    variants: dict[str, list[Reckoning]] = {}
+    for one in reckonings:
+        variants.setdefault(one.product.keys.title, []).append(one)
+    pays = {
+        title: {name: _pay([an_hour(one, name, digits) for one in each]) for name in content.studio.channels}
+        for title, each in variants.items()
+    }
+    leading = content.studio.channel_on("catalogue")
+    order = sorted(pays, key=lambda title: (-pays[title][leading].middle, title.casefold()))
+    return {title: pays[title] for title in order}
+
+
+def _pay(amounts: Sequence[Decimal]) -> Pay:
+    return Pay(min(amounts), median_low(amounts), max(amounts))
+
+
+def _pay_text(pay: Pay, theme: Theme, wording: Wording) -> str:
+    if pay.low == pay.high:
+        return wording.money(pay.middle)
+    ends = {"low": wording.money(pay.low), "high": wording.money(pay.high)}
+    return theme.words("earnings", "range", middle=wording.money(pay.middle), **ends)
+
+
+def _plot(content: Content, pays: dict[str, dict[str, Pay]], theme: Theme, wording: Wording) -> Markup:
+    labels, rate = theme.labels["earnings"], content.studio.bench.hourly_rate
+    rows = [
+        (title, [Spread(float(pay.low), float(pay.middle), float(pay.high)) for pay in each.values()])
+        for title, each in pays.items()
+    ]
+    line = (float(rate), labels["rate"].format(rate=wording.money(rate)))
+    caption = Caption("pay", labels["plot_title"], labels["plot_text"].format(rate=wording.money(rate)))
+    return plot_spreads(rows, line, lambda amount: wording.money(Decimal(str(amount))), caption)
+
+
+def _ranking(content: Content, reckonings: Sequence[Reckoning], name: str, number: int, wording: Wording) -> Ranking:
+    digits = minor_digits(content.studio.studio.currency)
+    rate = rounded(content.studio.bench.hourly_rate, digits)
+    over: list[RankLine] = []
+    under: list[RankLine] = []
+    for place, one in enumerate(ranked(reckonings, name, digits), 1):
+        (over if an_hour(one, name, digits) >= rate else under).append(_line(place, one, name, wording))
+    return Ranking(name, content.studio.channels[name].title, mark_key(number), tuple(over), tuple(under))
+
+
+def _line(place: int, one: Reckoning, channel: str, wording: Wording) -> RankLine:
+    earning = one.earnings[channel]
+    return RankLine(
+        place,
+        one.product.keys.title,
+        f"cards/{one.offer.sku}.html",
+        one.offer.words,
+        wording.money(one.prices[channel].printed),
+        wording.money(earning.left_after_fees),
+        wording.percent(earning.margin),
+        wording.number(rounded(one.cost.minutes, 1), 1),
+        wording.money(earning.an_hour),
+    )

@@ -1,0 +1,189 @@
+"""What each design cost and sold for, from day to day: a page of the bench. Private.
+
+The cost of an earlier day is today's quantities and minutes at the material prices of that day.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+
+from babel.dates import format_date
+from markupsafe import Markup
+
+from catalog_builder.making.quantities import read_uses
+from catalog_builder.mistake import MistakeError
+from catalog_builder.pricing.book import Terms, standings
+from catalog_builder.pricing.cost import Cost, read_cost
+from catalog_builder.pricing.policy import read_prices
+from catalog_builder.publish.folder import Folder
+from catalog_builder.publish.pages import Theme
+from catalog_builder.publish.plot import Caption, Steps, line_key, plot_steps
+from catalog_builder.publish.wording import Wording
+from catalog_builder.reckoning import Reckoning
+from catalog_builder.records.content import Content
+from catalog_builder.units import minor_digits
+
+
+@dataclass(frozen=True, slots=True)
+class Past:
+    """A variant on a day: its cost, and its price in each channel.
+
+    ``booked`` are the channels whose price the price book gives; ``written`` those whose row is of that very day.
+    """
+
+    day: date
+    cost: Decimal
+    prices: Mapping[str, Decimal]
+    booked: frozenset[str]
+    written: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class PastLine:
+    """A day on which something changed, in words."""
+
+    day: str
+    cost: str
+    prices: tuple[str, ...]
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """A design's picture and figures."""
+
+    title: str
+    variant: str
+    href: str
+    plot: Markup
+    lines: tuple[PastLine, ...]
+
+
+def write_history(content: Content, reckonings: Sequence[Reckoning], theme: Theme, folder: Folder) -> None:
+    """Write ``history.html``: each design in the first variant of its record."""
+    first = {one.product.slug: one for one in reversed(reckonings)}
+    pasts = {one.product.slug: (one, history(content, one)) for one in reckonings if first[one.product.slug] is one}
+    begin = min(past[0].day for _, past in pasts.values())
+    titles = [channel.title for channel in content.studio.channels.values()]
+    wording = Wording.of(content.studio.studio)
+    folder.write(
+        "history.html",
+        theme.render(
+            "history.html",
+            studio=content.studio.studio,
+            language=content.studio.studio.language,
+            style_href="assets/bench.css",
+            day=wording.plain_day(content.day),
+            keys=tuple((line_key(number), title) for number, title in enumerate(titles)),
+            cost_key=line_key(-1),
+            panels=tuple(_panel(content, one, past, begin, theme) for one, past in pasts.values()),
+        ),
+    )
+
+
+def days(content: Content) -> tuple[date, ...]:
+    """Give every day on which a material's price or a price of the book came into force, and the build's own."""
+    found = {price.day for prices in content.materials.prices.values() for price in prices}
+    found |= {row.date for row in content.book.rows} | {content.day}
+    return tuple(sorted(day for day in found if day <= content.day))
+
+
+def history(content: Content, one: Reckoning) -> tuple[Past, ...]:
+    """Follow a variant through the days, from the first on which all its materials had a price."""
+    uses = read_uses(
+        content,
+        one.product,
+        content.studio.finishes[one.finish],
+        one.product.keys.glass[one.choice],
+        one.made,
+        one.hung,
+    )
+    pasts = []
+    for day in days(content):
+        then = replace(content, day=day)
+        try:
+            cost = read_cost(then, uses, one.times)
+        except MistakeError:
+            # A material had no price yet.
+            continue
+        pasts.append(_past(then, one, cost))
+    return tuple(pasts)
+
+
+def _past(then: Content, one: Reckoning, cost: Cost) -> Past:
+    """Price a cost as a build of that day would."""
+    channels, digits = then.studio.channels, minor_digits(then.studio.studio.currency)
+    policy = read_prices(channels, cost.total, digits)
+    terms = Terms(then.day, digits, False, then.studio.book.keep_within_percent)
+    found = standings(then.book, one.offer.sku, channels, policy, terms)
+    entries = {name: standing.entry for name, standing in found.items() if standing.entry is not None}
+    return Past(
+        then.day,
+        cost.total,
+        {name: standing.published.printed for name, standing in found.items()},
+        frozenset(entries),
+        frozenset(name for name, entry in entries.items() if entry.date == then.day),
+    )
+
+
+def _panel(content: Content, one: Reckoning, pasts: Sequence[Past], begin: date, theme: Theme) -> Panel:
+    wording = Wording.of(content.studio.studio)
+    channels = content.studio.channels
+    moved = tuple(past.day for past in pasts)
+    cost = Steps("cost", -1, moved, tuple(float(past.cost) for past in pasts))
+    prices = [
+        Steps(
+            name,
+            number,
+            moved,
+            tuple(float(past.prices[name]) for past in pasts),
+            tuple(past.day for past in pasts if name in past.written),
+        )
+        for number, name in enumerate(channels)
+    ]
+    old, new = pasts[0], pasts[-1]
+    told = {"begin": wording.plain_day(old.day), "old": wording.money(old.cost), "new": wording.money(new.cost)}
+    told["prices"] = "; ".join(
+        theme.words(
+            "history", "price_text", channel=channel.title, old=wording.money(old.prices[name]),
+            new=wording.money(new.prices[name]),
+        )
+        for name, channel in channels.items()
+    )  # fmt: skip
+    caption = Caption(
+        one.product.slug,
+        theme.words("history", "plot_title", title=one.product.keys.title),
+        theme.words("history", "plot_text", **told),
+    )
+    plot = plot_steps(
+        [(theme.labels["history"]["prices"], prices), (theme.labels["history"]["cost"], [cost])],
+        (begin, content.day),
+        lambda amount: wording.money(Decimal(str(amount))),
+        lambda day: _short_day(day, wording),
+        caption,
+    )
+    lines = tuple(_changes(pasts, theme, wording))
+    return Panel(one.product.keys.title, one.offer.words, f"cards/{one.offer.sku}.html", plot, lines)
+
+
+def _changes(pasts: Sequence[Past], theme: Theme, wording: Wording) -> list[PastLine]:
+    """Word the days, leaving out those on which nothing that is shown changed."""
+    lines: list[PastLine] = []
+    for past in pasts:
+        source = "book" if past.booked == set(past.prices) else "both" if past.booked else "policy"
+        line = PastLine(
+            wording.plain_day(past.day),
+            wording.money(past.cost),
+            tuple(wording.money(price) for price in past.prices.values()),
+            theme.labels["history"][f"from_{source}"],
+        )
+        if not lines or replace(line, day=lines[-1].day) != lines[-1]:
+            lines.append(line)
+    return lines
+
+
+def _short_day(day: date, wording: Wording) -> str:
+    return format_date(day, format="MMM y" if day.day == 1 else "d MMM y", locale=wording.locale)

@@ -1,0 +1,309 @@
+"""Plots as SVG that stands inside a page. matplotlib draws them; nothing else of the program calls it.
+
+A plot takes its font and its colours from the page's style sheet, so that it turns dark with its page and prints in
+black. Series differ by their marks and dashes as well as by their hue. Lengths are in CSS pixels at natural size.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import date
+from io import BytesIO
+from typing import TYPE_CHECKING, Any
+
+from lxml import etree
+from markupsafe import Markup
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+# Colours that no plot would use: each stands for one of the style sheet's own.
+INK, SOFT, LINE, MARK, PAGE = "#010101", "#020202", "#030303", "#040404", "#050505"
+HUES = ("#0a0001", "#0a0002", "#0a0003", "#0a0004", "#0a0005")
+_NAMED = {INK: "--ink", SOFT: "--soft", LINE: "--line", MARK: "--mark", PAGE: "--page"}
+_NAMED |= {hue: f"--hue-{number}" for number, hue in enumerate(HUES, 1)}
+MARKS = ("o", "s", "^", "D", "v")
+_DASHES = ((0, ()), (0, (7, 2)), (0, (2, 1.6)), (0, (7, 2, 1.6, 2)), (0, (4, 3)))
+_SVG = "{http://www.w3.org/2000/svg}"
+_HREF = "{http://www.w3.org/1999/xlink}href"
+# matplotlib reckons 72 points to an inch; a point of its figure is a pixel of the page.
+_POINTS = 72
+
+
+@dataclass(frozen=True, slots=True)
+class Caption:
+    """What a plot is called and what it shows, for those who cannot see it; ``name`` is its own on its page."""
+
+    name: str
+    title: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """The lowest, the middle and the highest of some amounts."""
+
+    low: float
+    middle: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """An amount over time: from each day on, until the next; ``dots`` are days that are marked.
+
+    ``number`` is that of its series, -1 for the cost, which is drawn heavier than the others.
+    """
+
+    name: str
+    number: int
+    days: tuple[date, ...]
+    amounts: tuple[float, ...]
+    dots: tuple[date, ...] = ()
+
+
+def plot_spreads(
+    rows: Sequence[tuple[str, Sequence[Spread]]],
+    rate: tuple[float, str],
+    worded: Callable[[float], str],
+    caption: Caption,
+) -> Markup:
+    """Draw a line of spreads for each row, one for each series, and one upright line with its words: ``rate``."""
+    width, head, foot, lane = 460.0, 46.0, 24.0, 9.0
+    row = 24.0 + lane * max((len(spreads) for _, spreads in rows), default=1)
+    height = head + foot + row * len(rows)
+    amounts = [rate[0], *(end for _, spreads in rows for one in spreads for end in (one.low, one.high))]
+    gap = (max(amounts) - min(amounts)) * 0.06 or 1.0
+    with _figure(width, height, caption.name) as figure:
+        axes = _axes(figure, (4.0, foot, width - 12.0, height - head - foot), (width, height))
+        axes.set_xlim(min(amounts) - gap, max(amounts) + gap)
+        axes.set_ylim(row * len(rows), 0)
+        _amount_ticks(axes, "x", worded)
+        axes.tick_params(axis="x", top=False, labeltop=True, labelbottom=True, length=0)
+        axes.set_yticks([])
+        axes.plot([rate[0]] * 2, [0, row * len(rows)], color=MARK, linewidth=2, dashes=(5, 2), gid="rate")
+        edge = rate[0] > sum(axes.get_xlim()) / 2
+        place: dict[str, Any] = {"xytext": (0, 24), "textcoords": "offset points", "ha": "right" if edge else "left"}
+        axes.annotate(rate[1], (rate[0], 0), color=MARK, weight="bold", va="bottom", annotation_clip=False, **place)
+        for count, (title, spreads) in enumerate(rows):
+            top = row * count
+            axes.axhline(top, color=LINE, linewidth=1)
+            axes.annotate(title, (0, top + 13), xycoords=("axes fraction", "data"), color=INK, va="center")
+            for number, one in enumerate(spreads):
+                _spread(axes, one, top + 25 + lane * number, number)
+        return _finished(figure, caption)
+
+
+def plot_steps(
+    bands: Sequence[tuple[str, Sequence[Steps]]],
+    span: tuple[date, date],
+    worded: Callable[[float], str],
+    dated: Callable[[date], str],
+    caption: Caption,
+) -> Markup:
+    """Draw amounts over time in bands of their own scales, each under its words, the last of them half as high.
+
+    Scales do not begin at nothing; each spans at least a twelfth of its amounts, so that a small step looks small.
+    """
+    width, height, head, gap, foot = 340.0, 250.0, 20.0, 30.0, 26.0
+    part = (height - head - foot - gap * (len(bands) - 1)) / (2 * len(bands) - 1)
+    first, last = (float(day.toordinal()) for day in span)
+    with _figure(width, height, caption.name) as figure:
+        top = height - head
+        for count, (words, lines) in enumerate(bands, 1):
+            tall = part if count == len(bands) else 2 * part
+            axes = _axes(figure, (58.0, top - tall, width - 70.0, tall), (width, height))
+            axes.set_xlim(first if first < last else last - 1, last)
+            axes.set_ylim(*_limits([amount for line in lines for amount in line.amounts]))
+            _amount_ticks(axes, "y", worded)
+            axes.annotate(
+                words, (0, 1), xycoords="axes fraction", xytext=(0, 7), textcoords="offset points", color=SOFT
+            )
+            axes.set_xticks([])
+            for line in lines:
+                _steps(axes, line, last)
+            top -= tall + gap
+        ticks = _ticks(*span)
+        axes.set_xticks([day.toordinal() for day in ticks], [dated(day) for day in ticks])
+        return _finished(figure, caption)
+
+
+def _limits(amounts: Sequence[float]) -> tuple[float, float]:
+    low, high = min(amounts), max(amounts)
+    least = high / 12 or 1.0
+    spare = max((high - low) * 0.12, (least - (high - low)) / 2)
+    return low - spare, high + spare
+
+
+def _steps(axes: Axes, line: Steps, last: float) -> None:
+    places = [float(day.toordinal()) for day in line.days]
+    drawn = [*places, last], [*line.amounts, line.amounts[-1]]
+    axes.plot(*drawn, gid=line.name, drawstyle="steps-post", **_stroke(line.number))
+    dots = [
+        (place, amount) for place, amount, day in zip(places, line.amounts, line.days, strict=True) if day in line.dots
+    ]
+    if dots:
+        axes.plot(*zip(*dots, strict=True), gid=f"{line.name}-dots", **_mark(line.number))
+
+
+def mark_key(number: int) -> Markup:
+    """Draw the mark of a series, to stand beside its name."""
+    with _figure(28, 14, f"mark-{number}") as figure:
+        axes = _axes(figure, (0, 0, 28, 14), (28, 14))
+        axes.set_axis_off()
+        axes.set(xlim=(0, 28), ylim=(0, 14))
+        _spread(axes, Spread(3, 14, 25), 7, number)
+        return _finished(figure, f"mark-{number}")
+
+
+def line_key(number: int) -> Markup:
+    """Draw a piece of a line over time, to stand beside its name; -1 is the cost's."""
+    with _figure(40, 14, f"line-{number}") as figure:
+        axes = _axes(figure, (0, 0, 40, 14), (40, 14))
+        axes.set_axis_off()
+        axes.set(xlim=(0, 40), ylim=(0, 14))
+        axes.plot([2, 38], [7, 7], **_stroke(number))
+        return _finished(figure, f"line-{number}")
+
+
+def _spread(axes: Axes, one: Spread, height: float, number: int) -> None:
+    axes.plot([one.low, one.high], [height] * 2, color=HUES[number % len(HUES)], linewidth=1.6)
+    axes.plot([one.middle], [height], gid=f"series-{number}", **_mark(number))
+
+
+def _mark(number: int) -> dict[str, Any]:
+    hue = HUES[number % len(HUES)] if number >= 0 else INK
+    mark = MARKS[number % len(MARKS)] if number >= 0 else "o"
+    return {
+        "color": hue, "marker": mark, "markersize": 7, "markeredgecolor": PAGE, "markeredgewidth": 1,
+        "linestyle": "none", "clip_on": False, "zorder": 4,
+    }  # fmt: skip
+
+
+def _stroke(number: int) -> dict[str, Any]:
+    if number < 0:
+        return {"color": INK, "linewidth": 3, "clip_on": False}
+    hue, dash = HUES[number % len(HUES)], _DASHES[number % len(_DASHES)]
+    return {"color": hue, "linewidth": 1.8, "linestyle": dash, "clip_on": False}
+
+
+def _amount_ticks(axes: Axes, side: str, worded: Callable[[float], str]) -> None:
+    from matplotlib.ticker import FuncFormatter, MaxNLocator
+
+    axis = axes.xaxis if side == "x" else axes.yaxis
+    axis.set_major_locator(MaxNLocator(nbins=5 if side == "x" else 4, steps=[1, 2, 2.5, 5, 10]))
+    axis.set_major_formatter(FuncFormatter(lambda amount, _: worded(round(amount, 6))))
+    axis.grid(True, color=LINE, linewidth=1)
+
+
+def _ticks(first: date, last: date) -> tuple[date, ...]:
+    """Give up to four beginnings of months between two days; the days themselves where there are fewer than two."""
+    months = [
+        date(month // 12, month % 12 + 1, 1)
+        for month in range(first.year * 12 + first.month - 1, last.year * 12 + last.month)
+    ]
+    within = [month for month in months if first <= month <= last]
+    if len(within) < 2:
+        return (first, last) if first < last else (last,)
+    apart = next(step for step in (1, 2, 3, 4, 6, 12, len(within)) if len(within) / step <= 4 or step == len(within))
+    return tuple(within[::apart])
+
+
+@contextmanager
+def _figure(width: float, height: float, name: str) -> Iterator[Figure]:
+    """Open a figure under settings that no file of the machine changes."""
+    import matplotlib
+    from matplotlib.figure import Figure
+
+    with matplotlib.rc_context():
+        matplotlib.rcdefaults()
+        matplotlib.rcParams.update(
+            {
+                "svg.hashsalt": name, "svg.fonttype": "none", "text.parse_math": False, "axes.unicode_minus": True,
+                "font.size": 13, "text.color": INK, "xtick.labelcolor": SOFT, "ytick.labelcolor": SOFT,
+                "xtick.color": LINE, "ytick.color": LINE, "axes.axisbelow": True, "path.simplify": False,
+            }
+        )  # fmt: skip
+        yield Figure(figsize=(width / _POINTS, height / _POINTS), dpi=_POINTS)
+
+
+def _axes(figure: Figure, box: tuple[float, float, float, float], size: tuple[float, float]) -> Axes:
+    """Lay axes into a box: left, bottom, width and height."""
+    axes = figure.add_axes((box[0] / size[0], box[1] / size[1], box[2] / size[0], box[3] / size[1]))
+    axes.spines[:].set_visible(False)
+    axes.tick_params(length=0)
+    axes.patch.set_visible(False)
+    figure.patch.set_visible(False)
+    return axes
+
+
+def _finished(figure: Figure, told: Caption | str) -> Markup:
+    """Give a figure as SVG for a page; one that has a name but no caption says nothing to those who cannot see it."""
+    data = BytesIO()
+    dateless = dict.fromkeys(("Creator", "Date", "Format", "Type"))
+    figure.savefig(data, format="svg", metadata=dateless)
+    parser = etree.XMLParser(remove_blank_text=True, remove_comments=True, resolve_entities=False, no_network=True)
+    root = etree.fromstring(data.getvalue(), parser)
+    _settle(root, told if isinstance(told, str) else told.name)
+    for name in ("width", "height", "version"):
+        root.attrib.pop(name, "")
+    if isinstance(told, str):
+        root.set("class", "key")
+        root.set("aria-hidden", "true")
+    else:
+        root.set("class", "plot")
+        root.set("role", "img")
+        root.set("aria-labelledby", f"{told.name}-title {told.name}-text")
+        for place, (tag, name, text) in enumerate((("title", "title", told.title), ("desc", "text", told.text))):
+            words = etree.Element(f"{_SVG}{tag}", {"id": f"{told.name}-{name}"})
+            words.text = text
+            root.insert(place, words)
+    etree.cleanup_namespaces(root)
+    return Markup(etree.tostring(root, encoding="unicode"))  # noqa: S704 - lxml has escaped every text in it
+
+
+def _settle(root: etree._Element, name: str) -> None:
+    """Take out what would reach beyond the plot: styles, names that another plot has too, the program's own notes."""
+    etree.strip_elements(root, f"{_SVG}metadata", f"{_SVG}style")
+    text = etree.tostring(root, encoding="unicode")
+    used = set(re.findall(r'(?:url\(#|href="#)([\w.-]+)', text))
+    for tag in root.iter():
+        if "id" in tag.attrib:
+            own = str(tag.attrib.pop("id"))
+            if own in used:
+                tag.set("id", f"{name}-{own}")
+            elif not re.search(r"_\d+$", own):
+                tag.set("class", own)
+        if _HREF in tag.attrib:
+            tag.set("href", f"#{name}-{str(tag.attrib.pop(_HREF))[1:]}")
+        if "clip-path" in tag.attrib:
+            tag.set("clip-path", str(tag.get("clip-path")).replace("url(#", f"url(#{name}-"))
+        if "style" in tag.attrib:
+            tag.set("style", _styled(str(tag.get("style"))))
+        for place in ("d", "x", "y", "width", "height", "transform"):
+            if place in tag.attrib:
+                tag.set(place, _short(str(tag.get(place))))
+
+
+def _styled(style: str) -> str:
+    """Put the style sheet's colours in, and leave the font's family to the page."""
+    parts = []
+    for part in style.split(";"):
+        key, _, value = (word.strip() for word in part.partition(":"))
+        if key == "font":
+            size = re.search(r"[\d.]+px", value)
+            parts.append(f"font-size: {size[0] if size else '13px'}")
+            parts += ["font-weight: 600"] if "700" in value or "bold" in value else []
+        elif key and key != "font-family":
+            parts.append(f"{key}: {f'var({_NAMED[value]})' if value in _NAMED else value}")
+    return "; ".join(parts)
+
+
+def _short(places: str) -> str:
+    """Round places to a hundredth of a pixel, so that every machine writes the same bytes."""
+    short = re.sub(r"-?\d+\.\d+", lambda found: f"{round(float(found[0]), 2) + 0.0:g}", places)
+    return " ".join(short.split())

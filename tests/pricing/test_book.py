@@ -1,0 +1,270 @@
+"""Which price is published: the book's word goes first, and only the maker's word changes it."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from decimal import Decimal
+from itertools import combinations
+from pathlib import Path
+
+import pytest
+
+from catalog_builder.build import quiet, reckon
+from catalog_builder.repricing import rows_to_write
+from tests.book import PANE, book_of, by_hand, dearer, moved, on_day, record, rewritten
+from tests.studio import DAY, project
+from tests.studio import record as pane
+
+DAILY = timedelta(days=1)
+
+
+def one_product(root: Path, keys: str = "", band: str = "") -> Path:
+    """A studio with one product, some keys in its record, and a band for the book."""
+    tables = {"book": f'keep_within_percent = "{band}"'} if band else None
+    return project(root, {"pane": pane(keys=keys)}, tables)
+
+
+def codes(root: Path, day: date = DAY) -> dict[str, str]:
+    """What a day's build finds about the book, by code."""
+    return {one.code: one.text for one in reckon(root, day, quiet).findings if one.code.startswith("B")}
+
+
+# The order of precedence
+
+
+def test_without_a_book_the_policy_is_published(tmp_path: Path) -> None:
+    """Where nothing was recorded, every channel has the policy's price, and all of them would be written."""
+    one = on_day(one_product(tmp_path))
+    assert {name: standing.published for name, standing in one.standings.items()} == {
+        name: standing.policy for name, standing in one.standings.items()
+    }
+    assert all(standing.to_write and not standing.moved for standing in one.standings.values())
+    assert moved(tmp_path) == ()
+
+
+def test_the_book_goes_first_and_the_policy_fills_its_gaps(tmp_path: Path) -> None:
+    """A price in the book is what buyers see; a channel that the book has not keeps the policy's."""
+    by_hand(one_product(tmp_path), f"2031-01-01,{PANE},online,99.50")
+    one = on_day(tmp_path)
+    assert one.prices["online"].printed == one.offer.online_price == Decimal("99.50")
+    assert one.standings["online"].policy.printed != Decimal("99.50")
+    assert one.prices["stall"] == one.standings["stall"].policy
+    assert one.offer.stall_price == one.prices["stall"].printed
+
+
+def test_dearer_material_moves_no_published_price(tmp_path: Path) -> None:
+    """After a rise the book's prices stand until the maker says so; then the new ones do, and nothing is left over."""
+    one_product(tmp_path)
+    assert record(tmp_path) == 3
+    before = on_day(tmp_path).prices
+    dearer(tmp_path, "reed", "18.00", DAY + DAILY)
+    after = on_day(tmp_path, DAY + DAILY)
+    assert after.prices == before
+    assert {one.channel for one in moved(tmp_path, DAY + DAILY)} == set(before)
+    assert codes(tmp_path, DAY + DAILY)["B01"].startswith("today's costs would move 3 prices of the book")
+    assert record(tmp_path, DAY + DAILY) == 3
+    assert on_day(tmp_path, DAY + DAILY).prices == {name: one.policy for name, one in after.standings.items()}
+    assert moved(tmp_path, DAY + DAILY) == ()
+    assert codes(tmp_path, DAY + DAILY) == {}
+
+
+def test_recording_again_writes_nothing(tmp_path: Path) -> None:
+    """Where nothing moved since, the maker's word adds no row."""
+    one_product(tmp_path)
+    assert [record(tmp_path), record(tmp_path), record(tmp_path, DAY + DAILY)] == [3, 0, 0]
+
+
+@pytest.mark.parametrize(
+    ("day", "price"),
+    [
+        ("2031-02-28", None),
+        ("2031-03-01", "41.00"),
+        ("2031-04-14", "41.00"),
+        ("2031-04-15", "43.50"),
+        ("2031-08-31", "43.50"),
+        ("2031-09-01", "47.00"),
+        ("2040-01-01", "47.00"),
+    ],
+)
+def test_a_build_as_of_a_day_has_that_days_prices(tmp_path: Path, day: str, price: str | None) -> None:
+    """A price is in force from its own day until the next one's; before the first, the policy's is."""
+    rows = (f"2031-09-01,{PANE},online,47.00", f"2031-03-01,{PANE},online,41.00", f"2031-04-15,{PANE},online,43.50")
+    by_hand(one_product(tmp_path), *rows)
+    one = on_day(tmp_path, date.fromisoformat(day))
+    expected = one.standings["online"].policy.printed if price is None else Decimal(price)
+    assert one.offer.online_price == expected
+    assert ("B02" in codes(tmp_path, date.fromisoformat(day))) == (day < "2031-09-01")
+
+
+def test_an_earlier_build_has_the_prices_that_were_published_then(tmp_path: Path) -> None:
+    """After two rises and two words of the maker's, a build as of each day prints what that day's build printed."""
+    one_product(tmp_path)
+    days = [DAY, DAY + 10 * DAILY, DAY + 20 * DAILY]
+    printed = []
+    for day, price in zip(days, ("12.00", "15.00", "19.00"), strict=True):
+        dearer(tmp_path, "slate", price, day)
+        record(tmp_path, day)
+        printed.append(on_day(tmp_path, day).offer)
+    assert [on_day(tmp_path, day).offer for day in days] == printed
+    assert [on_day(tmp_path, day + 9 * DAILY).offer for day in days] == printed
+    assert len({offer.online_price for offer in printed}) == 3
+
+
+def test_of_two_words_on_a_day_the_last_stands(tmp_path: Path) -> None:
+    """Recorded twice on a day, the second price stands, and its causes are reckoned from the second cost."""
+    one_product(tmp_path)
+    record(tmp_path)
+    rewritten(tmp_path, 'hourly_rate = "30"', 'hourly_rate = "60"')
+    assert record(tmp_path) == 3
+    assert len(book_of(tmp_path).rows) == 6
+    dearer(tmp_path, "reed", "24.00", DAY + DAILY)
+    for one in moved(tmp_path, DAY + DAILY):
+        assert {(cause.kind, cause.key) for cause in one.causes} <= {("price", "reed"), ("rounding", "")}
+
+
+@pytest.mark.parametrize(("cell", "price"), [("24.5", "24.50"), ("24", "24.00"), ("24.505", "24.51")])
+def test_a_price_by_hand_gets_its_currencys_digits(tmp_path: Path, cell: str, price: str) -> None:
+    """A price that was written with fewer or more digits is published with those of the currency."""
+    by_hand(one_product(tmp_path), f"2031-01-01,{PANE},online,{cell}")
+    assert str(on_day(tmp_path).offer.online_price) == price
+
+
+def test_a_price_by_hand_says_not_why(tmp_path: Path) -> None:
+    """Of a price that was written by hand no cost is known, so that its change has one cause: it is not recorded."""
+    one_product(tmp_path)
+    record(tmp_path)
+    with (tmp_path / "content" / "price_book.csv").open("a", encoding="utf-8") as file:
+        file.write(f"{DAY},{PANE},online,20.00,,,,,\n")
+    (one,) = moved(tmp_path)
+    assert [(cause.kind, cause.amount) for cause in one.causes] == [("unknown", one.by)]
+
+
+# The band
+
+
+@pytest.mark.parametrize(
+    ("price", "moves"),
+    # The policy's price is 18.47; 5 % of the book's is a band about the book's price.
+    [("17.58", True), ("17.60", False), ("18.47", False), ("19.44", False), ("19.45", True)],
+)
+def test_a_price_stands_within_the_band(tmp_path: Path, price: str, moves: bool) -> None:
+    """While the policy's price is within the band of the book's, the book's stands and nothing is to be written."""
+    by_hand(one_product(tmp_path, band="5"), f"2031-01-01,{PANE},online,{price}")
+    standing = on_day(tmp_path).standings["online"]
+    assert str(standing.policy.printed) == "18.47"
+    assert str(standing.published.printed) == price
+    assert (standing.moved, standing.to_write) == (moves, moves)
+
+
+@pytest.mark.parametrize(("band", "moves"), [("4.99", True), ("5", False)])
+def test_the_band_includes_its_edge(tmp_path: Path, band: str, moves: bool) -> None:
+    """A price that is off by the band exactly stands: 21 against 20 of the book is 5 %."""
+    by_hand(one_product(tmp_path, band=band), f"2031-01-01,{PANE},online,20.00")
+    rewritten(tmp_path, 'shown_on = "catalogue"\n', 'shown_on = "catalogue"\nprice_points = [{ step = 21 }]\n')
+    standing = on_day(tmp_path).standings["online"]
+    assert str(standing.policy.printed) == "21.00"
+    assert standing.moved == moves
+
+
+# A hold
+
+
+@pytest.mark.parametrize(
+    ("days", "held", "told"),
+    [
+        (-15, True, None),
+        (-14, True, "ends in 14 days"),
+        (-1, True, "ends tomorrow"),
+        (0, True, "ends today"),
+        (1, False, None),
+    ],
+)
+def test_a_hold_lasts_to_its_day(tmp_path: Path, days: int, held: bool, told: str | None) -> None:
+    """Up to the day of its record and on it a price is held; the day after, it is written like any other."""
+    until = DAY + 30 * DAILY
+    one_product(tmp_path, keys=f"hold_until: {until}")
+    record(tmp_path)
+    dearer(tmp_path, "reed", "18.00", DAY + DAILY)
+    day = until + days * DAILY
+    published = on_day(tmp_path, day)
+    assert published.prices["online"] == on_day(tmp_path).prices["online"]
+    assert {one.held for one in moved(tmp_path, day)} == {held}
+    found = codes(tmp_path, day)
+    assert ("B01" in found) == (not held)
+    assert ("B05" in found) == held
+    assert (found.get("B06") is None) if told is None else found["B06"].endswith(told)
+    reckoned = reckon(tmp_path, day, quiet)
+    assert len(rows_to_write(reckoned.content, reckoned.reckonings, None)) == (0 if held else 3)
+
+
+@pytest.mark.parametrize(("price", "asks"), [("18.00", "2.99 more"), ("6.00", "2.98 less")])
+def test_what_holding_costs_is_told(tmp_path: Path, price: str, asks: str) -> None:
+    """A held price tells by how much it is off: of all its channels, the most that today's costs ask for."""
+    one_product(tmp_path, keys="hold_until: 2031-12-31")
+    record(tmp_path)
+    dearer(tmp_path, "reed", price, DAY + DAILY)
+    (most,) = {one.by for one in moved(tmp_path, DAY + DAILY) if one.channel == "online"}
+    assert f"{abs(most)} {asks.split()[1]}" == asks
+    told = codes(tmp_path, DAY + DAILY)["B05"]
+    assert told == f"Pane: held until 2031-12-31; today's costs ask for up to {asks} an item"
+
+
+def test_a_held_product_that_is_new_is_written(tmp_path: Path) -> None:
+    """There is nothing to hold where the book has no price: the first one is written."""
+    one_product(tmp_path, keys="hold_until: 2031-12-31")
+    assert record(tmp_path) == 3
+
+
+def test_variants_that_are_gone_are_told_and_kept(tmp_path: Path) -> None:
+    """A variant that is not offered any more keeps its rows, and is named once."""
+    one_product(tmp_path)
+    record(tmp_path)
+    by_hand(tmp_path, "2030-01-01,moth--black,online,20.00", f"2031-01-01,{PANE},online,18.47")
+    assert codes(tmp_path)["B03"] == "1 variants of the book are not offered any more, such as moth--black"
+    assert len(book_of(tmp_path).rows) == 2
+
+
+# A rise over many variants
+
+GLASSES = [f"sheet-{number:02d}" for number in range(33)]
+
+
+def many_variants(root: Path) -> Path:
+    """One product in every pair of 33 glasses and two finishes: 1,056 variants."""
+    sheet = {"kind": "glass", "pack_size": "1", "pack_unit": "dm2", "thickness_mm": "3", "colour": "#446655"}
+    choices = "".join(
+        f"  {left}-{right}:\n    title: {left} and {right}\n    pieces: {{left: {left}, right: {right}}}\n"
+        for left, right in combinations(GLASSES, 2)
+    )
+    text = pane().replace("  plain:\n    pieces: {left: reed, right: slate}\n", choices)
+    text = text.replace("finishes: [bright]", "finishes: [bright, dull]")
+    return project(root, {"pane": text}, {"finishes.dull": 'title = "Dull"'}, dict.fromkeys(GLASSES, sheet))
+
+
+def test_a_rise_moves_the_variants_that_use_the_material_and_no_other(tmp_path: Path) -> None:
+    """Of over 1,000 variants a dearer glass moves exactly those that hold it, in every channel, by its price alone."""
+    many_variants(tmp_path)
+    assert record(tmp_path) == 3 * 1056
+    dearer(tmp_path, "sheet-07", "18.00", DAY + DAILY)
+    reckoned = reckon(tmp_path, DAY + DAILY, quiet)
+    holding = {one.offer.sku for one in reckoned.reckonings if "sheet-07" in one.choice}
+    assert len(reckoned.reckonings) == 1056
+    assert len(holding) == 2 * 32
+    told = {(one.reckoning.offer.sku, one.channel) for one in reckoned.moved}
+    assert told == {(sku, channel) for sku in holding for channel in ("online", "stall", "trade")}
+    assert len(reckoned.moved) == len(told)
+    for one in reckoned.moved:
+        assert [(cause.kind, cause.key) for cause in one.causes if cause.kind != "rounding"] == [("price", "sheet-07")]
+        assert sum(cause.amount for cause in one.causes) == one.by > 0
+    assert record(tmp_path, DAY + DAILY) == 3 * len(holding)
+    assert moved(tmp_path, DAY + DAILY) == ()
+
+
+def test_a_dearer_hour_moves_every_variant(tmp_path: Path) -> None:
+    """The hourly rate stands in every cost, so that all of over 1,000 variants move by it."""
+    many_variants(tmp_path)
+    record(tmp_path)
+    rewritten(tmp_path, 'hourly_rate = "30"', 'hourly_rate = "36"')
+    found = moved(tmp_path)
+    assert len(found) == 3 * 1056
+    assert all(one.causes[0].kind == "rate" for one in found)
