@@ -49,7 +49,7 @@ def publish(folder: Path, day: datetime | None, workers: int) -> None:
     from catalog_builder.build import build
 
     started = time.monotonic()
-    with _mistakes_told(), _progress() as tell:
+    with _mistakes_told(_project(folder)), _progress() as tell:
         published = build(_project(folder), _day(day), workers, tell)
     _print_findings(published.findings)
     _print_summary(published, time.monotonic() - started)
@@ -66,7 +66,7 @@ def check(folder: Path, day: datetime | None) -> None:
     """Look through every record, pattern and price without publishing."""
     from catalog_builder.build import reckon
 
-    with _mistakes_told(), _progress() as tell:
+    with _mistakes_told(_project(folder)), _progress() as tell:
         reckoned = reckon(_project(folder), _day(day), tell)
     _print_findings(reckoned.findings)
     products, variants = len(reckoned.listings), len(reckoned.reckonings)
@@ -104,7 +104,7 @@ def reprice(
 
     if record and supposed:
         raise click.UsageError("--record writes what is, --suppose asks what would be: use one of them.")
-    with _mistakes_told(), _progress() as tell:
+    with _mistakes_told(_project(folder)), _progress() as tell:
         told = report(_project(folder), _day(day), supposed, tell)
         if save is not None:
             told.save(save)
@@ -159,13 +159,18 @@ def _day(given: datetime | None) -> date:
 
 
 @contextmanager
-def _mistakes_told() -> Iterator[None]:
-    """Word every mistake on the error stream, and end with 1."""
+def _mistakes_told(project: Path | None = None) -> Iterator[None]:
+    """Word every mistake on the error stream, draw those that have a place in a drawing, and end with 1."""
     try:
         yield
     except MistakeError as fault:
         for mistake in fault.mistakes:
             click.echo(mistake.worded(), err=True)
+        if project is not None and any(mistake.spot is not None for mistake in fault.mistakes):
+            from catalog_builder.fault_picture import picture_faults
+
+            for picture in picture_faults(project, fault.mistakes):
+                click.echo(f"The places are ringed in {picture}")
         click.echo(summary(fault.mistakes), err=True)
         sys.exit(1)
     except KeyboardInterrupt:

@@ -125,4 +125,4 @@ def summary(mistakes: Sequence[Mistake]) -> str:
     files = len({mistake.place.path for mistake in mistakes})
     one = "1 mistake" if len(mistakes) == 1 else f"{len(mistakes)} mistakes"
     where = "1 file" if files == 1 else f"{files} files"
-    return f"{one} in {where}. Nothing was written."
+    return f"{one} in {where}. Nothing was published."

@@ -8,13 +8,17 @@ from datetime import date
 from io import StringIO
 from pathlib import Path
 
+import pytest
+
 from catalog_builder.build import Reckoned, quiet, reckon
+from catalog_builder.mistake import MistakeError
 from catalog_builder.price_report import record_prices
 from catalog_builder.reckoning import Reckoning
 from catalog_builder.records.price_book import MOST_BOOK_BYTES, BookKeys, PriceBook, read_price_book
 from catalog_builder.records.source import read
 from catalog_builder.repricing import Moved
-from tests.studio import DAY
+from tests.studio import DAY, project
+from tests.studio import record as pane
 
 # The one variant of the tests' studio.
 PANE = "pane--bright"
@@ -86,3 +90,38 @@ def resaved(root: Path, separator: str, change: Callable[[str], str] = str, mark
 def row(price: str = "20.00", **cells: object) -> BookKeys:
     """A row for the book; the usual day, variant and channel where no other is given."""
     return BookKeys.model_validate({"date": DAY, "variant": PANE, "channel": "online", "price": price, **cells})
+
+
+def recorded(root: Path) -> Path:
+    """A studio with one product, its prices recorded on the usual day."""
+    project(root, {"pane": pane()})
+    if record(root, why="first prices") != 3:
+        raise LookupError("three channels")
+    return root
+
+
+def refused(change: Callable[[], object]) -> str:
+    """What is told when something is refused: the one mistake, in words."""
+    with pytest.raises(MistakeError) as caught:
+        change()
+    (mistake,) = caught.value.mistakes
+    assert mistake.place.path == "content/price_book.csv"
+    return mistake.worded()
+
+
+def cells_in(root: Path, separator: str) -> list[list[str]]:
+    """The cells of every row but the first, by the csv module alone."""
+    text = book_file(root).read_text(encoding="utf-8-sig").replace("\r\n", "\n")
+    return list(csv.reader(StringIO(text), delimiter=separator))[1:]
+
+
+def listing(root: Path) -> list[str]:
+    """What lies in the content folder, hidden files too."""
+    return sorted(path.name for path in (root / "content").iterdir())
+
+
+def edited(root: Path, change: Callable[[list[str]], object]) -> None:
+    """Change the rows of the book, the first row being the columns."""
+    lines = book_file(root).read_text(encoding="utf-8").splitlines()
+    change(lines)
+    book_file(root).write_text("\n".join(lines) + "\n", encoding="utf-8")

@@ -88,9 +88,7 @@ def svg(marks: str, size: str = "") -> Source:
 
     Without ``size`` it has no physical size, and a unit is what the scale makes it.
     """
-    return Source(
-        "pattern.svg", f'<svg xmlns="http://www.w3.org/2000/svg" data-glass="any" {size}>\n{marks}\n</svg>'
-    )
+    return Source("pattern.svg", f'<svg xmlns="http://www.w3.org/2000/svg" data-glass="any" {size}>\n{marks}\n</svg>')
 
 
 def drawn(marks: str, size: str = "", scale: float = 1.0, gap: float = 0.8, tolerance: float = 0.01) -> Drawn:

@@ -137,7 +137,7 @@ def test_mistakes_are_worded_and_end_with_1(tmp_path: Path, command: str) -> Non
     assert lines[2].strip() == "|             ^^^"
     assert lines[3] == "  expected: one of: quay, shore, sky, wood"
     assert lines[4].startswith("  mend:     ")
-    assert lines[5] == "1 mistake in 1 file. Nothing was written."
+    assert lines[5] == "1 mistake in 1 file. Nothing was published."
     assert "Traceback" not in result.output
 
 

@@ -161,6 +161,7 @@ def _ring_places(product: Product, made: Made, body: Body) -> tuple[tuple[float,
                     "which would lift off",
                     expected="a ring where a seam meets the rim, or on a wire",
                     mend=mend,
+                    spot=(x / scale, y / scale),
                 )
             )
     if len(made.pattern.rings) > 2:

@@ -12,7 +12,6 @@ from decimal import Decimal
 from catalog_builder.making.quantities import PER, Measures
 from catalog_builder.records.studio import Bench, Finish, Step, Studio
 
-
 # What is done again for a piece that cracks: the parts of a step that go by pieces and their edges.
 AGAIN = ("piece", "edge_m", "dm2")
 

@@ -77,7 +77,7 @@ def long_direction(shape: Polygon) -> float:
     ):
         direction = turn if round(wide, 3) > round(high, 3) else turn + 90
         found.append((round(turn, 3) != 0, -round(max(wide, high), 2), round(abs(direction - 90), 3), direction))
-    return round(min(found)[3] % 180, 6) % 180
+    return float(round(min(found)[3] % 180, 6) % 180)
 
 
 def box_along(shape: Polygon, grain: float) -> tuple[float, float]:

@@ -157,17 +157,23 @@ def _cut_up(fitted: list[Polygon], lines: Sequence[Line], snap: float) -> tuple[
                     _nearest_line(end, lines, drawn),
                 )
             )
-    open_lines = shapely.buffer(shapely.union_all(drawn), 1e-3, quad_segs=1)
-    shapely.prepare(open_lines)
-    filled = shapely.union_all(fitted) if fitted else Polygon()
-    shapely.prepare(filled)
-    faces = [
-        field
-        for field in _parts(fields)
-        if filled.contains(field.representative_point())
-        or field.boundary.intersection(open_lines).length > min(1.0, 0.05 * field.length)
-    ]
+    faces = list(_parts(fields))
+    if fitted:
+        # Between outlines there may be fields without glass: those that no open line borders.
+        filled = shapely.union_all(fitted)
+        shapely.prepare(filled)
+        tree = shapely.STRtree(drawn)
+        faces = [
+            field for field in faces if filled.contains(field.representative_point()) or _bordered(field, drawn, tree)
+        ]
     return _without_crumbs(faces, snap), flaws
+
+
+def _bordered(field: Polygon, drawn: Sequence[LineString], tree: shapely.STRtree) -> bool:
+    """Say whether open lines make up a part of a field's border that is worth the name."""
+    near = [drawn[index] for index in tree.query(field).tolist()]
+    along = field.boundary.intersection(shapely.buffer(shapely.union_all(near), 1e-3, quad_segs=1)) if near else None
+    return along is not None and bool(along.length > min(1.0, 0.05 * field.length))
 
 
 def _without_crumbs(faces: list[Polygon], snap: float) -> list[Polygon]:

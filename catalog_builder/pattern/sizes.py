@@ -205,4 +205,5 @@ def _apart(product: Product, pattern: Pattern) -> Iterator[Mistake]:
                 f"({gap:.2f} mm away at the finished size)",
                 expected="pieces that meet along an edge, or that a wire holds",
                 mend="draw the two outlines up to each other, or draw a wire between them",
+                spot=(x, y),
             )

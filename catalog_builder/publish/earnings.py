@@ -10,8 +10,9 @@ from statistics import median_low
 from markupsafe import Markup
 
 from catalog_builder.publish.folder import Folder
+from catalog_builder.publish.inline_svg import Caption
 from catalog_builder.publish.pages import Theme
-from catalog_builder.publish.plot import Caption, Spread, mark_key, plot_spreads
+from catalog_builder.publish.plot import Spread, mark_key, plot_spreads
 from catalog_builder.publish.wording import Wording
 from catalog_builder.reckoning import Reckoning
 from catalog_builder.records.content import Content
@@ -29,10 +30,10 @@ class Pay:
 
 @dataclass(frozen=True, slots=True)
 class DesignLine:
-    """A design's pay in each channel, in words."""
+    """A design's pay in each channel, in words: the middle, and from the lowest to the highest."""
 
     title: str
-    pays: tuple[str, ...]
+    pays: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,11 +123,9 @@ def _pay(amounts: Sequence[Decimal]) -> Pay:
     return Pay(min(amounts), median_low(amounts), max(amounts))
 
 
-def _pay_text(pay: Pay, theme: Theme, wording: Wording) -> str:
-    if pay.low == pay.high:
-        return wording.money(pay.middle)
+def _pay_text(pay: Pay, theme: Theme, wording: Wording) -> tuple[str, str]:
     ends = {"low": wording.money(pay.low), "high": wording.money(pay.high)}
-    return theme.words("earnings", "range", middle=wording.money(pay.middle), **ends)
+    return wording.money(pay.middle), theme.words("earnings", "range", **ends) if pay.low < pay.high else ""
 
 
 def _plot(content: Content, pays: dict[str, dict[str, Pay]], theme: Theme, wording: Wording) -> Markup:

@@ -9,6 +9,8 @@ import json
 import shutil
 from pathlib import Path
 
+# Pictures of faulty drawings, which come and go without a build.
+FAULTS = "faults"
 MADE = ".made-by-catalog-builder.json"
 
 
@@ -67,4 +69,5 @@ class Folder:
         except (OSError, ValueError):
             made = set()
         there = {path.relative_to(self.final).as_posix() for path in self.final.rglob("*") if path.is_file()}
+        there = {name for name in there if not name.startswith(f"{FAULTS}/")}
         return tuple(sorted(there - made - set(self.names) - {MADE}))

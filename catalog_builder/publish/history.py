@@ -19,8 +19,9 @@ from catalog_builder.pricing.book import Terms, standings
 from catalog_builder.pricing.cost import Cost, read_cost
 from catalog_builder.pricing.policy import read_prices
 from catalog_builder.publish.folder import Folder
+from catalog_builder.publish.inline_svg import Caption
 from catalog_builder.publish.pages import Theme
-from catalog_builder.publish.plot import Caption, Steps, line_key, plot_steps
+from catalog_builder.publish.plot import Steps, line_key, plot_steps
 from catalog_builder.publish.wording import Wording
 from catalog_builder.reckoning import Reckoning
 from catalog_builder.records.content import Content

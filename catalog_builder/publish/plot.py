@@ -6,16 +6,18 @@ black. Series differ by their marks and dashes as well as by their hue. Lengths 
 
 from __future__ import annotations
 
-import re
+import warnings
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from io import BytesIO
+from textwrap import shorten
 from typing import TYPE_CHECKING, Any
 
-from lxml import etree
 from markupsafe import Markup
+
+from catalog_builder.publish.inline_svg import Caption, inlined
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -24,23 +26,12 @@ if TYPE_CHECKING:
 # Colours that no plot would use: each stands for one of the style sheet's own.
 INK, SOFT, LINE, MARK, PAGE = "#010101", "#020202", "#030303", "#040404", "#050505"
 HUES = ("#0a0001", "#0a0002", "#0a0003", "#0a0004", "#0a0005")
-_NAMED = {INK: "--ink", SOFT: "--soft", LINE: "--line", MARK: "--mark", PAGE: "--page"}
-_NAMED |= {hue: f"--hue-{number}" for number, hue in enumerate(HUES, 1)}
+_NAMED = {INK: "var(--ink)", SOFT: "var(--soft)", LINE: "var(--line)", MARK: "var(--mark)", PAGE: "var(--page)"}
+_NAMED |= {hue: f"var(--hue-{number})" for number, hue in enumerate(HUES, 1)}
 MARKS = ("o", "s", "^", "D", "v")
 _DASHES = ((0, ()), (0, (7, 2)), (0, (2, 1.6)), (0, (7, 2, 1.6, 2)), (0, (4, 3)))
-_SVG = "{http://www.w3.org/2000/svg}"
-_HREF = "{http://www.w3.org/1999/xlink}href"
 # matplotlib reckons 72 points to an inch; a point of its figure is a pixel of the page.
 _POINTS = 72
-
-
-@dataclass(frozen=True, slots=True)
-class Caption:
-    """What a plot is called and what it shows, for those who cannot see it; ``name`` is its own on its page."""
-
-    name: str
-    title: str
-    text: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +64,8 @@ def plot_spreads(
     caption: Caption,
 ) -> Markup:
     """Draw a line of spreads for each row, one for each series, and one upright line with its words: ``rate``."""
-    width, head, foot, lane = 460.0, 46.0, 24.0, 9.0
-    row = 24.0 + lane * max((len(spreads) for _, spreads in rows), default=1)
+    width, head, foot, lane = 400.0, 46.0, 24.0, 9.0
+    row = 27.0 + lane * max((len(spreads) for _, spreads in rows), default=1)
     height = head + foot + row * len(rows)
     amounts = [rate[0], *(end for _, spreads in rows for one in spreads for end in (one.low, one.high))]
     gap = (max(amounts) - min(amounts)) * 0.06 or 1.0
@@ -82,19 +73,27 @@ def plot_spreads(
         axes = _axes(figure, (4.0, foot, width - 12.0, height - head - foot), (width, height))
         axes.set_xlim(min(amounts) - gap, max(amounts) + gap)
         axes.set_ylim(row * len(rows), 0)
-        _amount_ticks(axes, "x", worded)
+        _amount_ticks(axes, "x", 5, worded)
         axes.tick_params(axis="x", top=False, labeltop=True, labelbottom=True, length=0)
         axes.set_yticks([])
-        axes.plot([rate[0]] * 2, [0, row * len(rows)], color=MARK, linewidth=2, dashes=(5, 2), gid="rate")
+        # The line leaves out the strips where the names of the rows stand.
+        tops = [row * count for count in range(len(rows))]
+        begins, ends = [top + 22 for top in tops], [top + row for top in tops]
+        axes.vlines([rate[0]] * len(tops), begins, ends, MARK, (0, (5, 2)), linewidth=2, gid="rate")
         edge = rate[0] > sum(axes.get_xlim()) / 2
         place: dict[str, Any] = {"xytext": (0, 24), "textcoords": "offset points", "ha": "right" if edge else "left"}
         axes.annotate(rate[1], (rate[0], 0), color=MARK, weight="bold", va="bottom", annotation_clip=False, **place)
-        for count, (title, spreads) in enumerate(rows):
-            top = row * count
+        for top, (title, spreads) in zip(tops, rows, strict=True):
             axes.axhline(top, color=LINE, linewidth=1)
-            axes.annotate(title, (0, top + 13), xycoords=("axes fraction", "data"), color=INK, va="center")
+            axes.annotate(
+                shorten(title, 56, placeholder=" …"),
+                (0, top + 13),
+                xycoords=("axes fraction", "data"),
+                color=INK,
+                va="center",
+            )
             for number, one in enumerate(spreads):
-                _spread(axes, one, top + 25 + lane * number, number)
+                _spread(axes, one, top + 28 + lane * number, number)
         return _finished(figure, caption)
 
 
@@ -109,7 +108,7 @@ def plot_steps(
 
     Scales do not begin at nothing; each spans at least a twelfth of its amounts, so that a small step looks small.
     """
-    width, height, head, gap, foot = 340.0, 250.0, 20.0, 30.0, 26.0
+    width, height, head, gap, foot = 340.0, 256.0, 20.0, 30.0, 32.0
     part = (height - head - foot - gap * (len(bands) - 1)) / (2 * len(bands) - 1)
     first, last = (float(day.toordinal()) for day in span)
     with _figure(width, height, caption.name) as figure:
@@ -119,7 +118,7 @@ def plot_steps(
             axes = _axes(figure, (58.0, top - tall, width - 70.0, tall), (width, height))
             axes.set_xlim(first if first < last else last - 1, last)
             axes.set_ylim(*_limits([amount for line in lines for amount in line.amounts]))
-            _amount_ticks(axes, "y", worded)
+            _amount_ticks(axes, "y", 3 if count == len(bands) else 4, worded)
             axes.annotate(
                 words, (0, 1), xycoords="axes fraction", xytext=(0, 7), textcoords="offset points", color=SOFT
             )
@@ -129,6 +128,7 @@ def plot_steps(
             top -= tall + gap
         ticks = _ticks(*span)
         axes.set_xticks([day.toordinal() for day in ticks], [dated(day) for day in ticks])
+        axes.tick_params(axis="x", pad=9)
         return _finished(figure, caption)
 
 
@@ -191,11 +191,11 @@ def _stroke(number: int) -> dict[str, Any]:
     return {"color": hue, "linewidth": 1.8, "linestyle": dash, "clip_on": False}
 
 
-def _amount_ticks(axes: Axes, side: str, worded: Callable[[float], str]) -> None:
+def _amount_ticks(axes: Axes, side: str, most: int, worded: Callable[[float], str]) -> None:
     from matplotlib.ticker import FuncFormatter, MaxNLocator
 
     axis = axes.xaxis if side == "x" else axes.yaxis
-    axis.set_major_locator(MaxNLocator(nbins=5 if side == "x" else 4, steps=[1, 2, 2.5, 5, 10]))
+    axis.set_major_locator(MaxNLocator(nbins=most, steps=[1, 2, 2.5, 5, 10]))
     axis.set_major_formatter(FuncFormatter(lambda amount, _: worded(round(amount, 6))))
     axis.grid(True, color=LINE, linewidth=1)
 
@@ -242,68 +242,10 @@ def _axes(figure: Figure, box: tuple[float, float, float, float], size: tuple[fl
 
 
 def _finished(figure: Figure, told: Caption | str) -> Markup:
-    """Give a figure as SVG for a page; one that has a name but no caption says nothing to those who cannot see it."""
+    """Give a figure as SVG for a page; ``told`` is its caption, or the bare name of a mark."""
     data = BytesIO()
-    dateless = dict.fromkeys(("Creator", "Date", "Format", "Type"))
-    figure.savefig(data, format="svg", metadata=dateless)
-    parser = etree.XMLParser(remove_blank_text=True, remove_comments=True, resolve_entities=False, no_network=True)
-    root = etree.fromstring(data.getvalue(), parser)
-    _settle(root, told if isinstance(told, str) else told.name)
-    for name in ("width", "height", "version"):
-        root.attrib.pop(name, "")
-    if isinstance(told, str):
-        root.set("class", "key")
-        root.set("aria-hidden", "true")
-    else:
-        root.set("class", "plot")
-        root.set("role", "img")
-        root.set("aria-labelledby", f"{told.name}-title {told.name}-text")
-        for place, (tag, name, text) in enumerate((("title", "title", told.title), ("desc", "text", told.text))):
-            words = etree.Element(f"{_SVG}{tag}", {"id": f"{told.name}-{name}"})
-            words.text = text
-            root.insert(place, words)
-    etree.cleanup_namespaces(root)
-    return Markup(etree.tostring(root, encoding="unicode"))  # noqa: S704 - lxml has escaped every text in it
-
-
-def _settle(root: etree._Element, name: str) -> None:
-    """Take out what would reach beyond the plot: styles, names that another plot has too, the program's own notes."""
-    etree.strip_elements(root, f"{_SVG}metadata", f"{_SVG}style")
-    text = etree.tostring(root, encoding="unicode")
-    used = set(re.findall(r'(?:url\(#|href="#)([\w.-]+)', text))
-    for tag in root.iter():
-        if "id" in tag.attrib:
-            own = str(tag.attrib.pop("id"))
-            if own in used:
-                tag.set("id", f"{name}-{own}")
-            elif not re.search(r"_\d+$", own):
-                tag.set("class", own)
-        if _HREF in tag.attrib:
-            tag.set("href", f"#{name}-{str(tag.attrib.pop(_HREF))[1:]}")
-        if "clip-path" in tag.attrib:
-            tag.set("clip-path", str(tag.get("clip-path")).replace("url(#", f"url(#{name}-"))
-        if "style" in tag.attrib:
-            tag.set("style", _styled(str(tag.get("style"))))
-        for place in ("d", "x", "y", "width", "height", "transform"):
-            if place in tag.attrib:
-                tag.set(place, _short(str(tag.get(place))))
-
-
-def _styled(style: str) -> str:
-    """Put the style sheet's colours in, and leave the font's family to the page."""
-    parts = []
-    for part in style.split(";"):
-        key, _, value = (word.strip() for word in part.partition(":"))
-        if key == "font":
-            size = re.search(r"[\d.]+px", value)
-            parts.append(f"font-size: {size[0] if size else '13px'}")
-            parts += ["font-weight: 600"] if "700" in value or "bold" in value else []
-        elif key and key != "font-family":
-            parts.append(f"{key}: {f'var({_NAMED[value]})' if value in _NAMED else value}")
-    return "; ".join(parts)
-
-
-def _short(places: str) -> str:
-    """Round places to a hundredth of a pixel, so that every machine writes the same bytes."""
-    short = re.sub(r"-?\d+\.\d+", lambda found: f"{round(float(found[0]), 2) + 0.0:g}", places)
-    return " ".join(short.split())
+    with warnings.catch_warnings():
+        # A title may hold letters that matplotlib's own font lacks; the page's fonts will draw them.
+        warnings.filterwarnings("ignore", "Glyph .* missing", UserWarning)
+        figure.savefig(data, format="svg", metadata=dict.fromkeys(("Creator", "Date", "Format", "Type")))
+    return inlined(data.getvalue(), told, _NAMED)

@@ -2,8 +2,8 @@
 
 ``fault.toml`` holds ``about`` (what is wrong), the ``day`` of the build, and what is done to a copy of
 ``sound/content``, all paths counted from there: ``remove``, ``move``, ``link``, an ``[[edit]]`` for each text
-that is found once and put otherwise, and ``recode`` for a file saved in another encoding. A folder ``content/`` holds whole files in place of sound ones.
-``expected.txt`` is the whole message.
+that is found once and put otherwise, and ``recode`` for a file saved in another encoding. A folder
+``content/`` holds whole files in place of sound ones. ``expected.txt`` is the whole message.
 """
 
 from __future__ import annotations

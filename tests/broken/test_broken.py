@@ -25,8 +25,16 @@ def named(fault: Fault) -> str:
 
 
 def files(folder: Path) -> dict[str, bytes]:
-    """Every file of a folder with its bytes."""
-    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+    """Every published file of a folder with its bytes; pictures of faults come and go without a build."""
+    found = {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+    return {name: data for name, data in found.items() if not name.startswith("bench/faults/")}
+
+
+def without_pictures(stdout: str) -> str:
+    """What the command says besides naming pictures of faults."""
+    return "".join(
+        line for line in stdout.splitlines(keepends=True) if not line.startswith("The places are ringed in ")
+    )
 
 
 @pytest.mark.parametrize("fault", FAULTS, ids=named)
@@ -37,7 +45,7 @@ def test_a_fault_is_told_whole_and_nothing_is_written(fault: Fault, published: P
     result = CliRunner().invoke(
         main, ["publish", "--folder", str(published), "--day", fault.day.isoformat(), "--workers", "2"]
     )
-    assert (result.stderr, result.stdout) == (fault.expected, "")
+    assert (result.stderr, without_pictures(result.stdout)) == (fault.expected, "")
     assert result.exit_code == 1
     assert files(published / "site_output") == before
 
@@ -51,7 +59,7 @@ def test_a_process_tells_the_same(fault: Fault, published: Path) -> None:
     result = subprocess.run(
         (*command, "--day", fault.day.isoformat()), capture_output=True, encoding="utf-8", check=False
     )
-    assert (result.stderr, result.stdout, result.returncode) == (fault.expected, "", 1)
+    assert (result.stderr, without_pictures(result.stdout), result.returncode) == (fault.expected, "", 1)
     assert files(published / "site_output") == before
 
 
@@ -72,7 +80,7 @@ def test_a_message_has_its_parts_and_is_in_the_makers_words(fault: Fault) -> Non
     *lines, last = fault.expected.splitlines()
     count = sum(line.startswith("content/") for line in lines)
     assert last.startswith(f"{count} mistake{'' if count == 1 else 's'} in ")
-    assert last.endswith(". Nothing was written.")
+    assert last.endswith(". Nothing was published.")
     assert sum(line.startswith("  expected: ") for line in lines) == count
     assert sum(line.startswith("  mend:     ") for line in lines) == count
     assert not [word for word in INSIDES if word in fault.expected]

@@ -159,7 +159,7 @@ def test_a_long_table_is_read_in_step_with_its_length() -> None:
     with pytest.raises(MistakeError) as caught:
         read_materials(Source("materials.csv", MATERIALS), Source("p.csv", rows.replace(",1\n", ",one\n")))
     assert [mistake.place.line for mistake in caught.value.mistakes] == list(range(2, 5_002))
-    assert summary(caught.value.mistakes) == "5000 mistakes in 1 file. Nothing was written."
+    assert summary(caught.value.mistakes) == "5000 mistakes in 1 file. Nothing was published."
 
 
 def test_a_record_full_of_open_blocks_is_told_at_once(tmp_path: Path) -> None:

@@ -53,9 +53,7 @@ def test_shares_outside(centre: float) -> None:
         shares(0, 100, centre)
 
 
-@pytest.mark.parametrize(
-    ("length", "span", "rise"), [(100, 60, 40), (130, 50, 60), (200, 0, 100), (50, 30, 20)]
-)
+@pytest.mark.parametrize(("length", "span", "rise"), [(100, 60, 40), (130, 50, 60), (200, 0, 100), (50, 30, 20)])
 def test_rise(length: float, span: float, rise: float) -> None:
     """Half a chain, half the span and the rise make a right triangle (3-4-5 and 5-12-13)."""
     assert leg_rise_mm(length, span) == pytest.approx(rise)

@@ -13,9 +13,7 @@ from catalog_builder.records.studio import Making
 
 def material(**cells: str) -> Material:
     """A material of a kind with some cells filled in."""
-    return Material.model_validate(
-        {"material": "one", "title": "One", "pack_size": "1", "pack_unit": "g", **cells}
-    )
+    return Material.model_validate({"material": "one", "title": "One", "pack_size": "1", "pack_unit": "g", **cells})
 
 
 def making(**cells: str) -> Making:

@@ -55,9 +55,7 @@ def test_ring_on_foil_alone(tmp_path: Path, x: float, y: float, near: str) -> No
 def test_ring_on_foil_alone_scaled(tmp_path: Path) -> None:
     """The place that is named for a ring is where the drawing has it, whatever the size that is made."""
     found = content(tmp_path, record(PANE + ring(25, 0), keys="sizes: {large: 250 mm}"))
-    with pytest.raises(
-        MistakeError, match=r"the ring at x 25\.0, y 0\.0[\s\S]*nearest good place is x 50\.0, y 0\.0"
-    ):
+    with pytest.raises(MistakeError, match=r"the ring at x 25\.0, y 0\.0[\s\S]*nearest good place is x 50\.0, y 0\.0"):
         hung(found)
 
 
@@ -99,9 +97,7 @@ def test_no_place_for_a_ring(tmp_path: Path) -> None:
         ((70, 90), ((70, 0), (90, 0)), "would swing round"),
     ],
 )
-def test_turning_refused(
-    tmp_path: Path, lines: tuple[int, int], rings: tuple[tuple[int, int], ...], told: str
-) -> None:
+def test_turning_refused(tmp_path: Path, lines: tuple[int, int], rings: tuple[tuple[int, int], ...], told: str) -> None:
     """Rings below the centre of mass, or both on one side of it, do not hold a piece upright."""
     with pytest.raises(MistakeError, match=told):
         hung(content(tmp_path, record(panes(lines) + "".join(ring(x, y) for x, y in rings))))
@@ -171,9 +167,7 @@ def test_two_rings_share(tmp_path: Path) -> None:
     assert found.tilt_degrees == 0
 
 
-@pytest.mark.parametrize(
-    ("lines", "share"), [((10, 60), 0.8), ((40, 90), 0.8), ((25, 75), 0.5), ((49, 99), 0.98)]
-)
+@pytest.mark.parametrize(("lines", "share"), [((10, 60), 0.8), ((40, 90), 0.8), ((25, 75), 0.5), ((49, 99), 0.98)])
 def test_nearer_ring_carries_more(tmp_path: Path, lines: tuple[int, int], share: float) -> None:
     """Of two rings the one nearer to the centre of mass carries more, by the lever rule."""
     left, right = lines

@@ -39,8 +39,7 @@ def test_foil_by_name(tmp_path: Path) -> None:
     """A record may ask for a wider foil than the glass needs."""
     materials = {"reed": {"thickness_mm": "2"}, "slate": {"thickness_mm": "2"}}
     assert (
-        makings(content(tmp_path, record(keys="foil: foil-wide"), materials=materials))[0].foil.material
-        == "foil-wide"
+        makings(content(tmp_path, record(keys="foil: foil-wide"), materials=materials))[0].foil.material == "foil-wide"
     )
 
 
@@ -55,9 +54,7 @@ def test_masses(tmp_path: Path, k: float) -> None:
     density = 1 / (0.6 / 7.287 + 0.4 / 11.3)
     seam = 2 * segment_mm2(2 * 1.28 + gap, 1.2) + gap * 3
     assert body.share("seam") == pytest.approx(60 * k / 1000 * seam * density)
-    assert body.share("rim") == pytest.approx(
-        320 * k / 1000 * (segment_mm2(2.56, 0.9) + segment_mm2(3, 0.9)) * density
-    )
+    assert body.share("rim") == pytest.approx(320 * k / 1000 * (segment_mm2(2.56, 0.9) + segment_mm2(3, 0.9)) * density)
     assert body.share("joints") == pytest.approx(0.1)
     assert body.mass_g == pytest.approx(sum(part.mass_g for part in body.parts))
     assert body.centre == pytest.approx((50 * k, 30 * k), abs=0.5)

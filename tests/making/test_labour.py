@@ -26,9 +26,7 @@ MEASURES = Measures(
 
 def bench(allowance: str) -> Bench:
     """A bench with an allowance in percent."""
-    return Bench.model_validate(
-        {"hourly_rate": 30, "bench_hours_a_year": 800, "allowance_percent": allowance}
-    )
+    return Bench.model_validate({"hourly_rate": 30, "bench_hours_a_year": 800, "allowance_percent": allowance})
 
 
 def studio(tables: dict[str, str]) -> Studio:

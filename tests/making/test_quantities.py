@@ -67,12 +67,9 @@ def test_foil(tmp_path: Path, overlap: str, loss: str) -> None:
 def test_solder(tmp_path: Path, loss: str, drops: str) -> None:
     """Solder is metres of seam and rim by their weighed grams, a little at each joint, and the drops."""
     tables = {
-        "making": 'solder = "solder"\nwire = "wire"\nseam_solder_g_m = 50\nrim_solder_g_m = 25\n'
-        "joint_solder_g = 0.1"
+        "making": 'solder = "solder"\nwire = "wire"\nseam_solder_g_m = 50\nrim_solder_g_m = 25\njoint_solder_g = 0.1'
     }
-    found = content(
-        tmp_path, record(keys=f"solder_drops_g: {drops}"), tables, {"solder": {"loss_percent": loss}}
-    )
+    found = content(tmp_path, record(keys=f"solder_drops_g: {drops}"), tables, {"solder": {"loss_percent": loss}})
     grams = 50 * Decimal("0.06") + 25 * Decimal("0.32") + Decimal("0.2") + Decimal(drops)
     assert uses(found)["solder"].quantity == grams * (1 + Decimal(loss) / 100)
 
@@ -129,16 +126,12 @@ def test_consumable_units(tmp_path: Path) -> None:
 
 def test_finish_materials(tmp_path: Path) -> None:
     """A patina is used by the finishes that name it, and by no other."""
-    rows = {
-        name: {**CONSUMABLE, "use_amount": "10", "use_per": "seam_m"} for name in ("flux", "black", "copper")
-    }
+    rows = {name: {**CONSUMABLE, "use_amount": "10", "use_per": "seam_m"} for name in ("flux", "black", "copper")}
     tables = {
         "finishes.bright": 'title = "Bright"',
         "finishes.black": 'title = "Black"\nmaterials = ["black"]',
         "finishes.copper": 'title = "Copper"\nmaterials = ["copper"]',
     }
     found = content(tmp_path, tables=tables, materials=rows)
-    taken = {
-        finish: {"flux", "black", "copper"} & set(uses(found, finish)) for finish in found.studio.finishes
-    }
+    taken = {finish: {"flux", "black", "copper"} & set(uses(found, finish)) for finish in found.studio.finishes}
     assert taken == {"bright": {"flux"}, "black": {"flux", "black"}, "copper": {"flux", "copper"}}

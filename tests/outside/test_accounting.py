@@ -108,9 +108,7 @@ def test_overhead_on_labour(tmp_path: Path) -> None:
     Accounting 2, ch. 4, job order costing, S.
     """
     tables = {"bench": 'hourly_rate = "20"\noverheads_a_year = "50000"\nbench_hours_a_year = 1000'}
-    found = read_cost(
-        content(tmp_path, tables=tables), [], [StepTime("cut", "Cut", Decimal(120), NO_TIME, "")]
-    )
+    found = read_cost(content(tmp_path, tables=tables), [], [StepTime("cut", "Cut", Decimal(120), NO_TIME, "")])
     assert [found.of("labour"), found.of("overhead")] == [40, 100]
 
 

@@ -35,9 +35,7 @@ TABLES = [
 ROWS = [(base, unit, factor) for base, factors in TABLES for unit, factor in factors.items()]
 
 
-@pytest.mark.parametrize(
-    ("base", "unit", "factor"), ROWS, ids=[f"{unit} in {base}" for base, unit, _ in ROWS]
-)
+@pytest.mark.parametrize(("base", "unit", "factor"), ROWS, ids=[f"{unit} in {base}" for base, unit, _ in ROWS])
 def test_factors(base: str, unit: str, factor: Decimal) -> None:
     """Every factor of the tables is exact, to the last digit, as pint works it out in decimal numbers."""
     quantity = EXACT.Quantity(Decimal(1), NAMES.get(unit, SQUARES.get(unit, unit)))

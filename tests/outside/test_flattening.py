@@ -23,11 +23,7 @@ def test_segments(radius: float, tolerance: float, segments: int) -> None:
     """A round is followed by as many chords as its sagitta asks for, and its polygon is the inscribed one."""
     found = drawn(f'<circle r="{radius}"/>', tolerance=tolerance)
     assert len(found.edges.rims) == segments == math.ceil(math.pi / math.acos(1 - tolerance / radius))
-    assert (
-        radius * (1 - math.cos(math.pi / segments))
-        <= tolerance
-        < radius * (1 - math.cos(math.pi / (segments - 1)))
-    )
+    assert radius * (1 - math.cos(math.pi / segments)) <= tolerance < radius * (1 - math.cos(math.pi / (segments - 1)))
     # Inscribed polygon: length x sin x / x, area x sin 2x / 2x, x = pi/n. Status C.
     x = math.pi / segments
     assert found.edges.rim_mm == pytest.approx(2 * math.pi * radius * math.sin(x) / x)

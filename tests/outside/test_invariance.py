@@ -163,9 +163,7 @@ def whole(half: str) -> str:
 @pytest.mark.parametrize(("half", "pieces"), [(HALF, 5), (HALF_OUTLINES, 6)], ids=["lines", "outlines"])
 @pytest.mark.parametrize("fold", [FOLD, FOLD_UP], ids=["down", "up"])
 @STEADY
-@given(
-    angle=st.one_of(st.sampled_from([0.0, 45.0, 90.0, 180.0, -90.0]), ANGLES), x=SHIFTS, flipped=st.booleans()
-)
+@given(angle=st.one_of(st.sampled_from([0.0, 45.0, 90.0, 180.0, -90.0]), ANGLES), x=SHIFTS, flipped=st.booleans())
 def test_fold(half: str, pieces: int, fold: str, angle: float, x: float, flipped: bool) -> None:
     """A half with its fold, at any angle and on either side, measures the same as the whole drawn out."""
     motion = f"translate({x:.4f} 0) rotate({angle:.4f})" + (" scale(-1 1)" if flipped else "")

@@ -15,9 +15,7 @@ from tests.drawn import drawn
 
 def material(**cells: str) -> Material:
     """A material by its cells."""
-    return Material.model_validate(
-        {"material": "one", "title": "One", "pack_size": "1", "pack_unit": "m", **cells}
-    )
+    return Material.model_validate({"material": "one", "title": "One", "pack_size": "1", "pack_unit": "m", **cells})
 
 
 @pytest.mark.parametrize(

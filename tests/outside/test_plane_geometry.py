@@ -71,9 +71,7 @@ FIGURES = (
     # digits C.
     Figure(
         "vesica",
-        Contour(
-            "0,-43.30127018922193", ("A50 50 0 0 1 0,43.30127018922193", "A50 50 0 0 1 0,-43.30127018922193")
-        ),
+        Contour("0,-43.30127018922193", ("A50 50 0 0 1 0,43.30127018922193", "A50 50 0 0 1 0,-43.30127018922193")),
         3070.9242,
         209.4395,
     ),
@@ -221,10 +219,7 @@ def test_squared_square(habit: str) -> None:
 @pytest.mark.parametrize("corners", [3, 5, 6, 8, 12])
 def test_wheel(corners: int, habit: str) -> None:
     """A regular polygon cut into wedges has a seam for each spoke, and V - E + F = 2."""
-    rim = [
-        (100 * math.cos(turn), 100 * math.sin(turn))
-        for turn in (2 * math.pi * k / corners for k in range(corners))
-    ]
+    rim = [(100 * math.cos(turn), 100 * math.sin(turn)) for turn in (2 * math.pi * k / corners for k in range(corners))]
     wedges = [polygon([(0.0, 0.0), rim[k], rim[(k + 1) % corners]]) for k in range(corners)]
     found = drawn(body(wedges, habit))
     assert found.edges.seam_mm == pytest.approx(100 * corners, rel=1e-6)

@@ -56,8 +56,7 @@ def second_reading(marks: str, size: str) -> Polygon:
             continue
         steps = 2 if isinstance(segment, svgelements.Line | svgelements.Close) else 2001
         points.extend(
-            (point.x, point.y)
-            for point in (segment.point(t) * path.transform for t in np.linspace(0, 1, steps))
+            (point.x, point.y) for point in (segment.point(t) * path.transform for t in np.linspace(0, 1, steps))
         )
     return Polygon(np.array(points) * MM_PER_PX)
 

@@ -202,9 +202,7 @@ def test_pentagram() -> None:
     """
     turns = [math.radians(144 * corner - 90) for corner in range(5)]
     points = " ".join(f"{100 * math.cos(turn):.6f},{100 * math.sin(turn):.6f}" for turn in turns)
-    with pytest.raises(
-        MistakeError, match=r"an outline crosses itself .* at x -?\d+\.\d, y -?\d+\.\d of the drawing"
-    ):
+    with pytest.raises(MistakeError, match=r"an outline crosses itself .* at x -?\d+\.\d, y -?\d+\.\d of the drawing"):
         drawn(f'<polygon points="{points}"/>')
 
 

@@ -44,9 +44,7 @@ def test_square_in_square() -> None:
 @pytest.mark.parametrize("gap", [0.4, 0.8, 1.6])
 def test_wedge(gap: float) -> None:
     """Half the gap off the two long sides of a wedge moves its point in by gap / (2 sin(angle / 2))."""
-    wedges = (
-        '<path d="M0,0 L100,0 L100,60 Z"/><path d="M0,0 L100,60 L0,60 Z"/><path d="M0,0 L100,0 L100,-20 Z"/>'
-    )
+    wedges = '<path d="M0,0 L100,0 L100,60 Z"/><path d="M0,0 L100,60 L0,60 Z"/><path d="M0,0 L100,0 L100,-20 Z"/>'
     found = drawn(wedges, gap=gap)
     cut = min(found.cuts, key=lambda one: abs(one.shape.centroid.y - 20))
     angle = math.atan2(60, 100)

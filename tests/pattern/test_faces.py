@@ -80,8 +80,7 @@ def test_gap_all_round(gap: float) -> None:
 def test_outline_in_outline() -> None:
     """An outline drawn inside another is a piece of its own, and the outer one has a hole there."""
     found = drawn(
-        '<rect width="90" height="90"/><rect x="20" y="20" width="50" height="50"/>'
-        '<circle cx="45" cy="45" r="10"/>'
+        '<rect width="90" height="90"/><rect x="20" y="20" width="50" height="50"/><circle cx="45" cy="45" r="10"/>'
     )
     areas = sorted(found.areas.values())
     assert areas == pytest.approx([314.16, 2500 - 314.16, 8100 - 2500], rel=2e-3)

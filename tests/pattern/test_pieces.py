@@ -32,9 +32,7 @@ def test_fold_names() -> None:
 
     What lies across the fold is one piece.
     """
-    half = (
-        '<path d="M0,-40 L40,-40 L40,40 L0,40"/><line x1="0" y1="0" x2="40" y2="0"/><path d="M20,0 L20,40"/>'
-    )
+    half = '<path d="M0,-40 L40,-40 L40,40 L0,40"/><line x1="0" y1="0" x2="40" y2="0"/><path d="M20,0 L20,40"/>'
     labels = '<text x="1" y="-20">1</text><text x="1" y="20">2</text><text x="30" y="20">3</text>'
     found = drawn(FOLD + half + labels)
     middles = {piece.number: piece.face.centroid.x for piece in found.pattern.pieces}
@@ -63,10 +61,7 @@ def test_grain_mirrored(fold: tuple[int, int, int, int], grain: float, mirrored:
     arrow = f'<path data-mark="grain" transform="translate(70 35) rotate({-grain})" d="M-5,0 L5,0"/>'
     by_arrow = drawn(line + piece.format("") + arrow)
     for found in (by_angle, by_arrow):
-        grains = {
-            piece.face.intersects(by_angle.pattern.pieces[0].face): piece.grain
-            for piece in found.pattern.pieces
-        }
+        grains = {piece.face.intersects(by_angle.pattern.pieces[0].face): piece.grain for piece in found.pattern.pieces}
         assert len(found.pattern.pieces) == 2
         assert sorted(one % 180 for one in grains.values() if one is not None) == pytest.approx(
             sorted([grain, mirrored])

@@ -69,7 +69,7 @@ def test_a_staggered_seam_is_no_hinge() -> None:
 
 
 def test_a_seam_that_others_bridge_is_no_hinge() -> None:
-    """Of a bond of bricks only the level seam right across folds: the upright one ends at a brick that lies across it."""
+    """Of a bond of bricks only the level seam folds: the upright one ends at a brick that lies across it."""
     bricks = [
         shapely.box(0, 0, 40, 80),
         shapely.box(40, 0, 80, 20),

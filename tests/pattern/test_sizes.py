@@ -53,9 +53,7 @@ def test_finished_width(tmp_path: Path, box: str, width: str, scale: float) -> N
 
 def test_finished_width_of_a_fold(tmp_path: Path) -> None:
     """The finished width of a folded drawing is that of the whole, not of its drawn half."""
-    half = (
-        '<line data-mark="fold" x1="0" y1="-9" x2="0" y2="9"/><path d="M0,0 H50 V60 H0"/><path d="M0,0 V60"/>'
-    )
+    half = '<line data-mark="fold" x1="0" y1="-9" x2="0" y2="9"/><path d="M0,0 H50 V60 H0"/><path d="M0,0 V60"/>'
     glass = '<text x="25" y="30" data-glass="left">1</text><circle data-mark="ring" cx="0" cy="0" r="1"/>'
     found = content(tmp_path, record(half + glass, 'viewBox="-50 0 100 60"', "{left: reed}", "width: 80 mm"))
     made = makings(found)[0]

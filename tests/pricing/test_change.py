@@ -34,8 +34,11 @@ POINTS = st.sampled_from(
     [
         (),
         (PricePoint(up_to=None, step=Decimal(1), less=Decimal("0.05")),),
-        (PricePoint(up_to=Decimal(40), step=Decimal("0.5")), PricePoint(up_to=None, step=Decimal(5))),
-        (PricePoint(up_to=Decimal(60), step=Decimal(7)),),
+        (
+            PricePoint(up_to=Decimal(40), step=Decimal("0.5"), less=Decimal(0)),
+            PricePoint(up_to=None, step=Decimal(5), less=Decimal(0)),
+        ),
+        (PricePoint(up_to=Decimal(60), step=Decimal(7), less=Decimal(0)),),
     ]
 )
 WAYS = st.sampled_from(["markup_percent", "margin_percent", "times_trade"])

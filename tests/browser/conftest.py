@@ -1,0 +1,55 @@
+"""The demo and a browser to look at it with, each made once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+import pytest
+from playwright.sync_api import Browser, Page
+
+from tests.browser.chromium import executable, opened
+from tests.publish.demo import Demo, demo_in
+
+# Opens a page of a size, in a colour scheme, with scripts or without.
+Opener = Callable[..., Page]
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Demo:
+    """The demo studio's whole output, as of a fixed day."""
+    return demo_in(tmp_path_factory.getbasetemp() / "demo")
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """A Chromium; where there is none, every test that needs it fails and says so."""
+    try:
+        executable()
+    except LookupError as fault:
+        pytest.fail(f"The browser tests need a browser: {fault}", pytrace=False)
+    with opened() as found:
+        yield found
+
+
+@pytest.fixture
+def open_page(browser: Browser) -> Iterator[Opener]:
+    """Opens an address in a fresh profile; all that was opened is closed after the test."""
+    contexts = []
+
+    def opener(
+        address: str, width: int = 1280, height: int = 900, scheme: str = "light", *, scripts: bool = True
+    ) -> Page:
+        context = browser.new_context(
+            viewport={"width": width, "height": height},
+            color_scheme="dark" if scheme == "dark" else "light",
+            reduced_motion="reduce",
+            java_script_enabled=scripts,
+        )
+        contexts.append(context)
+        page = context.new_page()
+        page.goto(address)
+        return page
+
+    yield opener
+    for context in contexts:
+        context.close()

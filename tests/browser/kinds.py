@@ -1,0 +1,27 @@
+"""One page of each kind that a build makes."""
+
+from __future__ import annotations
+
+from tests.publish.demo import PICTURED, Demo
+
+CATALOGUE = {
+    "home": "catalogue/index.html",
+    "collection": "catalogue/collections/quay.html",
+    "product": "catalogue/products/seahorse.html",
+    "product-with-photos": f"catalogue/products/{PICTURED}.html",
+    "about": "catalogue/about.html",
+    "care": "catalogue/care.html",
+    "dates": "catalogue/dates.html",
+    "not-found": "catalogue/404.html",
+}
+PRIVATE = {
+    "cost-index": "bench/index.html",
+    "cost-card": f"bench/cards/{PICTURED}--small--copper--riding.html",
+}
+SHEET = "stall/price_sheet.html"
+KINDS = {**CATALOGUE, "price-sheet": SHEET, **PRIVATE}
+
+
+def address(demo: Demo, kind: str) -> str:
+    """Give the address of a page as it lies in its folder."""
+    return (demo.output / KINDS[kind]).as_uri()

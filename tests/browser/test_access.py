@@ -1,0 +1,94 @@
+"""Every page can be used by those who see little, or nothing, or who use no mouse."""
+
+from __future__ import annotations
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import expect
+
+from tests.browser.conftest import Opener
+from tests.browser.kinds import CATALOGUE, KINDS, address
+from tests.publish.demo import Demo
+
+pytestmark = pytest.mark.browser
+
+
+def violations(page: object) -> list[str]:
+    """Give what the axe rules find on a page (WCAG A and AA, and best practices), in a line each."""
+    found = Axe().run(page).response["violations"]
+    return [f"{one['id']}: {one['help']}: {node['html'][:160]}" for one in found for node in one["nodes"]]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("kind", KINDS)
+def test_axe_finds_nothing(demo: Demo, open_page: Opener, kind: str, scheme: str) -> None:
+    """No rule of axe is broken on any kind of page, by day or by night."""
+    assert violations(open_page(address(demo, kind), scheme=scheme)) == []
+
+
+@pytest.mark.parametrize("kind", CATALOGUE)
+def test_axe_finds_nothing_on_a_phone(demo: Demo, open_page: Opener, kind: str) -> None:
+    """No rule of axe is broken where a page is laid out for a phone."""
+    assert violations(open_page(address(demo, kind), width=390, height=844)) == []
+
+
+def test_dark_and_light_differ(demo: Demo, open_page: Opener) -> None:
+    """By night the wall is dark and the ink is light; by day the other way round."""
+    tones = {}
+    for scheme in ("light", "dark"):
+        page = open_page(address(demo, "home"), scheme=scheme)
+        colours = page.evaluate(
+            """() => [getComputedStyle(document.documentElement), getComputedStyle(document.body)]
+              .flatMap((style) => [style.backgroundColor, style.color])"""
+        )
+        paints = [[float(part) for part in colour[colour.index("(") + 1 : -1].split(",")] for colour in colours]
+        walls = [sum(paint[:3]) for paint in (paints[0], paints[2]) if len(paint) == 3 or paint[3] > 0]
+        tones[scheme] = (walls[0], sum(paints[3][:3]))
+    assert tones["light"][0] > tones["light"][1]
+    assert tones["dark"][0] < tones["dark"][1]
+
+
+@pytest.mark.parametrize("kind", CATALOGUE)
+def test_first_tab_stop_skips_to_the_main_part(demo: Demo, open_page: Opener, kind: str) -> None:
+    """The first stop of the tab key is a link in view that leads past the navigation."""
+    page = open_page(address(demo, kind))
+    page.keyboard.press("Tab")
+    skip = page.locator("a.skip")
+    expect(skip).to_be_focused()
+    expect(skip).to_be_in_viewport()
+    page.keyboard.press("Enter")
+    expect(page.locator("main")).to_be_focused()
+    page.keyboard.press("Tab")
+    assert page.evaluate("() => document.querySelector('main, footer').contains(document.activeElement)")
+
+
+@pytest.mark.parametrize("kind", CATALOGUE)
+def test_every_stop_of_the_tab_key_shows_where_it_is(demo: Demo, open_page: Opener, kind: str) -> None:
+    """Whatever the tab key stops at is seen and is marked by an outline."""
+    page = open_page(address(demo, kind))
+    stops = 0
+    for _ in range(120):
+        page.keyboard.press("Tab")
+        stop = page.evaluate(
+            """() => { const one = document.activeElement; if (!one || one === document.body) return null;
+              const shown = one.matches("input") ? one.parentElement.querySelector("span") : one;
+              const style = getComputedStyle(shown), box = shown.getBoundingClientRect();
+              return {what: one.outerHTML.slice(0, 90), marked: style.outlineStyle !== "none" || style.boxShadow !== "none",
+                      seen: box.width > 0 && box.height > 0}; }"""
+        )
+        if stop is None:
+            break
+        assert stop["marked"], stop["what"]
+        assert stop["seen"], stop["what"]
+        stops += 1
+    assert 8 < stops < 120
+
+
+def test_page_says_its_language_and_has_landmarks(demo: Demo, open_page: Opener) -> None:
+    """A page says that it is in English, and has one header, one main part, one footer and named ways about."""
+    page = open_page(address(demo, "product"))
+    assert page.locator("html").get_attribute("lang") == "en-GB"
+    for role in ("banner", "main", "contentinfo"):
+        expect(page.get_by_role(role)).to_have_count(1)  # type: ignore[arg-type]
+    names = [one.get_attribute("aria-label") for one in page.get_by_role("navigation").all()]
+    assert len(names) == len({name for name in names if name}) == 2

@@ -1,0 +1,134 @@
+"""Every page opens whole: from its folder and from a host, on a phone and on a desk."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+
+import pytest
+from playwright.sync_api import Browser, Page
+
+from tests.browser.conftest import Opener
+from tests.browser.kinds import CATALOGUE, KINDS, address
+from tests.publish.demo import Demo
+
+pytestmark = pytest.mark.browser
+
+WIDTHS = (320, 390, 768, 1280)
+# Brings pictures in that would wait for a scroll, and tells which of them do not come.
+MISSING = """async () => {
+  for (const image of document.images) image.loading = "eager";
+  const came = await Promise.all([...document.images].map(
+    (image) => image.decode().then(() => image.naturalWidth > 0, () => false)));
+  return [...document.images].filter((_, index) => !came[index]).map((image) => image.currentSrc || image.src);
+}"""
+# Tells which parts reach beyond the right edge, for a page that can be scrolled sideways.
+BEYOND = """() => {
+  const room = document.documentElement.clientWidth;
+  if (document.scrollingElement.scrollWidth <= room) return [];
+  return [...document.body.querySelectorAll("*")].filter((one) => one.getBoundingClientRect().right > room + 0.5)
+    .map((one) => `${one.tagName}.${one.className}`).slice(0, 8).concat("scrolls sideways");
+}"""
+
+
+class Quiet(SimpleHTTPRequestHandler):
+    """Serves a folder and says nothing of it."""
+
+    def log_message(self, format: str, *args: object) -> None:
+        """Say nothing of each request."""
+
+
+@pytest.fixture(scope="module")
+def host(demo: Demo) -> Iterator[str]:
+    """A host on this machine that serves the three folders."""
+    with ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=str(demo.output))) as server:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        yield f"http://127.0.0.1:{server.server_address[1]}/"
+        server.shutdown()
+
+
+def watched(browser: Browser, where: str, root: str) -> tuple[list[str], int]:
+    """Open a page, bring in every picture, and give all that went wrong, and how much was loaded."""
+    wrong: list[str] = []
+    loaded: list[str] = []
+    context = browser.new_context(viewport={"width": 1280, "height": 900})
+    page: Page = context.new_page()
+    page.on("console", lambda message: wrong.append(message.text) if message.type in ("error", "warning") else None)
+    page.on("pageerror", lambda error: wrong.append(str(error)))
+    page.on("requestfailed", lambda request: wrong.append(f"{request.url} failed"))
+    page.on("response", lambda answer: wrong.append(f"{answer.url}: {answer.status}") if answer.status >= 400 else None)
+    page.on("request", lambda request: loaded.append(request.url))
+    page.goto(where, wait_until="load")
+    wrong += [f"{picture} is not shown" for picture in page.evaluate(MISSING)]
+    page.wait_for_load_state("networkidle")
+    wrong += [f"{url} is elsewhere" for url in loaded if not url.startswith((root, "data:"))]
+    context.close()
+    return wrong, len(loaded)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_page_opens_from_its_folder(demo: Demo, browser: Browser, kind: str) -> None:
+    """Opened as a file, a page loads its styles, scripts, letters and pictures, all from its own folder."""
+    folder = (demo.output / KINDS[kind].partition("/")[0]).as_uri() + "/"
+    wrong, loaded = watched(browser, address(demo, kind), folder)
+    assert wrong == []
+    assert loaded >= 2
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_page_opens_from_a_host(browser: Browser, host: str, kind: str) -> None:
+    """Served by a host, a page loads everything from that host without an error."""
+    wrong, loaded = watched(browser, host + KINDS[kind], host)
+    assert wrong == []
+    assert loaded >= 2
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_page_does_not_scroll_sideways(demo: Demo, open_page: Opener, kind: str) -> None:
+    """At the width of a small phone, a phone, a tablet and a desk, a page fits from side to side."""
+    page = open_page(address(demo, kind))
+    beyond = {}
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 800})
+        beyond[width] = page.evaluate(BEYOND)
+    assert beyond == {width: [] for width in WIDTHS}
+
+
+@pytest.mark.parametrize("kind", CATALOGUE)
+def test_letters_are_the_themes_own(demo: Demo, open_page: Opener, kind: str) -> None:
+    """Headings are set in the letters that come with the theme, not in whatever the machine has."""
+    page = open_page(address(demo, kind))
+    page.evaluate("() => document.fonts.ready.then(() => true)")
+    family = page.locator("h1").evaluate("one => getComputedStyle(one).fontFamily.split(',')[0].replaceAll('\"', '')")
+    assert family in page.evaluate(
+        "() => [...document.fonts].filter(f => f.status == 'loaded').map(f => f.family.replaceAll('\"', ''))"
+    )
+
+
+@pytest.mark.parametrize("kind", CATALOGUE)
+def test_links_are_large_enough_for_a_thumb(demo: Demo, open_page: Opener, kind: str) -> None:
+    """On a phone, links and buttons that stand alone are at least 24 px either way (WCAG 2.2, 2.5.8)."""
+    page = open_page(address(demo, kind), width=390, height=844)
+    small = page.evaluate(
+        """() => [...document.querySelectorAll("nav a, button, a.button, .thumbs a, .options label, .brand")]
+          .filter((one) => one.getClientRects().length)
+          .map((one) => [one.textContent.trim(), one.getBoundingClientRect()])
+          .filter(([_, box]) => Math.min(box.width, box.height) < 23.5)
+          .map(([words, box]) => `${words}: ${box.width} by ${box.height}`)"""
+    )
+    assert small == []
+
+
+def test_every_link_of_the_front_page_leads_on(demo: Demo, open_page: Opener) -> None:
+    """From the front page a visitor reaches every collection and, by the collections, every product."""
+    page = open_page(address(demo, "home"))
+    grab = "links => links.map((link) => link.href.split('#')[0])"
+    collections = {url for url in page.locator("a").evaluate_all(grab) if "/collections/" in url}
+    products = set()
+    for url in sorted(collections):
+        page.goto(url)
+        products |= {link for link in page.locator("main a").evaluate_all(grab) if "/products/" in link}
+    assert len(collections) == 4
+    assert {url.rpartition("/")[2] for url in products} == {f"{one.slug}.html" for one in demo.reckoned.listings}
