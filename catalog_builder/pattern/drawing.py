@@ -268,7 +268,7 @@ class _Walker:
 
     def _label(self, element: etree._Element, mark: Mark, matrix: Points) -> Mark:
         spot = next((one for one in element.iter(SVG + "tspan") if one.get("x") or one.get("y")), element)
-        x, y = (length_px((spot.get(axis) or element.get(axis) or "0").split()[0]) for axis in ("x", "y"))
+        x, y = (_first(spot, axis, _first(element, axis)) + _first(spot, f"d{axis}") for axis in ("x", "y"))
         text = " ".join("".join(str(part) for part in element.itertext()).split())
         moved = matrix @ np.array([x, y, 1.0])
         return replace(mark, number=mark.number or text or None, at=(float(moved[0]), float(moved[1])))
@@ -300,3 +300,9 @@ def _first_quoted(text: str) -> str | None:
     """Give what a sentence puts in quotation marks: the part of the line that it is about."""
     found = re.search(r"'([^']+)'", text)
     return found[1] if found else None
+
+
+def _first(element: etree._Element, name: str, otherwise: float = 0.0) -> float:
+    """Give the first length of an attribute that may hold a list, in px."""
+    words = element.get(name, "").replace(",", " ").split()
+    return length_px(words[0]) if words else otherwise

@@ -12,6 +12,22 @@ from tests.publish.demo import Demo
 
 pytestmark = pytest.mark.browser
 
+# Tells what has the focus. Its mark may be around itself, around the whole card or pane that it opens,
+# or around the words of a choice.
+STOP = """() => {
+  const one = document.activeElement;
+  if (!one || one === document.body) return null;
+  const shown = one.matches("input") ? one.parentElement.querySelector("span") : one;
+  const marks = [[shown, null], [shown, "::after"], [shown.closest(".card") ?? shown, null]]
+    .map(([part, pseudo]) => getComputedStyle(part, pseudo));
+  const box = shown.getBoundingClientRect();
+  return {
+    what: one.outerHTML.slice(0, 90),
+    marked: marks.some((style) => style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2),
+    seen: box.width > 0 && box.height > 0,
+  };
+}"""
+
 
 def violations(page: object) -> list[str]:
     """Give what the axe rules find on a page (WCAG A and AA, and best practices), in a line each."""
@@ -26,7 +42,7 @@ def test_axe_finds_nothing(demo: Demo, open_page: Opener, kind: str, scheme: str
     assert violations(open_page(address(demo, kind), scheme=scheme)) == []
 
 
-@pytest.mark.parametrize("kind", CATALOGUE)
+@pytest.mark.parametrize("kind", ["home", "product-with-photos", "care", "price-sheet"])
 def test_axe_finds_nothing_on_a_phone(demo: Demo, open_page: Opener, kind: str) -> None:
     """No rule of axe is broken where a page is laid out for a phone."""
     assert violations(open_page(address(demo, kind), width=390, height=844)) == []
@@ -59,7 +75,7 @@ def test_first_tab_stop_skips_to_the_main_part(demo: Demo, open_page: Opener, ki
     page.keyboard.press("Enter")
     expect(page.locator("main")).to_be_focused()
     page.keyboard.press("Tab")
-    assert page.evaluate("() => document.querySelector('main, footer').contains(document.activeElement)")
+    assert page.evaluate("() => document.activeElement.closest('main, footer') !== null")
 
 
 @pytest.mark.parametrize("kind", CATALOGUE)
@@ -69,13 +85,7 @@ def test_every_stop_of_the_tab_key_shows_where_it_is(demo: Demo, open_page: Open
     stops = 0
     for _ in range(120):
         page.keyboard.press("Tab")
-        stop = page.evaluate(
-            """() => { const one = document.activeElement; if (!one || one === document.body) return null;
-              const shown = one.matches("input") ? one.parentElement.querySelector("span") : one;
-              const style = getComputedStyle(shown), box = shown.getBoundingClientRect();
-              return {what: one.outerHTML.slice(0, 90), marked: style.outlineStyle !== "none" || style.boxShadow !== "none",
-                      seen: box.width > 0 && box.height > 0}; }"""
-        )
+        stop = page.evaluate(STOP)
         if stop is None:
             break
         assert stop["marked"], stop["what"]

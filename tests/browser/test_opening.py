@@ -77,9 +77,9 @@ def test_page_opens_from_its_folder(demo: Demo, browser: Browser, kind: str) -> 
     assert loaded >= 2
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", CATALOGUE)
 def test_page_opens_from_a_host(browser: Browser, host: str, kind: str) -> None:
-    """Served by a host, a page loads everything from that host without an error."""
+    """Served by a host, a page of the catalogue loads everything from that host without an error."""
     wrong, loaded = watched(browser, host + KINDS[kind], host)
     assert wrong == []
     assert loaded >= 2

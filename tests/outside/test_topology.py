@@ -201,3 +201,36 @@ def honeycomb(columns: int, rows: int, side: float) -> list[Polygon]:
             y = np.sqrt(3) * side * (row + column % 2 / 2)
             cells.append(Polygon(np.round(corners + np.array([x, y]), 9)))
     return list(shapely.coverage_clean(cells))
+
+
+@pytest.mark.parametrize(
+    ("tiling", "columns", "rows"), [("squares", 7, 4), ("triangles", 6, 5), ("hexagons", 6, 5), ("hexagons", 3, 8)]
+)
+def test_regular_tilings(tiling: str, columns: int, rows: int) -> None:
+    """The three regular tilings have as many seams as they have pairs of neighbours, counted by hand for a block."""
+    if tiling == "hexagons":
+        cells, neighbours, sides = (
+            honeycomb(columns, rows, 10.0),
+            columns * (rows - 1) + (columns - 1) * (2 * rows - 1),
+            6,
+        )
+    elif tiling == "squares":
+        cells = [shapely.box(10 * i, 10 * j, 10 * i + 10, 10 * j + 10) for i in range(columns) for j in range(rows)]
+        neighbours, sides = columns * (rows - 1) + rows * (columns - 1), 4
+    else:
+        high = 5 * np.sqrt(3)
+        cells = [
+            Polygon([(x, y + (high if up else 0)), (x + 10, y + (high if up else 0)), (x + 5, y + (0 if up else high))])
+            for j in range(rows)
+            for i in range(columns)
+            for x, y, up in [(5 * i, j * high, (i + j) % 2 == 0)]
+        ]
+        # In a row each triangle has the next one beside it; between rows, those that stand base to base.
+        between = sum(1 for j in range(rows - 1) for i in range(columns) if (i + j) % 2 == 0)
+        neighbours, sides = rows * (columns - 1) + between, 3
+    faces, flaws = faces_of(list(outlines(cells)), [], snap=0.01, gap=0.01)
+    edges = read_edges(faces)
+    assert flaws == []
+    assert edges.seam_mm == pytest.approx(10 * neighbours)
+    assert edges.rim_mm == pytest.approx(10 * (sides * len(cells) - 2 * neighbours))
+    assert edges.euler == 2
