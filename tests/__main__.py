@@ -11,8 +11,9 @@ import subprocess
 import sys
 from pathlib import Path
 
+from tests.browser.chromium import executable
+
 ROOT = Path(__file__).resolve().parent.parent
-BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
 # How each system's own package manager installs Chromium, tried in this order.
 INSTALLERS = (
     ("apt-get", (("apt-get", "update", "-q"), ("apt-get", "install", "-y", "-q", "chromium", "fonts-dejavu-core"))),
@@ -21,7 +22,6 @@ INSTALLERS = (
     ("zypper", (("zypper", "--non-interactive", "install", "chromium"),)),
     ("apk", (("apk", "add", "chromium"),)),
     ("brew", (("brew", "install", "--cask", "chromium"),)),
-    ("winget", (("winget", "install", "--silent", "--id", "Hibbiki.Chromium"),)),
 )
 CHECKS = (
     ("formatter", ("ruff", "format", "--check", "catalog_builder", "tests")),
@@ -48,7 +48,11 @@ def main() -> int:
 
 
 def _install_browser() -> None:
-    if any(shutil.which(name) for name in BROWSERS):
+    try:
+        executable()
+    except LookupError:
+        pass
+    else:
         return
     for manager, commands in INSTALLERS:
         if shutil.which(manager):
@@ -63,7 +67,7 @@ def _install_browser() -> None:
 
 
 def _needs_rights(manager: str) -> bool:
-    asks = manager not in ("brew", "winget") and hasattr(os, "geteuid") and os.geteuid() != 0
+    asks = manager != "brew" and hasattr(os, "geteuid") and os.geteuid() != 0
     return asks and shutil.which("sudo") is not None
 
 

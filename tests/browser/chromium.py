@@ -9,8 +9,8 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, sync_playwright
 
-from tests.__main__ import BROWSERS
-
+# What it is called where a package manager puts it on PATH.
+BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
 FLAGS = (
     "--no-sandbox",
     "--disable-gpu",
