@@ -14,6 +14,8 @@ from catalog_builder.pattern.seams import Edges
 # Stretches of seam within this of one straight line count as lying on it.
 SAME_ANGLE_DEGREES = 0.5
 SAME_LINE_MM = 0.3
+# A straight line is drawn in long stretches; those of a flattened curve are shorter than this.
+SEED_MM = 3.0
 # Shorter lines hold too little to matter.
 LEAST_MM = 30.0
 
@@ -57,6 +59,8 @@ def _lines(seams: Points) -> list[NDArray[np.int64]]:
     middles = seams.mean(axis=1)
     groups = []
     for index in np.argsort(-lengths, kind="stable"):
+        if lengths[index] < SEED_MM:
+            break
         if not left[index]:
             continue
         turn = math.radians(angles[index])

@@ -25,11 +25,9 @@ class Folder:
 
     def open(self) -> None:
         """Begin with an empty folder, and put right what a build that was cut short left behind."""
-        if self.old.exists() and not self.final.exists():
-            self.old.rename(self.final)
-        for leftover in (self.making, self.old):
-            if leftover.exists():
-                shutil.rmtree(leftover)
+        self.abandon()
+        if self.old.exists():
+            shutil.rmtree(self.old)
         self.making.mkdir(parents=True)
 
     def write(self, name: str, data: bytes | str) -> None:
@@ -56,7 +54,9 @@ class Folder:
         return kept
 
     def abandon(self) -> None:
-        """Throw away what was made so far; the old folder stands as it was."""
+        """Throw away what was made so far; the old folder stands as it was, or comes back."""
+        if self.old.exists() and not self.final.exists():
+            self.old.rename(self.final)
         if self.making.exists():
             shutil.rmtree(self.making)
 

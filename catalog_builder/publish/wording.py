@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
+from functools import lru_cache
 
 from babel import Locale
 from babel.dates import format_date
@@ -13,6 +14,11 @@ from babel.numbers import format_currency, format_decimal, format_percent, get_c
 
 from catalog_builder.records.studio import StudioKeys
 from catalog_builder.units import G_PER, MM_PER, exact, minor_digits, rounded
+
+
+@lru_cache
+def _locale(language: str) -> Locale:
+    return Locale.parse(language, sep="-")
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +37,7 @@ class Wording:
     @property
     def locale(self) -> Locale:
         """The language as CLDR knows it."""
-        return Locale.parse(self.language, sep="-")
+        return _locale(self.language)
 
     def money(self, amount: Decimal) -> str:
         """An amount of the studio's currency, with all its digits, rounded half up where it has more."""

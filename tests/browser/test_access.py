@@ -99,6 +99,6 @@ def test_page_says_its_language_and_has_landmarks(demo: Demo, open_page: Opener)
     page = open_page(address(demo, "product"))
     assert page.locator("html").get_attribute("lang") == "en-GB"
     for role in ("banner", "main", "contentinfo"):
-        expect(page.get_by_role(role)).to_have_count(1)  # type: ignore[arg-type]
+        expect(page.get_by_role(role)).to_have_count(1)
     names = [one.get_attribute("aria-label") for one in page.get_by_role("navigation").all()]
     assert len(names) == len({name for name in names if name}) == 2

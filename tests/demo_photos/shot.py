@@ -13,7 +13,7 @@ from tests.demo_photos.mesh import box, pose
 from tests.demo_photos.stage import Stage, plain
 from tests.demo_photos.subject import Subject, read_subject
 
-TALL, WIDE, SQUARE = (1200, 1600), (1600, 1200), (1440, 1440)
+TALL, WIDE, SQUARE = (1200, 1600), (1600, 1200), (1600, 1600)
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +104,7 @@ def _noon_wall(stage: Stage, content: Content) -> Camera:
     room.sun(stage, (0.70, 0.62, 0.80), 6.5)
     room.plaster(stage, 44, (0.80, 0.79, 0.76))
     subject = read_subject(content, "noon-sun", "medium", "copper", "noon")
-    room.hung(stage, subject, (0, 0), 5, 120)
+    room.hung(stage, subject, (0, 0), 5, 240)
     return Camera((70, -10, 640), (-10, 8, -12), 240, 5, SQUARE)
 
 

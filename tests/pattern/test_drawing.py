@@ -115,7 +115,8 @@ def test_what_cuts_shapes_off_is_told_and_not_read() -> None:
 def test_a_label_stands_where_its_text_begins(text: str, place: tuple[float, float]) -> None:
     """The place of a label is its text's own, whichever way a program writes it."""
     (mark,) = read(text).marks
-    assert (mark.number, mark.at) == ("3", pytest.approx(place))
+    assert mark.number == "3"
+    assert mark.at == pytest.approx(place)
 
 
 def test_a_record_marks_a_plain_drawing(tmp_path: Path) -> None:

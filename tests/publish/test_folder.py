@@ -146,6 +146,20 @@ def test_build_cut_between_two_names_is_put_right(project: Path) -> None:
     assert (catalogue / "own.txt").read_text(encoding="utf-8") == "mine"
 
 
+def test_folder_that_cannot_be_put_in_place_leaves_the_old_one(project: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the new folder cannot take its name, as when a program holds a file open, the old one comes back."""
+    before = everything(project)
+    dearer(project)
+
+    def held(self: Path, _target: object) -> Path:
+        raise PermissionError(13, "a file is open in another program", str(self))
+
+    monkeypatch.setattr(Path, "replace", held)
+    with pytest.raises(PermissionError, match="open in another program"):
+        build_in(project)
+    assert everything(project) == before
+
+
 def test_first_build_makes_the_folders(tmp_path: Path) -> None:
     """A project that was never built has no output folder yet, and gets one."""
     project = lay_out(tmp_path / "studio", ONE)

@@ -24,8 +24,8 @@ PUBLIC = ("catalogue", "stall")
 PRODUCTS = ("net-loft-panel", "quay-lantern", "shore-crab", "two-waxcaps")
 PHOTOGRAPHED = PRODUCTS[1]
 # No text and no number of the demo looks like these.
-WORD = "Qzx"
-TAIL = "73119"
+WORD = "Zyqwroth"
+TAIL = "731198426"
 
 
 def canary(field: str) -> str:
@@ -39,6 +39,11 @@ def plant(project: Path) -> None:
     _plant_in_materials(content / "materials.csv")
     _plant_in_prices(content / "material_prices.csv")
     _plant_in_studio(content / "studio.toml")
+    (content / "price_book.csv").write_text(
+        "date,variant,channel,price,why\n"
+        f"2026-11-01,{PHOTOGRAPHED}--small--copper--riding,trade,9.{TAIL},{canary('why')}\n",
+        encoding="utf-8",
+    )
     for slug in PRODUCTS:
         record = content / "products" / slug / "product.md"
         reworded(
@@ -52,7 +57,7 @@ def plant(project: Path) -> None:
             ),
         )
         (record.parent / "notes.txt").write_text(canary("beside"), encoding="utf-8")
-    give_photos(project, PHOTOGRAPHED, {"qzxfilenameqzx.jpg": _jpeg(), "qzxsecondqzx.png": _png()})
+    give_photos(project, PHOTOGRAPHED, {"zyqwrothfile.jpg": _jpeg(), "zyqwrothsecond.png": _png()})
     for page in ("about", "care"):
         with (content / f"{page}.md").open("a", encoding="utf-8") as file:
             file.write(f"\n<!-- {canary(page)} -->\n")
@@ -152,9 +157,9 @@ def test_canaries_are_planted_and_can_be_found(planted: Demo) -> None:
     """The search finds the canaries in the records and photos, and those of them that the bench is to read."""
     content = bytes_of(planted.project / "content")
     assert [path for path, data in content.items() if holds(data, (WORD,))]
-    for field in ("supplier", "note", "steps", "channels", "header", "metadata", "beside", "stock"):
+    for field in ("supplier", "note", "steps", "channels", "why", "header", "metadata", "beside", "stock"):
         assert any(holds(data, (canary(field),)) for data in content.values()), field
-    photo = content[f"products/{PHOTOGRAPHED}/qzxfilenameqzx.jpg"]
+    photo = content[f"products/{PHOTOGRAPHED}/zyqwrothfile.jpg"]
     for field in ("exif", "gps", "usercomment", "xmp", "comment", "profile", "trailer"):
         assert holds(photo, (canary(field),)), field
     bench = bytes_of(planted.output / "bench")
@@ -229,7 +234,7 @@ def test_no_unrounded_cost_is_public(demo: Demo) -> None:
 def test_bench_pages_say_that_they_are_private(demo: Demo) -> None:
     """Every page of the bench says that it is private, and asks search engines to stay away."""
     pages = pages_in(demo.output / "bench")
-    assert len(pages) == len(demo.reckonings) + 1
+    assert len(pages) > len(demo.reckonings)
     for path in pages:
         page = read_page(path)
         assert "Private" in text_of(page.select("header.private")[0])

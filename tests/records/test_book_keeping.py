@@ -67,7 +67,6 @@ SAVED: dict[str, tuple[str, Callable[[str], str], bytes]] = {
     "semicolons": (";", str, b""),
     "tabs": ("\t", str, b"\xef\xbb\xbf"),
     "decimal commas": (";", lambda cell: re.sub(r"^(\d+)\.(\d+)$", r"\1,\2", cell), b"\xef\xbb\xbf"),
-    "zeros left out": (";", lambda cell: re.sub(r"^(\d+),?\.(\d*?)0+$", r"\1.\2", cell).rstrip("."), b""),
     "days first": (";", lambda cell: re.sub(r"^(\d{4})-(\d\d)-(\d\d)$", r"\3.\2.\1", cell), b""),
 }
 
@@ -91,6 +90,15 @@ def test_a_book_saved_by_a_spreadsheet_is_added_to_in_its_own_hand(root: Path, w
     assert book.findings == ()
     assert book.rows[3].price == on_day(root, LATER).standings["online"].policy.printed
     assert ("," in cells_in(root, separator)[3][3]) == (way == "decimal commas")
+
+
+def test_zeros_that_a_spreadsheet_leaves_out_are_no_change(root: Path) -> None:
+    """A spreadsheet makes 24.50 into 24.5 and 30.00 into 30: the prices are the same, and so are their seals."""
+    add_rows(root, book_of(root), [row("24.50"), row("30.00", channel="stall")], DAY)
+    resaved(root, ";", lambda cell: cell.rstrip("0").rstrip(".") if re.fullmatch(r"\d+\.\d+", cell) else cell)
+    assert [cells[3] for cells in cells_in(root, ";")[3:]] == ["24.5", "30"]
+    assert book_of(root).findings == ()
+    assert str(on_day(root).prices["online"].printed) == "24.50"
 
 
 def test_a_last_line_without_an_end_is_ended_first(tmp_path: Path) -> None:
