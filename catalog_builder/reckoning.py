@@ -114,4 +114,13 @@ def has_patina(finish: Finish) -> bool:
 
 def priced(one: Reckoning) -> Priced:
     """Give what the comparison of prices needs of a variant."""
-    return Priced(one.product, one.size, one.finish, one.choice, one.hung.width_mm, one.prices, one.earnings)
+    return Priced(
+        one.product,
+        one.size,
+        one.finish,
+        one.choice,
+        one.hung.width_mm,
+        one.cost.total,
+        one.prices,
+        one.earnings,
+    )

@@ -7,7 +7,8 @@ With a tax rate t on the price before tax:
     margin g:   P (1 - f(1 + t)) - F - C = g P
     times k:    P (1 - f(1 + t)) - F = k x the trade price before tax
 
-What is printed goes up to the channel's next price point, never down.
+What is printed is then rounded to a price point of the channel: up, unless the channel says otherwise. Rounding never
+takes a price under the floor price, which covers the cost and the fees.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Literal
 
 from catalog_builder.pricing.cost import Cost
 from catalog_builder.records.channel import Channel, PricePoint
@@ -50,7 +52,7 @@ def read_prices(channels: Mapping[str, Channel], cost: Decimal, digits: int) -> 
     prices: dict[str, Price] = {}
     for name, channel in sorted(channels.items(), key=lambda item: item[1].times_trade is not None):
         trade = prices["trade"].before_tax if channel.times_trade is not None else Decimal(0)
-        prices[name] = set_price(channel, wanted(channel, cost, trade), digits)
+        prices[name] = set_price(channel, wanted(channel, cost, trade), digits, floor_of(channel, cost, digits))
     return {name: prices[name] for name in channels}
 
 
@@ -96,11 +98,14 @@ def rule_of(channels: Mapping[str, Channel], name: str) -> Rule:
     return Rule(factor * (1 + (channel.markup_percent or Decimal(0)) / 100), factor * channel.fixed_fee)
 
 
-def set_price(channel: Channel, before_tax: Decimal, digits: int) -> Price:
-    """Round a price before tax up to what the channel prints."""
+def set_price(channel: Channel, before_tax: Decimal, digits: int, floor: Decimal = Decimal(0)) -> Price:
+    """Round a price before tax to what the channel prints: by its direction, but not by that under a floor."""
     tax = channel.tax_percent / 100
     shown = before_tax * (1 + tax) if channel.tax == "included" else before_tax
-    return printed_price(channel, to_point(shown, channel.price_points, digits), digits)
+    printed = to_point(shown, channel.price_points, digits, channel.rounding)
+    if printed < floor <= shown:
+        printed = to_point(floor, channel.price_points, digits)
+    return printed_price(channel, printed, digits)
 
 
 def printed_price(channel: Channel, printed: Decimal, digits: int) -> Price:
@@ -111,18 +116,37 @@ def printed_price(channel: Channel, printed: Decimal, digits: int) -> Price:
     return Price(printed, printed, rounded(printed * (1 + tax), digits))
 
 
-def to_point(amount: Decimal, points: tuple[PricePoint, ...], digits: int) -> Decimal:
-    """Give the next price point that is not under an amount, with the currency's digits.
+def to_point(
+    amount: Decimal, points: tuple[PricePoint, ...], digits: int, rounding: Literal["up", "nearest", "down"] = "up"
+) -> Decimal:
+    """Give the price point that an amount is rounded to, with the currency's digits; halfway goes up.
 
     A band's points reach up to its ``up_to``; an amount over the last of them takes the first point of the next band.
     """
     # The rest of a division that does not come out even must not lift a price to the next point.
     amount, minor = rounded(amount, 9), Decimal(1).scaleb(-digits)
+    above = _above(amount, points, minor)
+    if rounding == "up" or above == amount:
+        return above
+    point = next((one for one in points if one.up_to is None or amount <= one.up_to), None)
+    step, less = (point.step, point.less) if point is not None else (minor, Decimal(0))
+    below = (raised(amount + less, step) - step - less).quantize(minor)
+    return below if rounding == "down" or amount - below < above - amount else above
+
+
+def _above(amount: Decimal, points: tuple[PricePoint, ...], minor: Decimal) -> Decimal:
     for point in points:
         candidate = raised(amount + point.less, point.step) - point.less
         if point.up_to is None or candidate <= point.up_to:
             return raised(candidate, minor).quantize(minor)
     return raised(amount, minor).quantize(minor)
+
+
+def floor_of(channel: Channel, cost: Decimal, digits: int) -> Decimal:
+    """Give the lowest printed price that covers a cost and the channel's fees."""
+    before_tax = (cost + channel.fixed_fee) / (1 - _fee_share(channel))
+    shown = before_tax * (1 + channel.tax_percent / 100) if channel.tax == "included" else before_tax
+    return to_point(shown, (), digits)
 
 
 def read_earning(channel: Channel, price: Price, cost: Cost, rate: Decimal, digits: int) -> Earning:
@@ -134,15 +158,13 @@ def read_earning(channel: Channel, price: Price, cost: Cost, rate: Decimal, digi
     left = price.before_tax - fees
     profit = left - cost.total
     labour = cost.minutes / 60 * rate
-    floor_before = (cost.total + channel.fixed_fee) / (1 - _fee_share(channel))
-    shown = floor_before * (1 + channel.tax_percent / 100) if channel.tax == "included" else floor_before
     return Earning(
         fees,
         left,
         profit,
         profit / price.before_tax if price.before_tax else Decimal(0),
         (profit + labour) / cost.minutes * 60 if cost.minutes else Decimal(0),
-        to_point(shown, (), digits),
+        floor_of(channel, cost.total, digits),
     )
 
 

@@ -24,9 +24,9 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 # Colours that no plot would use: each stands for one of the style sheet's own.
-INK, SOFT, LINE, MARK, PAGE = "#010101", "#020202", "#030303", "#040404", "#050505"
+INK, SOFT, LINE, RATE, PAGE = "#010101", "#020202", "#030303", "#040404", "#050505"
 HUES = ("#0a0001", "#0a0002", "#0a0003", "#0a0004", "#0a0005")
-_NAMED = {INK: "var(--ink)", SOFT: "var(--soft)", LINE: "var(--line)", MARK: "var(--mark)", PAGE: "var(--page)"}
+_NAMED = {INK: "var(--ink)", SOFT: "var(--soft)", LINE: "var(--line)", RATE: "var(--rate)", PAGE: "var(--page)"}
 _NAMED |= {hue: f"var(--hue-{number})" for number, hue in enumerate(HUES, 1)}
 MARKS = ("o", "s", "^", "D", "v")
 _DASHES = ((0, ()), (0, (7, 2)), (0, (2, 1.6)), (0, (7, 2, 1.6, 2)), (0, (4, 3)))
@@ -79,10 +79,10 @@ def plot_spreads(
         # The line leaves out the strips where the names of the rows stand.
         tops = [row * count for count in range(len(rows))]
         begins, ends = [top + 22 for top in tops], [top + row for top in tops]
-        axes.vlines([rate[0]] * len(tops), begins, ends, MARK, (0, (5, 2)), linewidth=2, gid="rate")
+        axes.vlines([rate[0]] * len(tops), begins, ends, RATE, (0, (5, 2)), linewidth=2, gid="rate")
         edge = rate[0] > sum(axes.get_xlim()) / 2
         place: dict[str, Any] = {"xytext": (0, 24), "textcoords": "offset points", "ha": "right" if edge else "left"}
-        axes.annotate(rate[1], (rate[0], 0), color=MARK, weight="bold", va="bottom", annotation_clip=False, **place)
+        axes.annotate(rate[1], (rate[0], 0), color=RATE, weight="bold", va="bottom", annotation_clip=False, **place)
         for top, (title, spreads) in zip(tops, rows, strict=True):
             axes.axhline(top, color=LINE, linewidth=1)
             axes.annotate(

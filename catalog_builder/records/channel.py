@@ -16,7 +16,7 @@ from catalog_builder.records.values import Amount, Line, Percent, Record
 
 
 class PricePoint(Record):
-    """A step that prices are rounded up to."""
+    """A step that prices are rounded to."""
 
     up_to: Amount | None = Field(None, gt=0, description="for prices up to this; left out: for all above")
     step: Amount = Field(gt=0, description="prices are multiples of this ...")
@@ -45,7 +45,10 @@ class Channel(Record):
     sales_a_day: int = Field(1, ge=1, description="... spread over this many sales")
     tax_percent: Amount = Field(Decimal(0), le=100, description="sales tax on the price before tax")
     tax: Literal["included", "added"] = Field("included", description="whether printed prices include the tax")
-    price_points: tuple[PricePoint, ...] = Field((), description="what prices are rounded up to, in rising order")
+    rounding: Literal["up", "nearest", "down"] = Field(
+        "up", description="up, nearest or down to a price point, but never under the floor price"
+    )
+    price_points: tuple[PricePoint, ...] = Field((), description="what prices are rounded to, in rising order")
 
     @property
     def fixed_fee(self) -> Decimal:

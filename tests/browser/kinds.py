@@ -16,6 +16,8 @@ CATALOGUE = {
 }
 PRIVATE = {
     "cost-index": "bench/index.html",
+    "earnings": "bench/earnings.html",
+    "history": "bench/history.html",
     "cost-card": f"bench/cards/{PICTURED}--small--copper--riding.html",
 }
 SHEET = "stall/price_sheet.html"

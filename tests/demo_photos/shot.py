@@ -147,22 +147,22 @@ def _rain_group(stage: Stage, content: Content) -> Camera:
 
 
 SHOTS = (
-    Shot("queen-scallop", "window.jpg", _scallop_window, Marks("2026:03:01 10:12:44", 57.1034, -5.9421, 6)),
-    Shot("queen-scallop", "wall.jpg", _scallop_wall, Marks("2026:03:01 15:40:09", 57.1034, -5.9421), False, 0.68),
-    Shot("chambered-nautilus", "window.jpg", _nautilus, Marks("2026:06:02 09:31:50", 57.1036, -5.9424)),
-    Shot("gaffer-on-the-ebb", "window.jpg", _gaffer, Marks("2026:01:25 12:03:11", 57.1031, -5.9428, 8)),
-    Shot("harbour-light", "window.jpg", _harbour_light, Marks("2025:09:14 17:22:36", 57.1034, -5.9421)),
-    Shot("moon-over-the-hills", "sill.jpg", _moon_sill, Marks("2025:10:06 11:48:02", 57.1034, -5.9421, 3), solid=False),
+    Shot("queen-scallop", "window.jpg", _scallop_window, Marks("2026:03:01 10:12:44", 47.1034, -31.9421, 6)),
+    Shot("queen-scallop", "wall.jpg", _scallop_wall, Marks("2026:03:01 15:40:09", 47.1034, -31.9421), False, 0.68),
+    Shot("chambered-nautilus", "window.jpg", _nautilus, Marks("2026:06:02 09:31:50", 47.1036, -31.9424)),
+    Shot("gaffer-on-the-ebb", "window.jpg", _gaffer, Marks("2026:01:25 12:03:11", 47.1031, -31.9428, 8)),
+    Shot("harbour-light", "window.jpg", _harbour_light, Marks("2025:09:14 17:22:36", 47.1034, -31.9421)),
+    Shot("moon-over-the-hills", "sill.jpg", _moon_sill, Marks("2025:10:06 11:48:02", 47.1034, -31.9421, 3), solid=False),
     Shot(
-        "noon-sun", "wall.jpg", _noon_wall, Marks("2026:04:19 13:05:27", 57.1034, -5.9421, wide_gamut=True), False, 0.70
+        "noon-sun", "wall.jpg", _noon_wall, Marks("2026:04:19 13:05:27", 47.1034, -31.9421, wide_gamut=True), False, 0.70
     ),
     Shot(
         "oak-leaf",
         "window.jpg",
         _oak_window,
-        Marks("2025:11:09 15:02:18", 57.1040, -5.9417, comment="Late sun, second try. Ask about the mount."),
+        Marks("2025:11:09 15:02:18", 47.1040, -31.9417, comment="Late sun, second try. Ask about the mount."),
     ),
-    Shot("toadstool-in-moss", "sill.jpg", _toadstool_sill, Marks("2025:09:21 10:27:55", 57.1034, -5.9421), solid=False),
-    Shot("shore-crab", "table.jpg", _crab_table, Marks("2026:06:28 14:16:40", 57.1034, -5.9421), False, 0.80),
-    Shot("first-drop-of-rain", "group.jpg", _rain_group, Marks("2026:02:08 10:55:33", 57.1034, -5.9421)),
+    Shot("toadstool-in-moss", "sill.jpg", _toadstool_sill, Marks("2025:09:21 10:27:55", 47.1034, -31.9421), solid=False),
+    Shot("shore-crab", "table.jpg", _crab_table, Marks("2026:06:28 14:16:40", 47.1034, -31.9421), False, 0.80),
+    Shot("first-drop-of-rain", "group.jpg", _rain_group, Marks("2026:02:08 10:55:33", 47.1034, -31.9421)),
 )

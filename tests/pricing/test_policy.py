@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from decimal import Decimal
 from fractions import Fraction
+from typing import Literal
 
 import pytest
 from hypothesis import given, settings
@@ -224,3 +225,27 @@ def test_floor(total: Decimal, fee: Decimal, fixed: Decimal, tax: Decimal, shown
     assert floor == floor.quantize(minor)
     assert profit(floor) >= -slack
     assert profit(floor - minor) < slack
+
+
+@pytest.mark.parametrize(
+    ("rounding", "amount", "price"),
+    [
+        ("up", "12.01", "12.50"),
+        ("nearest", "12.20", "12.00"),
+        ("nearest", "12.25", "12.50"),
+        ("nearest", "12.30", "12.50"),
+        ("down", "12.49", "12.00"),
+        ("down", "12.50", "12.50"),
+        ("up", "12.50", "12.50"),
+    ],
+)
+def test_direction(rounding: Literal["up", "nearest", "down"], amount: str, price: str) -> None:
+    """A channel rounds up, to the nearest point (halfway up), or down."""
+    assert str(to_point(Decimal(amount), points((None, "0.50", "0")), 2, rounding)) == price
+
+
+def test_rounding_down_stops_at_the_floor() -> None:
+    """A cost of 9.80 asks for 9.90 at a markup of about 1 %: down to 9.00 would lose money, so 10 is printed."""
+    one = channel(markup_percent="1.03", rounding="down", price_points=points((None, "1", "0")))
+    prices = read_prices({"one": one}, Decimal("9.80"), 2)
+    assert str(prices["one"].printed) == "10.00"
