@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from catalog_builder.build import Reckoned, Tell, quiet, reckon, reckon_all
+from catalog_builder.mistake import Mistake, MistakeError, Place
 from catalog_builder.pricing.suppose import suppose
 from catalog_builder.publish.change_sheet import change_csv, change_page, change_text
 from catalog_builder.records.book_keeping import add_rows
@@ -20,19 +21,33 @@ class Told:
 
     reckoned: Reckoned
     moved: tuple[Moved, ...]
+    supposed: tuple[str, ...] = ()
 
     def lines(self) -> Iterator[str]:
         """Give the report for the terminal."""
         return change_text(self.moved, self.reckoned.content, self.reckoned.theme)
 
     def save(self, folder: Path) -> None:
-        """Write the report as a page and as CSV."""
-        folder.mkdir(parents=True, exist_ok=True)
+        """Write the report as a page and as CSV.
+
+        Raises:
+            MistakeError: the folder cannot be written.
+        """
         content, theme = self.reckoned.content, self.reckoned.theme
-        style = theme.folder / "assets" / "bench.css"
-        (folder / "bench.css").write_bytes(style.read_bytes())
-        (folder / "repricing.html").write_text(change_page(self.moved, content, theme, "bench.css"), encoding="utf-8")
-        (folder / "repricing.csv").write_bytes(change_csv(self.moved, content, theme))
+        page = change_page(self.moved, content, theme, "bench.css", self.supposed)
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            (folder / "bench.css").write_bytes((theme.folder / "assets" / "bench.css").read_bytes())
+            (folder / "repricing.html").write_text(page, encoding="utf-8")
+            (folder / "repricing.csv").write_bytes(change_csv(self.moved, content, theme))
+        except OSError as error:
+            mistake = Mistake(
+                place=Place(path=f"--save {folder}"),
+                wrong=f"the report cannot be written there ({error.strerror})",
+                expected="a folder that this user may write",
+                mend="name another folder",
+            )
+            raise MistakeError([mistake]) from None
 
 
 def report(project: Path, day: date, supposed: Sequence[str], tell: Tell) -> Told:
@@ -48,7 +63,8 @@ def report(project: Path, day: date, supposed: Sequence[str], tell: Tell) -> Tol
     for text in supposed:
         content = suppose(content, text)
     after = reckon_all(content, reckoned.theme, quiet)
-    return Told(reckoned, moved_between((reckoned.content, content), reckoned.reckonings, after.reckonings))
+    moved = moved_between((reckoned.content, content), reckoned.reckonings, after.reckonings)
+    return Told(reckoned, moved, tuple(supposed))
 
 
 def record_prices(project: Path, reckoned: Reckoned, why: str | None) -> int:

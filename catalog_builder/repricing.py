@@ -132,6 +132,16 @@ def book_findings(content: Content, reckonings: Sequence[Reckoning], moved: Sequ
                 advice="they come into force on their day; nothing is to be done if that is meant",
             )
         )
+    strange = sorted({row.channel for row in book.rows} - set(content.studio.channels))
+    if strange:
+        findings.append(
+            Finding(
+                code="B07",
+                place=place,
+                text=f"the book has prices of channels that studio.toml does not know: {', '.join(strange)}",
+                advice="correct the name in rows written by hand; rows of a channel that is gone are history",
+            )
+        )
     known = {one.offer.sku for one in reckonings}
     gone = sorted({row.variant for row in book.rows} - known)
     if gone:

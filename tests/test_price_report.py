@@ -146,9 +146,9 @@ def test_the_largest_cause_comes_first(shown: Saved) -> None:
 def test_what_must_be_printed_again_is_counted(shown: Saved) -> None:
     """Under the list stands how many prices of each kind must be shown anew; held ones need nothing."""
     assert shown.lines[-4:-1] == [
-        "1 prices of the catalogue: publish it again.",
-        "1 prices of private lists: send them again.",
-        "1 prices of the stall: print the price sheet and these tags again.",
+        "Catalogue, prices that moved: 1. Publish it again.",
+        "Private lists, prices that moved: 1. Send them again.",
+        "Stall, prices that moved: 1. Print the price sheet and these tags again.",
     ]
     again = [text_of(row.select("td")[-1]) for row in shown.page.select("tbody tr")]
     assert sorted(again) == [

@@ -103,8 +103,10 @@ def _again(moved: Sequence[Moved], content: Content) -> dict[str, int]:
     return counts
 
 
-def change_page(moved: Sequence[Moved], content: Content, theme: Theme, style_href: str) -> str:
-    """Give the report as a page of the bench."""
+def change_page(
+    moved: Sequence[Moved], content: Content, theme: Theme, style_href: str, supposed: Sequence[str] = ()
+) -> str:
+    """Give the report as a page of the bench; ``supposed`` says what was supposed, if anything was."""
     keys = content.studio.studio
     wording = Wording.of(keys)
     return theme.render(
@@ -114,7 +116,12 @@ def change_page(moved: Sequence[Moved], content: Content, theme: Theme, style_hr
         style_href=style_href,
         lines=change_lines(moved, content, theme),
         held_cost=wording.money(held_cost(moved)) if any(one.held for one in moved) else "",
-        day=wording.plain_day(content.day),
+        basis=theme.words(
+            "repricing",
+            "as_if" if supposed else "as_of",
+            day=wording.plain_day(content.day),
+            supposed=", ".join(supposed),
+        ),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -77,3 +78,30 @@ def test_smaller_dearer(tmp_path: Path) -> None:
     turned = [replace(small, prices=large.prices), replace(large, prices=small.prices)]
     assert [finding.code for finding in price_findings(found.studio, turned)] == ["C04"]
     assert "small costs more than large" in price_findings(found.studio, turned)[0].text
+
+
+def test_dearer_finish_cheaper(tmp_path: Path) -> None:
+    """A finish that costs more to make and is sold for less is told."""
+    found = content(tmp_path)
+    plain = replace(priced(reckonings(found)[0]), finish="plain")
+    dear = replace(plain, finish="dear", cost=plain.cost + 5)
+    cheaper = {**plain.prices, "online": replace(plain.prices["online"], printed=plain.prices["online"].printed - 2)}
+    assert price_findings(found.studio, [plain, dear]) == ()
+    told = price_findings(found.studio, [plain, replace(dear, prices=cheaper)])
+    assert [finding.code for finding in told] == ["C05"]
+    assert "dear costs more to make than plain" in told[0].text
+
+
+def test_choices_apart(tmp_path: Path) -> None:
+    """Two choices of glass that cost nearly the same are not sold for prices far apart without a word."""
+    found = content(tmp_path)
+    one = replace(priced(reckonings(found)[0]), choice="sea")
+    printed = one.prices["online"].printed
+    near = replace(one, choice="moss", cost=one.cost * Decimal("1.01"))
+    dearer = {**one.prices, "online": replace(one.prices["online"], printed=printed * Decimal("1.2"))}
+    assert price_findings(found.studio, [one, near]) == ()
+    told = price_findings(found.studio, [one, replace(near, prices=dearer)])
+    assert [finding.code for finding in told] == ["C06"]
+    # A choice that really costs more may be sold for more.
+    rich = replace(near, prices=dearer, cost=one.cost * Decimal("1.2"))
+    assert price_findings(found.studio, [one, rich]) == ()
