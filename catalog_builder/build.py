@@ -25,8 +25,9 @@ from catalog_builder.pricing.consistency import price_findings
 from catalog_builder.pricing.cost import read_cost
 from catalog_builder.pricing.policy import read_earning, read_prices
 from catalog_builder.publish.bench import Papers, write_bench
-from catalog_builder.publish.catalogue import Shown, write_catalogue
+from catalog_builder.publish.catalogue import write_catalogue
 from catalog_builder.publish.folder import Folder
+from catalog_builder.publish.listing_view import Shown
 from catalog_builder.publish.pages import Theme, read_theme
 from catalog_builder.publish.stall import Laid, write_stall
 from catalog_builder.reckoning import Reckoning, listing_of, offer_of, priced, sku_of

@@ -1,0 +1,189 @@
+"""A product as the catalogue's pages show it: cards, pictures, choices, facts and advice, all in words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from urllib.parse import quote
+
+from markupsafe import Markup
+
+from catalog_builder.offer import Listing, Offer
+from catalog_builder.pictures.album import Shot
+from catalog_builder.pictures.gallery import Pictures
+from catalog_builder.publish.descriptors import product_data
+from catalog_builder.publish.pages import Theme, marked_up
+from catalog_builder.publish.views import (
+    CardView,
+    ChoiceView,
+    FactView,
+    LinkView,
+    PageView,
+    PictureView,
+    ProductView,
+    Source,
+)
+from catalog_builder.publish.wording import Wording
+from catalog_builder.records.studio import Collection, Market, StudioKeys
+
+NEIGHBOURS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """All that the catalogue is made of."""
+
+    studio: StudioKeys
+    collections: Mapping[str, Collection]
+    markets: tuple[Market, ...]
+    texts: Mapping[str, str]
+    listings: tuple[Listing, ...]
+    pictures: Mapping[str, Pictures]
+    day: date
+    theme: Theme
+
+
+class ListingViews:
+    """Words listings for the theme's templates. ``newest`` holds all of them, the newest first."""
+
+    def __init__(self, shown: Shown, newest: tuple[Listing, ...]) -> None:
+        self.studio = shown.studio
+        self.theme = shown.theme
+        self.wording = Wording.of(shown.studio)
+        self.collections = shown.collections
+        self.pictures_of = shown.pictures
+        self.newest = newest
+        self.email_href = f"mailto:{quote(shown.studio.email, '@')}"
+
+    def card(self, listing: Listing, root: str) -> CardView:
+        """Give a product as a list shows it; ``root`` leads back to the catalogue's front folder."""
+        lowest = min(offer.online_price for offer in listing.offers)
+        several = len({offer.online_price for offer in listing.offers}) > 1
+        price = self.wording.money(lowest)
+        widths = sorted({round(offer.width_mm): offer for offer in listing.offers}.items())
+        sizes = [self.wording.size(offer.width_mm, offer.height_mm) for _, offer in widths]
+        return CardView(
+            listing.title,
+            f"{root}products/{listing.slug}.html",
+            listing.summary,
+            self.lead(listing, root),
+            self.theme.words("product", "from_price", price=price) if several else price,
+            sizes[0] if len(sizes) == 1 else f"{sizes[0]} – {sizes[-1]}",
+            self._availability(listing),
+        )
+
+    def _availability(self, listing: Listing) -> str:
+        return self.theme.words("availability", listing.availability.replace(" ", "_"))
+
+    def lead(self, listing: Listing, root: str) -> PictureView:
+        """Give the picture that stands for a product: its first photo, or the drawn one."""
+        return self.pictures(listing, root)[0]
+
+    def pictures(self, listing: Listing, root: str) -> tuple[PictureView, ...]:
+        """Give a product's photos and the picture drawn from its pattern."""
+        pictures = self.pictures_of[listing.slug]
+        shots = tuple(self._shot(listing, shot, root) for shot in pictures.shots)
+        width, height = pictures.drawn_size
+        drawn = PictureView(
+            f"{root}pictures/{listing.slug}.svg",
+            self.theme.words("product", "drawn_alt", title=listing.title),
+            width,
+            height,
+            (),
+            pictures.colour,
+            "50% 50%",
+            drawn=True,
+        )
+        return (*shots, drawn)
+
+    def _shot(self, listing: Listing, shot: Shot, root: str) -> PictureView:
+        renditions = shot.prints.renditions
+        base = f"{root}pictures/{shot.name}"
+
+        def candidates(ending: str) -> str:
+            return ", ".join(f"{base}-{one.width}.{ending} {one.width}w" for one in renditions)
+
+        middle = renditions[min(1, len(renditions) - 1)]
+        return PictureView(
+            f"{base}-{middle.width}.jpg",
+            shot.alt or listing.title,
+            middle.width,
+            middle.height,
+            (Source("image/webp", candidates("webp")), Source("image/jpeg", candidates("jpg"))),
+            shot.prints.colour,
+            f"{shot.focus[0] * 100:g}% {shot.focus[1] * 100:g}%",
+            drawn=False,
+        )
+
+    def product(self, listing: Listing, page: PageView) -> ProductView:
+        """Give all that a product's own page shows."""
+        finishes = len({offer.finish for offer in listing.offers})
+        choices = tuple(self._choice(offer, finishes > 1) for offer in listing.offers)
+        several = [name for name in ("size", "finish", "glass") if any(getattr(one, name) for one in choices)]
+        prices = [offer.online_price for offer in listing.offers]
+        low, high = self.wording.money(min(prices)), self.wording.money(max(prices))
+        collection = self.collections[listing.collection]
+        subject = self.theme.words("product", "enquiry_subject", title=listing.title, studio=self.studio.name)
+        same = [one for one in self.newest if one.collection == listing.collection and one.slug != listing.slug]
+        return ProductView(
+            listing.title,
+            listing.summary,
+            marked_up(listing.description),
+            LinkView(collection.title, f"{page.root}collections/{listing.collection}.html", current=False),
+            self.pictures(listing, page.root),
+            Markup(self.pictures_of[listing.slug].diagram),  # noqa: S704 - drawn by this program
+            choices,
+            (*several, "price", "glass_size", "hung_size", "weight"),
+            low if low == high else self.theme.words("product", "price_range", lowest=low, highest=high),
+            self._availability(listing),
+            self._facts(listing),
+            self._hanging(listing),
+            tuple(self.theme.words("cautions", code) for code in listing.cautions),
+            tuple(self.card(one, page.root) for one in same[:NEIGHBOURS]),
+            f"{self.email_href}?subject={quote(subject)}",
+            product_data(
+                listing,
+                page.address,
+                (page.preview_image,),
+                self.studio.currency,
+                self.studio.name,
+            ),
+        )
+
+    def _choice(self, offer: Offer, several_finishes: bool) -> ChoiceView:
+        return ChoiceView(
+            offer.sku,
+            offer.size,
+            offer.finish if several_finishes else "",
+            offer.glass,
+            self.wording.money(offer.online_price),
+            self.wording.size(offer.width_mm, offer.height_mm),
+            self.wording.size(offer.width_mm, offer.hung_height_mm),
+            self.theme.words("product", "weight", weight=self.wording.mass(offer.mass_g)),
+        )
+
+    def _facts(self, listing: Listing) -> tuple[FactView, ...]:
+        labels = self.theme.labels["facts"]
+        finishes = list(dict.fromkeys(offer.finish for offer in listing.offers if offer.finish))
+        rows = [
+            ("technique", labels["technique_value"]),
+            ("pieces", self.wording.number(Decimal(listing.pieces), 0)),
+            ("glass", ", ".join(listing.glass_names)),
+            ("finish", ", ".join(finishes)),
+            ("rings", self.wording.number(Decimal(listing.rings), 0)),
+            ("added", self.wording.month(listing.added)),
+        ]
+        return tuple(FactView(labels[name], value) for name, value in rows if value)
+
+    def _hanging(self, listing: Listing) -> tuple[str, ...]:
+        length = self.wording.length(listing.hang_mm)
+        lines = [self.theme.words("hanging", listing.hang_by, length=length, rings=listing.rings)]
+        if listing.rings > 1 and listing.hang_by in ("ring", "hook"):
+            lines.append(self.theme.words("hanging", "rings", rings=listing.rings))
+        if round(listing.tilt_degrees) >= 1:
+            lines.append(self.theme.words("hanging", "tilt", angle=self.wording.angle(listing.tilt_degrees)))
+        else:
+            lines.append(self.theme.words("hanging", "level"))
+        return (*lines, self.theme.words("hanging", "estimate"))
