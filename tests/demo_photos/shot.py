@@ -96,7 +96,7 @@ def _toadstool_sill(stage: Stage, content: Content) -> Camera:
     _sill(stage, "garden", 8, -5)
     room.sun(stage, (-0.24, 0.70, -0.60), 13)
     _lean(stage, read_subject(content, "toadstool-in-moss", "medium", "black", "ruby"), 0, 9, 10, -40)
-    return Camera((150, 250, 600), (8, 58, -6), 258, 6, TALL)
+    return Camera((150, 250, 600), (4, 66, -12), 244, 6, TALL)
 
 
 def _noon_wall(stage: Stage, content: Content) -> Camera:
@@ -126,7 +126,7 @@ def _crab_table(stage: Stage, content: Content) -> Camera:
     rule = box((0, 0, 0), (200, 3, 26), 0.6)
     top_face = rule.points[:, 1] > 2.99
     rule.uv[:] = 0
-    rule.uv[top_face] = (rule.points[top_face][:, [0, 2]] / (200, 26)) * (1, -1) + (0, 1)
+    rule.uv[top_face] = rule.points[top_face][:, [0, 2]] / (200, 26)
     stage.add(rule, room.ruler_face(), pose((-98, 0, 58), (0, 1.5, 0)))
     return Camera((20, 560, 240), (2, 0, 8), 196, 4, WIDE)
 
@@ -152,9 +152,16 @@ SHOTS = (
     Shot("chambered-nautilus", "window.jpg", _nautilus, Marks("2026:06:02 09:31:50", 47.1036, -31.9424)),
     Shot("gaffer-on-the-ebb", "window.jpg", _gaffer, Marks("2026:01:25 12:03:11", 47.1031, -31.9428, 8)),
     Shot("harbour-light", "window.jpg", _harbour_light, Marks("2025:09:14 17:22:36", 47.1034, -31.9421)),
-    Shot("moon-over-the-hills", "sill.jpg", _moon_sill, Marks("2025:10:06 11:48:02", 47.1034, -31.9421, 3), solid=False),
     Shot(
-        "noon-sun", "wall.jpg", _noon_wall, Marks("2026:04:19 13:05:27", 47.1034, -31.9421, wide_gamut=True), False, 0.70
+        "moon-over-the-hills", "sill.jpg", _moon_sill, Marks("2025:10:06 11:48:02", 47.1034, -31.9421, 3), False, 0.56
+    ),
+    Shot(
+        "noon-sun",
+        "wall.jpg",
+        _noon_wall,
+        Marks("2026:04:19 13:05:27", 47.1034, -31.9421, wide_gamut=True),
+        False,
+        0.70,
     ),
     Shot(
         "oak-leaf",
@@ -162,7 +169,9 @@ SHOTS = (
         _oak_window,
         Marks("2025:11:09 15:02:18", 47.1040, -31.9417, comment="Late sun, second try. Ask about the mount."),
     ),
-    Shot("toadstool-in-moss", "sill.jpg", _toadstool_sill, Marks("2025:09:21 10:27:55", 47.1034, -31.9421), solid=False),
+    Shot(
+        "toadstool-in-moss", "sill.jpg", _toadstool_sill, Marks("2025:09:21 10:27:55", 47.1034, -31.9421), False, 0.56
+    ),
     Shot("shore-crab", "table.jpg", _crab_table, Marks("2026:06:28 14:16:40", 47.1034, -31.9421), False, 0.80),
     Shot("first-drop-of-rain", "group.jpg", _rain_group, Marks("2026:02:08 10:55:33", 47.1034, -31.9421)),
 )

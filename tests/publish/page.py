@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 from urllib.parse import unquote, urlsplit
@@ -12,9 +13,13 @@ from bs4 import BeautifulSoup, Tag
 
 
 def read_page(source: Path | str | bytes) -> BeautifulSoup:
-    """Parse a page by the HTML standard's own rules."""
-    data = source.read_text(encoding="utf-8") if isinstance(source, Path) else source
-    return BeautifulSoup(data, "html5lib")
+    """Parse a page by the HTML standard's own rules. The same text is parsed once: change nothing in what is given."""
+    return _parsed(source.read_text(encoding="utf-8") if isinstance(source, Path) else source)
+
+
+@lru_cache(maxsize=256)
+def _parsed(text: str | bytes) -> BeautifulSoup:
+    return BeautifulSoup(text, "html5lib")
 
 
 def pages_in(folder: Path) -> list[Path]:
