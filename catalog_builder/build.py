@@ -223,10 +223,15 @@ def publish(reckoned: Reckoned, pictures: Mapping[str, Pictures], tell: Tell) ->
             pages += write(folders[name])
             tell("Writing pages", count, len(writers))
         for name, folder in folders.items():
-            carried.extend(f"{name}/{kept}" for kept in folder.close())
-    finally:
+            carried.extend(f"{name}/{kept}" for kept in folder.finish())
         for folder in folders.values():
-            folder.abandon()
+            folder.swap()
+    except BaseException:
+        for folder in folders.values():
+            folder.undo()
+        raise
+    for folder in folders.values():
+        folder.settle()
     return Published(
         len(content.products),
         len(reckoned.reckonings),

@@ -22,13 +22,17 @@ class Folder:
         self.making = output / f".{name}-making"
         self.old = output / f".{name}-old"
         self.names: list[str] = []
+        self.opened = self.swapped = False
 
     def open(self) -> None:
         """Begin with an empty folder, and put right what a build that was cut short left behind."""
-        self.abandon()
-        if self.old.exists():
-            shutil.rmtree(self.old)
+        if self.old.exists() and not self.final.exists():
+            self.old.rename(self.final)
+        for leftover in (self.making, self.old):
+            if leftover.exists():
+                shutil.rmtree(leftover)
         self.making.mkdir(parents=True)
+        self.opened = True
 
     def write(self, name: str, data: bytes | str) -> None:
         """Write a file; ``name`` is its path inside the folder, with forward slashes."""
@@ -37,8 +41,8 @@ class Folder:
         path.write_bytes(data.encode() if isinstance(data, str) else data)
         self.names.append(name)
 
-    def close(self) -> tuple[str, ...]:
-        """Put the new folder in the old one's place, and give the names of files that were carried over."""
+    def finish(self) -> tuple[str, ...]:
+        """Make the new folder whole, and give the names of files that were carried over into it."""
         kept = self._kept()
         for name in kept:
             target = self.making / name
@@ -46,19 +50,26 @@ class Folder:
             shutil.copy2(self.final / name, target)
         made = json.dumps(sorted(self.names), indent=0, ensure_ascii=False)
         (self.making / MADE).write_text(made + "\n", encoding="utf-8")
+        return kept
+
+    def swap(self) -> None:
+        """Put the new folder in the old one's place; the old one is kept beside it until all is well."""
         if self.final.exists():
             self.final.rename(self.old)
         self.making.replace(self.final)
-        if self.old.exists():
-            shutil.rmtree(self.old)
-        return kept
+        self.swapped = True
 
-    def abandon(self) -> None:
-        """Throw away what was made so far; the old folder stands as it was, or comes back."""
-        if self.old.exists() and not self.final.exists():
+    def settle(self) -> None:
+        """Let go of the old folder. What another program holds open is left for the next build to clear away."""
+        shutil.rmtree(self.old, ignore_errors=True)
+
+    def undo(self) -> None:
+        """Throw away what was made; the old folder stands as it was, or comes back."""
+        if self.swapped:
+            self.final.rename(self.making)
+        if self.opened and self.old.exists() and not self.final.exists():
             self.old.rename(self.final)
-        if self.making.exists():
-            shutil.rmtree(self.making)
+        shutil.rmtree(self.making, ignore_errors=True)
 
     def _kept(self) -> tuple[str, ...]:
         """Find files in the old folder that no build made. A name that is made anew belongs to the build."""

@@ -99,4 +99,6 @@ def marked_up(text: str) -> Markup:
     import nh3
 
     html = markdown(text, extensions=["sane_lists", "smarty", "tables"], output_format="html")
-    return Markup(nh3.clean(html, link_rel="noopener"))  # noqa: S704 - it has just been cleaned
+    # A picture named in Markdown would be fetched from elsewhere, or not be there: photos belong in the record.
+    tags = nh3.ALLOWED_TAGS - {"img"}
+    return Markup(nh3.clean(html, tags=tags, link_rel="noopener"))  # noqa: S704 - it has just been cleaned

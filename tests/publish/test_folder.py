@@ -173,3 +173,27 @@ def test_list_of_what_was_made_is_whole(project: Path) -> None:
         folder = project / "site_output" / name
         text = (folder / MADE).read_text(encoding="utf-8")
         assert sorted(set(bytes_of(folder)) - {MADE}) == sorted(line.strip(' ",') for line in text.splitlines()[1:-1])
+
+
+def made(root: Path, word: str) -> list[Folder]:
+    """Two audiences' folders, written and whole, not yet in their places."""
+    folders = [Folder(root, name) for name in ("catalogue", "stall")]
+    for folder in folders:
+        folder.open()
+        folder.write("page.html", word)
+        folder.finish()
+    return folders
+
+
+def test_a_swap_that_fails_takes_the_others_back(tmp_path: Path) -> None:
+    """Where one folder cannot be put in place, those that already were go back: all or nothing, for all of them."""
+    for folder in made(tmp_path, "old"):
+        folder.swap()
+        folder.settle()
+    first, second = made(tmp_path, "new")
+    first.swap()
+    assert (tmp_path / "catalogue" / "page.html").read_text() == "new"
+    for folder in (first, second):
+        folder.undo()
+    assert [(tmp_path / name / "page.html").read_text() for name in ("catalogue", "stall")] == ["old", "old"]
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["catalogue", "stall"]
