@@ -70,7 +70,7 @@ def check(folder: Path, day: datetime | None) -> None:
         reckoned = reckon(_project(folder), _day(day), tell)
     _print_findings(reckoned.findings)
     products, variants = len(reckoned.listings), len(reckoned.reckonings)
-    click.echo(f"{products} products in {variants} variants are in order.")
+    click.echo(f"In order. Products: {products}, variants: {variants}.")
 
 
 @main.command()

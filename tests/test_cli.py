@@ -119,7 +119,7 @@ def test_check_counts_and_writes_nothing(tmp_path: Path) -> None:
     folder = lay_out(tmp_path / "studio", PANEL)
     result = run("check", "--folder", str(folder), *ON_DAY)
     assert result.exit_code == 0
-    assert "1 products in 2 variants are in order." in result.stdout
+    assert "In order. Products: 1, variants: 2." in result.stdout
     assert sorted(path.name for path in folder.iterdir()) == ["content", "themes"]
 
 
