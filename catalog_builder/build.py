@@ -26,7 +26,7 @@ from catalog_builder.pricing.cost import read_cost
 from catalog_builder.pricing.policy import read_earning, read_prices
 from catalog_builder.publish.bench import Papers, write_bench
 from catalog_builder.publish.catalogue import write_catalogue
-from catalog_builder.publish.folder import Folder
+from catalog_builder.publish.folder import Write, publish_together
 from catalog_builder.publish.listing_view import Shown
 from catalog_builder.publish.pages import Theme, read_theme
 from catalog_builder.publish.stall import Laid, write_stall
@@ -146,8 +146,7 @@ def price(content: Content, product: Product, chosen: tuple[Sized, str, str], ma
     studio, finish = content.studio, content.studio.finishes[finish_name]
     digits = minor_digits(studio.studio.currency)
     batch = product.keys.batch or studio.bench.batch
-    glass = {word: content.materials.rows[name] for word, name in product.keys.glass[choice].pieces.items()}
-    measures = read_measures(made, glass)
+    measures = read_measures(made, content.glass(product.keys.glass[choice]))
     times = read_times(studio, finish, measures, batch)
     uses = read_uses(content, product, finish, product.keys.glass[choice], made, hung)
     cost = read_cost(content, uses, times)  # cost
@@ -184,9 +183,7 @@ def picture(reckoned: Reckoned, workers: int, tell: Tell) -> Mapping[str, Pictur
 
 def _model(reckoned: Reckoned, product: Product, listing: Listing) -> Model:
     first = next(one for one in reckoned.reckonings if one.product is product)
-    glass = {
-        word: reckoned.content.materials.rows[name] for word, name in product.keys.glass[first.choice].pieces.items()
-    }
+    glass = reckoned.content.glass(product.keys.glass[first.choice])
     text = reckoned.theme.words("product", "pattern_text", pieces=listing.pieces, glass=", ".join(listing.glass_names))
     return Model(product.slug, product.keys.title, text, first.made, first.hung, glass, first.offer.finish)
 
@@ -210,34 +207,18 @@ def publish(reckoned: Reckoned, pictures: Mapping[str, Pictures], tell: Tell) ->
     )
     laid = Laid(studio.studio, studio.collections, reckoned.listings, drawn, tax, content.day, theme)
     papers = Papers(content, reckoned.reckonings, reckoned.findings, reckoned.moved, theme)
-    writers: list[tuple[str, Callable[[Folder], int]]] = [
-        ("catalogue", lambda folder: write_catalogue(shown, folder)),
-        ("stall", lambda folder: write_stall(laid, folder)),
-        ("bench", lambda folder: write_bench(papers, folder)),
-    ]
-    folders = {name: Folder(output, name) for name, _ in writers}
-    pages, carried = 0, list[str]()
-    try:
-        for count, (name, write) in enumerate(writers, 1):
-            folders[name].open()
-            pages += write(folders[name])
-            tell("Writing pages", count, len(writers))
-        for name, folder in folders.items():
-            carried.extend(f"{name}/{kept}" for kept in folder.finish())
-        for folder in folders.values():
-            folder.swap()
-    except BaseException:
-        for folder in folders.values():
-            folder.undo()
-        raise
-    for folder in folders.values():
-        folder.settle()
+    writers: dict[str, Write] = {
+        "catalogue": lambda folder: write_catalogue(shown, folder),
+        "stall": lambda folder: write_stall(laid, folder),
+        "bench": lambda folder: write_bench(papers, folder),
+    }
+    outcome = publish_together(output, writers, lambda done: tell("Writing pages", done, len(writers)))
     return Published(
         len(content.products),
         len(reckoned.reckonings),
-        pages,
+        outcome.pages,
         sum(len(one.shots) for one in pictures.values()),
         sum(len(one.prices) for one in reckoned.reckonings),
         reckoned.findings,
-        tuple(carried),
+        outcome.carried_over,
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -44,7 +44,7 @@ def moved_from_book(content: Content, reckonings: Sequence[Reckoning]) -> tuple[
     moved = []
     for one in reckonings:
         for name, standing in one.standings.items():
-            if standing.moved and standing.entry is not None:
+            if standing.moved:
                 causes = _causes(content, one, name, standing, digits)
                 old, new = standing.published.printed, standing.policy.printed
                 moved.append(Moved(one, name, old, new, standing.held, causes))
@@ -86,8 +86,7 @@ def rows_to_write(content: Content, reckonings: Sequence[Reckoning], why: str | 
     channels = content.studio.channels
     rows = []
     for one in reckonings:
-        lines = [(line.key, line.quantity, line.unit or "-", line.unit_price) for line in one.cost.lines]
-        made_of: str | None = written_lines(lines)
+        made_of: str | None = _written(one)
         for name, standing in one.standings.items():
             if standing.to_write:
                 rule = rule_of(channels, name)
@@ -196,14 +195,14 @@ def _causes(content: Content, one: Reckoning, name: str, standing: Standing, dig
     if entry is None or made_of is None:
         return (Cause("unknown", "", standing.policy.printed - standing.published.printed),)
     old = Basis(read_lines(made_of), Rule(entry.times, entry.plus), standing.published.printed)
-    new = Basis(_as_written(one), rule_of(content.studio.channels, name), standing.policy.printed)
+    # Today's lines are taken as the book would write them, so that its own rounding is no cause.
+    new = Basis(read_lines(_written(one)), rule_of(content.studio.channels, name), standing.policy.printed)
     return split(old, new, digits)
 
 
-def _as_written(one: Reckoning) -> Mapping[str, tuple[Decimal, Decimal]]:
-    """Give today's lines as the book would write them, so that its own rounding is no cause."""
-    lines = [(line.key, line.quantity, line.unit or "-", line.unit_price) for line in one.cost.lines]
-    return read_lines(written_lines(lines))
+def _written(one: Reckoning) -> str:
+    """Write the lines of today's cost as the book does."""
+    return written_lines([(line.key, line.quantity, line.unit or "-", line.unit_price) for line in one.cost.lines])
 
 
 def _short(number: Decimal) -> Decimal:

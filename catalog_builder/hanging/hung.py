@@ -71,10 +71,9 @@ def hang(content: Content, product: Product, choice: GlassChoice, made: Made) ->
     """
     making = content.studio.making
     rows = content.materials.rows
-    glass = {word: rows[name] for word, name in choice.pieces.items()}
     body = Body(
         (
-            *glass_parts(made.cuts, glass),
+            *glass_parts(made.cuts, content.glass(choice)),
             *foil_parts(made.cuts, made.foil, float(making.foil_overlap_mm)),
             *solder_parts(
                 made.edges,

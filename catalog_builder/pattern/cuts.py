@@ -69,15 +69,11 @@ def long_direction(shape: Polygon) -> float:
     upright = np.ptp(points @ np.array([np.sin(turns), np.cos(turns)]), axis=0)
     areas = level * upright
     found = []
-    for turn, wide, high in zip(
-        np.degrees(turns)[areas <= 1.01 * areas.min()].tolist(),
-        level[areas <= 1.01 * areas.min()].tolist(),
-        upright[areas <= 1.01 * areas.min()].tolist(),
-        strict=True,
-    ):
+    for index in np.flatnonzero(areas <= 1.01 * areas.min()).tolist():
+        turn, wide, high = (float(sizes[index]) for sizes in (np.degrees(turns), level, upright))
         direction = turn if round(wide, 3) > round(high, 3) else turn + 90
         found.append((round(turn, 3) != 0, -round(max(wide, high), 2), round(abs(direction - 90), 3), direction))
-    return float(round(min(found)[3] % 180, 6) % 180)
+    return round(min(found)[3] % 180, 6) % 180
 
 
 def box_along(shape: Polygon, grain: float) -> tuple[float, float]:

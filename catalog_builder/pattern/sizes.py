@@ -183,9 +183,7 @@ def _apart(product: Product, pattern: Pattern) -> Iterator[Mistake]:
         return
     groups.sort(key=lambda group: -group.area)
     joined = {0}
-    reach = [wire.line.buffer(WIRE_REACH_MM) for wire in pattern.wires]
-    wires = [shapely.union_all(reach)] if reach else []
-    knots = list(shapely.get_parts(wires[0])) if wires else []
+    knots = shapely.get_parts(shapely.union_all([wire.line.buffer(WIRE_REACH_MM) for wire in pattern.wires]))
     held = [{index for index, group in enumerate(groups) if knot.intersects(group)} for knot in knots]
     for _ in groups:
         for group in held:

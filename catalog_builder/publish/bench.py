@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from catalog_builder.mistake import Finding
 from catalog_builder.pricing.cost import CostLine
+from catalog_builder.publish.bench_page import STYLE, bench_page
 from catalog_builder.publish.change_sheet import change_csv, change_page
 from catalog_builder.publish.cost_lines import write_cost_lines
 from catalog_builder.publish.earnings import write_earnings
@@ -15,7 +16,6 @@ from catalog_builder.publish.history import write_history
 from catalog_builder.publish.pages import Theme
 from catalog_builder.publish.pattern_sheet import write_pattern_sheets
 from catalog_builder.publish.shares import shares
-from catalog_builder.publish.views import StudioView
 from catalog_builder.publish.wording import Wording
 from catalog_builder.publish.workbook import Row, as_csv, as_workbook
 from catalog_builder.reckoning import Reckoning
@@ -95,9 +95,8 @@ def write_bench(papers: Papers, folder: Folder) -> int:
         if name.startswith(("assets/bench", "assets/fonts/")):
             folder.write(name, data)
     wording = Wording.of(papers.content.studio.studio)
-    studio = _studio(papers.content)
     for reckoning in papers.reckonings:
-        folder.write(f"cards/{reckoning.offer.sku}.html", _card(papers, reckoning, wording, studio))
+        folder.write(f"cards/{reckoning.offer.sku}.html", _card(papers, reckoning, wording))
     channels = papers.content.studio.channels
     rows = tuple(
         IndexLine(
@@ -111,11 +110,10 @@ def write_bench(papers: Papers, folder: Folder) -> int:
     )
     folder.write(
         "index.html",
-        papers.theme.render(
+        bench_page(
+            papers.theme,
+            papers.content.studio.studio,
             "cost_index.html",
-            studio=studio,
-            style_href="assets/bench.css",
-            language=papers.content.studio.studio.language,
             rows=rows,
             patterns=write_pattern_sheets(papers.content, papers.reckonings, papers.theme, folder),
             channel_titles=tuple(channel.title for channel in channels.values()),
@@ -128,7 +126,7 @@ def write_bench(papers: Papers, folder: Folder) -> int:
     write_cost_lines(papers.content, papers.reckonings, papers.theme, folder)
     write_earnings(papers.content, papers.reckonings, papers.theme, folder)
     write_history(papers.content, papers.reckonings, papers.theme, folder)
-    folder.write("repricing.html", change_page(papers.moved, papers.content, papers.theme, "assets/bench.css"))
+    folder.write("repricing.html", change_page(papers.moved, papers.content, papers.theme))
     folder.write("repricing.csv", change_csv(papers.moved, papers.content, papers.theme))
     return len(papers.reckonings) + 4
 
@@ -167,7 +165,7 @@ def channel_lines(one: Reckoning, content: Content, wording: Wording) -> tuple[C
     )
 
 
-def _card(papers: Papers, one: Reckoning, wording: Wording, studio: StudioView) -> str:
+def _card(papers: Papers, one: Reckoning, wording: Wording) -> str:
     labels = papers.theme.labels["groups"]
     offer, hung = one.offer, one.hung
     notes = (
@@ -182,11 +180,11 @@ def _card(papers: Papers, one: Reckoning, wording: Wording, studio: StudioView) 
         papers.theme.words("bench", "waiting", minutes=wording.number(one.cost.waiting, 0)),
         papers.theme.labels["bench"]["estimate"],
     )  # fmt: skip
-    return papers.theme.render(
+    return bench_page(
+        papers.theme,
+        papers.content.studio.studio,
         "cost_card.html",
-        studio=studio,
-        style_href="../assets/bench.css",
-        language=papers.content.studio.studio.language,
+        f"../{STYLE}",
         title=one.product.keys.title,
         variant=one.offer.words,
         groups=tuple(CardGroup(labels[group], rows) for group, rows in card_groups(one, wording)),
@@ -196,11 +194,6 @@ def _card(papers: Papers, one: Reckoning, wording: Wording, studio: StudioView) 
         channels=channel_lines(one, papers.content, wording),
         notes=notes,
     )
-
-
-def _studio(content: Content) -> StudioView:
-    keys = content.studio.studio
-    return StudioView(keys.name, keys.maker, keys.tagline, keys.place, keys.email, f"mailto:{keys.email}")
 
 
 def _price_rows(papers: Papers) -> list[Row]:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from urllib.parse import quote
-
 from catalog_builder.offer import Listing
 from catalog_builder.pictures.gallery import Pictures
 from catalog_builder.publish.descriptors import sitemap
@@ -56,15 +54,7 @@ class _Pages:
         self.shown = shown
         self.theme = shown.theme
         self.wording = Wording.of(shown.studio)
-        studio = shown.studio
-        self.studio = StudioView(
-            studio.name,
-            studio.maker,
-            studio.tagline,
-            studio.place,
-            studio.email,
-            f"mailto:{quote(studio.email, '@')}",
-        )
+        self.studio = StudioView.of(shown.studio)
         self.newest = sorted(shown.listings, key=lambda one: (-one.added.toordinal(), one.slug))
         self.markets = coming(shown.markets, shown.day)
         self.views = ListingViews(shown, tuple(self.newest))

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from catalog_builder.pricing.change import Cause
+from catalog_builder.publish.bench_page import STYLE, bench_page
 from catalog_builder.publish.harmless import harmless
 from catalog_builder.publish.pages import Theme
 from catalog_builder.publish.wording import Wording
@@ -59,8 +60,7 @@ def cause_text(cause: Cause, content: Content, theme: Theme) -> str:
     """Word a cause: which material, step or term."""
     labels: Mapping[str, str] = theme.labels["repricing"]
     material = content.materials.rows.get(cause.key)
-    steps = {**content.studio.steps, **{k: v for one in content.studio.finishes.values() for k, v in one.steps.items()}}
-    step = steps.get(cause.key)
+    step = content.studio.step(cause.key)
     name = material.title if material else step.title if step else labels.get(cause.key, cause.key)
     return labels[f"cause_{cause.kind}"].format(name=name)
 
@@ -104,16 +104,16 @@ def _again(moved: Sequence[Moved], content: Content) -> dict[str, int]:
 
 
 def change_page(
-    moved: Sequence[Moved], content: Content, theme: Theme, style_href: str, supposed: Sequence[str] = ()
+    moved: Sequence[Moved], content: Content, theme: Theme, style_href: str = STYLE, supposed: Sequence[str] = ()
 ) -> str:
     """Give the report as a page of the bench; ``supposed`` says what was supposed, if anything was."""
     keys = content.studio.studio
     wording = Wording.of(keys)
-    return theme.render(
+    return bench_page(
+        theme,
+        keys,
         "repricing.html",
-        studio=keys,
-        language=keys.language,
-        style_href=style_href,
+        style_href,
         lines=change_lines(moved, content, theme),
         held_cost=wording.money(held_cost(moved)) if any(one.held for one in moved) else "",
         basis=theme.words(

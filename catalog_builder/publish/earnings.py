@@ -9,6 +9,7 @@ from statistics import median_low
 
 from markupsafe import Markup
 
+from catalog_builder.publish.bench_page import bench_page
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.inline_svg import Caption
 from catalog_builder.publish.pages import Theme
@@ -72,11 +73,10 @@ def write_earnings(content: Content, reckonings: Sequence[Reckoning], theme: The
     rate = content.studio.bench.hourly_rate
     folder.write(
         "earnings.html",
-        theme.render(
+        bench_page(
+            theme,
+            content.studio.studio,
             "earnings.html",
-            studio=content.studio.studio,
-            language=content.studio.studio.language,
-            style_href="assets/bench.css",
             rate=wording.money(rate),
             leading=channels[content.studio.channel_on("catalogue")].title,
             plot=_plot(content, pays, theme, wording),

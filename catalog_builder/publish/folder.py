@@ -7,11 +7,49 @@ from __future__ import annotations
 
 import json
 import shutil
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 # Pictures of faulty drawings, which come and go without a build.
 FAULTS = "faults"
 MADE = ".made-by-catalog-builder.json"
+
+
+Write = Callable[["Folder"], int]
+
+
+def publish_together(output: Path, writers: Mapping[str, Write], tell: Callable[[int], None]) -> Outcome:
+    """Write a folder for each name of ``writers``, and put all in place once all are whole, or none.
+
+    A writer gives the count of its pages; ``tell`` is called with the count of folders that are written.
+    """
+    folders = {name: Folder(output, name) for name in writers}
+    pages, carried = 0, list[str]()
+    try:
+        for count, (name, folder) in enumerate(folders.items(), 1):
+            folder.open()
+            pages += writers[name](folder)
+            tell(count)
+        for name, folder in folders.items():
+            carried.extend(f"{name}/{kept}" for kept in folder.finish())
+        for folder in folders.values():
+            folder.swap()
+    except BaseException:
+        for folder in folders.values():
+            folder.undo()
+        raise
+    for folder in folders.values():
+        folder.settle()
+    return Outcome(pages, tuple(carried))
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """How many pages were published, and which files of the maker's own were carried over."""
+
+    pages: int
+    carried_over: tuple[str, ...]
 
 
 class Folder:

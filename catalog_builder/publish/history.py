@@ -18,6 +18,7 @@ from catalog_builder.mistake import MistakeError
 from catalog_builder.pricing.book import Terms, standings
 from catalog_builder.pricing.cost import Cost, read_cost
 from catalog_builder.pricing.policy import read_prices
+from catalog_builder.publish.bench_page import bench_page
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.inline_svg import Caption
 from catalog_builder.publish.pages import Theme
@@ -72,11 +73,10 @@ def write_history(content: Content, reckonings: Sequence[Reckoning], theme: Them
     wording = Wording.of(content.studio.studio)
     folder.write(
         "history.html",
-        theme.render(
+        bench_page(
+            theme,
+            content.studio.studio,
             "history.html",
-            studio=content.studio.studio,
-            language=content.studio.studio.language,
-            style_href="assets/bench.css",
             day=wording.plain_day(content.day),
             keys=tuple((line_key(number), title) for number, title in enumerate(titles)),
             cost_key=line_key(-1),

@@ -24,6 +24,7 @@ from catalog_builder.publish.views import (
     PictureView,
     ProductView,
     Source,
+    StudioView,
 )
 from catalog_builder.publish.wording import Wording
 from catalog_builder.records.studio import Collection, Market, StudioKeys
@@ -55,7 +56,7 @@ class ListingViews:
         self.collections = shown.collections
         self.pictures_of = shown.pictures
         self.newest = newest
-        self.email_href = f"mailto:{quote(shown.studio.email, '@')}"
+        self.email_href = StudioView.of(shown.studio).email_href
 
     def card(self, listing: Listing, root: str) -> CardView:
         """Give a product as a list shows it; ``root`` leads back to the catalogue's front folder."""

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
-from datetime import UTC, datetime, time
 from decimal import Decimal
 from typing import Any
 
@@ -16,6 +14,7 @@ from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.line_drawing import LineDrawing, draw_lines
 from catalog_builder.publish.pages import Theme
 from catalog_builder.publish.tiles import FOOT_MM, HEAD_MM, MARGIN_MM, OVERLAP_MM, Tile, Tiling, lay_tiles
+from catalog_builder.publish.typeset import typeset
 from catalog_builder.publish.wording import Wording
 from catalog_builder.reckoning import Reckoning
 from catalog_builder.records.content import Content
@@ -48,17 +47,7 @@ def write_pattern_sheets(
 
 def pattern_sheet(content: Content, one: Reckoning, theme: Theme) -> bytes:
     """Make the pattern sheet of a variant's size as a PDF: the same bytes for the same content and day."""
-    import typst
-
-    return bytes(
-        typst.compile(
-            str(theme.folder / "bench" / "pattern_sheet.typ"),
-            font_paths=[str(theme.folder / "stall" / "fonts")],
-            ignore_system_fonts=True,
-            sys_inputs={"data": json.dumps(_sheet(content, one, theme), ensure_ascii=False)},
-            timestamp=int(datetime.combine(content.day, time(12), UTC).timestamp()),
-        )
-    )
+    return typeset(theme, "bench/pattern_sheet.typ", _sheet(content, one, theme), content.day)
 
 
 def _sheet(content: Content, one: Reckoning, theme: Theme) -> dict[str, Any]:

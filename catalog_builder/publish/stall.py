@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time
+from datetime import date
 
 from markupsafe import Markup
 
 from catalog_builder.offer import Listing, Offer
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.pages import Theme
+from catalog_builder.publish.typeset import typeset
 from catalog_builder.publish.views import StudioView
 from catalog_builder.publish.wording import Wording
 from catalog_builder.records.studio import Collection, StudioKeys
@@ -75,10 +75,9 @@ def write_stall(laid: Laid, folder: Folder) -> int:
         if name == "assets/stall.css" or name.startswith("assets/fonts/"):
             folder.write(name, data)
     keys = laid.studio
-    studio = StudioView(keys.name, keys.maker, keys.tagline, keys.place, keys.email, f"mailto:{keys.email}")
     html = laid.theme.render(
         "price_sheet.html",
-        studio=studio,
+        studio=StudioView.of(keys),
         language=keys.language,
         date_text=wording.plain_day(laid.day),
         style_href="assets/stall.css",
@@ -131,8 +130,6 @@ def _sizes(offers: Sequence[Offer], wording: Wording) -> tuple[SheetSize, ...]:
 
 
 def _pdf(laid: Laid, groups: Sequence[SheetGroup], note: str, date_text: str) -> bytes:
-    import typst
-
     keys = laid.studio
     data = {
         "studio": {"name": keys.name, "tagline": keys.tagline, "place": keys.place, "email": keys.email},
@@ -165,13 +162,4 @@ def _pdf(laid: Laid, groups: Sequence[SheetGroup], note: str, date_text: str) ->
             for group in groups
         ],
     }
-    folder = laid.theme.folder / "stall"
-    return bytes(
-        typst.compile(
-            str(folder / "price_sheet.typ"),
-            font_paths=[str(folder / "fonts")],
-            ignore_system_fonts=True,
-            sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
-            timestamp=int(datetime.combine(laid.day, time(12), UTC).timestamp()),
-        )
-    )
+    return typeset(laid.theme, "stall/price_sheet.typ", data, laid.day)

@@ -8,8 +8,11 @@ that receives it, so that the catalogue opens from a folder as well as from a ho
 from __future__ import annotations
 
 from dataclasses import dataclass
+from urllib.parse import quote
 
 from markupsafe import Markup
+
+from catalog_builder.records.studio import StudioKeys
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +146,12 @@ class StudioView:
     place: str
     email: str
     email_href: str
+
+    @classmethod
+    def of(cls, keys: StudioKeys) -> StudioView:
+        """Take from a studio's record what the public may see."""
+        href = f"mailto:{quote(keys.email, '@')}"
+        return cls(keys.name, keys.maker, keys.tagline, keys.place, keys.email, href)
 
 
 @dataclass(frozen=True, slots=True)

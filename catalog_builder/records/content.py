@@ -9,10 +9,11 @@ from pathlib import Path
 from typing import TypeVar
 
 from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
+from catalog_builder.records.material import Material
 from catalog_builder.records.materials import Materials, read_materials
 from catalog_builder.records.naming import check_names
 from catalog_builder.records.price_book import MOST_BOOK_BYTES, PriceBook, read_price_book
-from catalog_builder.records.product import Product, read_product
+from catalog_builder.records.product import GlassChoice, Product, read_product
 from catalog_builder.records.source import Source, read
 from catalog_builder.records.studio import Studio, read_studio
 from catalog_builder.records.toml import key_line
@@ -32,6 +33,10 @@ class Content:
     products: tuple[Product, ...]
     texts: Mapping[str, str]
     book: PriceBook
+
+    def glass(self, choice: GlassChoice) -> dict[str, Material]:
+        """Give the sheet of glass that each glass word of a drawing stands for in a choice."""
+        return {word: self.materials.rows[name] for word, name in choice.pieces.items()}
 
 
 def read_content(project: Path, day: date) -> Content:

@@ -187,6 +187,11 @@ class Studio(Record):
     collections: dict[Name, Collection] = Field(min_length=1, description="tables `[collections.NAME]`")
     markets: tuple[Market, ...] = Field((), description="tables `[[markets]]`")
 
+    def step(self, name: str) -> Step | None:
+        """Give a step of the work by its name; one of a finish goes before one done for every finish."""
+        parts = (*(finish.steps for finish in reversed(self.finishes.values())), self.steps)
+        return next((part[name] for part in parts if name in part), None)
+
     def channel_on(self, audience: str) -> str:
         """Give the name of the channel whose prices stand on the catalogue or at the stall."""
         return next(name for name, channel in self.channels.items() if channel.shown_on == audience)

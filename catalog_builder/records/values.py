@@ -140,12 +140,3 @@ Percent = Annotated[Decimal, BeforeValidator(_percent)]
 Day = Annotated[date, BeforeValidator(_day)]
 Name = Annotated[str, BeforeValidator(_name)]
 Line = Annotated[str, BeforeValidator(_line)]
-
-SHOWN_AS = {
-    Length: "a length, such as `80 mm`",
-    Amount: "a number from 0",
-    Percent: "a percentage from 0, under 100",
-    Day: "a date, such as `2026-03-14`",
-    Name: "a name for addresses: a to z, digits, hyphens",
-    Line: "a text",
-}

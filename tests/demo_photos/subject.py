@@ -55,8 +55,7 @@ def read_subject(content: Content, slug: str, size: str, finish: str, choice: st
     hung, _ = hang(content, product, glass, made)
     wires = tuple((wire.line, _radius(rows[wire.material or making.wire])) for wire in made.pattern.wires)
     outline = shapely.union_all([piece.face for piece in made.pattern.pieces])
-    used = {word: rows[name] for word, name in glass.pieces.items()}
-    return Subject(slug, finish, made, hung, used, wires, outline)
+    return Subject(slug, finish, made, hung, content.glass(glass), wires, outline)
 
 
 def _radius(wire: Material) -> float:

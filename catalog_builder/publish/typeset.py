@@ -1,0 +1,27 @@
+"""Printed sheets: a theme's typst template, filled and set as a PDF."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from datetime import UTC, date, datetime, time
+
+from catalog_builder.publish.pages import Theme
+
+
+def typeset(theme: Theme, template: str, data: Mapping[str, object], day: date) -> bytes:
+    """Set a template of a theme, such as ``stall/price_sheet.typ``, as a PDF dated ``day``.
+
+    The fonts are the theme's own, and the same data and day give the same bytes.
+    """
+    import typst
+
+    return bytes(
+        typst.compile(
+            str(theme.folder / template),
+            font_paths=[str(theme.folder / "stall" / "fonts")],
+            ignore_system_fonts=True,
+            sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
+            timestamp=int(datetime.combine(day, time(12), UTC).timestamp()),
+        )
+    )
