@@ -11,13 +11,15 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
+from catalog_builder.hanging.advice import hanging_findings
 from catalog_builder.hanging.hung import Hung, hang
 from catalog_builder.hanging.made import Made, make
 from catalog_builder.making.labour import read_times
 from catalog_builder.making.quantities import read_measures, read_uses
 from catalog_builder.mistake import Finding, Mistake, MistakeError
 from catalog_builder.offer import Listing
-from catalog_builder.pattern.sizes import Sized, measure, read_sizes
+from catalog_builder.pattern.measured import measure
+from catalog_builder.pattern.sizes import Sized, read_sizes
 from catalog_builder.pictures.album import check_photos, photo_findings, take_shots
 from catalog_builder.pictures.gallery import Model, Pictures, draw
 from catalog_builder.pricing.book import Terms, standings
@@ -130,8 +132,8 @@ def variants(content: Content, product: Product, findings: list[Finding]) -> Ite
         findings.extend(measured.findings)
         for choice, glass in product.keys.glass.items():
             made = make(content, product, glass, measured)
-            hung, told = hang(content, product, glass, made)  # hang
-            findings.extend(told)
+            hung = hang(content, product, glass, made)  # hang
+            findings.extend(hanging_findings(product, hung))
             for finish in product.keys.finishes:
                 yield price(content, product, (sized, finish, choice), made, hung)
 

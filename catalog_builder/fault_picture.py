@@ -10,7 +10,8 @@ from catalog_builder.pattern.drawing import read_drawing
 from catalog_builder.pattern.marking import with_marks
 from catalog_builder.pictures.fault import fault_svg
 from catalog_builder.publish.folder import FAULTS
-from catalog_builder.records.product import read_product
+from catalog_builder.records.product import Product, read_product
+from catalog_builder.records.source import lines_of
 
 MOST_SPOTS = 30
 
@@ -22,20 +23,42 @@ def picture_faults(project: Path, mistakes: Sequence[Mistake]) -> tuple[str, ...
     the folder cannot be written.
     """
     written = []
-    for slug in sorted({slug for mistake in mistakes if mistake.spot is not None and (slug := _product(mistake))}):
-        mine = [mistake for mistake in mistakes if mistake.spot is not None and _product(mistake) == slug]
+    spotted = [mistake for mistake in mistakes if mistake.spot is not None]
+    for slug in sorted({slug for mistake in spotted if (slug := _product(mistake))}):
         try:
             product = read_product(project, project / "content" / "products" / slug)
-            svg = fault_svg(with_marks(read_drawing(product.drawing), product), mine[:MOST_SPOTS], product.keys.title)
-            folder = project / "site_output" / "bench" / FAULTS
-            folder.mkdir(parents=True, exist_ok=True)
-            fresh = folder / f".{slug}.svg"
-            fresh.write_text(svg, encoding="utf-8")
-            fresh.replace(folder / f"{slug}.svg")
+            mine: dict[str, list[Mistake]] = {}
+            for mistake in spotted:
+                if _product(mistake) == slug:
+                    mine.setdefault(_part(product, mistake), []).append(mistake)
+            for part, told in mine.items():
+                written.append(_pictured(project, product, part, told))
         except (MistakeError, OSError):
             continue
-        written.append(f"site_output/bench/{FAULTS}/{slug}.svg")
     return tuple(written)
+
+
+def _pictured(project: Path, product: Product, part: str, mistakes: Sequence[Mistake]) -> str:
+    """Draw one drawing of a product with its spots ringed, and give the picture's path from the project's folder."""
+    source = product.parts[part] if part else product.drawing
+    drawing = with_marks(read_drawing(source), product, part)
+    folder = project / "site_output" / "bench" / FAULTS
+    folder.mkdir(parents=True, exist_ok=True)
+    name = "--".join(word for word in (product.slug, part) if word)
+    fresh = folder / f".{name}.svg"
+    fresh.write_text(fault_svg(drawing, mistakes[:MOST_SPOTS], product.keys.title), encoding="utf-8")
+    fresh.replace(folder / f"{name}.svg")
+    return f"site_output/bench/{FAULTS}/{name}.svg"
+
+
+def _part(product: Product, mistake: Mistake) -> str:
+    """Give the part whose drawing a mistake stands in, empty for the main drawing."""
+    place = mistake.place
+    for name, source in product.parts.items():
+        last = source.first_line + len(lines_of(source.text))
+        if place.path == source.path and place.line is not None and source.first_line <= place.line <= last:
+            return name
+    return ""
 
 
 def _product(mistake: Mistake) -> str | None:

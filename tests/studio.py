@@ -12,7 +12,8 @@ from catalog_builder.build import variants
 from catalog_builder.hanging.hung import Hung, hang
 from catalog_builder.hanging.made import Made, make
 from catalog_builder.mistake import Finding
-from catalog_builder.pattern.sizes import measure, read_sizes
+from catalog_builder.pattern.measured import measure
+from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.reckoning import Reckoning
 from catalog_builder.records.content import Content, read_content
 
@@ -221,7 +222,7 @@ def makings(found: Content) -> list[Made]:
 def hung(found: Content) -> Hung:
     """The first product as it hangs, at its first size."""
     product = found.products[0]
-    return hang(found, product, next(iter(product.keys.glass.values())), makings(found)[0])[0]
+    return hang(found, product, next(iter(product.keys.glass.values())), makings(found)[0])
 
 
 def reckonings(found: Content) -> list[Reckoning]:

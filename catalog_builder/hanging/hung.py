@@ -5,48 +5,63 @@ All lengths are mm, masses g; y grows downwards.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from shapely import Point
 
-from catalog_builder.hanging.balance import leg_rise_mm, leg_tension, shares, tilt_degrees
+from catalog_builder.hanging.balance import lean_degrees, leg_rise_mm, leg_tension, shares, tilt_degrees
 from catalog_builder.hanging.hardware import lightest
 from catalog_builder.hanging.made import Made
-from catalog_builder.hanging.mass import Body, Part, bounds, foil_parts, glass_parts, solder_parts, wire_parts
-from catalog_builder.mistake import Finding, Mistake, MistakeError
+from catalog_builder.hanging.mass import Body, Part, foil_parts, glass_parts, join_parts, solder_parts, wire_parts
+from catalog_builder.hanging.rings import Place, on_wire, ring_places
+from catalog_builder.hanging.strength import joint_holds_n, newtons, wire_holds_n
+from catalog_builder.hanging.uncertainty import mass_uncertainty_g
+from catalog_builder.mistake import Mistake, MistakeError
+from catalog_builder.pattern.flat import space_box
 from catalog_builder.records.content import Content
 from catalog_builder.records.material import Material
 from catalog_builder.records.product import GlassChoice, Product
-
-# How far from a seam's end or a wire a ring may be drawn and still be meant there.
-REACH_MM = 1.5
-# Common practice, no source.
-TILT_TOLD_DEGREES = 2.0
-HEAVY_G = 1000.0
-WIDE_MM = 300.0
 
 
 @dataclass(frozen=True, slots=True)
 class Hung:
     """How a piece of one size and glass hangs.
 
-    ``width_mm`` and ``height_mm`` are of glass and wire; ``hung_height_mm`` goes from the top of the
-    hanging hardware to the lowest point. ``ring_load_g`` is the largest load on one ring.
+    ``width_mm``, ``height_mm`` and ``depth_mm`` are of glass and wire; ``hung_height_mm`` goes from the top of the
+    hanging hardware to the lowest point. ``ring_loads_g`` has the load on each ring, ``rise_mm`` how high a cord or
+    chain rises over two rings. ``area_mm2`` is what it shows to the wind. ``tilt_degrees`` is to the side, above
+    zero clockwise as seen; ``lean_degrees`` is above zero where the weight lies towards the viewer.
     """
 
     body: Body
-    rings: tuple[tuple[float, float], ...]
+    mass_uncertainty_g: float
+    rings: tuple[Place, ...]
     ring: Material
     hanger: Material | None
     hanger_count: int
     hanger_mm: float
-    ring_load_g: float
+    rise_mm: float | None
+    ring_loads_g: tuple[float, ...]
     tilt_degrees: float
+    lean_degrees: float
     width_mm: float
     height_mm: float
+    depth_mm: float
     hung_height_mm: float
+    area_mm2: float
+    heavy: bool
     leaded: bool
+
+    @property
+    def ring_load_g(self) -> float:
+        """The largest load on one ring."""
+        return max(self.ring_loads_g)
+
+    @property
+    def span_mm(self) -> float:
+        """The longer side of glass and wire."""
+        return max(self.width_mm, self.height_mm)
 
     @property
     def hanger_mass_g(self) -> float:
@@ -58,148 +73,81 @@ class Hung:
         return float(self.hanger.mass_g or 0) * self.hanger_count
 
     @property
-    def heavy(self) -> bool:
-        """Whether it is so heavy or wide that someone qualified should look at the fixing."""
-        return self.body.mass_g > HEAVY_G or self.width_mm > WIDE_MM
+    def mass_g(self) -> float:
+        """The mass of all of it, hanging hardware too."""
+        return self.body.mass_g + self.hanger_mass_g
 
 
-def hang(content: Content, product: Product, choice: GlassChoice, made: Made) -> tuple[Hung, tuple[Finding, ...]]:
+def hang(content: Content, product: Product, choice: GlassChoice, made: Made) -> Hung:
     """Weigh a piece, find its balance and choose its hardware.
 
     Raises:
         MistakeError: a ring hangs on the foil of one piece alone, it would turn over, or no hardware holds it.
     """
-    making = content.studio.making
-    rows = content.materials.rows
-    body = Body(
-        (
-            *glass_parts(made.cuts, content.glass(choice)),
-            *foil_parts(made.cuts, made.foil, float(making.foil_overlap_mm)),
-            *solder_parts(
-                made.edges,
-                made.bead,
-                float(making.joint_solder_g),
-                float(product.keys.solder_drops_g) * made.pattern.enlarged,
-            ),
-            *wire_parts(made.pattern, rows, making.wire),
-        )
-    )
-    rings = _ring_places(product, made, body)
-    _refuse_turning(product, made, rings, body)
-    factor = content.studio.hanging.safety_factor
+    making, limits = content.studio.making, content.studio.hanging
+    body = weigh(content, product, choice, made)
+    rings = ring_places(product, made, body)
     wanted = None if making.ring == "auto" else making.ring
-    legs = _legs(product, rings)
+    rise = _rise(product, rings)
 
-    def ring_load(ring: Material) -> float:
+    def loads(ring: Material) -> tuple[float, ...]:
         weight = body.mass_g + float(ring.mass_g or 0) * len(rings)
         if len(rings) == 1:
-            return weight
-        if legs is not None:
-            return leg_tension(weight, legs, float(product.keys.hang.length or 0))
-        return weight * max(shares(rings[0][0], rings[1][0], body.centre[0]))
+            return (weight,)
+        if rise is not None:
+            return (leg_tension(weight, rise, float(product.keys.hang.length or 0)),) * 2
+        return tuple(weight * share for share in shares(rings[0][0], rings[1][0], body.centre[0]))
 
-    ring = lightest(content.materials, content.day, "ring", ring_load, factor, wanted)
+    ring = lightest(content.materials, content.day, "ring", lambda one: max(loads(one)), limits.safety_factor, wanted)
     if ring is None:
-        raise _too_weak(product, "ring", wanted, body.mass_g, factor)
-    whole = Body((*body.parts, *(Part("ring", float(ring.mass_g or 0), x, y) for x, y in rings)))
-    hanger, count, length = _hanger(content, product, whole, ring_load(ring), rings)
-    left, top, right, bottom = bounds(made.pattern)
-    reach = _reach(product, ring, hanger, legs)
-    hung = Hung(
-        whole,
-        rings,
-        ring,
-        hanger,
-        count,
-        length,
-        ring_load(ring),
-        tilt_degrees(rings[0], whole.centre) if len(rings) == 1 else 0.0,
-        right - left,
-        bottom - top,
-        bottom - min(top, min(y for _, y in rings) - reach),
-        made.solder.leaded,
+        raise _too_weak(product, "ring", wanted, body.mass_g, limits.safety_factor)
+    _refuse_weak_hold(content, product, made, ring, dict(zip(rings, loads(ring), strict=True)))
+    whole = Body((*body.parts, *(Part("ring", float(ring.mass_g or 0), x, y, of=ring.material) for x, y in rings)))
+    hanger, count, length = _hanger(content, product, whole, max(loads(ring)), rings)
+    least, most = space_box(made.flats)
+    width, height, depth = (most - least).tolist()
+    thickness = max(float(glass.thickness_mm or 0) for glass in content.glass(choice).values())
+    reach = _reach(product, ring, hanger, rise)
+    return Hung(
+        body=whole,
+        mass_uncertainty_g=mass_uncertainty_g(whole, content.materials.rows, making.solder_share),
+        rings=rings,
+        ring=ring,
+        hanger=hanger,
+        hanger_count=count,
+        hanger_mm=length,
+        rise_mm=rise,
+        ring_loads_g=loads(ring),
+        tilt_degrees=tilt_degrees(rings[0], whole.centre) if len(rings) == 1 else 0.0,
+        lean_degrees=lean_degrees(rings, whole.centre, whole.forward),
+        width_mm=width,
+        height_mm=height,
+        depth_mm=depth + thickness + 2 * float(making.seam_height_mm),
+        hung_height_mm=float(most[1]) - min(float(least[1]), min(y for _, y in rings) - reach),
+        area_mm2=sum(cut.area_mm2 for cut in made.cuts),
+        heavy=whole.mass_g > limits.stiffen_over_g or max(width, height) > limits.stiffen_over_mm,
+        leaded=made.solder.leaded,
     )
-    return hung, tuple(_findings(product, hung))
 
 
-def _ring_places(product: Product, made: Made, body: Body) -> tuple[tuple[float, float], ...]:
-    """Give the rings as drawn, each held to a seam's end or a wire; or propose one."""
-    ends = made.edges.seam_ends
-    scale = made.pattern.scale
-    if not made.pattern.rings:
-        above = ends[ends[:, 1] < body.centre[1]] if len(ends) else ends
-        if not len(above):
-            raise MistakeError(
-                [
-                    Mistake(
-                        place=product.place_of(None),
-                        wrong="no seam meets the rim above the centre of mass, so there is no place for a ring",
-                        expected="a seam that ends on the rim, or a wire, near the top",
-                        mend="lead a seam to the top of the design, or draw a wire with a ring on it",
-                    )
-                ]
-            )
-        best = above[np.lexsort((above[:, 1], np.abs(above[:, 0] - body.centre[0]).round(1)))[0]]
-        return ((float(best[0]), float(best[1])),)
-    mistakes = []
-    for ring in made.pattern.rings:
-        x, y = ring.x, ring.y
-        gaps = np.hypot(*(ends - (x, y)).T) if len(ends) else np.array([np.inf])
-        on_wire = any(wire.line.distance(Point(x, y)) <= REACH_MM for wire in made.pattern.wires)
-        if gaps.min() > REACH_MM and not on_wire:
-            near = ends[int(gaps.argmin())] / scale if len(ends) else None
-            mend = (
-                f"the nearest good place is x {near[0]:.1f}, y {near[1]:.1f}"
-                if near is not None
-                else "draw a wire for it"
-            )
-            mistakes.append(
-                Mistake(
-                    place=product.place_of(ring.row),
-                    wrong=f"the ring at x {x / scale:.1f}, y {y / scale:.1f} hangs on the foil of one piece alone, "
-                    "which would lift off",
-                    expected="a ring where a seam meets the rim, or on a wire",
-                    mend=mend,
-                    spot=(x / scale, y / scale),
-                )
-            )
-    if len(made.pattern.rings) > 2:
-        mistakes.append(
-            Mistake(
-                place=product.place_of(max(ring.row for ring in made.pattern.rings)),
-                wrong=f"there are {len(made.pattern.rings)} rings",
-                expected="one ring or two",
-                mend="keep the two that carry the piece",
-            )
+def weigh(content: Content, product: Product, choice: GlassChoice, made: Made) -> Body:
+    """Give the mass of a piece part by part, where each stands in space; rings and what it hangs by left out."""
+    making, rows = content.studio.making, content.materials.rows
+    glass, joint = content.glass(choice), float(making.joint_solder_g)
+    parts: list[Part] = []
+    for flat in made.flats:
+        drops = float(product.keys.solder_drops_g) * flat.pattern.enlarged if flat is made.main else 0.0
+        own = (
+            *glass_parts(flat.cuts, glass),
+            *foil_parts(flat.cuts, made.foil, float(making.foil_overlap_mm)),
+            *solder_parts(flat.edges, made.bead, joint, drops),
+            *wire_parts(flat.pattern, rows, making.wire),
         )
-    if mistakes:
-        raise MistakeError(mistakes)
-    return tuple((ring.x, ring.y) for ring in made.pattern.rings)
+        parts.extend(part.placed(place) for place in flat.places for part in own)
+    return Body((*parts, *join_parts(made.joined, made.tacks, made.bead, joint)))
 
 
-def _refuse_turning(product: Product, made: Made, rings: tuple[tuple[float, float], ...], body: Body) -> None:
-    x, y = body.centre
-    wrong = None
-    low = next((index for index, ring in enumerate(rings) if ring[1] >= y), 0)
-    if rings[low][1] >= y:
-        wrong = "the centre of mass is not below the ring, so that the piece would turn over"
-    elif len(rings) == 2 and not rings[0][0] < x < rings[1][0]:
-        wrong = "the centre of mass is not between the two rings, so that the piece would swing round"
-    if wrong is not None:
-        centre = f"x {x / made.pattern.scale:.1f}, y {y / made.pattern.scale:.1f} of the drawing"
-        raise MistakeError(
-            [
-                Mistake(
-                    place=product.place_of(made.pattern.rings[low].row if made.pattern.rings else None),
-                    wrong=f"{wrong}: it lies at {centre}",
-                    expected="rings above the centre of mass, one on each side of it where there are two",
-                    mend="move the ring to a seam's end higher up, or nearer to the middle",
-                )
-            ]
-        )
-
-
-def _legs(product: Product, rings: tuple[tuple[float, float], ...]) -> float | None:
+def _rise(product: Product, rings: tuple[Place, ...]) -> float | None:
     """Give how high a cord or chain rises over two rings; None where there are no two legs."""
     keys = product.keys.hang
     if len(rings) < 2 or keys.by not in ("cord", "chain"):
@@ -225,7 +173,7 @@ def _hanger(
     product: Product,
     whole: Body,
     ring_load_g: float,
-    rings: tuple[tuple[float, float], ...],
+    rings: tuple[Place, ...],
 ) -> tuple[Material | None, int, float]:
     """Choose hook, cord or chain: the material, how many, and the whole length in mm of cord or chain."""
     keys = product.keys.hang
@@ -246,16 +194,42 @@ def _hanger(
     return found, len(rings) if keys.by == "hook" else 1, length
 
 
-def _reach(product: Product, ring: Material, hanger: Material | None, legs: float | None) -> float:
+def _reach(product: Product, ring: Material, hanger: Material | None, rise: float | None) -> float:
     """Give how far the hardware reaches above the highest ring's place. Ring and hook overlap by the wire only."""
     ring_mm = float(ring.length_mm or 0)
     if hanger is None:
         return ring_mm
     if product.keys.hang.by == "hook":
         return ring_mm + float(hanger.length_mm or 0)
-    if legs is not None:
-        return ring_mm + legs
+    if rise is not None:
+        return ring_mm + rise
     return ring_mm + float(product.keys.hang.length or 0) / 2
+
+
+def _refuse_weak_hold(
+    content: Content, product: Product, made: Made, ring: Material, loads_g: Mapping[Place, float]
+) -> None:
+    """Refuse a ring whose solder, or the wire that it hangs on, does not hold its load with the safety factor."""
+    making, factor = content.studio.making, content.studio.hanging.safety_factor
+    for place, load in loads_g.items():
+        wire = on_wire(made, place)
+        if wire is None:
+            what, holds = "solder round the ring", joint_holds_n(made.solder, ring, float(making.ring_seat_mm))
+        else:
+            what, holds = "wire that the ring hangs on", wire_holds_n(content.materials.rows[wire or making.wire])
+        if holds is not None and holds < newtons(load) * float(factor):
+            raise MistakeError(
+                [
+                    Mistake(
+                        place=product.source.place(product.line("hang")),
+                        wrong=f"the {what} holds about {holds:.0f} N, and {load:.0f} g with a safety factor of "
+                        f"{factor} ask for {newtons(load) * float(factor):.0f} N",
+                        expected="a hold whose strength covers the load times the safety factor",
+                        mend="use two rings, a ring of thicker wire or more of it sunk into the seam, "
+                        "or lead a stiffening wire to the ring",
+                    )
+                ]
+            )
 
 
 def _too_weak(product: Product, kind: str, named: str | None, mass_g: float, factor: object) -> MistakeError:
@@ -271,28 +245,3 @@ def _too_weak(product: Product, kind: str, named: str | None, mass_g: float, fac
             )
         ]
     )
-
-
-def _findings(product: Product, hung: Hung) -> list[Finding]:
-    findings = []
-    if abs(hung.tilt_degrees) > TILT_TOLD_DEGREES:
-        side = "right" if hung.tilt_degrees > 0 else "left"
-        findings.append(
-            Finding(
-                code="H01",
-                place=product.drawing.place(None),
-                text=f"{product.keys.title}: it will hang tilted by {abs(hung.tilt_degrees):.1f} degrees; "
-                f"its weight lies to the {side} of the ring",
-                advice="move the ring to a seam's end nearer to the middle of the weight, or use two rings",
-            )
-        )
-    if hung.heavy:
-        findings.append(
-            Finding(
-                code="H02",
-                place=product.drawing.place(None),
-                text=f"{product.keys.title}: {hung.body.mass_g:.0f} g and {hung.width_mm:.0f} mm wide",
-                advice="stiffen the rim, and let someone qualified look at how and where it is hung",
-            )
-        )
-    return findings

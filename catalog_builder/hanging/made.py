@@ -2,30 +2,61 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
+
+import numpy as np
 
 from catalog_builder.hanging.bead import Bead, read_bead, wrap_mm
 from catalog_builder.mistake import Mistake, MistakeError
+from catalog_builder.pattern.curve import Points
 from catalog_builder.pattern.cuts import Cut
-from catalog_builder.pattern.pieces import Pattern
-from catalog_builder.pattern.seams import Edges
-from catalog_builder.pattern.sizes import Measured
+from catalog_builder.pattern.flat import Flat
+from catalog_builder.pattern.measured import Measured
 from catalog_builder.records.content import Content
 from catalog_builder.records.material import Material
 from catalog_builder.records.product import GlassChoice, Product
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Made:
-    """A pattern at its finished size in chosen glass, with its foil, solder and bead."""
+    """A product at a finished size in chosen glass, with its foil, solder and bead.
 
-    pattern: Pattern
-    edges: Edges
-    cuts: Sequence[Cut]
+    ``flats`` are its flat parts, the main one first; ``joined`` the seams that join the others on, shape (n, 2, 2),
+    and ``tacks`` the ends of the joins, shape (k, 2), both in the main one's plane.
+    """
+
+    flats: tuple[Flat, ...]
+    joined: Points
+    tacks: Points
     bead: Bead
     foil: Material
     solder: Material
+
+    @property
+    def main(self) -> Flat:
+        """The flat that hangs in the plane of the viewer and carries the rings."""
+        return self.flats[0]
+
+    @property
+    def cuts(self) -> tuple[Cut, ...]:
+        """Every cut of glass that one item takes, each copy for itself."""
+        return tuple(cut for flat in self.flats for _ in flat.places for cut in flat.cuts)
+
+    @property
+    def seam_mm(self) -> float:
+        """The length of all seams, those that join parts on counted once."""
+        own = sum(flat.edges.seam_mm * flat.copies for flat in self.flats)
+        return own + float(np.hypot(*(self.joined[:, 1] - self.joined[:, 0]).T).sum())
+
+    @property
+    def rim_mm(self) -> float:
+        """The length of all rims."""
+        return sum(flat.edges.rim_mm * flat.copies for flat in self.flats)
+
+    @property
+    def joints(self) -> int:
+        """The number of points where seams meet, and of ends of joins."""
+        return sum(len(flat.edges.joints) * flat.copies for flat in self.flats) + len(self.tacks)
 
 
 def make(content: Content, product: Product, choice: GlassChoice, measured: Measured) -> Made:
@@ -39,7 +70,7 @@ def make(content: Content, product: Product, choice: GlassChoice, measured: Meas
     foil = _foil(content, product, thickness)
     solder = rows[product.keys.solder or making.solder]
     bead = read_bead(making, solder, foil, thickness)
-    return Made(measured.sized.pattern, measured.edges, measured.cuts, bead, foil, solder)
+    return Made(measured.flats, measured.joined, measured.tacks, bead, foil, solder)
 
 
 def _foil(content: Content, product: Product, thickness_mm: float) -> Material:

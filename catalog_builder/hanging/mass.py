@@ -1,6 +1,6 @@
 """The mass of a piece, part by part, each with where it sits.
 
-Patina, flux residue and wax weigh too little to count. Positions are mm, y downwards.
+Patina, flux residue and wax weigh too little to count. Positions are mm: x to the right, y down, z to the viewer.
 """
 
 from __future__ import annotations
@@ -9,24 +9,31 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 
 from catalog_builder.hanging.bead import Bead
 from catalog_builder.pattern.curve import Points
 from catalog_builder.pattern.cuts import Cut
 from catalog_builder.pattern.pieces import Pattern
+from catalog_builder.pattern.placing import Placing
 from catalog_builder.pattern.seams import Edges
 from catalog_builder.records.material import Material
 
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A part's mass in g and the point in mm where it acts."""
+    """A part's mass in g and the point in mm where it acts; ``of`` is the material that it is made of."""
 
     name: str
     mass_g: float
     x: float
     y: float
+    z: float = 0.0
+    of: str = ""
+
+    def placed(self, place: Placing) -> Part:
+        """Give the part where its flat stands in space."""
+        x, y, z = place.point(self.x, self.y)
+        return Part(self.name, self.mass_g, x, y, z, self.of)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +56,11 @@ class Body:
             sum(part.mass_g * part.y for part in self.parts) / total,
         )
 
+    @property
+    def forward(self) -> float:
+        """How far the centre of mass stands out towards the viewer, in mm."""
+        return sum(part.mass_g * part.z for part in self.parts) / self.mass_g
+
     def share(self, name: str) -> float:
         """Give the mass in grams of all parts of a name."""
         return sum(part.mass_g for part in self.parts if part.name == name)
@@ -60,7 +72,7 @@ def glass_parts(cuts: Sequence[Cut], glass: Mapping[str, Material]) -> list[Part
     for cut in cuts:
         material = glass[cut.glass]
         mass = cut.area_mm2 * float(material.thickness_mm or 0) * material.density / 1000
-        parts.append(Part("glass", mass, cut.shape.centroid.x, cut.shape.centroid.y))
+        parts.append(Part("glass", mass, cut.shape.centroid.x, cut.shape.centroid.y, of=material.material))
     return parts
 
 
@@ -74,7 +86,7 @@ def foil_parts(cuts: Sequence[Cut], foil: Material, overlap_mm: float) -> list[P
     return parts
 
 
-def solder_parts(edges: Edges, bead: Bead, joint_g: float, drops_g: float) -> list[Part]:
+def solder_parts(edges: Edges, bead: Bead, joint_g: float, drops_g: float = 0.0) -> list[Part]:
     """Mass of the beads along seams and rims, at joints, and of decorative drops."""
     parts = []
     for name, stretches, grams in (("seam", edges.seams, bead.seam_g_m), ("rim", edges.rims, bead.rim_g_m)):
@@ -89,6 +101,17 @@ def solder_parts(edges: Edges, bead: Bead, joint_g: float, drops_g: float) -> li
         _, x, y = _middle(stretches)
         parts.append(Part("drops", drops_g, x, y))
     return parts
+
+
+def join_parts(joined: Points, tacks: Points, bead: Bead, joint_g: float) -> list[Part]:
+    """Mass of the beads that join parts on, and of the joints at their ends, in the main drawing's plane.
+
+    ``joined`` are their stretches of shape (n, 2, 2), ``tacks`` the ends of shape (k, 2).
+    """
+    lengths = np.hypot(*(joined[:, 1] - joined[:, 0]).T).tolist()
+    middles = joined.mean(axis=1).tolist()
+    beads = [Part("seam", long / 1000 * bead.seam_g_m, x, y) for long, (x, y) in zip(lengths, middles, strict=True)]
+    return [*beads, *(Part("joints", joint_g, x, y) for x, y in tacks.tolist() if joint_g)]
 
 
 def wire_parts(pattern: Pattern, materials: Mapping[str, Material], usual: str) -> list[Part]:
@@ -106,10 +129,3 @@ def _middle(stretches: Points) -> tuple[float, float, float]:
     lengths = np.hypot(*(stretches[:, 1] - stretches[:, 0]).T)
     x, y = (stretches.mean(axis=1) * lengths[:, None]).sum(axis=0) / lengths.sum()
     return float(lengths.sum()), float(x), float(y)
-
-
-def bounds(pattern: Pattern) -> tuple[float, float, float, float]:
-    """Give the box of glass and wires in mm: left, top, right, bottom."""
-    shapes = [*(piece.face for piece in pattern.pieces), *(wire.line for wire in pattern.wires)]
-    left, top, right, bottom = shapely.total_bounds(shapes).tolist()
-    return left, top, right, bottom

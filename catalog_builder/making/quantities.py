@@ -59,18 +59,19 @@ class Use:
 
 def read_measures(made: Made, glass: Mapping[str, Material] | None = None) -> Measures:
     """Give the measures of one item; ``glass`` by glass word, whose loss says how many pieces crack."""
-    lost = sum((glass[cut.glass].loss_percent for cut in made.cuts), Decimal(0)) if glass else Decimal(0)
-    edge = sum(cut.edge_mm for cut in made.cuts)
-    area = sum(cut.area_mm2 for cut in made.cuts)
+    cuts = made.cuts
+    lost = sum((glass[cut.glass].loss_percent for cut in cuts), Decimal(0)) if glass else Decimal(0)
+    edge = sum(cut.edge_mm for cut in cuts)
+    area = sum(cut.area_mm2 for cut in cuts)
     return Measures(
         Decimal(1),
-        Decimal(len(made.cuts)),
-        Decimal(len(made.edges.joints)),
-        exact(made.edges.seam_mm / 1000),
-        exact(made.edges.rim_mm / 1000),
+        Decimal(len(cuts)),
+        Decimal(made.joints),
+        exact(made.seam_mm / 1000),
+        exact(made.rim_mm / 1000),
         exact(edge / 1000),
         exact(area / 10_000),
-        lost / 100 / len(made.cuts),
+        lost / 100 / len(cuts),
     )
 
 
@@ -115,9 +116,10 @@ def _metal(content: Content, product: Product, made: Made, hung: Hung, measures:
         basis += ", drops"
     yield Use(made.solder, "solder", exact(grams) * (1 + made.solder.loss_percent / 100), basis)
     wires: dict[str, float] = {}
-    for wire in made.pattern.wires:
-        name = wire.material or making.wire
-        wires[name] = wires.get(name, 0.0) + wire.line.length
+    for flat in made.flats:
+        for wire in flat.pattern.wires:
+            name = wire.material or making.wire
+            wires[name] = wires.get(name, 0.0) + wire.line.length * flat.copies
     for name in sorted(wires):
         material = content.materials.rows[name]
         yield Use(material, "wire", exact(wires[name] / 1000) * (1 + material.loss_percent / 100), "as drawn")

@@ -31,8 +31,8 @@ from catalog_builder.pattern.viewport import (
 )
 from catalog_builder.records.source import Source, place_in
 
-KINDS = {"outline", "line", "fold", "ring", "wire", "open", "grain", "label", "none"}
-ATTRIBUTES = {"mark", "glass", "grain", "number", "material"}
+KINDS = {"outline", "line", "fold", "ring", "wire", "open", "grain", "label", "join", "none"}
+ATTRIBUTES = {"mark", "glass", "grain", "number", "material", "part"}
 _SHAPES = {"path", "line", "polyline", "polygon", "rect", "circle", "ellipse"}
 _GROUPS = {"g", "a", "switch", "svg"}
 # What a text may be; a mark that a group hands down to it and that only a line can be does not count.
@@ -47,7 +47,8 @@ class Mark:
     """One mark of the drawing, in mm where the drawing has a physical size, else in its own units.
 
     ``runs`` holds one run, or all closed runs of a compound outline; a label's run is its one point.
-    ``grain`` is in degrees anticlockwise from horizontal as seen. ``line`` is where it stands.
+    ``grain`` is in degrees anticlockwise from horizontal as seen. ``line`` is where it stands. ``part`` is
+    the part that a join is for.
     """
 
     kind: str
@@ -59,6 +60,7 @@ class Mark:
     number: str | None = None
     material: str | None = None
     at: tuple[float, float] | None = None
+    part: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -244,6 +246,7 @@ class _Walker:
             grain=self.angle(element, data.get("grain")),
             number=data.get("number") or None,
             material=data.get("material") or None,
+            part=data.get("part") or None,
         )
         if name == "text":
             yield self._label(element, mark, state.matrix)

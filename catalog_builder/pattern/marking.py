@@ -12,17 +12,21 @@ from catalog_builder.pattern.drawing import Drawing, Mark
 from catalog_builder.records.product import Product
 
 
-def with_marks(drawing: Drawing, product: Product) -> Drawing:
-    """Add a record's marks to its drawing; they go before the drawing's own where the two speak of one piece."""
-    return replace(drawing, marks=(*_marks(product), *drawing.marks), record=product.source)
+def with_marks(drawing: Drawing, product: Product, part: str = "") -> Drawing:
+    """Add a record's marks to a drawing of it; they go before the drawing's own where the two speak of one piece.
+
+    ``part`` names the part whose drawing it is; it is empty for the main one.
+    """
+    return replace(drawing, marks=(*_marks(product, part), *drawing.marks), record=product.source)
 
 
-def _marks(product: Product) -> Iterator[Mark]:
-    marks = product.keys.marks
+def _marks(product: Product, part: str) -> Iterator[Mark]:
+    marks = product.keys.parts[part].marks if part else product.keys.marks
+    within = ("parts", part, "marks") if part else ("marks",)
 
     def line(*path: str | int) -> int:
         # Below zero: a line of the record, not of the drawing, which may be a file of its own.
-        return -(product.line("marks", *path) or 1)
+        return -(product.line(*within, *path) or 1)
 
     if marks.fold is not None:
         points = np.array(marks.fold).reshape(2, 2)
@@ -37,3 +41,6 @@ def _marks(product: Product) -> Iterator[Mark]:
     for index, piece in enumerate(marks.pieces):
         where = line("pieces", index)
         yield Mark("label", (), where, number=piece.number, glass=piece.glass, grain=piece.grain, at=piece.at)
+    for index, join in enumerate(marks.joins):
+        run = Run((Straight(np.array(join.line).reshape(2, 2)),), closed=False)
+        yield Mark("join", (run,), line("joins", index), part=join.part)

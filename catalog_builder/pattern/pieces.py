@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -13,6 +13,7 @@ from catalog_builder.mistake import Mistake, MistakeError, quoted
 from catalog_builder.pattern.drawing import Drawing, Mark
 from catalog_builder.pattern.faces import Flaw, Outline, faces_of
 from catalog_builder.pattern.fold import Fold
+from catalog_builder.pattern.join import Join
 from catalog_builder.pattern.numbers import inside, number_faces, reading_order
 from catalog_builder.pattern.tree import fault
 from catalog_builder.pattern.unfolding import Ring, Spot, Unfolded, Wire, unfold
@@ -46,6 +47,7 @@ class Pattern:
     wires: tuple[Wire, ...]
     rings: tuple[Ring, ...]
     fold: Fold | None
+    joins: tuple[Join, ...]
     scale: float
     enlarged: float = 1.0
 
@@ -54,6 +56,14 @@ class Pattern:
         """The finished width: of the glass, without wire that overhangs it."""
         box = shapely.total_bounds([piece.face for piece in self.pieces])
         return float(box[2] - box[0])
+
+    @property
+    def standing_joins(self) -> tuple[Join, ...]:
+        """The joins where they stand: those across the fold mirrored."""
+        return tuple(
+            replace(join, points=self.fold.mirrored(join.points)) if join.mirrored and self.fold is not None else join
+            for join in self.joins
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +113,7 @@ def read_pieces(drawing: Drawing, scale: float, fitting: Fitting, grain: float |
         # By a fold, every flaw has a mirror image; the maker is shown the half that is drawn.
         drawn = [flaw for flaw in flaws if unfolded.is_drawn(flaw.at)]
         raise MistakeError([_told(flaw, drawing, scale) for flaw in drawn or flaws])
-    return Pattern(tuple(pieces), unfolded.wires, unfolded.rings, unfolded.fold, scale)
+    return Pattern(tuple(pieces), unfolded.wires, unfolded.rings, unfolded.fold, unfolded.joins, scale)
 
 
 def _told(flaw: Flaw, drawing: Drawing, scale: float) -> Mistake:

@@ -20,6 +20,7 @@ from catalog_builder.pattern.pieces import Pattern
 from catalog_builder.pattern.seams import Edges
 from catalog_builder.records.material import Material
 from catalog_builder.records.product import Product
+from catalog_builder.records.source import Source
 from catalog_builder.records.studio import Making
 
 # A corner that the grinder's bit leaves by less than this is taken up by foil and bead.
@@ -27,11 +28,13 @@ REACHED_MM = 1.0
 
 
 def sense_findings(
-    product: Product, size: str, pattern: Pattern, edges: Edges, cuts: Sequence[Cut], making: Making
+    title: str, source: Source, pattern: Pattern, edges: Edges, cuts: Sequence[Cut], making: Making
 ) -> Iterator[Finding]:
-    """Find pieces too small, too narrow in the middle or too deeply notched, and designs that fold."""
-    title = f"{product.keys.title}, {size}" if size else product.keys.title
-    place = product.drawing.place(None)
+    """Find pieces too small, too narrow in the middle or too deeply notched, and designs that fold.
+
+    ``title`` names the drawing and its size; ``source`` is the drawing's own text.
+    """
+    place = source.place(None)
     least = float(making.smallest_piece_mm)
     small = {cut.number: _across(cut.shape) for cut in cuts}
     small = {number: width for number, width in small.items() if width < least}
@@ -74,15 +77,15 @@ def sense_findings(
 
 
 def drawing_findings(
-    product: Product, drawing: Drawing, pattern: Pattern, glass: Sequence[Material]
+    title: str, product: Product, drawing: Drawing, pattern: Pattern, glass: Sequence[Material]
 ) -> Iterator[Finding]:
-    """Find what the drawing leaves unsaid or holds besides lines."""
-    place = product.drawing.place
+    """Find what one of a product's drawings leaves unsaid or holds besides lines; ``title`` names it."""
+    place = drawing.source.place
     for what, line in drawing.ignored:
         yield Finding(
             code="G06",
             place=place(line),
-            text=f"{product.keys.title}: {what}; it is not read",
+            text=f"{title}: {what}; it is not read",
             advice="draw the line itself where it matters",
         )
     bare = [piece.number for piece in pattern.pieces if piece.grain is None]
@@ -90,14 +93,14 @@ def drawing_findings(
         yield Finding(
             code="G04",
             place=place(None),
-            text=f"{product.keys.title}: glass with a grain, but {len(bare)} pieces without one; they are cut with "
+            text=f"{title}: glass with a grain, but {len(bare)} pieces without one; they are cut with "
             "the grain along their length, and streaks may run apart from piece to piece",
             advice="write `grain: along` if that is meant, or a number of degrees, or draw grain arrows",
         )
-    yield from _beside(product, pattern)
+    yield from _beside(title, drawing.source, pattern)
 
 
-def _beside(product: Product, pattern: Pattern) -> Iterator[Finding]:
+def _beside(title: str, source: Source, pattern: Pattern) -> Iterator[Finding]:
     """Find outlines that run beside each other farther apart than a foil gap and nearer than glass could."""
     faces = np.array([piece.face for piece in pattern.pieces], dtype=object)
     tree = shapely.STRtree(faces)
@@ -112,8 +115,8 @@ def _beside(product: Product, pattern: Pattern) -> Iterator[Finding]:
             numbers = f"{pattern.pieces[a].number} and {pattern.pieces[b].number}"
             yield Finding(
                 code="G05",
-                place=product.drawing.place(None),
-                text=f"{product.keys.title}: the pieces {numbers} run {faces[a].distance(faces[b]):.1f} mm apart at "
+                place=source.place(None),
+                text=f"{title}: the pieces {numbers} run {faces[a].distance(faces[b]):.1f} mm apart at "
                 f"x {x / pattern.scale:.0f}, y {y / pattern.scale:.0f} of the drawing, too far for a seam; both count "
                 "as rim there",
                 advice="draw the two edges up to each other if a seam is meant, or farther apart",

@@ -1,22 +1,18 @@
-"""A product's pattern at each of its sizes: scaled first, then measured, each size for itself."""
+"""A product's drawings at each of its sizes: scaled first, then measured, each size for itself."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from shapely import Polygon
 
 from catalog_builder.mistake import Finding, Mistake, MistakeError, listed, nearest, quoted
-from catalog_builder.pattern.cuts import Cut, read_cuts
 from catalog_builder.pattern.drawing import Drawing, read_drawing
 from catalog_builder.pattern.marking import with_marks
-from catalog_builder.pattern.numbers import inside
-from catalog_builder.pattern.pieces import Fitting, Pattern, read_pieces
-from catalog_builder.pattern.seams import Edges, read_edges
-from catalog_builder.pattern.sense import drawing_findings, sense_findings
+from catalog_builder.pattern.pieces import Fitting, Pattern, Piece, read_pieces
+from catalog_builder.pattern.sense import drawing_findings
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import Product
 from catalog_builder.records.studio import Making
@@ -27,90 +23,124 @@ WIRE_REACH_MM = 1.5
 
 @dataclass(frozen=True, slots=True)
 class Sized:
-    """A pattern at one of a product's sizes; ``size`` is empty where there is only one.
+    """A product's drawings at one of its sizes; ``size`` is empty where there is only one.
 
-    ``findings`` are about the drawing, the same for every size.
+    ``parts`` holds those of the parts that are joined on, by their names. ``findings`` are about the drawings, the
+    same for every size.
     """
 
     size: str
     pattern: Pattern
+    parts: Mapping[str, Pattern]
     findings: tuple[Finding, ...]
 
-
-@dataclass(frozen=True, slots=True)
-class Measured:
-    """A pattern with its edges counted and its glass cut. ``findings`` are what the bench should know."""
-
-    sized: Sized
-    edges: Edges
-    cuts: tuple[Cut, ...]
-    findings: tuple[Finding, ...]
+    @property
+    def patterns(self) -> dict[str, Pattern]:
+        """All drawings by name, the main one first, its name empty."""
+        return {"": self.pattern, **self.parts}
 
 
 def read_sizes(product: Product, making: Making, materials: Materials) -> tuple[Sized, ...]:
-    """Read a product's drawing and scale it to each of its sizes.
+    """Read a product's drawings and scale them to each of its sizes.
 
     Raises:
-        MistakeError: with every fault of the drawing, or a drawing without any size.
+        MistakeError: with every fault of the drawings, or a drawing without any size.
     """
-    drawing, keys = with_marks(read_drawing(product.drawing), product), product.keys
+    drawings, keys = _drawings(product), product.keys
     fitting = Fitting.of(making)
-    start = 1.0 if drawing.physical else _rough_scale(drawing, product)
-    drawn = read_pieces(drawing, start, fitting, keys.grain)
+    start = 1.0 if drawings[""].physical else _rough_scale(drawings[""], product)
+    starts = {name: _start(drawing, drawings[""], start) for name, drawing in drawings.items()}
+    drawn = _all_pieces(drawings, starts, fitting, keys.grain)
     mistakes = [
         *_unknown_glass(product, drawn),
-        *_unknown_wire(product, drawn, materials),
-        *_apart(product, drawn),
+        *(mistake for name, pattern in drawn.items() for mistake in _unknown_wire(product, name, pattern, materials)),
+        *(mistake for name, pattern in drawn.items() for mistake in _apart(product, name, pattern)),
     ]
     if mistakes:
         raise MistakeError(mistakes)
-    widths = dict(keys.sizes) or {"": keys.width or drawn.width_mm}
+    widths = dict(keys.sizes) or {"": keys.width or drawn[""].width_mm}
     glass = [materials.rows[name] for choice in keys.glass.values() for name in choice.pieces.values()]
-    findings = tuple(drawing_findings(product, drawing, drawn, glass))
+    findings = tuple(
+        finding
+        for name, drawing in drawings.items()
+        for finding in drawing_findings(titled(product, name), product, drawing, drawn[name], glass)
+    )
     sizes = []
     for name, width in widths.items():
-        scale = start * width / drawn.width_mm
-        same = abs(scale - start) < 1e-9 * start
-        larger = fitting.scaled(scale / start)
-        try:
-            pattern = drawn if same else read_pieces(drawing, scale, larger, keys.grain)
-        except MistakeError as fault:
-            worded = [replace(one, wrong=f"in the size {name or 'asked for'}: {one.wrong}") for one in fault.mistakes]
-            raise MistakeError(worded) from None
-        sizes.append(Sized(name, pattern, findings))
+        times = width / drawn[""].width_mm
+        if abs(times - 1) < 1e-9:
+            patterns = drawn
+        else:
+            scales = {one: scale * times for one, scale in starts.items()}
+            try:
+                patterns = _all_pieces(drawings, scales, fitting.scaled(times), keys.grain)
+            except MistakeError as fault:
+                within = f"in the size {name or 'asked for'}"
+                raise MistakeError([replace(one, wrong=f"{within}: {one.wrong}") for one in fault.mistakes]) from None
+            patterns = {one: replace(pattern, enlarged=times) for one, pattern in patterns.items()}
+        parts = {part: pattern for part, pattern in patterns.items() if part}
+        sizes.append(Sized(name, patterns[""], parts, findings))
     return tuple(sizes)
 
 
-def measure(product: Product, sized: Sized, making: Making) -> Measured:
-    """Count the edges of a pattern and cut its glass.
+def titled(product: Product, part: str, size: str = "") -> str:
+    """Name a product, one of its parts and a size in a message."""
+    return ", ".join(word for word in (product.keys.title, part, size) if word)
+
+
+def _drawings(product: Product) -> dict[str, Drawing]:
+    """Read the main drawing and those of the parts.
 
     Raises:
-        MistakeError: a piece is so narrow that the foil gap leaves nothing of it, or cuts it apart.
+        MistakeError: with the faults of all of them.
     """
-    pattern = sized.pattern
-    edges = read_edges([piece.face for piece in pattern.pieces])
-    cuts = read_cuts(pattern.pieces, edges, float(making.foil_gap_mm))
-    lost = [*_lost(product, sized, cuts, making)]
-    if lost:
-        raise MistakeError(lost)
-    findings = tuple(sense_findings(product, sized.size, pattern, edges, cuts, making))
-    return Measured(sized, edges, cuts, (*sized.findings, *findings))
+    drawings: dict[str, Drawing] = {}
+    mistakes: list[Mistake] = []
+    for name, source in {"": product.drawing, **product.parts}.items():
+        try:
+            drawings[name] = with_marks(read_drawing(source), product, name)
+        except MistakeError as fault:
+            mistakes.extend(fault.mistakes)
+    if mistakes:
+        raise MistakeError(mistakes)
+    return drawings
 
 
-def _lost(product: Product, sized: Sized, cuts: Sequence[Cut], making: Making) -> Iterator[Mistake]:
-    """Tell pieces of which the foil gap leaves no single cut of glass."""
-    for cut, piece in zip(cuts, sized.pattern.pieces, strict=True):
-        if not isinstance(cut.shape, Polygon) or cut.shape.is_empty:
-            x, y = (at / sized.pattern.scale for at in inside(piece.face))
-            size = f" in {sized.size}" if sized.size else ""
-            yield Mistake(
-                place=product.drawing.place(None),
-                wrong=f"the piece {cut.number} at x {x:.1f}, y {y:.1f} of the drawing is too narrow{size}: "
-                f"a foil gap of {making.foil_gap_mm:g} mm leaves no single cut of glass of it",
-                expected="pieces several times as wide as the foil gap everywhere",
-                mend="widen the piece, or join it to its neighbour",
-                spot=(x, y),
-            )
+def _all_pieces(
+    drawings: Mapping[str, Drawing], scales: Mapping[str, float], fitting: Fitting, grain: float | None
+) -> dict[str, Pattern]:
+    """Find the pieces of all drawings.
+
+    Raises:
+        MistakeError: with the faults of all of them.
+    """
+    patterns: dict[str, Pattern] = {}
+    mistakes: list[Mistake] = []
+    for name, drawing in drawings.items():
+        try:
+            patterns[name] = read_pieces(drawing, scales[name], fitting, grain)
+        except MistakeError as fault:
+            mistakes.extend(fault.mistakes)
+    if mistakes:
+        raise MistakeError(mistakes)
+    return patterns
+
+
+def _start(drawing: Drawing, main: Drawing, start: float) -> float:
+    """Give a drawing's scale at the drawn size: a part without a physical size takes it from the join."""
+    if drawing is main or drawing.physical:
+        return start if drawing is main else 1.0
+    own, wanted = _join_reach(drawing), _join_reach(main)
+    return start * wanted / own if own and wanted else start
+
+
+def _join_reach(drawing: Drawing) -> float | None:
+    """Give the length of a drawing's first join, in the drawing's own units."""
+    for mark in drawing.marks:
+        if mark.kind == "join":
+            points = mark.runs[0].flat(max(mark.runs[0].reach, 1e-9) / 1000)
+            return float(np.hypot(*(points[-1] - points[0])))
+    return None
 
 
 def _rough_scale(drawing: Drawing, product: Product) -> float:
@@ -134,14 +164,17 @@ def _rough_scale(drawing: Drawing, product: Product) -> float:
     return wanted / reach
 
 
-def _unknown_glass(product: Product, pattern: Pattern) -> Iterator[Mistake]:
-    """Every glass word of the drawing must be known to every choice of glass, and the other way round."""
-    used = {piece.glass: piece for piece in reversed(pattern.pieces)}
+def _unknown_glass(product: Product, patterns: Mapping[str, Pattern]) -> Iterator[Mistake]:
+    """Every glass word of the drawings must be known to every choice of glass, and the other way round."""
+    used: dict[str, tuple[Piece, str]] = {}
+    for name, pattern in patterns.items():
+        for piece in pattern.pieces:
+            used.setdefault(piece.glass, (piece, name))
     for name, choice in product.keys.glass.items():
         known = set(choice.pieces)
         guesses = {word: nearest(word, known - set(used)) for word in sorted(set(used) - known)}
         for word, guess in guesses.items():
-            spot = product.place_of(used[word].row)
+            spot = product.place_of(used[word][0].row, used[word][1])
             yield Mistake(
                 place=product.source.place(product.line("glass", name, "pieces")),
                 wrong=f"the drawing has glass {quoted(word)} ({spot}), which the choice {name!r} does not name",
@@ -162,13 +195,13 @@ def _unknown_glass(product: Product, pattern: Pattern) -> Iterator[Mistake]:
             )
 
 
-def _unknown_wire(product: Product, pattern: Pattern, materials: Materials) -> Iterator[Mistake]:
+def _unknown_wire(product: Product, name: str, pattern: Pattern, materials: Materials) -> Iterator[Mistake]:
     known = {material.material for material in materials.of_kind("wire")}
     for wire in pattern.wires:
         if wire.material is not None and wire.material not in known:
             guess = nearest(wire.material, known)
             yield Mistake(
-                place=product.place_of(wire.row),
+                place=product.place_of(wire.row, name),
                 wrong=f"the wire {wire.material!r} is not in materials.csv",
                 expected=f"one of: {listed(known)}",
                 mend=f"did you mean {guess!r}?" if guess else "correct the name, or add it",
@@ -176,7 +209,7 @@ def _unknown_wire(product: Product, pattern: Pattern, materials: Materials) -> I
             )
 
 
-def _apart(product: Product, pattern: Pattern) -> Iterator[Mistake]:
+def _apart(product: Product, name: str, pattern: Pattern) -> Iterator[Mistake]:
     """Pieces that nothing joins would fall off: each must share a seam with the rest, or be held by a wire."""
     groups = list(shapely.get_parts(shapely.union_all([piece.face for piece in pattern.pieces])))
     if len(groups) < 2:
@@ -198,7 +231,7 @@ def _apart(product: Product, pattern: Pattern) -> Iterator[Mistake]:
             numbers = ", ".join(piece.number for piece in loose)
             x, y = spot.x / pattern.scale, spot.y / pattern.scale
             yield Mistake(
-                place=product.place_of(loose[0].row if loose else None),
+                place=product.place_of(loose[0].row if loose else None, name),
                 wrong=f"the {one} {numbers} at x {x:.1f}, y {y:.1f} of the drawing {verb} no edge with the rest "
                 f"({gap:.2f} mm away at the finished size)",
                 expected="pieces that meet along an edge, or that a wire holds",

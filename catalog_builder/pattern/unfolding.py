@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from shapely import LineString, Point
@@ -13,6 +13,7 @@ from catalog_builder.pattern.curve import Points
 from catalog_builder.pattern.drawing import Drawing, Mark
 from catalog_builder.pattern.faces import Flaw, Line, Outline, polygon_of
 from catalog_builder.pattern.fold import Fold
+from catalog_builder.pattern.join import Join, read_join
 
 # Two marks nearer than this are one, drawn on the fold.
 SAME_MM = 0.1
@@ -63,6 +64,7 @@ class Unfolded:
     wires: tuple[Wire, ...]
     rings: tuple[Ring, ...]
     fold: Fold | None
+    joins: tuple[Join, ...]
     flaws: tuple[Flaw, ...]
     side: float = 0.0
 
@@ -101,11 +103,13 @@ def unfold(drawing: Drawing, scale: float, tolerance_mm: float, snap_mm: float) 
                     spots.append(Spot(Point(x, y), mark, mirrored))
                 elif not any(np.hypot(x - one.x, y - one.y) < SAME_MM for one in rings):
                     rings.append(Ring(x, y, mark.line))
-    flaws.extend(_both_sides(fold, flats, snap_mm))
+    joins, bent = _joins(fold, flats, snap_mm)
+    flaws.extend((*bent, *_both_sides(fold, flats, snap_mm)))
     rings.sort(key=lambda ring: (ring.x, ring.y))
     edges = [run for mark, runs in flats if mark.kind in ("outline", "line") for run in runs]
     side = float(sum(fold.side(run).sum() for run in edges)) if fold is not None else 0.0
-    return Unfolded(tuple(outlines), tuple(lines), tuple(spots), tuple(wires), tuple(rings), fold, tuple(flaws), side)
+    marks = tuple(outlines), tuple(lines), tuple(spots), tuple(wires), tuple(rings)
+    return Unfolded(*marks, fold, tuple(joins), tuple(flaws), side)
 
 
 def _flattened(drawing: Drawing, scale: float, tolerance_mm: float) -> list[tuple[Mark, list[Points]]]:
@@ -177,6 +181,22 @@ def _fold(flats: list[tuple[Mark, list[Points]]], snap: float) -> tuple[Fold | N
         at = (float(begins[0]), float(begins[1]))
         return Fold.through(points), [Flaw("there are two fold lines", "keep one", at, other.line, _FOLD)]
     return Fold.through(points), []
+
+
+def _joins(fold: Fold | None, flats: list[tuple[Mark, list[Points]]], snap: float) -> tuple[list[Join], list[Flaw]]:
+    """Give the joins on both sides of the fold; one that lies along the fold is one."""
+    joins: list[Join] = []
+    flaws: list[Flaw] = []
+    for mark, runs in flats:
+        for run in runs if mark.kind == "join" else []:
+            found = read_join(run, mark.part, mark.line, snap)
+            if isinstance(found, Flaw):
+                flaws.append(found)
+                continue
+            joins.append(found)
+            if fold is not None and float(np.abs(fold.side(found.points)).max()) > SAME_MM:
+                joins.append(replace(found, mirrored=True))
+    return joins, flaws
 
 
 def _both_sides(fold: Fold | None, flats: list[tuple[Mark, list[Points]]], snap: float) -> Iterator[Flaw]:

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from catalog_builder.hanging.hung import Hung
 from catalog_builder.hanging.made import Made
 from catalog_builder.pictures.album import Shot, preview
-from catalog_builder.pictures.drawn import diagram_svg, metal_of, picture_size, picture_svg, scene_svg
+from catalog_builder.pictures.diagram import diagram_svg
+from catalog_builder.pictures.drawn import metal_of, picture_size, picture_svg, scene_svg
 from catalog_builder.records.material import Material
 
 

@@ -171,7 +171,7 @@ def _card(papers: Papers, one: Reckoning, wording: Wording) -> str:
     notes = (
         papers.theme.words(
             "bench", "measured", pieces=len(one.made.cuts), seam=wording.number(one.measures.seam_m, 2),
-            rim=wording.number(one.measures.rim_m, 2), joints=len(one.made.edges.joints),
+            rim=wording.number(one.measures.rim_m, 2), joints=one.made.joints,
         ),
         papers.theme.words(
             "bench", "weighed", mass=wording.mass(offer.mass_g), ring=hung.ring.title,

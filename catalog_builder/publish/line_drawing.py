@@ -5,7 +5,7 @@ Places are rounded to a hundredth of a millimetre, so that every machine writes 
 
 from __future__ import annotations
 
-from collections.abc import Set
+from collections.abc import Sequence, Set
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,8 +14,7 @@ from shapely import LineString, MultiLineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from catalog_builder.hanging.hung import Hung
-from catalog_builder.hanging.made import Made
-from catalog_builder.hanging.mass import bounds
+from catalog_builder.pattern.flat import Flat
 from catalog_builder.pattern.fold import Fold
 from catalog_builder.publish.piece_mark import Arrow, Lettered, letter, point_grain
 
@@ -47,6 +46,7 @@ class LineDrawing:
     seams: list[Line]
     rims: list[Line]
     cuts: list[Line]
+    joined: list[Line]
     wires: list[Line]
     folds: list[Line]
     sides: list[Lettered]
@@ -57,21 +57,22 @@ class LineDrawing:
     @property
     def kinds(self) -> tuple[str, ...]:
         """The kinds of lines and marks that are in it."""
-        return tuple(kind for kind in ("rims", "cuts", "arrows", "folds", "rings", "wires") if getattr(self, kind))
+        kinds = ("rims", "cuts", "joined", "arrows", "folds", "rings", "wires")
+        return tuple(kind for kind in kinds if getattr(self, kind))
 
 
-def draw_lines(made: Made, hung: Hung, grained: Set[str]) -> LineDrawing:
-    """Draw a pattern; ``grained`` are the glass words of pieces whose grain matters."""
-    pattern, radius = made.pattern, float(hung.ring.length_mm or 6) / 2
-    glass = bounds(pattern)
+def draw_lines(flat: Flat, hung: Hung, grained: Set[str]) -> LineDrawing:
+    """Draw a flat part; ``grained`` are the glass words of pieces whose grain matters. The main one has the rings."""
+    pattern, radius = flat.pattern, float(hung.ring.length_mm or 6) / 2
+    glass, places = flat.box, () if flat.name else hung.rings
     fold = _across(pattern.fold, glass) if pattern.fold is not None else None
     sides = _sides(pattern.fold, fold) if pattern.fold is not None and fold is not None else []
-    frame = _frame(glass, radius, hung, fold, sides)
-    shapes = [_largest(cut.shape, piece.face) for cut, piece in zip(made.cuts, pattern.pieces, strict=True)]
-    numbers = [letter(cut.number, shape) for cut, shape in zip(made.cuts, shapes, strict=True)]
+    frame = _frame(glass, radius, places, fold, sides)
+    shapes = [_largest(cut.shape, piece.face) for cut, piece in zip(flat.cuts, pattern.pieces, strict=True)]
+    numbers = [letter(cut.number, shape) for cut, shape in zip(flat.cuts, shapes, strict=True)]
     arrows = [
         arrow
-        for cut, shape, number in zip(made.cuts, shapes, numbers, strict=True)
+        for cut, shape, number in zip(flat.cuts, shapes, numbers, strict=True)
         if cut.glass in grained
         for arrow in point_grain(shape, cut.grain, number, fold)
     ]
@@ -79,13 +80,14 @@ def draw_lines(made: Made, hung: Hung, grained: Set[str]) -> LineDrawing:
     return LineDrawing(
         width=_n(frame[2] - left),
         height=_n(frame[3] - top),
-        seams=_lines(shapely.multilinestrings(list(made.edges.seams)), frame),
-        rims=_lines(shapely.multilinestrings(list(made.edges.rims)), frame),
-        cuts=_lines(MultiLineString(list(shapely.get_rings([cut.shape for cut in made.cuts]))), frame),
+        seams=_lines(shapely.multilinestrings(list(flat.edges.seams)), frame),
+        rims=_lines(shapely.multilinestrings(list(flat.edges.rims)), frame),
+        cuts=_lines(MultiLineString(list(shapely.get_rings([cut.shape for cut in flat.cuts]))), frame),
+        joined=[line for join in pattern.standing_joins for line in _lines(LineString(join.points), frame)],
         wires=[line for wire in pattern.wires for line in _lines(wire.line, frame)],
         folds=_lines(fold, frame) if fold is not None else [],
         sides=[side.moved(-left, -top) for side in sides],
-        rings=[Loop(_at((x, y), frame), _at((x, y - radius), frame), _n(radius)) for x, y in hung.rings],
+        rings=[Loop(_at((x, y), frame), _at((x, y - radius), frame), _n(radius)) for x, y in places],
         arrows=[Arrow(_at(arrow.begin, frame), _at(arrow.tip, frame)) for arrow in arrows],
         numbers=[number.moved(-left, -top) for number in numbers],
     )
@@ -96,10 +98,10 @@ def _largest(cut: BaseGeometry, face: Polygon) -> Polygon:
     return face if cut.is_empty else max(shapely.get_parts(cut), key=lambda part: float(part.area))
 
 
-def _frame(glass: Box, radius: float, hung: Hung, fold: LineString | None, sides: list[Lettered]) -> Box:
+def _frame(glass: Box, radius: float, rings: Sequence[Place], fold: LineString | None, sides: list[Lettered]) -> Box:
     """Give the box that is printed: glass, wires and rings, the fold line's ends, and white round them."""
     shapes: list[BaseGeometry] = [box(*glass).buffer(_WHITE_MM, join_style="mitre")]
-    shapes += [box(x - radius - 1, y - 2 * radius - 1, x + radius + 1, y) for x, y in hung.rings]
+    shapes += [box(x - radius - 1, y - 2 * radius - 1, x + radius + 1, y) for x, y in rings]
     shapes += [fold] if fold is not None else []
     shapes += [box(*side.box) for side in sides]
     left, top, right, bottom = shapely.total_bounds(shapes).tolist()

@@ -10,6 +10,7 @@ from typing import Any
 from babel.numbers import format_decimal
 
 from catalog_builder.pattern.cuts import Cut
+from catalog_builder.pattern.flat import Flat
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.line_drawing import LineDrawing, draw_lines
 from catalog_builder.publish.pages import Theme
@@ -31,42 +32,55 @@ class SheetLinks:
 def write_pattern_sheets(
     content: Content, reckonings: Sequence[Reckoning], theme: Theme, folder: Folder
 ) -> tuple[SheetLinks, ...]:
-    """Write a PDF for each product and size, and give the links to them."""
+    """Write a PDF for each product, size and flat part, and give the links to them."""
     sizes: dict[str, dict[str, str]] = {}
     for one in reckonings:
         mine = sizes.setdefault(one.product.keys.title, {})
-        name = "--".join(word for word in (one.product.slug, one.size) if word)
-        href = f"patterns/{name}.pdf"
-        if href not in mine:
-            folder.write(href, pattern_sheet(content, one, theme))
-            mine[href] = one.offer.size or theme.labels["pattern_sheet"]["one_size"]
+        for flat in one.made.flats:
+            name = "--".join(word for word in (one.product.slug, one.size, flat.name) if word)
+            href = f"patterns/{name}.pdf"
+            if href not in mine:
+                folder.write(href, pattern_sheet(content, one, flat, theme))
+                size = one.offer.size or theme.labels["pattern_sheet"]["one_size"]
+                mine[href] = ", ".join(word for word in (size, part_words(flat, theme)) if word)
     return tuple(
         SheetLinks(title, tuple((size, href) for href, size in hrefs.items())) for title, hrefs in sizes.items()
     )
 
 
-def pattern_sheet(content: Content, one: Reckoning, theme: Theme) -> bytes:
-    """Make the pattern sheet of a variant's size as a PDF: the same bytes for the same content and day."""
-    return typeset(theme, "bench/pattern_sheet.typ", _sheet(content, one, theme), content.day)
+def pattern_sheet(content: Content, one: Reckoning, flat: Flat, theme: Theme) -> bytes:
+    """Make the pattern sheet of one flat at a variant's size as a PDF: the same bytes for the same content and day."""
+    return typeset(theme, "bench/pattern_sheet.typ", _sheet(content, one, flat, theme), content.day)
 
 
-def _sheet(content: Content, one: Reckoning, theme: Theme) -> dict[str, Any]:
+def part_words(flat: Flat, theme: Theme) -> str:
+    """Name a part that is joined on, how many of it are made and how many of them mirrored; empty for the main one."""
+    if not flat.name:
+        return ""
+    mirrored = sum(place.mirrored for place in flat.places)
+    key = "part_mirrored" if mirrored else "part"
+    name = flat.name.replace("-", " ").replace("_", " ")
+    return theme.words("pattern_sheet", key, part=name, count=flat.copies, mirrored=mirrored)
+
+
+def _sheet(content: Content, one: Reckoning, flat: Flat, theme: Theme) -> dict[str, Any]:
     """Gather what the template prints: words ready-made, places in mm from the drawing's upper left corner."""
     keys, wording = content.studio.studio, Wording.of(content.studio.studio)
     first = next(iter(one.product.keys.glass.values()))
     grained = {word for word, name in first.pieces.items() if content.materials.rows[name].has_grain}
-    drawing = draw_lines(one.made, one.hung, grained)
+    drawing = draw_lines(flat, one.hung, grained)
+    left, top, right, bottom = flat.box
     tiling = lay_tiles(drawing.width, drawing.height, keys.paper)
     return {
         "labels": theme.labels["pattern_sheet"],
         "language": keys.language,
         "title": one.product.keys.title,
-        "size": one.offer.size,
+        "size": ", ".join(word for word in (one.offer.size, part_words(flat, theme)) if word),
         "facts": theme.words(
             "pattern_sheet",
             "facts",
-            size=wording.size(one.hung.width_mm, one.hung.height_mm),
-            pieces=len(one.made.cuts),
+            size=wording.size(right - left, bottom - top),
+            pieces=len(flat.cuts),
             gap=wording.number(content.studio.making.foil_gap_mm, 2),
         ),
         "overlap": theme.words("pattern_sheet", "overlap", overlap=wording.number(Decimal(OVERLAP_MM), 0)),
@@ -80,8 +94,8 @@ def _sheet(content: Content, one: Reckoning, theme: Theme) -> dict[str, Any]:
         },
         "key": drawing.kinds,
         "tiles": [_tile(theme, tiling, tile, drawing) for tile in tiling.tiles],
-        "rows": [_row(content, one, cut, wording) for cut in one.made.cuts],
-        "choices": _choices(content, one, theme, wording),
+        "rows": [_row(content, one, cut, wording) for cut in flat.cuts],
+        "choices": _choices(content, one, flat, theme, wording),
     }
 
 
@@ -113,12 +127,12 @@ def _row(content: Content, one: Reckoning, cut: Cut, wording: Wording) -> dict[s
     }
 
 
-def _choices(content: Content, one: Reckoning, theme: Theme, wording: Wording) -> list[dict[str, Any]]:
+def _choices(content: Content, one: Reckoning, flat: Flat, theme: Theme, wording: Wording) -> list[dict[str, Any]]:
     """Count the pieces of each sheet of glass, for every choice."""
     choices = []
     for choice in one.product.keys.glass.values():
         by_material: dict[str, list[Cut]] = {}
-        for cut in one.made.cuts:
+        for cut in flat.cuts:
             by_material.setdefault(choice.pieces[cut.glass], []).append(cut)
         choices.append(
             {

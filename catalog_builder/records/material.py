@@ -67,7 +67,9 @@ class Material(Record):
     thickness_mm: Amount | None = Field(None, gt=0, le=50, description="of glass, or of foil without its glue")
     width_mm: Amount | None = Field(None, gt=0, description="of foil")
     diameter_mm: Amount | None = Field(None, gt=0, description="of wire, cord or a ring")
-    gauge_awg: int | None = Field(None, ge=0, le=40, description="of wire, in place of a diameter")
+    gauge_awg: int | None = Field(
+        None, ge=0, le=40, description="of wire, in place of a diameter; of the wire that a ring is bent from"
+    )
     density_g_cm3: Amount | None = Field(None, gt=0, le=25, description="in grams a cubic centimetre")
     alloy: Line | None = Field(None, description="of solder, parts by mass, such as Sn60Pb40")
     has_grain: bool = Field(False, description="glass whose streaks or texture run one way: yes or no")
@@ -75,6 +77,16 @@ class Material(Record):
     look: Literal["clear", "streaky", "wispy", "mottled", "opal", "hammered", "seedy", "rippled"] = Field(
         "clear",
         description="of glass, for pictures: clear, streaky, wispy, mottled, opal, hammered, seedy, rippled",
+    )
+    thickness_tolerance_mm: Amount | None = Field(
+        None, ge=0, le=10, description="of glass: how far a sheet may be from its thickness; 0.2 where not given"
+    )
+    strength_mpa: Amount | None = Field(
+        None,
+        gt=0,
+        le=5000,
+        description="of wire its tensile, of solder its lasting shear strength; where given, what hangs on it is "
+        "checked",
     )
     loss_percent: Percent = Field(Decimal(0), description="share lost: glass that cracks, solder that drips")
     mass_g: Amount | None = Field(None, ge=0, description="of one ring or hook; of `length_mm` of chain or cord")
@@ -119,12 +131,18 @@ class Material(Record):
         return self.kind == "solder" and (self.alloy is None or "Pb" in alloy_parts(self.alloy))
 
     @property
+    def wire_mm(self) -> float:
+        """The thickness of a wire or cord, or of the wire that a ring is bent from; 0 where it is not given."""
+        if self.gauge_awg is not None:
+            return awg_diameter_mm(self.gauge_awg)
+        return 0.0 if self.kind == "ring" else float(self.diameter_mm or 0)
+
+    @property
     def mass_per_m(self) -> float:
         """Mass in grams a metre of wire, cord or chain."""
         if self.kind in ("cord", "chain") and self.mass_g is not None:
             return float(self.mass_g / (self.length_mm or Decimal(1000)) * 1000)
-        drawn = None if self.gauge_awg is None else awg_diameter_mm(self.gauge_awg)
-        return math.pi / 4 * (drawn or float(self.diameter_mm or 0)) ** 2 * self.density
+        return math.pi / 4 * self.wire_mm**2 * self.density
 
 
 def canonical(unit: str) -> tuple[str, Decimal]:

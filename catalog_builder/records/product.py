@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
@@ -13,8 +13,9 @@ from pydantic import BeforeValidator, Field
 
 from catalog_builder.mistake import Mistake, MistakeError, Place, quoted
 from catalog_builder.records.border import admit
+from catalog_builder.records.drawings import Wanted, read_drawings
 from catalog_builder.records.header import KeyPath, read_header
-from catalog_builder.records.source import Source, beside, lines_of, place_in, read
+from catalog_builder.records.source import Source, beside, place_in, read
 from catalog_builder.records.values import Amount, Day, Length, Line, Name, Record, refusal, told
 
 
@@ -28,6 +29,12 @@ def _grain(value: Any) -> float | None:
         "`along`, or an angle in degrees from -360 to 360",
         "write along, or a number",
     )
+
+
+def _turn(value: Any) -> float:
+    if isinstance(value, int | Decimal) and not isinstance(value, bool) and -360 <= value <= 360:
+        return float(value)
+    raise refusal(f"{told(value)} is not an angle", "degrees from -360 to 360", "write a number, such as 60")
 
 
 def _coordinate(value: Any) -> float:
@@ -61,6 +68,7 @@ class Hang(Record):
     material: Name | None = Field(
         None, description="a hook, cord or chain of materials.csv; else the lightest that holds"
     )
+    outdoors: bool = Field(False, description="true: it is meant to hang outdoors, in the wind")
 
 
 class Photo(Record):
@@ -89,6 +97,13 @@ class WireMark(Record):
     material: Name | None = Field(None, description="a wire of materials.csv, in place of the studio's")
 
 
+class JoinMark(Record):
+    """A line along which parts are joined on."""
+
+    line: tuple[Coordinate, Coordinate, Coordinate, Coordinate] = Field(description="from point to point: x, y, x, y")
+    part: Name | None = Field(None, description="the part that is joined on there; left out: every part")
+
+
 class Marks(Record):
     """Marks set by the record, in the drawing's own coordinates: mm where it has a physical size."""
 
@@ -99,6 +114,20 @@ class Marks(Record):
     open: tuple[Point, ...] = Field((), description="points in fields that have no glass")
     wires: tuple[WireMark, ...] = Field((), description="soldered-on wires")
     pieces: tuple[PieceMark, ...] = Field((), description="numbers, glass words and grain of pieces")
+    joins: tuple[JoinMark, ...] = Field((), description="lines along which parts are joined on at an angle")
+
+
+class PartKeys(Record):
+    """A flat part that is joined on at an angle; its drawing is a block of svg that bears its name."""
+
+    set_at: tuple[Annotated[float, BeforeValidator(_turn)], ...] = Field(
+        min_length=1,
+        max_length=24,
+        description="for each copy the degrees that it is turned about the join: 0 lies flat to the right of it "
+        "(below it, where it lies level), 90 stands out to the front, 180 lies flat to the left, 270 stands back",
+    )
+    pattern: Line | None = Field(None, description="an SVG file beside the record, in place of a block of svg")
+    marks: Marks = Field(Marks.model_validate({}), description="marks, in place of those in its drawing")
 
 
 class ProductKeys(Record):
@@ -127,17 +156,24 @@ class ProductKeys(Record):
     hang: Hang = Field(Hang.model_validate({}), description="how it hangs")
     pattern: Line | None = Field(None, description="an SVG file beside the record, in place of a block of svg")
     marks: Marks = Field(Marks.model_validate({}), description="marks, in place of those in the drawing")
+    parts: dict[Name, PartKeys] = Field(
+        {}, max_length=12, description="flat parts that are joined on at an angle, each with a drawing of its own"
+    )
     photos: tuple[Photo, ...] = Field((), max_length=40, description="photos, the first one leads")
 
 
 @dataclass(frozen=True, slots=True)
 class Product:
-    """A product: its keys, the description in Markdown, the drawing's text and where everything stands."""
+    """A product: its keys, the description in Markdown, the drawing's text and where everything stands.
+
+    ``parts`` holds the drawing of each part that is joined on, by its name.
+    """
 
     slug: str
     keys: ProductKeys
     description: str
     drawing: Source
+    parts: Mapping[str, Source]
     source: Source
     folder: Path
     lines: Mapping[KeyPath, int]
@@ -150,9 +186,9 @@ class Product:
             path = path[:-1]
         return self.lines.get((), None)
 
-    def place_of(self, row: int | None) -> Place:
-        """Give the place of a mark: a line of the drawing, or, counted below zero, of the record that sets it."""
-        return place_in(self.source, self.drawing, row)
+    def place_of(self, row: int | None, part: str = "") -> Place:
+        """Give the place of a mark: a line of a part's drawing, or, counted below zero, of the record that sets it."""
+        return place_in(self.source, self.parts[part] if part else self.drawing, row)
 
 
 def read_product(project: Path, folder: Path) -> Product:
@@ -175,15 +211,15 @@ def read_product(project: Path, folder: Path) -> Product:
         )
     header = read_header(source)
     mistakes: list[Mistake] = []
-    keys = drawing = None
-    description = ""
+    keys = None
+    description, drawings = "", dict[str, Source]()
     try:
         keys = admit(ProductKeys, header.values, source, header.lines.get)
     except MistakeError as fault:
         mistakes.extend(fault.mistakes)
     try:
-        named = keys.pattern if keys is not None else header.values.get("pattern")
-        description, drawing = _parted(header.body, named, project, folder, header.lines)
+        wanted = [*_wanted(keys, header.values, header.lines)]
+        description, drawings = read_drawings(header.body, wanted, project, folder)
     except MistakeError as fault:
         mistakes.extend(fault.mistakes)
     for index, photo in enumerate(keys.photos if keys else ()):
@@ -191,54 +227,18 @@ def read_product(project: Path, folder: Path) -> Product:
             beside(source, folder, photo.file, header.lines.get(("photos", index, "file")), "the photo")
         except MistakeError as fault:
             mistakes.extend(fault.mistakes)
-    if mistakes or keys is None or drawing is None:
+    if mistakes or keys is None:
         raise MistakeError(mistakes)
-    return Product(folder.name, keys, description, drawing, source, folder, header.lines)
+    main = drawings.pop("")
+    return Product(folder.name, keys, description, main, drawings, source, folder, header.lines)
 
 
-def _parted(body: Source, named: Any, project: Path, folder: Path, lines: Mapping[KeyPath, int]) -> tuple[str, Source]:
-    """Part the body into the description and the drawing, which may also be a file that the record names."""
-    blocks, opened = _blocks(body)
-    expected = "one pattern: a block that opens with ```svg and closes with ```, or a file named by `pattern:`"
-    if isinstance(named, str):
-        line = lines.get(("pattern",))
-        record = read(project, folder / "product.md")
-        if blocks:
-            raise MistakeError(
-                [
-                    Mistake(
-                        place=record.place(line),
-                        wrong="the record holds a pattern and names one as well",
-                        expected=expected,
-                        mend="take out the block or the key",
-                        marked=named,
-                    )
-                ]
-            )
-        return body.text.strip(), read(project, beside(record, folder, named, line, "the pattern"))
-    if len(blocks) != 1:
-        line = blocks[1][0] if blocks else opened
-        wrong, mend = "the record holds no pattern", "add the drawing in such a block"
-        if blocks:
-            wrong, mend = f"the record holds {len(blocks)} patterns", "keep one of them"
-        elif opened:
-            wrong, mend = "the pattern's block is not closed", "add a line of ``` below </svg>"
-        raise MistakeError([Mistake(place=body.place(line), wrong=wrong, expected=expected, mend=mend)])
-    begin, end = blocks[0]
-    rows = lines_of(body.text)
-    description = "\n".join((*rows[: begin - body.first_line], *rows[end - body.first_line + 1 :]))
-    drawing = "\n".join(rows[begin - body.first_line + 1 : end - body.first_line])
-    return description.strip(), Source(body.path, drawing + "\n", begin + 1)
-
-
-def _blocks(body: Source) -> tuple[list[tuple[int, int]], int | None]:
-    """Give the first and last line of each block of svg, and the first line of one that is not closed."""
-    blocks: list[tuple[int, int]] = []
-    opened: int | None = None
-    for number, line in enumerate(lines_of(body.text), body.first_line):
-        if opened is None and line.rstrip() == "```svg":
-            opened = number
-        elif opened is not None and line.rstrip() == "```":
-            blocks.append((opened, number))
-            opened = None
-    return blocks, opened
+def _wanted(keys: ProductKeys | None, values: Mapping[str, Any], lines: Mapping[KeyPath, int]) -> Iterator[Wanted]:
+    """Give the drawings that a record must have; from its bare values where its keys could not be read."""
+    named = keys.pattern if keys is not None else values.get("pattern")
+    yield Wanted("", named if isinstance(named, str) else None, lines.get(("pattern",)))
+    parts = values.get("parts")
+    for name, part in parts.items() if isinstance(parts, Mapping) else ():
+        file = part.get("pattern") if isinstance(part, Mapping) else None
+        line = lines.get(("parts", name, "pattern"))
+        yield Wanted(str(name), file if isinstance(file, str) else None, line)

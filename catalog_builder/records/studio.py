@@ -107,6 +107,10 @@ class Making(Record):
     joint_solder_g: Amount = Field(Decimal("0.05"), description="extra solder where seams meet")
     seam_solder_g_m: Amount | None = Field(None, description="weighed grams a metre of seam; replaces the model")
     rim_solder_g_m: Amount | None = Field(None, description="weighed grams a metre of rim; replaces the model")
+    solder_uncertainty_percent: Percent | None = Field(
+        None, description="by how much the solder's weight may be off; 20 by the model, 5 by weighed grams"
+    )
+    ring_seat_mm: Amount = Field(Decimal(6), gt=0, description="how much of a ring's wire is sunk into the seam")
     cutting_clearance_mm: Amount = Field(Decimal(3), description="glass lost beside each piece when it is cut")
     smallest_piece_mm: Amount = Field(Decimal(6), description="pieces under this across are told")
     smallest_neck_mm: Amount = Field(Decimal(4), description="glass narrower than this between wider parts is told")
@@ -116,11 +120,20 @@ class Making(Record):
     chord_tolerance_mm: Amount = Field(Decimal("0.01"), gt=0, le=1, description="how closely curves are followed")
     snap_mm: Amount = Field(Decimal("0.3"), le=2, description="line ends that miss by up to this are joined")
 
+    @property
+    def solder_share(self) -> float:
+        """By how much of itself the mass of the solder may be off. The defaults are common practice, no source."""
+        weighed = self.seam_solder_g_m is not None and self.rim_solder_g_m is not None
+        given = self.solder_uncertainty_percent
+        return float(given if given is not None else 5 if weighed else 20) / 100
+
 
 class Hanging(Record):
     """``[hanging]``: how strong hardware must be."""
 
     safety_factor: Amount = Field(Decimal(5), ge=1, description="rated load over load; 5 by common practice")
+    stiffen_over_g: Amount = Field(Decimal(1000), gt=0, description="heavier pieces ask for a stiffened rim")
+    stiffen_over_mm: Amount = Field(Decimal(300), gt=0, description="longer pieces ask for a stiffened rim")
 
 
 class Book(Record):

@@ -54,11 +54,11 @@ def _field(
     size = plane.shape[:2]
     uneven = clouds(chance, size, 5 / VOXEL_MM, 5 / VOXEL_MM)
     swell = 1 + 0.10 * clouds(chance, size, 14 / VOXEL_MM, 14 / VOXEL_MM)
-    seam = _away(made.edges.seams, flat, size) + 0.10 * uneven
-    rim = _away(made.edges.rims, flat, size)
+    seam = _away(made.main.edges.seams, flat, size) + 0.10 * uneven
+    rim = _away(made.main.edges.rims, flat, size)
     inside = shapely.contains_xy(subject.outline, flat[:, 0], flat[:, 1]).reshape(size)
     signed = np.where(inside, -rim, rim) + 0.06 * uneven
-    swell = swell + 0.22 * np.exp(-((_near(made.edges.joints, flat, size) / 2.2) ** 2))
+    swell = swell + 0.22 * np.exp(-((_near(made.main.edges.joints, flat, size) / 2.2) ** 2))
     depth = np.abs(z)[None, None]
     # A seam's bead: a circular segment over the foil and the gap.
     width, height = wrap + float(making.foil_gap_mm) / 2, float(making.seam_height_mm) * swell

@@ -88,7 +88,7 @@ class Stage:
         fronts: dict[str, list[Mesh]] = {}
         backs: dict[str, list[Mesh]] = {}
         cuts = {cut.number: cut for cut in subject.made.cuts}
-        for piece in subject.made.pattern.pieces:
+        for piece in subject.made.main.pattern.pieces:
             place = _on_sheet(cuts[piece.number].grain, chance)
             fronts.setdefault(piece.glass, []).append(flat(piece.face, half, 1, place))
             backs.setdefault(piece.glass, []).append(flat(piece.face, -half, -1, place))

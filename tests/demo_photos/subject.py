@@ -10,7 +10,8 @@ from shapely import Geometry
 
 from catalog_builder.hanging.hung import Hung, hang
 from catalog_builder.hanging.made import Made, make
-from catalog_builder.pattern.sizes import measure, read_sizes
+from catalog_builder.pattern.measured import measure
+from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.records.content import Content
 from catalog_builder.records.material import Material
 from catalog_builder.units import awg_diameter_mm
@@ -52,9 +53,9 @@ def read_subject(content: Content, slug: str, size: str, finish: str, choice: st
     sized = next(one for one in read_sizes(product, making, content.materials) if one.size in ("", size))
     glass = product.keys.glass[choice]
     made = make(content, product, glass, measure(product, sized, making))
-    hung, _ = hang(content, product, glass, made)
-    wires = tuple((wire.line, _radius(rows[wire.material or making.wire])) for wire in made.pattern.wires)
-    outline = shapely.union_all([piece.face for piece in made.pattern.pieces])
+    hung = hang(content, product, glass, made)
+    wires = tuple((wire.line, _radius(rows[wire.material or making.wire])) for wire in made.main.pattern.wires)
+    outline = shapely.union_all([piece.face for piece in made.main.pattern.pieces])
     return Subject(slug, finish, made, hung, content.glass(glass), wires, outline)
 
 

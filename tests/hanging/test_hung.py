@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.hanging.hung import hang
+from catalog_builder.hanging.advice import hanging_findings
 from catalog_builder.mistake import MistakeError
-from tests.studio import PANE, PANE_RING, content, hung, makings, record
+from tests.studio import PANE, PANE_RING, content, hung, record
 
 
 def ring(x: float, y: float) -> str:
@@ -235,8 +235,7 @@ def test_wire_counts_in_the_box(tmp_path: Path) -> None:
 def test_findings(tmp_path: Path, drawing: str, keys: str, codes: list[str]) -> None:
     """A piece that will hang tilted, and one so wide that its rim wants stiffening, are told."""
     found = content(tmp_path, record(drawing, keys=keys))
-    choice = found.products[0].keys.glass["plain"]
-    assert [one.code for one in hang(found, found.products[0], choice, makings(found)[0])[1]] == codes
+    assert [one.code for one in hanging_findings(found.products[0], hung(found))] == codes
 
 
 @pytest.mark.parametrize(("alloy", "leaded"), [("Sn60Pb40", True), ("Sn97Cu3", False)])

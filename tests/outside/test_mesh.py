@@ -13,7 +13,8 @@ import trimesh
 from catalog_builder.hanging.hung import hang
 from catalog_builder.hanging.made import make
 from catalog_builder.hanging.mass import Body
-from catalog_builder.pattern.sizes import measure, read_sizes
+from catalog_builder.pattern.measured import measure
+from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.records.content import Content, read_content
 
 PROJECT = Path(__file__).parents[2]
@@ -36,7 +37,7 @@ def test_glass(slug: str) -> None:
         measured = measure(product, sized, content.studio.making)
         for choice in product.keys.glass.values():
             made = make(content, product, choice, measured)
-            body = hang(content, product, choice, made)[0].body
+            body = hang(content, product, choice, made).body
             masses, centres = [], []
             for cut in made.cuts:
                 glass = content.materials.rows[choice.pieces[cut.glass]]

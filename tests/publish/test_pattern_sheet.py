@@ -46,7 +46,8 @@ def read(root: Path, width: int, paper: Paper = "A4", drawing: str = studio.PANE
 def sheet_of(content: Content, root: Path, one: Reckoning | None = None) -> bytes:
     """The pattern sheet of a studio's first variant."""
     theme = read_theme(root, content.studio.studio.theme, content.studio.studio.language)
-    return pattern_sheet(content, one or studio.reckonings(content)[0], theme)
+    one = one or studio.reckonings(content)[0]
+    return pattern_sheet(content, one, one.made.main, theme)
 
 
 def drawings(pages: list[Printed]) -> list[Printed]:
@@ -161,7 +162,7 @@ def test_every_number_stands_once_on_the_drawing_and_once_in_the_list(demo: Demo
         pages = pages_of(path.read_bytes())
         shown = drawings(pages)
         numbers = [cut.number for cut in one.made.cuts]
-        sides = ["L", "R"] if one.made.pattern.fold is not None else []
+        sides = ["L", "R"] if one.made.main.pattern.fold is not None else []
         if len(shown) == 1:
             assert drawn_numbers(shown[0]) == Counter([*numbers, *sides]), path.name
             whole += 1
@@ -260,9 +261,9 @@ def test_each_piece_of_grained_glass_has_its_arrow(demo: Demo) -> None:
         rows = demo.reckoned.content.materials.rows
         choice = next(iter(one.product.keys.glass.values())).pieces
         grained = {word for word, name in choice.items() if rows[name].has_grain}
-        drawing = draw_lines(one.made, one.hung, grained)
+        drawing = draw_lines(one.made.main, one.hung, grained)
         rims = np.concatenate([np.array(line) for line in drawing.rims])
-        left, top = one.made.edges.rims.reshape(-1, 2).min(axis=0) - rims.min(axis=0)
+        left, top = one.made.main.edges.rims.reshape(-1, 2).min(axis=0) - rims.min(axis=0)
         for cut in one.made.cuts:
             tips = [(arrow, Point(arrow.tip[0] + left, arrow.tip[1] + top)) for arrow in drawing.arrows]
             mine = [arrow for arrow, tip in tips if cut.shape.contains(tip)]
@@ -279,7 +280,7 @@ def test_the_fold_is_drawn_between_its_two_sides(demo: Demo) -> None:
     folded = 0
     for one, path in demo_sheets(demo):
         (page, *_) = drawings(pages_of(path.read_bytes()))
-        if one.made.pattern.fold is None or len(drawings(pages_of(path.read_bytes()))) > 1:
+        if one.made.main.pattern.fold is None or len(drawings(pages_of(path.read_bytes()))) > 1:
             continue
         left, top, right, bottom = outline(page)
         middle = (left + right) / 2
@@ -298,8 +299,8 @@ def test_the_key_names_what_is_drawn(demo: Demo) -> None:
         (page, *_) = pages_of(path.read_bytes())
         key = page.text(page.height - MARGIN_MM - FOOT_MM).split()
         first = next(iter(one.product.keys.glass.values()))
-        assert ("fold" in key) == (one.made.pattern.fold is not None), path.name
-        assert ("wire" in key) == bool(one.made.pattern.wires), path.name
+        assert ("fold" in key) == (one.made.main.pattern.fold is not None), path.name
+        assert ("wire" in key) == bool(one.made.main.pattern.wires), path.name
         assert ("grain" in key) == any(rows[name].has_grain for name in first.pieces.values()), path.name
 
 
