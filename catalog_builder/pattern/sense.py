@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 import shapely
-from shapely import Polygon
+from shapely import LineString, Point, Polygon
 
 from catalog_builder.mistake import Finding
 from catalog_builder.pattern.cuts import Cut
@@ -66,6 +66,9 @@ def sense_findings(
         )
     for hinge in read_hinges(edges, len(pattern.pieces)):
         (x, y), (u, v) = hinge.begin, hinge.end
+        middle = Point((x + u) / 2, (y + v) / 2)
+        if any(LineString(join.points).distance(middle) < 1 for join in pattern.standing_joins):
+            continue  # a part that stands out of it stiffens it
         line = " to ".join(f"x {a / pattern.scale:.0f}, y {b / pattern.scale:.0f}" for a, b in ((x, y), (u, v)))
         yield Finding(
             code="G07",

@@ -137,7 +137,9 @@ class ProductKeys(Record):
     summary: Line = Field(description="one sentence for lists and link previews")
     collection: Name = Field(description="a collection of studio.toml")
     added: Day = Field(description="the day the design was first offered")
-    sizes: dict[Name, Length] = Field({}, description="sizes offered, each with the finished width of the glass")
+    sizes: dict[Name, Length] = Field(
+        {}, description="sizes offered, each with the finished width of the glass of the main drawing"
+    )
     width: Length | None = Field(None, description="the finished width, where the drawing has no size of its own")
     finishes: tuple[Name, ...] = Field(min_length=1, description="finishes of studio.toml that are offered")
     glass: dict[Name, GlassChoice] = Field(min_length=1, description="choices of glass")

@@ -12,7 +12,17 @@ from catalog_builder.records.channel import Channel, PricePoint
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import PriceRow
 from catalog_builder.records.price_book import BookKeys
-from catalog_builder.records.product import GlassChoice, Hang, Marks, Photo, PieceMark, ProductKeys, WireMark
+from catalog_builder.records.product import (
+    GlassChoice,
+    Hang,
+    JoinMark,
+    Marks,
+    PartKeys,
+    Photo,
+    PieceMark,
+    ProductKeys,
+    WireMark,
+)
 from catalog_builder.records.studio import (
     Bench,
     Book,
@@ -30,7 +40,8 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
     (
         "products/NAME/product.md",
         "The header of a product's record, between two lines of `---`. Below it stand the description in "
-        "Markdown and the pattern in a block that opens with three backticks and `svg`.",
+        "Markdown and the pattern in a block that opens with three backticks and `svg`; the drawing of a part in "
+        "a block that opens with three backticks, `svg` and the part's name.",
         (
             ("", ProductKeys),
             ("glass.NAME", GlassChoice),
@@ -38,6 +49,8 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
             ("marks", Marks),
             ("marks.pieces, each", PieceMark),
             ("marks.wires, each", WireMark),
+            ("marks.joins, each", JoinMark),
+            ("parts.NAME", PartKeys),
             ("photos, each", Photo),
         ),
     ),
@@ -123,6 +136,8 @@ _MARKS = (
     ("grain", "a line in a piece along which its grain runs"),
     ("ring", "a hanging ring: the middle of the shape is where it is soldered on"),
     ("wire", "a line that is soldered-on wire"),
+    ("join", "a straight line along which a part is joined on at an angle; one in each of the two drawings"),
+    ("join", "a straight line along which a part is joined on at an angle; one in each of the two drawings"),
     ("open", "the field that the shape's middle lies in has no glass"),
     ("none", "a guide that is not read"),
 )
@@ -131,6 +146,8 @@ _ATTRIBUTES = (
     ("data-glass", "a glass word for a piece: on its outline, a label in it, a group, or the whole drawing"),
     ("data-grain", "the grain of a piece: degrees anticlockwise from horizontal, or `along`"),
     ("data-number", "a piece's number, where no label gives it"),
+    ("data-part", "the part of the record that a join is for; left out: every part"),
+    ("data-part", "the part of the record that a join is for; left out: every part"),
     ("data-material", "the wire of materials.csv that a wire is made of"),
 )
 

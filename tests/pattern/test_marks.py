@@ -35,6 +35,8 @@ def test_every_mark_has_a_picture() -> None:
         ("ring", 2, 0, 1),
         ("wire", 2, 2, 0),
         ("open", 4, 0, 0),
+        ("join", 2, 0, 0),
+        ("join", 2, 0, 0),
         ("none", 1, 0, 0),
     ],
 )
