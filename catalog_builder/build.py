@@ -32,6 +32,8 @@ from catalog_builder.publish.folder import Write, publish_together
 from catalog_builder.publish.listing_view import Shown
 from catalog_builder.publish.pages import Theme, read_theme
 from catalog_builder.publish.stall import Laid, write_stall
+from catalog_builder.publish.weighing import buyer_words
+from catalog_builder.publish.wording import Wording
 from catalog_builder.reckoning import Reckoning, listing_of, offer_of, priced, sku_of
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.product import Product
@@ -187,7 +189,9 @@ def _model(reckoned: Reckoned, product: Product, listing: Listing) -> Model:
     first = next(one for one in reckoned.reckonings if one.product is product)
     glass = reckoned.content.glass(product.keys.glass[first.choice])
     text = reckoned.theme.words("product", "pattern_text", pieces=listing.pieces, glass=", ".join(listing.glass_names))
-    return Model(product.slug, product.keys.title, text, first.made, first.hung, glass, first.offer.finish)
+    title, wording = product.keys.title, Wording.of(reckoned.content.studio.studio)
+    words = buyer_words(title, first.made, first.hung, reckoned.theme, wording)
+    return Model(product.slug, title, text, first.made, first.hung, glass, first.offer.finish, words)
 
 
 def publish(reckoned: Reckoned, pictures: Mapping[str, Pictures], tell: Tell) -> Published:

@@ -11,7 +11,8 @@ from decimal import Decimal
 class Offer:
     """A variant as it is offered. Lengths in mm, mass in g; prices as they are printed.
 
-    ``size`` is empty where a product has one size, ``glass`` where it has one choice.
+    ``size`` is empty where a product has one size, ``glass`` where it has one choice. ``in_the_round``: parts stand
+    out of its plane, so that its depth matters. The mass is known to within ``mass_within_g``.
     """
 
     sku: str
@@ -20,10 +21,19 @@ class Offer:
     glass: str
     width_mm: float
     height_mm: float
+    depth_mm: float
+    in_the_round: bool
     hung_height_mm: float
     mass_g: float
+    mass_within_g: float
     online_price: Decimal
     stall_price: Decimal
+
+    @property
+    def sides_mm(self) -> tuple[float, ...]:
+        """Width and height, and depth where it matters."""
+        flat = (self.width_mm, self.height_mm)
+        return (*flat, self.depth_mm) if self.in_the_round else flat
 
     @property
     def words(self) -> str:

@@ -94,8 +94,11 @@ def offer_of(
         glass=(product.keys.glass[choice].title or "") if several else "",
         width_mm=hung.width_mm,
         height_mm=hung.height_mm,
+        depth_mm=hung.depth_mm,
+        in_the_round=bool(product.keys.parts),
         hung_height_mm=hung.hung_height_mm,
-        mass_g=hung.body.mass_g + hung.hanger_mass_g,
+        mass_g=hung.mass_g,
+        mass_within_g=hung.mass_uncertainty_g,
         online_price=prices[content.studio.channel_on("catalogue")].printed,
         stall_price=prices[content.studio.channel_on("stall")].printed,
     )

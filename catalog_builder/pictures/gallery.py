@@ -10,6 +10,7 @@ from catalog_builder.hanging.made import Made
 from catalog_builder.pictures.album import Shot, preview
 from catalog_builder.pictures.diagram import diagram_svg
 from catalog_builder.pictures.drawn import metal_of, picture_size, picture_svg, scene_svg
+from catalog_builder.pictures.hanging import HangingWords, hanging_svg
 from catalog_builder.records.material import Material
 
 
@@ -18,8 +19,8 @@ class Pictures:
     """A product's pictures.
 
     ``drawn`` is the SVG of the piece on nothing, ``drawn_size`` its size in px and ``colour`` that of
-    most of its glass; ``diagram`` is the pattern with its numbers, to stand in a page; ``preview`` is a
-    JPEG for link previews.
+    most of its glass; ``diagram`` is the pattern with its numbers and ``hanging`` how the piece hangs, both to
+    stand in a page; ``preview`` is a JPEG for link previews.
     """
 
     shots: tuple[Shot, ...]
@@ -27,6 +28,7 @@ class Pictures:
     drawn_size: tuple[int, int]
     colour: str
     diagram: str
+    hanging: str
     preview: bytes
 
 
@@ -41,6 +43,7 @@ class Model:
     hung: Hung
     glass: Mapping[str, Material]
     finish: str
+    hanging: HangingWords
 
 
 def draw(model: Model, shots: Sequence[Shot]) -> Pictures:
@@ -57,5 +60,6 @@ def draw(model: Model, shots: Sequence[Shot]) -> Pictures:
         picture_size(made, hung),
         max(sorted(areas), key=lambda colour: areas[colour]),
         diagram_svg(made, hung, glass, (model.title, model.text), f"pattern-{model.slug}"),
+        hanging_svg(made, hung, model.hanging, f"hanging-{model.slug}"),
         preview(shots, scene_svg(made, hung, glass, metal, model.title)),
     )

@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from markupsafe import Markup
+
 from catalog_builder.mistake import Finding
+from catalog_builder.pictures.hanging import hanging_svg
 from catalog_builder.pricing.cost import CostLine
 from catalog_builder.publish.bench_page import STYLE, bench_page
 from catalog_builder.publish.change_sheet import change_csv, change_page
@@ -16,6 +19,7 @@ from catalog_builder.publish.history import write_history
 from catalog_builder.publish.pages import Theme
 from catalog_builder.publish.pattern_sheet import write_pattern_sheets
 from catalog_builder.publish.shares import shares
+from catalog_builder.publish.weighing import bench_words, weight_notes, weight_rows
 from catalog_builder.publish.wording import Wording
 from catalog_builder.publish.workbook import Row, as_csv, as_workbook
 from catalog_builder.reckoning import Reckoning
@@ -173,13 +177,10 @@ def _card(papers: Papers, one: Reckoning, wording: Wording) -> str:
             "bench", "measured", pieces=len(one.made.cuts), seam=wording.number(one.measures.seam_m, 2),
             rim=wording.number(one.measures.rim_m, 2), joints=one.made.joints,
         ),
-        papers.theme.words(
-            "bench", "weighed", mass=wording.mass(offer.mass_g), ring=hung.ring.title,
-            load=wording.mass(hung.ring_load_g), factor=papers.content.studio.hanging.safety_factor,
-        ),
         papers.theme.words("bench", "waiting", minutes=wording.number(one.cost.waiting, 0)),
         papers.theme.labels["bench"]["estimate"],
     )  # fmt: skip
+    words = bench_words(one.product.keys.title, one.made, hung, papers.theme, wording)
     return bench_page(
         papers.theme,
         papers.content.studio.studio,
@@ -193,6 +194,10 @@ def _card(papers: Papers, one: Reckoning, wording: Wording) -> str:
         steps=tuple(StepLine(time.title, wording.number(time.minutes, 1), time.basis) for time in one.times),
         channels=channel_lines(one, papers.content, wording),
         notes=notes,
+        weights=weight_rows(papers.content, one.made, hung, papers.theme, wording),
+        weight=wording.fine_mass(hung.mass_g),
+        weight_notes=tuple(weight_notes(papers.content, one.made, hung, papers.theme, wording)),
+        hanging=Markup(hanging_svg(one.made, hung, words, f"hanging-{offer.sku}")),  # noqa: S704 - drawn here
     )
 
 

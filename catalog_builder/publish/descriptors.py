@@ -53,8 +53,9 @@ def _variant(listing: Listing, offer: Offer, address: str, images: Sequence[str]
         "description": listing.summary,
         "image": images[0],
         "weight": {"@type": "QuantitativeValue", "value": round(offer.mass_g), "unitCode": "GRM"},
-        "width": {"@type": "QuantitativeValue", "value": round(offer.width_mm), "unitCode": "MMT"},
-        "height": {"@type": "QuantitativeValue", "value": round(offer.hung_height_mm), "unitCode": "MMT"},
+        "width": _mm(offer.width_mm),
+        "height": _mm(offer.hung_height_mm),
+        **({"depth": _mm(offer.depth_mm)} if offer.in_the_round else {}),
         "offers": {
             "@type": "Offer",
             "price": plain_price(offer.online_price, currency),
@@ -63,6 +64,10 @@ def _variant(listing: Listing, offer: Offer, address: str, images: Sequence[str]
             "url": address,
         },
     }
+
+
+def _mm(length: float) -> dict[str, object]:
+    return {"@type": "QuantitativeValue", "value": round(length), "unitCode": "MMT"}
 
 
 def sitemap(addresses: Sequence[str]) -> str:

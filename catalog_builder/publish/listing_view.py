@@ -64,7 +64,7 @@ class ListingViews:
         several = len({offer.online_price for offer in listing.offers}) > 1
         price = self.wording.money(lowest)
         widths = sorted({round(offer.width_mm): offer for offer in listing.offers}.items())
-        sizes = [self.wording.size(offer.width_mm, offer.height_mm) for _, offer in widths]
+        sizes = [self.wording.size(*offer.sides_mm) for _, offer in widths]
         return CardView(
             listing.title,
             f"{root}products/{listing.slug}.html",
@@ -135,6 +135,7 @@ class ListingViews:
             LinkView(collection.title, f"{page.root}collections/{listing.collection}.html", current=False),
             self.pictures(listing, page.root),
             Markup(self.pictures_of[listing.slug].diagram),  # noqa: S704 - drawn by this program
+            Markup(self.pictures_of[listing.slug].hanging),  # noqa: S704 - drawn by this program
             choices,
             (*several, "price", "glass_size", "hung_size", "weight"),
             low if low == high else self.theme.words("product", "price_range", lowest=low, highest=high),
@@ -160,9 +161,9 @@ class ListingViews:
             offer.finish if several_finishes else "",
             offer.glass,
             self.wording.money(offer.online_price),
-            self.wording.size(offer.width_mm, offer.height_mm),
+            self.wording.size(*offer.sides_mm),
             self.wording.size(offer.width_mm, offer.hung_height_mm),
-            self.theme.words("product", "weight", weight=self.wording.mass(offer.mass_g)),
+            self.theme.words("product", "weight", weight=self.wording.mass(offer.mass_g, offer.mass_within_g)),
         )
 
     def _facts(self, listing: Listing) -> tuple[FactView, ...]:

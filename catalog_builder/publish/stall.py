@@ -114,7 +114,7 @@ def _sizes(offers: Sequence[Offer], wording: Wording) -> tuple[SheetSize, ...]:
     sizes = []
     for size in dict.fromkeys(offer.size for offer in offers):
         same = [offer for offer in offers if offer.size == size]
-        measure = wording.size(same[0].width_mm, same[0].height_mm)
+        measure = wording.size(*same[0].sides_mm)
         prices: dict[tuple[str, str], list[str]] = {}
         for offer in same:
             key = (offer.finish if finishes else "", wording.money(offer.stall_price))

@@ -104,7 +104,10 @@ class FactView:
 
 @dataclass(frozen=True, slots=True)
 class ProductView:
-    """All that a product page shows. ``pattern`` is an inline SVG; ``structured_data`` is JSON-LD."""
+    """All that a product page shows.
+
+    ``pattern`` and ``hanging_drawing`` are inline SVG; ``structured_data`` is JSON-LD.
+    """
 
     title: str
     summary: str
@@ -112,6 +115,7 @@ class ProductView:
     collection: LinkView
     pictures: tuple[PictureView, ...]
     pattern: Markup
+    hanging_drawing: Markup
     choices: tuple[ChoiceView, ...]
     choice_columns: tuple[str, ...]
     price_range: str

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from datetime import date
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 from functools import lru_cache
 
 from babel import Locale
@@ -67,12 +68,11 @@ class Wording:
         """A share as a whole percentage."""
         return format_percent(share.quantize(Decimal("0.01"), rounding=ROUND_HALF_UP), locale=self.locale)
 
-    def size(self, width_mm: float, height_mm: float) -> str:
-        """Width by height: to the millimetre, or to a tenth of an inch."""
+    def size(self, *sides_mm: float) -> str:
+        """Width by height, by depth if it is given: to the millimetre, or to a tenth of an inch."""
         if self.units == "imperial":
-            width, height = (self.number(exact(side / float(MM_PER["in"]), 1), 1) for side in (width_mm, height_mm))
-            return f"{width} × {height} in"
-        return f"{self.number(exact(width_mm, 0), 0)} × {self.number(exact(height_mm, 0), 0)} mm"
+            return " × ".join(self.number(exact(side / float(MM_PER["in"]), 1), 1) for side in sides_mm) + " in"
+        return " × ".join(self.number(exact(side, 0), 0) for side in sides_mm) + " mm"
 
     def length(self, length_mm: float) -> str:
         """A length: to the millimetre, or to a tenth of an inch."""
@@ -80,14 +80,35 @@ class Wording:
             return f"{self.number(exact(length_mm / float(MM_PER['in']), 1), 1)} in"
         return f"{self.number(exact(length_mm, 0), 0)} mm"
 
-    def mass(self, mass_g: float) -> str:
-        """A mass as finely as it can be known: to 5 g under 100 g, to 10 g above, or to half and whole ounces."""
+    def mass(self, mass_g: float, within_g: float) -> str:
+        """A mass as finely as it is known: to the largest step of 1, 2, 5, 10 ... that is not above ``within_g``.
+
+        The step is at least 1 g, or a tenth of an ounce.
+        """
         if self.units == "imperial":
-            ounces = mass_g / float(G_PER["oz"])
-            step = Decimal("0.5") if ounces < 16 else Decimal(1)
-            return f"{self.number(_stepped(exact(ounces, 3), step), 1)} oz"
-        step = Decimal(5) if mass_g < 100 else Decimal(10)
+            step = max(_step(within_g / float(G_PER["oz"])), Decimal("0.1"))
+            return f"{self.number(max(_stepped(exact(mass_g / float(G_PER['oz']), 4), step), step), 1)} oz"
+        step = max(_step(within_g), Decimal(1))
         return f"{self.number(max(_stepped(exact(mass_g, 3), step), step), 0)} g"
+
+    def fine_mass(self, mass_g: float) -> str:
+        """A mass to a tenth of a gram, or to a hundredth of an ounce."""
+        if self.units == "imperial":
+            return f"{self.places(mass_g / float(G_PER['oz']), 2)} oz"
+        return f"{self.places(mass_g, 1)} g"
+
+    def rough(self, mass_g: float) -> str:
+        """An uncertainty, rounded up to one digit that counts."""
+        unit, amount = ("oz", mass_g / float(G_PER["oz"])) if self.units == "imperial" else ("g", mass_g)
+        if amount <= 0:
+            return f"0 {unit}"
+        step = Decimal(10) ** math.floor(math.log10(amount))
+        whole = (exact(amount, 6) / step).to_integral_value(rounding=ROUND_CEILING) * step
+        return f"{self.number(whole, 3)} {unit}"
+
+    def places(self, amount: float, places: int) -> str:
+        """A number with just so many digits behind the point."""
+        return format_decimal(exact(amount, places), format=f"#,##0.{'0' * places}", locale=self.locale)
 
     def angle(self, degrees: float) -> str:
         """An angle to the whole degree."""
@@ -104,6 +125,14 @@ class Wording:
     def month(self, day: date) -> str:
         """A month and year."""
         return format_date(day, format="MMMM y", locale=self.locale)
+
+
+def _step(within: float) -> Decimal:
+    """Give the largest of 1, 2 and 5 times a power of ten that is not above an amount."""
+    if within <= 0:
+        return Decimal(0)
+    power = Decimal(10) ** math.floor(math.log10(within))
+    return max(factor * power for factor in (1, 2, 5) if factor * power <= exact(within, 9) or factor == 1)
 
 
 def _stepped(amount: Decimal, step: Decimal) -> Decimal:

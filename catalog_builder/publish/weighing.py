@@ -1,0 +1,99 @@
+"""What a piece weighs and how it hangs, in words: rows for the bench, words for the drawings."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from catalog_builder.hanging.hung import Hung
+from catalog_builder.hanging.made import Made
+from catalog_builder.hanging.strength import newtons
+from catalog_builder.pictures.hanging import HangingWords
+from catalog_builder.publish.pages import Theme
+from catalog_builder.publish.wording import Wording
+from catalog_builder.records.content import Content
+
+SOLDERED = ("seam", "rim", "joints", "drops")
+# Tilts and leans under this are not worth a word, in degrees.
+STRAIGHT_DEGREES = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class WeightRow:
+    """A part of a piece and its mass, in words."""
+
+    name: str
+    mass: str
+
+
+def weight_rows(content: Content, made: Made, hung: Hung, theme: Theme, wording: Wording) -> tuple[WeightRow, ...]:
+    """Give the mass of each part, glass by its sheet, hanging hardware last."""
+    rows = content.materials.rows
+    sheets = dict.fromkeys(part.of for part in hung.body.parts if part.name == "glass")
+    found: list[tuple[str, float]] = [
+        (rows[name].title, sum(part.mass_g for part in hung.body.parts if part.of == name and part.name == "glass"))
+        for name in sorted(sheets)
+    ]
+    found.append((made.foil.title, hung.body.share("foil")))
+    found.extend((theme.words("weighing", name, solder=made.solder.title), hung.body.share(name)) for name in SOLDERED)
+    found.append((theme.labels["weighing"]["wire"], hung.body.share("wire")))
+    found.append((hung.ring.title, hung.body.share("ring")))
+    if hung.hanger is not None:
+        found.append((hung.hanger.title, hung.hanger_mass_g))
+    return tuple(WeightRow(name, wording.fine_mass(mass)) for name, mass in found if mass > 0)
+
+
+def weight_notes(content: Content, made: Made, hung: Hung, theme: Theme, wording: Wording) -> Iterator[str]:
+    """Say how well the mass is known, and how the piece hangs, for the bench."""
+    words = theme.words
+    yield words("weighing", "known", mass=wording.fine_mass(hung.mass_g), within=wording.rough(hung.mass_uncertainty_g))
+    size = wording.size(hung.width_mm, hung.height_mm)
+    yield words("weighing", "size", size=size, depth=wording.length(hung.depth_mm),
+        hung=wording.length(hung.hung_height_mm))  # fmt: skip
+    loads = ", ".join(wording.fine_mass(load) for load in hung.ring_loads_g)
+    yield words("weighing", "loads", ring=hung.ring.title, loads=loads,
+        newtons=wording.places(newtons(hung.ring_load_g), 1), factor=content.studio.hanging.safety_factor,
+        rated=wording.fine_mass(float(hung.ring.rated_load_g or 0)))  # fmt: skip
+    if hung.rise_mm is not None:
+        yield words("weighing", "legs", angle=wording.angle(_leg_degrees(hung)))
+    yield words("weighing", "tilt", angle=wording.places(abs(hung.tilt_degrees), 1))
+    if len(made.flats) > 1:
+        yield words("weighing", "lean", angle=wording.places(abs(hung.lean_degrees), 1))
+    if hung.heavy:
+        yield words("weighing", "stiffen")
+    yield words("weighing", "neglected")
+
+
+def buyer_words(title: str, made: Made, hung: Hung, theme: Theme, wording: Wording) -> HangingWords:
+    """Give the words of the customer's drawing: sizes alone."""
+    width, height, whole = (wording.length(value) for value in (hung.width_mm, hung.height_mm, hung.hung_height_mm))
+    depth, labels = wording.length(hung.depth_mm), theme.labels["hanging_drawing"]
+    text = labels["text_deep" if len(made.flats) > 1 else "text"]
+    return HangingWords(
+        title=labels["title"].format(title=title),
+        description=text.format(width=width, height=height, hung=whole, depth=depth, rings=len(hung.rings)),
+        width=width,
+        height=height,
+        hung_height=whole,
+        depth=depth,
+        front=labels["front"],
+        side=labels["side"],
+    )
+
+
+def bench_words(title: str, made: Made, hung: Hung, theme: Theme, wording: Wording) -> HangingWords:
+    """Give the words of the bench's drawing: sizes, loads, tilt and lean."""
+    labels, turns = theme.labels["hanging_drawing"], {"tilt": hung.tilt_degrees, "lean": hung.lean_degrees}
+    said = {
+        name: labels[name].format(angle=wording.places(abs(turn), 1)) if abs(turn) >= STRAIGHT_DEGREES else ""
+        for name, turn in turns.items()
+    }
+    legs = labels["legs"].format(angle=wording.angle(_leg_degrees(hung))) if hung.rise_mm is not None else ""
+    loads = tuple(wording.fine_mass(load) for load in hung.ring_loads_g)
+    return replace(buyer_words(title, made, hung, theme, wording), loads=loads, legs=legs, **said)
+
+
+def _leg_degrees(hung: Hung) -> float:
+    """Give the angle of a cord's or chain's legs to the level."""
+    return math.degrees(math.asin((hung.rise_mm or 0.0) / (hung.hanger_mm / 2)))
