@@ -28,6 +28,7 @@ from catalog_builder.pricing.cost import read_cost
 from catalog_builder.pricing.policy import read_earning, read_prices
 from catalog_builder.publish.bench import Papers, write_bench
 from catalog_builder.publish.catalogue import write_catalogue
+from catalog_builder.publish.caution_lines import cautioned
 from catalog_builder.publish.folder import Write, publish_together
 from catalog_builder.publish.listing_view import Shown
 from catalog_builder.publish.pages import Theme, read_theme
@@ -92,7 +93,7 @@ def reckon(project: Path, day: date, tell: Tell) -> Reckoned:
     """
     content = read_content(project, day)
     theme = read_theme(project, content.studio.studio.theme, content.studio.studio.language)
-    return reckon_all(content, theme, tell)
+    return reckon_all(content, cautioned(theme, content.studio), tell)
 
 
 def reckon_all(content: Content, theme: Theme, tell: Tell) -> Reckoned:

@@ -47,6 +47,7 @@ class Listing:
 
     ``cautions`` are codes that the theme's labels put into words. ``hang_by`` is ring, hook, cord or
     chain, ``hang_mm`` the length of cord or chain, ``tilt_degrees`` the largest of its variants.
+    ``added_cautions`` are the studio's own and the product's own, in words.
     """
 
     slug: str
@@ -64,17 +65,20 @@ class Listing:
     rings: int
     tilt_degrees: float
     cautions: tuple[str, ...]
+    added_cautions: tuple[str, ...]
 
 
-def cautions(leaded: bool, patina: bool, heavy: bool) -> tuple[str, ...]:
+def cautions(leaded: bool, patina: bool, heavy: bool, corded: bool) -> tuple[str, ...]:
     """Give the codes of the cautions that apply, in the order in which they are read.
 
-    A studio can add to what the theme says under them; it cannot leave one out.
+    A studio can reword what the theme says under them and add to it; it cannot leave one out.
     """
     return (
         "lead_solder" if leaded else "lead_free",
         *(("patina",) if patina else ()),
         "not_toy",
+        "children",
+        *(("cord",) if corded else ()),
         "not_food",
         "wash_hands",
         "hang_point",

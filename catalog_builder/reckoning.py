@@ -77,7 +77,10 @@ def listing_of(content: Content, product: Product, variants: Sequence[Reckoning]
         hang_mm=first.hung.hanger_mm or float(first.hung.hanger.length_mm or 0) if first.hung.hanger else 0.0,
         rings=len(first.hung.rings),
         tilt_degrees=max((one.hung.tilt_degrees for one in variants), key=abs),
-        cautions=cautions(leaded, any(has_patina(finish) for finish in finishes), heavy),
+        cautions=cautions(
+            leaded, any(has_patina(finish) for finish in finishes), heavy, keys.hang.by in ("cord", "chain")
+        ),
+        added_cautions=tuple(dict.fromkeys((*content.studio.cautions.also, *keys.cautions))),
     )
 
 

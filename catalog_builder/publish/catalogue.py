@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from catalog_builder.offer import Listing
 from catalog_builder.pictures.gallery import Pictures
+from catalog_builder.publish.caution_lines import all_caution_lines
 from catalog_builder.publish.descriptors import sitemap
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.listing_view import ListingViews, Shown
@@ -112,10 +113,7 @@ class _Pages:
         return self._render(page, body=marked_up(self.shown.texts.get("about", "")))
 
     def care(self) -> str:
-        codes = dict.fromkeys(code for listing in self.shown.listings for code in listing.cautions)
-        # The order in which any one listing gives them is the order in which they are read.
-        order = list(self.theme.labels["cautions"])
-        lines = tuple(self.theme.words("cautions", code) for code in sorted(codes, key=order.index))
+        lines = all_caution_lines(self.shown.listings, self.theme)
         return self._render(self._plain("care"), body=marked_up(self.shown.texts.get("care", "")), cautions=lines)
 
     def dates(self) -> str:

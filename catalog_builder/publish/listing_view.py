@@ -13,6 +13,7 @@ from markupsafe import Markup
 from catalog_builder.offer import Listing, Offer
 from catalog_builder.pictures.album import Shot
 from catalog_builder.pictures.gallery import Pictures
+from catalog_builder.publish.caution_lines import caution_lines
 from catalog_builder.publish.descriptors import product_data
 from catalog_builder.publish.pages import Theme, marked_up
 from catalog_builder.publish.views import (
@@ -142,7 +143,7 @@ class ListingViews:
             self._availability(listing),
             self._facts(listing),
             self._hanging(listing),
-            tuple(self.theme.words("cautions", code) for code in listing.cautions),
+            caution_lines(listing, self.theme),
             tuple(self.card(one, page.root) for one in same[:NEIGHBOURS]),
             f"{self.email_href}?subject={quote(subject)}",
             product_data(

@@ -96,6 +96,7 @@ def _sheet(content: Content, one: Reckoning, flat: Flat, theme: Theme) -> dict[s
         "tiles": [_tile(theme, tiling, tile, drawing) for tile in tiling.tiles],
         "rows": [_row(content, one, cut, wording) for cut in flat.cuts],
         "choices": _choices(content, one, flat, theme, wording),
+        "cautions": {"heading": theme.labels["bench"]["cautions"], "lines": [*theme.labels["bench_cautions"].values()]},
     }
 
 

@@ -1,4 +1,4 @@
-"""The price sheet for the stall's table, as a page to print and as a PDF. It sees listings and nothing else."""
+"""For the stall: the price sheet as a page and a PDF, and slips with cautions. It sees listings and nothing else."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from markupsafe import Markup
 from catalog_builder.offer import Listing, Offer
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.pages import Theme
+from catalog_builder.publish.slips import slip_sheets
 from catalog_builder.publish.typeset import typeset
 from catalog_builder.publish.views import StudioView
 from catalog_builder.publish.wording import Wording
@@ -67,7 +68,7 @@ class Laid:
 
 
 def write_stall(laid: Laid, folder: Folder) -> int:
-    """Write the price sheet as HTML and PDF, and give the count of sheets."""
+    """Write the price sheet as HTML and PDF and the slips as PDF, and give the count of pages in HTML."""
     groups = _groups(laid)
     wording = Wording.of(laid.studio)
     note = laid.theme.words("stall", {"included": "tax_included", "added": "tax_added"}.get(laid.tax, "no_tax"))
@@ -86,6 +87,7 @@ def write_stall(laid: Laid, folder: Folder) -> int:
     )
     folder.write("price_sheet.html", html)
     folder.write("price_sheet.pdf", _pdf(laid, groups, note, wording.plain_day(laid.day)))
+    folder.write("care_slips.pdf", slip_sheets(keys, laid.listings, laid.theme, laid.day))
     return 1
 
 

@@ -13,6 +13,7 @@ from pydantic import BeforeValidator, Field
 
 from catalog_builder.mistake import Mistake, MistakeError, Place, quoted
 from catalog_builder.records.border import admit
+from catalog_builder.records.caution import Added
 from catalog_builder.records.drawings import Wanted, read_drawings
 from catalog_builder.records.header import KeyPath, read_header
 from catalog_builder.records.source import Source, beside, place_in, read
@@ -156,6 +157,7 @@ class ProductKeys(Record):
     solder: Name | None = Field(None, description="a solder of materials.csv, in place of the studio's")
     foil: Name | None = Field(None, description="a foil of materials.csv, in place of the studio's")
     hang: Hang = Field(Hang.model_validate({}), description="how it hangs")
+    cautions: Added = Field((), description="cautions of its own, up to 8, each a text; they come after the others")
     pattern: Line | None = Field(None, description="an SVG file beside the record, in place of a block of svg")
     marks: Marks = Field(Marks.model_validate({}), description="marks, in place of those in the drawing")
     parts: dict[Name, PartKeys] = Field(

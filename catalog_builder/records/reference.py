@@ -8,6 +8,7 @@ from typing import Any
 from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
+from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.channel import Channel, PricePoint
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import PriceRow
@@ -63,6 +64,8 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
             ("[making]", Making),
             ("[hanging]", Hanging),
             ("[book]", Book),
+            ("[cautions]", Cautions),
+            ("[bench_cautions]", BenchCautions),
             ("[steps.NAME] and [finishes.NAME.steps.STEP]", Step),
             ("[finishes.NAME]", Finish),
             ("[channels.NAME]", Channel),

@@ -11,6 +11,7 @@ from pydantic import BeforeValidator, Field
 
 from catalog_builder.mistake import Mistake, MistakeError
 from catalog_builder.records.border import admit
+from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.channel import Channel, channel_mistakes
 from catalog_builder.records.source import Source
 from catalog_builder.records.toml import key_line, read_toml
@@ -194,6 +195,8 @@ class Studio(Record):
     making: Making = Field(description="a table `[making]`")
     hanging: Hanging = Field(Hanging.model_validate({}), description="a table `[hanging]`")
     book: Book = Field(Book.model_validate({}), description="a table `[book]`")
+    cautions: Cautions = Field(Cautions.model_validate({}), description="a table `[cautions]`")
+    bench_cautions: BenchCautions = Field(BenchCautions.model_validate({}), description="a table `[bench_cautions]`")
     steps: dict[Name, Step] = Field(min_length=1, description="tables `[steps.NAME]`, one for each step of the work")
     finishes: dict[Name, Finish] = Field(min_length=1, description="tables `[finishes.NAME]`")
     channels: dict[Name, Channel] = Field(min_length=1, description="tables `[channels.NAME]`")
