@@ -1,4 +1,4 @@
-"""The whole way: read -> size -> measure -> hang -> cost -> price -> picture -> publish.
+"""The whole way: read -> size -> measure -> hang -> pack -> cost -> price -> picture -> publish.
 
 Each stage takes plain values and gives plain values; none reaches back, and none reads a file that an
 earlier one should have read.
@@ -18,6 +18,8 @@ from catalog_builder.making.labour import read_times
 from catalog_builder.making.quantities import read_measures, read_uses
 from catalog_builder.mistake import Finding, Mistake, MistakeError
 from catalog_builder.offer import Listing
+from catalog_builder.packing.pack import pack
+from catalog_builder.packing.parcel import Packed
 from catalog_builder.pattern.measured import measure
 from catalog_builder.pattern.sizes import Sized, read_sizes
 from catalog_builder.pictures.album import check_photos, photo_findings, take_shots
@@ -137,11 +139,15 @@ def variants(content: Content, product: Product, findings: list[Finding]) -> Ite
             made = make(content, product, glass, measured)
             hung = hang(content, product, glass, made)  # hang
             findings.extend(hanging_findings(product, hung))
+            packed, told = pack(content, product, hung)  # pack
+            findings.extend(told)
             for finish in product.keys.finishes:
-                yield price(content, product, (sized, finish, choice), made, hung)
+                yield price(content, product, (sized, finish, choice), made, hung, packed)
 
 
-def price(content: Content, product: Product, chosen: tuple[Sized, str, str], made: Made, hung: Hung) -> Reckoning:
+def price(
+    content: Content, product: Product, chosen: tuple[Sized, str, str], made: Made, hung: Hung, packed: Packed | None
+) -> Reckoning:
     """Cost a variant, and price it in every channel. ``chosen`` is its size, finish and choice of glass.
 
     Raises:
@@ -165,8 +171,8 @@ def price(content: Content, product: Product, chosen: tuple[Sized, str, str], ma
         name: read_earning(channel, prices[name], cost, studio.bench.hourly_rate, digits)
         for name, channel in studio.channels.items()
     }
-    offer = offer_of(content, product, words, hung, prices)
-    return Reckoning(product, *words, batch, made, hung, measures, times, cost, standing, earnings, offer)
+    offer = offer_of(content, product, words, hung, prices, packed)
+    return Reckoning(product, *words, batch, made, hung, measures, times, cost, standing, earnings, offer, packed)
 
 
 def picture(reckoned: Reckoned, workers: int, tell: Tell) -> Mapping[str, Pictures]:

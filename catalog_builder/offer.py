@@ -8,11 +8,26 @@ from decimal import Decimal
 
 
 @dataclass(frozen=True, slots=True)
+class Parcel:
+    """A variant as it is sent: sides in mm outside, the longest first; mass in g, box and padding included.
+
+    ``band`` is the carrier's, in words, and ``postage`` its price; empty and None where they are not shown.
+    """
+
+    sides_mm: tuple[float, float, float]
+    mass_g: float
+    carrier: str
+    band: str
+    postage: Decimal | None
+
+
+@dataclass(frozen=True, slots=True)
 class Offer:
     """A variant as it is offered. Lengths in mm, mass in g; prices as they are printed.
 
     ``size`` is empty where a product has one size, ``glass`` where it has one choice. ``in_the_round``: parts stand
-    out of its plane, so that its depth matters. The mass is known to within ``mass_within_g``.
+    out of its plane, so that its depth matters. The mass is known to within ``mass_within_g``. ``parcel`` is None
+    where nothing is known of it; ``by_hand`` says that it is not sent.
     """
 
     sku: str
@@ -28,6 +43,8 @@ class Offer:
     mass_within_g: float
     online_price: Decimal
     stall_price: Decimal
+    parcel: Parcel | None
+    by_hand: bool
 
     @property
     def sides_mm(self) -> tuple[float, ...]:

@@ -10,7 +10,8 @@ from catalog_builder.hanging.hung import Hung
 from catalog_builder.hanging.made import Made
 from catalog_builder.making.labour import StepTime
 from catalog_builder.making.quantities import Measures
-from catalog_builder.offer import Listing, Offer, cautions
+from catalog_builder.offer import Listing, Offer, Parcel, cautions
+from catalog_builder.packing.parcel import Packed
 from catalog_builder.pricing.book import Standing
 from catalog_builder.pricing.consistency import Priced
 from catalog_builder.pricing.cost import Cost
@@ -37,6 +38,7 @@ class Reckoning:
     standings: Mapping[str, Standing]
     earnings: Mapping[str, Earning]
     offer: Offer
+    packed: Packed | None
 
     @property
     def prices(self) -> dict[str, Price]:
@@ -85,7 +87,12 @@ def listing_of(content: Content, product: Product, variants: Sequence[Reckoning]
 
 
 def offer_of(
-    content: Content, product: Product, words: tuple[str, str, str], hung: Hung, prices: Mapping[str, Price]
+    content: Content,
+    product: Product,
+    words: tuple[str, str, str],
+    hung: Hung,
+    prices: Mapping[str, Price],
+    packed: Packed | None,
 ) -> Offer:
     """Give what a buyer may see of a variant; ``words`` are the names of its size, finish and choice of glass."""
     size, finish, choice = words
@@ -104,7 +111,16 @@ def offer_of(
         mass_within_g=hung.mass_uncertainty_g,
         online_price=prices[content.studio.channel_on("catalogue")].printed,
         stall_price=prices[content.studio.channel_on("stall")].printed,
+        parcel=parcel_of(content, packed) if packed is not None else None,
+        by_hand=bool(content.boxes) and packed is None,
     )
+
+
+def parcel_of(content: Content, packed: Packed) -> Parcel:
+    """Give what a buyer may see of a parcel: the band and its price only where the studio shows them."""
+    band = packed.band if content.studio.parcel.show_postage else None
+    shown = (band.carrier, band.band, band.price) if band is not None else ("", "", None)
+    return Parcel(packed.sides_mm, packed.mass_g, *shown)
 
 
 def sku_of(product: Product, size: str, finish: str, choice: str) -> str:

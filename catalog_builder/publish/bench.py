@@ -17,6 +17,7 @@ from catalog_builder.publish.earnings import write_earnings
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.history import write_history
 from catalog_builder.publish.pages import Theme
+from catalog_builder.publish.parcel_lines import parcel_columns, parcel_notes
 from catalog_builder.publish.pattern_sheet import write_pattern_sheets
 from catalog_builder.publish.shares import shares
 from catalog_builder.publish.weighing import bench_words, weight_notes, weight_rows
@@ -177,6 +178,7 @@ def _card(papers: Papers, one: Reckoning, wording: Wording) -> str:
             "bench", "measured", pieces=len(one.made.cuts), seam=wording.number(one.measures.seam_m, 2),
             rim=wording.number(one.measures.rim_m, 2), joints=one.made.joints,
         ),
+        *parcel_notes(papers.content, one, papers.theme, wording),
         papers.theme.words("bench", "waiting", minutes=wording.number(one.cost.waiting, 0)),
         papers.theme.labels["bench"]["estimate"],
     )  # fmt: skip
@@ -219,6 +221,7 @@ def _price_rows(papers: Papers) -> list[Row]:
             **{f"{name}_left": rounded(one.earnings[name].left_after_fees, digits) for name in channels},
             **{f"{name}_an_hour": rounded(one.earnings[name].an_hour, digits) for name in channels},
             **{f"{name}_floor": one.earnings[name].floor for name in channels},
+            **parcel_columns(papers.content, one),
         }
         for one in papers.reckonings
     ]

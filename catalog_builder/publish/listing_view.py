@@ -124,6 +124,7 @@ class ListingViews:
         finishes = len({offer.finish for offer in listing.offers})
         choices = tuple(self._choice(offer, finishes > 1) for offer in listing.offers)
         several = [name for name in ("size", "finish", "glass") if any(getattr(one, name) for one in choices)]
+        sent = [name for name in ("packed", "postage") if any(getattr(one, name) for one in choices)]
         prices = [offer.online_price for offer in listing.offers]
         low, high = self.wording.money(min(prices)), self.wording.money(max(prices))
         collection = self.collections[listing.collection]
@@ -138,7 +139,7 @@ class ListingViews:
             Markup(self.pictures_of[listing.slug].diagram),  # noqa: S704 - drawn by this program
             Markup(self.pictures_of[listing.slug].hanging),  # noqa: S704 - drawn by this program
             choices,
-            (*several, "price", "glass_size", "hung_size", "weight"),
+            (*several, "price", "glass_size", "hung_size", "weight", *sent),
             low if low == high else self.theme.words("product", "price_range", lowest=low, highest=high),
             self._availability(listing),
             self._facts(listing),
@@ -165,7 +166,23 @@ class ListingViews:
             self.wording.size(*offer.sides_mm),
             self.wording.size(offer.width_mm, offer.hung_height_mm),
             self.theme.words("product", "weight", weight=self.wording.mass(offer.mass_g, offer.mass_within_g)),
+            self._packed(offer),
+            self._postage(offer),
         )
+
+    def _packed(self, offer: Offer) -> str:
+        parcel = offer.parcel
+        if parcel is None:
+            return self.theme.words("product", "by_hand") if offer.by_hand else ""
+        size, mass = self.wording.parcel(parcel.sides_mm), self.wording.parcel_mass(parcel.mass_g)
+        return self.theme.words("product", "packed", size=size, weight=mass)
+
+    def _postage(self, offer: Offer) -> str:
+        parcel = offer.parcel
+        if parcel is None or parcel.postage is None:
+            return ""
+        price = self.wording.money(parcel.postage)
+        return self.theme.words("product", "postage", price=price, carrier=parcel.carrier, band=parcel.band)
 
     def _facts(self, listing: Listing) -> tuple[FactView, ...]:
         labels = self.theme.labels["facts"]

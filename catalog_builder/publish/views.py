@@ -81,7 +81,8 @@ class ChoiceView:
     """One variant: what the buyer can choose, and what it is then.
 
     ``size``, ``finish`` and ``glass`` are empty where the product offers only one.
-    ``glass_size`` is the glass alone, ``hung_size`` includes the hanging hardware.
+    ``glass_size`` is the glass alone, ``hung_size`` includes the hanging hardware. ``packed`` is size and
+    weight of the parcel and ``postage`` what sends it; both may be empty.
     """
 
     sku: str
@@ -92,6 +93,8 @@ class ChoiceView:
     glass_size: str
     hung_size: str
     weight: str
+    packed: str
+    postage: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from babel.dates import format_date
 from babel.numbers import format_currency, format_decimal, format_percent, get_currency_symbol
 
 from catalog_builder.records.studio import StudioKeys
-from catalog_builder.units import G_PER, MM_PER, exact, minor_digits, rounded
+from catalog_builder.units import G_PER, MM_PER, exact, minor_digits, raised, rounded
 
 
 @lru_cache
@@ -110,6 +110,17 @@ class Wording:
         """A number with just so many digits behind the point."""
         return format_decimal(exact(amount, places), format=f"#,##0.{'0' * places}", locale=self.locale)
 
+    def parcel(self, sides_mm: tuple[float, float, float]) -> str:
+        """Three sides, each up to the next centimetre or half inch: a parcel may not be larger than is said."""
+        unit, step = ("in", Decimal("0.5")) if self.units == "imperial" else ("cm", Decimal(1))
+        sides = (raised(exact(side, 3) / MM_PER[unit], step) for side in sides_mm)
+        return _unbroken(f"{' × '.join(self.number(side, 1) for side in sides)} {unit}")
+
+    def parcel_mass(self, mass_g: float) -> str:
+        """A mass up to the next 10 g or ounce: a parcel may not be heavier than is said."""
+        unit, step = ("oz", Decimal(1)) if self.units == "imperial" else ("g", Decimal(10))
+        return _unbroken(f"{self.number(raised(exact(mass_g, 3) / G_PER[unit], step), 0)} {unit}")
+
     def angle(self, degrees: float) -> str:
         """An angle to the whole degree."""
         return f"{self.number(exact(abs(degrees), 0), 0)}°"
@@ -133,6 +144,10 @@ def _step(within: float) -> Decimal:
         return Decimal(0)
     power = Decimal(10) ** math.floor(math.log10(within))
     return max(factor * power for factor in (1, 2, 5) if factor * power <= exact(within, 9) or factor == 1)
+
+
+def _unbroken(text: str) -> str:
+    return text.replace(" ", "\u00a0")
 
 
 def _stepped(amount: Decimal, step: Decimal) -> Decimal:

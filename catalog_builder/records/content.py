@@ -9,9 +9,11 @@ from pathlib import Path
 from typing import TypeVar
 
 from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
+from catalog_builder.records.boxes import Box, read_boxes
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import Materials, read_materials
 from catalog_builder.records.naming import check_names
+from catalog_builder.records.postage import Band, read_postage
 from catalog_builder.records.price_book import MOST_BOOK_BYTES, PriceBook, read_price_book
 from catalog_builder.records.product import GlassChoice, Product, read_product
 from catalog_builder.records.source import Source, read
@@ -33,6 +35,8 @@ class Content:
     products: tuple[Product, ...]
     texts: Mapping[str, str]
     book: PriceBook
+    boxes: tuple[Box, ...] = ()
+    postage: tuple[Band, ...] = ()
 
     def glass(self, choice: GlassChoice) -> dict[str, Material]:
         """Give the sheet of glass that each glass word of a drawing stands for in a choice."""
@@ -84,6 +88,12 @@ def read_content(project: Path, day: date) -> Content:
     }
     book_file = content / "price_book.csv"
     book = attempt(lambda: read_price_book(read(project, book_file, MOST_BOOK_BYTES) if book_file.exists() else None))
+    packing = {material.material for material in materials.of_kind("packing")} if materials is not None else None
+    box_file, postage_file = content / "boxes.csv", content / "postage.csv"
+    boxes = attempt(lambda: read_boxes(read(project, box_file), packing)) if box_file.exists() else ()
+    postage = attempt(lambda: read_postage(read(project, postage_file))) if postage_file.exists() else ()
+    if studio is not None and studio_source is not None:
+        mistakes.extend(_parcel_gaps(studio, studio_source, project, (box_file, postage_file)))
     read_products = tuple(product for product in products if product is not None)
     mistakes.extend(_titles_twice(read_products))
     if studio is not None and materials is not None and studio_source is not None:
@@ -92,7 +102,34 @@ def read_content(project: Path, day: date) -> Content:
             mistakes.extend(check_names(product, studio, materials))
     if mistakes or studio is None or materials is None or studio_source is None or book is None:
         raise MistakeError(mistakes)
-    return Content(project, day, studio, studio_source, materials, read_products, texts, book)
+    made = project, day, studio, studio_source, materials, read_products, texts, book
+    return Content(*made, boxes or (), postage or ())
+
+
+def _parcel_gaps(studio: Studio, source: Source, project: Path, files: tuple[Path, Path]) -> list[Mistake]:
+    """Find what is said of parcels without the table that it needs."""
+    boxes, postage = (path.exists() for path in files)
+    mistakes = []
+    if postage and not boxes:
+        mistakes.append(
+            Mistake(
+                place=Source(files[1].relative_to(project).as_posix(), "").place(),
+                wrong="there is no boxes.csv, so that no parcel has a size to send it by",
+                expected="a file content/boxes.csv with the boxes that you pack in",
+                mend="add it, or take postage.csv away until you have it",
+            )
+        )
+    if studio.parcel.show_postage and not postage:
+        mistakes.append(
+            Mistake(
+                place=source.place(key_line(source.text, ("parcel", "show_postage"))),
+                wrong="parcel.show_postage: postage is to be shown, but there is no postage.csv",
+                expected="a file content/postage.csv with the carriers' bands",
+                mend="add it, or set show_postage = false",
+                marked="show_postage",
+            )
+        )
+    return mistakes
 
 
 def _titles_twice(products: tuple[Product, ...]) -> list[Mistake]:

@@ -8,10 +8,12 @@ from typing import Any
 from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
+from catalog_builder.records.boxes import Box
 from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.channel import Channel, PricePoint
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import PriceRow
+from catalog_builder.records.postage import Band
 from catalog_builder.records.price_book import BookKeys
 from catalog_builder.records.product import (
     GlassChoice,
@@ -32,6 +34,7 @@ from catalog_builder.records.studio import (
     Hanging,
     Making,
     Market,
+    Parcel,
     Step,
     StudioKeys,
 )
@@ -64,6 +67,7 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
             ("[making]", Making),
             ("[hanging]", Hanging),
             ("[book]", Book),
+            ("[parcel]", Parcel),
             ("[cautions]", Cautions),
             ("[bench_cautions]", BenchCautions),
             ("[steps.NAME] and [finishes.NAME.steps.STEP]", Step),
@@ -80,6 +84,17 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
         "Every price that was in force, from which day on. It may be missing. Rows are added by "
         "`catalog-builder reprice --record` and never rewritten.",
         (("", BookKeys),),
+    ),
+    (
+        "boxes.csv",
+        "The boxes and padded bags that pieces are packed in: one row each. It may be missing. What packing costs "
+        "stands in materials.csv and is charged for each item there; nothing is charged for what stands here.",
+        (("", Box),),
+    ),
+    (
+        "postage.csv",
+        "What carriers take and ask: one row a band, copied from their own tables. It may be missing.",
+        (("", Band),),
     ),
     (
         "material_prices.csv",

@@ -145,6 +145,13 @@ class Book(Record):
     )
 
 
+class Parcel(Record):
+    """``[parcel]``: how pieces are packed, where ``boxes.csv`` says in what."""
+
+    coil_mm: Amount = Field(Decimal(6), le=200, description="room for a hook, or cord or chain coiled up on the glass")
+    show_postage: bool = Field(False, description="true: buyers read the carrier's band and price beside the size")
+
+
 class Step(Record):
     """A step of the work: minutes for each of what it depends on."""
 
@@ -195,6 +202,7 @@ class Studio(Record):
     making: Making = Field(description="a table `[making]`")
     hanging: Hanging = Field(Hanging.model_validate({}), description="a table `[hanging]`")
     book: Book = Field(Book.model_validate({}), description="a table `[book]`")
+    parcel: Parcel = Field(Parcel.model_validate({}), description="a table `[parcel]`")
     cautions: Cautions = Field(Cautions.model_validate({}), description="a table `[cautions]`")
     bench_cautions: BenchCautions = Field(BenchCautions.model_validate({}), description="a table `[bench_cautions]`")
     steps: dict[Name, Step] = Field(min_length=1, description="tables `[steps.NAME]`, one for each step of the work")

@@ -14,8 +14,10 @@ from catalog_builder.mistake import MistakeError, summary
 from catalog_builder.pattern.drawing import read_drawing
 from catalog_builder.pattern.pieces import Fitting, read_pieces
 from catalog_builder.pictures.photo import PhotoError, check_photo, make_prints
+from catalog_builder.records.boxes import read_boxes
 from catalog_builder.records.header import read_header
 from catalog_builder.records.materials import read_materials
+from catalog_builder.records.postage import read_postage
 from catalog_builder.records.product import read_product
 from catalog_builder.records.source import MOST_BYTES, Source, read
 from catalog_builder.records.studio import read_studio
@@ -148,6 +150,17 @@ def test_a_table_of_endless_columns_is_told() -> None:
     with pytest.raises(MistakeError) as caught:
         read_materials(Source("materials.csv", columns + "\n"), Source("p.csv", PRICES))
     assert caught.value.mistakes[0].wrong == "the first row has 200000 columns"
+
+
+def test_more_boxes_or_bands_than_anybody_keeps_are_told() -> None:
+    """Boxes and bands are tried for every variant, so that there is a limit to them."""
+    box = "box,title,inner_length_mm,inner_width_mm,inner_depth_mm,mass_g,holds_g,padding_mm\n"
+    box += "".join(f"b{n},Box,300,200,60,120,900,15\n" for n in range(501))
+    band = "carrier,band,most_mass_g,price\n" + "".join(f"Carter,b{n},900,3\n" for n in range(501))
+    for read_one in (lambda: read_boxes(Source("b.csv", box), None), lambda: read_postage(Source("p.csv", band))):
+        with pytest.raises(MistakeError) as caught:
+            read_one()
+        assert caught.value.mistakes[0].wrong == "the table has 501 rows"
 
 
 def test_a_long_table_is_read_in_step_with_its_length() -> None:

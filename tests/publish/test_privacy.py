@@ -39,6 +39,8 @@ def plant(project: Path) -> None:
     _plant_in_materials(content / "materials.csv")
     _plant_in_prices(content / "material_prices.csv")
     _plant_in_studio(content / "studio.toml")
+    boxes = list(csv.DictReader(StringIO((content / "boxes.csv").read_text(encoding="utf-8"))))
+    _write_rows(content / "boxes.csv", [{**row, "title": canary("box")} for row in boxes])
     (content / "price_book.csv").write_text(
         "date,variant,channel,price,why\n"
         f"2026-11-01,{PHOTOGRAPHED}--small--copper--riding,trade,9.{TAIL},{canary('why')}\n",
@@ -163,7 +165,7 @@ def test_canaries_are_planted_and_can_be_found(planted: Demo) -> None:
     for field in ("exif", "gps", "usercomment", "xmp", "comment", "profile", "trailer"):
         assert holds(photo, (canary(field),)), field
     bench = bytes_of(planted.output / "bench")
-    for word in (canary("steps"), canary("channels"), canary("titlesolder-60-40"), TAIL):
+    for word in (canary("steps"), canary("channels"), canary("titlesolder-60-40"), canary("box"), TAIL):
         assert any(holds(data, (word,)) for data in bench.values()), word
 
 
@@ -173,7 +175,8 @@ def test_no_canary_in_anything_public(planted: Demo) -> None:
     assert len(files) > 30
     assert [path for path, data in files.items() if WORD.lower() in path.lower()] == []
     assert [path for path, data in files.items() if holds(data, (WORD, TAIL))] == []
-    assert WORD.lower() not in pdf_text(planted.output / "stall" / "price_sheet.pdf").lower()
+    for name in ("price_sheet", "care_slips"):
+        assert WORD.lower() not in pdf_text(planted.output / "stall" / f"{name}.pdf").lower()
 
 
 def test_names_of_materials_are_not_public(demo: Demo) -> None:

@@ -6,9 +6,11 @@ from pathlib import Path
 
 import pytest
 
+from catalog_builder.records.boxes import Box
 from catalog_builder.records.channel import Channel, PricePoint
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import PriceRow
+from catalog_builder.records.postage import Band
 from catalog_builder.records.product import ProductKeys
 from catalog_builder.records.reference import reference
 from catalog_builder.records.studio import Studio
@@ -36,7 +38,7 @@ def reached(*models: type[Record]) -> set[type[Record]]:
     return found
 
 
-ALL = sorted(reached(ProductKeys, Studio, Material, PriceRow), key=lambda model: model.__name__)
+ALL = sorted(reached(ProductKeys, Studio, Material, PriceRow, Box, Band), key=lambda model: model.__name__)
 
 
 @pytest.mark.parametrize("model", ALL, ids=lambda model: model.__name__)

@@ -1,0 +1,1 @@
+"""Packing: the box for a piece, and what carries it."""
