@@ -15,7 +15,8 @@ def pack(content: Content, product: Product, hung: Hung) -> tuple[Packed | None,
         return None, ()
     mass = hung.mass_g
     box = smallest(content.boxes, *piece_sides(content, hung), mass)
-    what = f"{product.keys.title}, {hung.width_mm:.0f} by {hung.height_mm:.0f} mm and {mass:.0f} g"
+    size = " x ".join(f"{side:.0f}" for side in (hung.width_mm, hung.height_mm, hung.depth_mm))
+    what = f"{product.keys.title}, {size} mm and {mass:.0f} g"
     if box is None:
         return None, (_by_hand(product, what),)
     whole = mass + float(box.mass_g)
