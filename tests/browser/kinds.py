@@ -24,6 +24,12 @@ SHEET = "stall/price_sheet.html"
 KINDS = {**CATALOGUE, "price-sheet": SHEET, **PRIVATE}
 
 
+def kind_of(path: str) -> str:
+    """Give the kind of a page by its path: pages in a folder of an audience's are of one kind, others are their own."""
+    folder = path.rpartition("/")[0]
+    return folder if "/" in folder else path
+
+
 def address(demo: Demo, kind: str) -> str:
     """Give the address of a page as it lies in its folder."""
     return (demo.output / KINDS[kind]).as_uri()
