@@ -18,6 +18,7 @@ PRIVATE = {
     "cost-index": "bench/index.html",
     "earnings": "bench/earnings.html",
     "history": "bench/history.html",
+    "repricing": "bench/repricing.html",
     "cost-card": f"bench/cards/{PICTURED}--small--copper--riding.html",
 }
 SHEET = "stall/price_sheet.html"
