@@ -100,7 +100,13 @@ def _plant_in_studio(path: Path) -> None:
     for key in ("hourly_rate", "overheads_a_year", "day_fee"):
         text, count = re.subn(rf'^({key} = "\d+)\.\d+"', rf'\1.5{TAIL}"', text, flags=re.MULTILINE)
         assert count == 1, key
-    text = re.sub(r"^(bench_hours_a_year = \d+)$", rf"\1.5{TAIL}", text, flags=re.MULTILINE)
+    # Minutes of steps, what channels take and leave, and what else is reckoned with.
+    numbers = "bench_hours_a_year|allowance_percent|item|piece|edge_m|dm2|markup_percent|margin_percent"
+    for words, whole in ((rf"(?:{numbers}|fee_percent)", r"\d+"), (r"fee_(?:percent|each)", r'"\d+\.\d+')):
+        text, count = re.subn(
+            rf"^({words} = {whole})(?=[\"\n])", rf"\g<1>{'' if '.' in whole else '.5'}{TAIL}", text, flags=re.MULTILINE
+        )
+        assert count >= 3, words
     for table in ("steps", "channels"):
         heads = rf"^(\[{table}\..*\]\ntitle = \").*\"|^(\[finishes\..*\.steps\..*\]\ntitle = \").*\""
         text, count = re.subn(heads, rf'\1\2{canary(table)}"', text, flags=re.MULTILINE)
