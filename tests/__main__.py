@@ -1,4 +1,4 @@
-"""Everything that must pass: ``python -m tests``. Installs a browser where there is none.
+"""Everything that must pass: ``python -m tests``. Installs a browser and the page checkers where they are missing.
 
 Formatter, linter, type checker, import contracts, then the tests. Arguments go to pytest.
 """
@@ -11,6 +11,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+from tests.browser.checkers import CheckersMissingError, bring_checkers, hold_checkers
 from tests.browser.chromium import executable
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -33,6 +34,7 @@ CHECKS = (
 def main() -> int:
     """Run every check, and give the exit code of the first that fails."""
     _install_browser()
+    _install_checkers()
     for name, command in CHECKS:
         print(f"== {name}", flush=True)
         code = subprocess.run((sys.executable, "-m", *command), cwd=ROOT, check=False).returncode
@@ -64,6 +66,17 @@ def _install_browser() -> None:
                     return
             return
     print("No Chromium and no package manager that is known: please install Chromium by hand.", flush=True)
+
+
+def _install_checkers() -> None:
+    try:
+        hold_checkers()
+    except CheckersMissingError:
+        print("== no page checkers in .node/: bringing them by npm", flush=True)
+        try:
+            bring_checkers()
+        except CheckersMissingError as fault:
+            print(f"{fault}\nThe tests that need them will fail and say so.", flush=True)
 
 
 def _needs_rights(manager: str) -> bool:

@@ -113,7 +113,7 @@ def _mistake(product: Product, index: int, error: PhotoError) -> Mistake:
     return Mistake(
         place=product.source.place(product.line("photos", index, "file")),
         wrong=f"the photo {name!r} cannot be used: {error}",
-        expected="a JPEG, PNG or WebP picture straight from the camera or phone",
-        mend="export it again, or take the line out",
+        expected="a JPEG, PNG, WebP or HEIC picture straight from the camera or phone",
+        mend=error.mend,
         marked=name,
     )

@@ -11,13 +11,18 @@ from io import BytesIO
 from pathlib import Path
 from threading import Lock
 
-from PIL import Image, ImageCms, ImageOps
+from PIL import Image, ImageChops, ImageCms
+
+from catalog_builder.pictures.heic import HOW_TO_ADD, HeicMissingError, is_heic, let_heic_be_read
 
 # The long edge of each size in pixels, the largest first: smaller ones are made from larger ones.
 LONG_EDGES = (1600, 960, 480)
 MOST_PIXELS = 80_000_000
+MOST_BYTES = 200_000_000
 # A phone's MPO is opened as the JPEG that it begins with.
 FORMATS = ("JPEG", "PNG", "WEBP")
+HEIC = ("HEIF",)
+EXPORT_AGAIN = "export it again, or take the line out"
 PAPER = (255, 255, 255)
 # What the decoders raise for bytes that are not a picture, or not a whole one.
 DAMAGED = (OSError, SyntaxError, ValueError, EOFError, IndexError, KeyError, TypeError, OverflowError, struct.error)
@@ -25,7 +30,11 @@ _WARNINGS = Lock()
 
 
 class PhotoError(ValueError):
-    """A photo that cannot be used; its text says why."""
+    """A photo that cannot be used; its text says why, and ``mend`` what helps."""
+
+    def __init__(self, why: str, mend: str = EXPORT_AGAIN) -> None:
+        super().__init__(why)
+        self.mend = mend
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,11 +91,16 @@ def _unwarned() -> Iterator[None]:
 
 def _opened(path: Path) -> Image.Image:
     Image.MAX_IMAGE_PIXELS = None  # the size is checked here, before a pixel is read
+    if (weight := path.stat().st_size) > MOST_BYTES:
+        raise PhotoError(f"it has {weight / 1e6:.0f} MB, more than {MOST_BYTES // 1_000_000}")
+    formats = _formats(path)
     try:
         with _unwarned():
-            image = Image.open(path, formats=FORMATS)
+            image = Image.open(path, formats=formats)
     except DAMAGED:
-        raise PhotoError("it is not a JPEG, PNG or WebP picture") from None
+        if formats == HEIC:
+            raise PhotoError("it is a damaged HEIC picture") from None
+        raise PhotoError("it is not a JPEG, PNG, WebP or HEIC picture") from None
     if image.width * image.height > MOST_PIXELS:
         size = f"{image.width} x {image.height}"
         image.close()
@@ -94,9 +108,22 @@ def _opened(path: Path) -> Image.Image:
     return image
 
 
+def _formats(path: Path) -> tuple[str, ...]:
+    """Say as what a file is to be opened: by what it begins with, as phones also name HEIC ``.jpg``."""
+    with path.open("rb") as file:
+        if not is_heic(file.read(64)):
+            return FORMATS
+    try:
+        let_heic_be_read()
+    except HeicMissingError:
+        raise PhotoError("it is a HEIC picture, and what reads those is not installed", HOW_TO_ADD) from None
+    return HEIC
+
+
 def _prints(image: Image.Image) -> Prints:
     with _unwarned():
-        orientation = image.getexif().get(0x0112, 1)
+        # A HEIC picture comes turned already; its tag is not to be followed once more.
+        orientation = 1 if image.format in HEIC else image.getexif().get(0x0112, 1)
     largest = LONG_EDGES[0]
     if image.format in ("JPEG", "MPO"):
         # The decoder can give a half, quarter or eighth at once; it asks for the size before turning.
@@ -104,13 +131,13 @@ def _prints(image: Image.Image) -> Prints:
     profile = image.info.get("icc_profile")
     picture = _plain(image)
     picture.thumbnail((largest, largest), Image.Resampling.LANCZOS, reducing_gap=3.0)
-    picture = _in_srgb(picture, profile)
+    picture = _in_srgb(_on_paper(picture), profile)
     if orientation in range(2, 9):
         picture = _upright(picture, orientation)
     sizes: list[Rendition] = []
     for edge in LONG_EDGES:
         if edge < max(picture.size):
-            picture = ImageOps.contain(picture, (edge, edge), Image.Resampling.LANCZOS)
+            picture = _within(picture, edge)
         if sizes and picture.size == (sizes[-1].width, sizes[-1].height):
             continue
         sizes.append(Rendition(picture.width, picture.height, _saved(picture, "JPEG"), _saved(picture, "WEBP")))
@@ -120,20 +147,31 @@ def _prints(image: Image.Image) -> Prints:
 
 
 def _plain(image: Image.Image) -> Image.Image:
-    """Give the picture as RGB, or CMYK where a profile is still to be applied, on paper white where it is clear."""
-    if image.mode.startswith("I") or image.mode == "F":
-        # Sixteen bits of grey: scale down, where a plain conversion would clip to white.
-        low, high = image.getextrema()
-        top = 65535.0 if isinstance(high, int | float) and high > 255 else 255.0
-        del low
-        return image.convert("F").point(lambda value: value * (255.0 / top)).convert("L").convert("RGB")
+    """Give the picture in eight bits: grey, RGB, RGBA, or CMYK where a profile is still to be applied."""
+    if image.mode.startswith("I"):
+        # Sixteen bits of grey: scaled down, where a plain conversion would clip to white.
+        return image.convert("F").point(lambda value: value * (255.0 / 65535.0)).convert("L")
     if image.mode in ("RGBA", "LA", "PA") or "transparency" in image.info:
-        clear = image.convert("RGBA")
-        sheet = Image.new("RGBA", clear.size, (*PAPER, 255))
-        return Image.alpha_composite(sheet, clear).convert("RGB")
+        return image.convert("RGBA")
     if image.mode == "CMYK":
-        return image.copy()
-    return image.convert("RGB")
+        # Pillow takes every CMYK JPEG for Adobe's, which writes the inks upside down; others do not.
+        return image.copy() if "adobe" in image.info else ImageChops.invert(image)
+    return image.copy() if image.mode == "L" else image.convert("RGB")
+
+
+def _on_paper(picture: Image.Image) -> Image.Image:
+    """Lay what is clear onto paper white; made smaller before, it takes a fraction of the memory."""
+    if picture.mode != "RGBA":
+        return picture
+    sheet = Image.new("RGBA", picture.size, (*PAPER, 255))
+    return Image.alpha_composite(sheet, picture).convert("RGB")
+
+
+def _within(picture: Image.Image, edge: int) -> Image.Image:
+    """Make a picture smaller, to a long edge in pixels; a sliver keeps one pixel of its short edge."""
+    longest = max(picture.size)
+    size = (max(1, round(picture.width * edge / longest)), max(1, round(picture.height * edge / longest)))
+    return picture.resize(size, Image.Resampling.LANCZOS)
 
 
 def _in_srgb(picture: Image.Image, profile: bytes | None) -> Image.Image:

@@ -203,4 +203,4 @@ def test_a_garbled_photo(tmp_path: Path, photo: tuple[str, bytes], data: st.Data
         check_photo(path)
         make_prints(path)
     except PhotoError as error:
-        assert str(error).startswith(("it is not a JPEG, PNG or WebP picture", "it is damaged", "it has"))
+        assert str(error).startswith(("it is not a JPEG, PNG, WebP or HEIC picture", "it is damaged", "it has"))

@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, Page
 from tests.browser.chromium import executable, opened
 from tests.publish.demo import Demo, demo_in
 
-# Opens a page of a size, in a colour scheme, with scripts or without.
+# Opens a page of a size, enlarged or not, in a colour scheme, with scripts and motion or without.
 Opener = Callable[..., Page]
 
 
@@ -36,13 +36,21 @@ def open_page(browser: Browser) -> Iterator[Opener]:
     """Opens an address in a fresh profile; all that was opened is closed after the test."""
     contexts = []
 
-    def opener(
-        address: str, width: int = 1280, height: int = 900, scheme: str = "light", *, scripts: bool = True
+    def opener(  # noqa: PLR0913 - each is a side of the reader's own screen
+        address: str,
+        width: int = 1280,
+        height: int = 900,
+        scheme: str = "light",
+        *,
+        scripts: bool = True,
+        moving: bool = False,
+        zoom: int = 1,
     ) -> Page:
         context = browser.new_context(
-            viewport={"width": width, "height": height},
+            viewport={"width": width // zoom, "height": height // zoom},
+            device_scale_factor=zoom,
             color_scheme="dark" if scheme == "dark" else "light",
-            reduced_motion="reduce",
+            reduced_motion="no-preference" if moving else "reduce",
             java_script_enabled=scripts,
         )
         contexts.append(context)

@@ -18,10 +18,17 @@ PRIVATE = {
     "cost-index": "bench/index.html",
     "earnings": "bench/earnings.html",
     "history": "bench/history.html",
+    "repricing": "bench/repricing.html",
     "cost-card": f"bench/cards/{PICTURED}--small--copper--riding.html",
 }
 SHEET = "stall/price_sheet.html"
 KINDS = {**CATALOGUE, "price-sheet": SHEET, **PRIVATE}
+
+
+def kind_of(path: str) -> str:
+    """Give the kind of a page by its path: pages in a folder of an audience's are of one kind, others are their own."""
+    folder = path.rpartition("/")[0]
+    return folder if "/" in folder else path
 
 
 def address(demo: Demo, kind: str) -> str:

@@ -7,7 +7,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from tests.browser.conftest import Opener
-from tests.browser.kinds import CATALOGUE, KINDS, address
+from tests.browser.kinds import CATALOGUE, KINDS, address, kind_of
 from tests.publish.demo import Demo
 
 pytestmark = pytest.mark.browser
@@ -36,16 +36,19 @@ def violations(page: object) -> list[str]:
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [390, 1280])
 @pytest.mark.parametrize("kind", KINDS)
-def test_axe_finds_nothing(demo: Demo, open_page: Opener, kind: str, scheme: str) -> None:
-    """No rule of axe is broken on any kind of page, by day or by night."""
-    assert violations(open_page(address(demo, kind), scheme=scheme)) == []
+def test_axe_finds_nothing(demo: Demo, open_page: Opener, kind: str, width: int, scheme: str) -> None:
+    """No rule of axe is broken on any kind of page, on a phone or on a desk, by day or by night."""
+    assert violations(open_page(address(demo, kind), width=width, scheme=scheme)) == []
 
 
-@pytest.mark.parametrize("kind", ["home", "product-with-photos", "care", "price-sheet"])
-def test_axe_finds_nothing_on_a_phone(demo: Demo, open_page: Opener, kind: str) -> None:
-    """No rule of axe is broken where a page is laid out for a phone."""
-    assert violations(open_page(address(demo, kind), width=390, height=844)) == []
+def test_no_kind_of_page_is_left_out(demo: Demo) -> None:
+    """Of every kind of page that a build makes, one at least is looked at by all these tests."""
+    looked_at = {kind_of(path) for path in KINDS.values()}
+    built = {path.relative_to(demo.output).as_posix() for path in demo.output.rglob("*.html")}
+    assert sorted(path for path in built if kind_of(path) not in looked_at) == []
+    assert set(KINDS.values()) <= built
 
 
 def test_dark_and_light_differ(demo: Demo, open_page: Opener) -> None:

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Iterator
-from functools import partial
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 
 import pytest
 from playwright.sync_api import Browser, Page
 
 from tests.browser.conftest import Opener
+from tests.browser.host import serving
 from tests.browser.kinds import CATALOGUE, KINDS, address
 from tests.publish.demo import Demo
 
@@ -33,20 +31,11 @@ BEYOND = """() => {
 }"""
 
 
-class Quiet(SimpleHTTPRequestHandler):
-    """Serves a folder and says nothing of it."""
-
-    def log_message(self, format: str, *args: object) -> None:
-        """Say nothing of each request."""
-
-
 @pytest.fixture(scope="module")
 def host(demo: Demo) -> Iterator[str]:
     """A host on this machine that serves the three folders."""
-    with ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=str(demo.output))) as server:
-        threading.Thread(target=server.serve_forever, daemon=True).start()
-        yield f"http://127.0.0.1:{server.server_address[1]}/"
-        server.shutdown()
+    with serving(demo.output) as address:
+        yield address
 
 
 def watched(browser: Browser, where: str, root: str) -> tuple[list[str], int]:

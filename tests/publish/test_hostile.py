@@ -11,55 +11,16 @@ from lxml import etree
 
 from catalog_builder.publish.harmless import harmless
 from catalog_builder.publish.pages import marked_up
-from tests.publish.demo import Demo, build_in, lay_out, reworded
+from tests.publish.demo import Demo, build_in, lay_out
+from tests.publish.hostile import ALT, GLASS, NUMBER, PRODUCT, SUMMARY, TITLE, lay_out_hostile
 from tests.publish.page import meta, pages_in, read_page, references, said, structured_data, text_of
 from tests.publish.sheet import pdf_text
-
-PRODUCT = "net-loft-panel"
-TITLE = """Panel <script>alert(1)</script> "quoted" & 'all' {{ 7*7 }} #panic("x") *$ </title>"""
-SUMMARY = """Ends </script><img src=x onerror=alert(2)> here <!-- ]]> & "there"."""
-GLASS = """Tide's "own" <b onmouseover=alert(3)>"""
-ALT = """A "window" <svg onload=alert(4)>"""
-DESCRIPTION = """
-<script>alert(5)</script>
-
-[press](javascript:alert(6)) and [here](JaVaScRiPt:alert(7)) and [data](data:text/html,<script>alert(8)</script>)
-
-<iframe src="https://elsewhere.example/"></iframe><object data="x"></object><embed src="x"><form action="x"></form>
-
-<a href="vbscript:alert(9)" onclick="alert(10)">a link</a> <p style="position:fixed">over everything</p>
-
-<style>body { display: none }</style><base href="https://elsewhere.example/"><meta http-equiv="refresh" content="0">
-
-A *warm* word, a [good link](https://withyslip.example/care.html), {{ studio.email }} and {% raw %}.
-"""
 
 
 @pytest.fixture(scope="module")
 def hostile(tmp_path_factory: pytest.TempPathFactory) -> Demo:
     """One product whose every text tries to be more than text, built."""
-    project = lay_out(tmp_path_factory.mktemp("hostile") / "studio", PRODUCT)
-    record = project / "content" / "products" / PRODUCT / "product.md"
-    text = record.read_text(encoding="utf-8")
-    text = re.sub(r"^title: .*$", f"title: {quoted(TITLE)}", text, count=1, flags=re.MULTILINE)
-    text = re.sub(r"^summary: .*$", f"summary: {quoted(SUMMARY)}", text, count=1, flags=re.MULTILINE)
-    text = re.sub(r"^    title: .*$", f"    title: {quoted(GLASS)}", text, count=1, flags=re.MULTILINE)
-    record.write_text(text.replace("\n```svg", f"\n{DESCRIPTION}\n```svg", 1), encoding="utf-8")
-    reworded(record, ("\n</svg>", '\n<script>alert(11)</script><image href="https://elsewhere.example/x.png"/></svg>'))
-    studio = project / "content" / "studio.toml"
-    reworded(
-        studio,
-        ('maker = "Ansa Merrow"', f"maker = '{'<script>alert(12)</script> & co'}'"),
-        ('note = "Indoors, with a table by the east window."', "note = '<img src=x onerror=alert(13)>'"),
-        ('title = "Boats and panels"', "title = 'Boats </h1><script>alert(14)</script>'"),
-    )
-    (project / "content" / "about.md").write_text(DESCRIPTION, encoding="utf-8")
-    return build_in(project)
-
-
-def quoted(text: str) -> str:
-    """Write a text for a YAML header, where two single quotes stand for one; for a pattern's replacement."""
-    return "'" + text.replace("'", "''").replace("\\", "\\\\") + "'"
+    return build_in(lay_out_hostile(tmp_path_factory.mktemp("hostile") / "studio"))
 
 
 def test_only_the_themes_scripts_run(hostile: Demo) -> None:
@@ -106,9 +67,25 @@ def test_choice_of_glass_is_shown_as_it_is_written(hostile: Demo) -> None:
     assert any(GLASS in one["name"] for one in structured_data(page)["hasVariant"])
 
 
+def test_alt_text_and_numbers_are_shown_as_they_are_written(hostile: Demo) -> None:
+    """What a photo shows, and what a piece is numbered, are text wherever they stand."""
+    page = read_page(hostile.output / "catalogue" / "products" / f"{PRODUCT}.html")
+    assert ALT in {said(picture, "alt") for picture in page.select(".slide img")}
+    # The half drawing is unfolded, and tells its left from its right.
+    numbers = {text_of(number) for number in page.select(".pattern svg text")}
+    assert {f"{NUMBER}L", f"{NUMBER}R"} <= numbers
+
+
+def test_drawings_within_pages_hold_only_what_is_drawn(hostile: Demo) -> None:
+    """A drawing that stands in a page, of any audience, brings no script, page, style, link or picture with it."""
+    kinds = {tag.name for path in pages_in(hostile.output) for tag in read_page(path).select("svg *")}
+    assert {"path", "text", "title"} <= kinds
+    assert kinds & {"script", "foreignobject", "foreignObject", "style", "a", "image", "animate", "set"} == set()
+
+
 def test_good_markdown_stays(hostile: Demo) -> None:
     """Cleaning takes the harm out of a description and leaves its emphasis, its good link and its words."""
-    for name in (f"products/{PRODUCT}.html", "about.html"):
+    for name in (f"products/{PRODUCT}.html", "about.html", "care.html"):
         prose = read_page(hostile.output / "catalogue" / name).select(".prose")[0]
         assert [text_of(word) for word in prose.select("em")][-1:] == ["warm"]
         assert "https://withyslip.example/care.html" in {said(link, "href") for link in prose.select("a")}

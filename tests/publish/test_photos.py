@@ -241,9 +241,9 @@ def test_first_photo_is_the_link_preview(published: Demo) -> None:
 @pytest.mark.parametrize(
     ("data", "why"),
     [
-        (b"a page of text", "it is not a JPEG, PNG or WebP picture"),
-        (b"", "it is not a JPEG, PNG or WebP picture"),
-        (saved(PLAIN, "GIF"), "it is not a JPEG, PNG or WebP picture"),
+        (b"a page of text", "it is not a JPEG, PNG, WebP or HEIC picture"),
+        (b"", "it is not a JPEG, PNG, WebP or HEIC picture"),
+        (saved(PLAIN, "GIF"), "it is not a JPEG, PNG, WebP or HEIC picture"),
         (saved(PLAIN, "JPEG")[:3000], "it is damaged or cut short"),
         (saved(PLAIN, "PNG")[:400], "it is damaged or cut short"),
         (saved(Image.new("1", (12_000, 9_000)), "PNG"), "it has 12000 x 9000 pixels, more than 80 million"),

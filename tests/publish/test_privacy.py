@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
+import struct
 import zlib
 from collections.abc import Iterator
 from decimal import Decimal
@@ -59,7 +60,11 @@ def plant(project: Path) -> None:
             ),
         )
         (record.parent / "notes.txt").write_text(canary("beside"), encoding="utf-8")
-    give_photos(project, PHOTOGRAPHED, {"zyqwrothfile.jpg": _jpeg(), "zyqwrothsecond.png": _png()})
+    give_photos(
+        project,
+        PHOTOGRAPHED,
+        {"zyqwrothfile.jpg": _jpeg(), "zyqwrothsecond.png": _png(), "zyqwroththird.webp": _webp()},
+    )
     for page in ("about", "care"):
         with (content / f"{page}.md").open("a", encoding="utf-8") as file:
             file.write(f"\n<!-- {canary(page)} -->\n")
@@ -97,7 +102,13 @@ def _plant_in_studio(path: Path) -> None:
     for key in ("hourly_rate", "overheads_a_year", "day_fee"):
         text, count = re.subn(rf'^({key} = "\d+)\.\d+"', rf'\1.5{TAIL}"', text, flags=re.MULTILINE)
         assert count == 1, key
-    text = re.sub(r"^(bench_hours_a_year = \d+)$", rf"\1.5{TAIL}", text, flags=re.MULTILINE)
+    # Minutes of steps, what channels take and leave, and what else is reckoned with.
+    numbers = "bench_hours_a_year|allowance_percent|item|piece|edge_m|dm2|markup_percent|margin_percent"
+    for words, whole in ((rf"(?:{numbers}|fee_percent)", r"\d+"), (r"fee_(?:percent|each)", r'"\d+\.\d+')):
+        text, count = re.subn(
+            rf"^({words} = {whole})(?=[\"\n])", rf"\g<1>{'' if '.' in whole else '.5'}{TAIL}", text, flags=re.MULTILINE
+        )
+        assert count >= 3, words
     for table in ("steps", "channels"):
         heads = rf"^(\[{table}\..*\]\ntitle = \").*\"|^(\[finishes\..*\.steps\..*\]\ntitle = \").*\""
         text, count = re.subn(heads, rf'\1\2{canary(table)}"', text, flags=re.MULTILINE)
@@ -111,11 +122,35 @@ def _jpeg() -> bytes:
         exif[tag] = canary("exif")
     place = exif.get_ifd(0x8825)
     place[1], place[2], place[29] = "N", (53.0, 21.0, 7.5), canary("gps")
-    exif.get_ifd(0x8769)[0x9286] = canary("usercomment").encode()
+    camera = exif.get_ifd(0x8769)
+    # The maker's own notes, the user's comment, the owner, the serial numbers of body and lens (CIPA DC-008, 4.6.6).
+    camera[0x927C], camera[0x9286] = canary("makernote").encode(), canary("usercomment").encode()
+    camera[0xA430], camera[0xA431], camera[0xA435] = canary("owner"), canary("serial"), canary("lens")
     xmp = f'<x:xmpmeta xmlns:x="adobe:ns:meta/">{canary("xmp")}</x:xmpmeta>'.encode()
     profile, comment = p3_profile(canary("profile")), canary("comment").encode()
     data = saved(quarters((900, 600)), "JPEG", exif=exif, xmp=xmp, comment=comment, icc_profile=profile)
-    return data + canary("trailer").encode()
+    return _with_thumbnail(data) + canary("trailer").encode()
+
+
+def _with_thumbnail(data: bytes) -> bytes:
+    """Put behind a JPEG's beginning a second Exif block, of a thumbnail with words of its own, and Photoshop's."""
+    small = saved(quarters((160, 120)), "JPEG", comment=canary("thumbnail").encode())
+    # Two directories: an empty one, and one with the thumbnail's offset and length (TIFF 6.0, section 2).
+    second = struct.pack("<HHHIIHHIII", 2, 0x0201, 4, 1, 44, 0x0202, 4, 1, len(small), 0)
+    exif = b"Exif\0\0" + b"II*\0" + struct.pack("<IHI", 8, 0, 14) + second + small
+    caption = b"\x1c\x02\x78" + struct.pack(">H", len(canary("iptc"))) + canary("iptc").encode()
+    iptc = b"Photoshop 3.0\x008BIM\x04\x04\0\0" + struct.pack(">I", len(caption)) + caption
+    parts = b"".join(
+        bytes((0xFF, mark)) + struct.pack(">H", len(part) + 2) + part for mark, part in ((0xE1, exif), (0xED, iptc))
+    )
+    return data[:2] + parts + data[2:]
+
+
+def _webp() -> bytes:
+    exif = Image.Exif()
+    exif.get_ifd(0x8769)[0xA431] = canary("webpserial")
+    xmp = f'<x:xmpmeta xmlns:x="adobe:ns:meta/">{canary("webpxmp")}</x:xmpmeta>'.encode()
+    return saved(quarters((900, 600)), "WEBP", exif=exif, xmp=xmp, icc_profile=p3_profile(canary("webpprofile")))
 
 
 def _png() -> bytes:
@@ -162,8 +197,11 @@ def test_canaries_are_planted_and_can_be_found(planted: Demo) -> None:
     for field in ("supplier", "note", "steps", "channels", "why", "header", "metadata", "beside", "stock"):
         assert any(holds(data, (canary(field),)) for data in content.values()), field
     photo = content[f"products/{PHOTOGRAPHED}/zyqwrothfile.jpg"]
-    for field in ("exif", "gps", "usercomment", "xmp", "comment", "profile", "trailer"):
+    seen = ("exif", "gps", "usercomment", "xmp", "comment", "profile", "trailer")
+    for field in (*seen, "makernote", "owner", "serial", "lens", "thumbnail", "iptc"):
         assert holds(photo, (canary(field),)), field
+    for field in ("webpserial", "webpxmp", "webpprofile"):
+        assert holds(content[f"products/{PHOTOGRAPHED}/zyqwroththird.webp"], (canary(field),)), field
     bench = bytes_of(planted.output / "bench")
     for word in (canary("steps"), canary("channels"), canary("titlesolder-60-40"), canary("box"), TAIL):
         assert any(holds(data, (word,)) for data in bench.values()), word
@@ -175,8 +213,20 @@ def test_no_canary_in_anything_public(planted: Demo) -> None:
     assert len(files) > 30
     assert [path for path, data in files.items() if WORD.lower() in path.lower()] == []
     assert [path for path, data in files.items() if holds(data, (WORD, TAIL))] == []
-    for name in ("price_sheet", "care_slips"):
-        assert WORD.lower() not in pdf_text(planted.output / "stall" / f"{name}.pdf").lower()
+    papers = [path for name in PUBLIC for path in (planted.output / name).rglob("*.pdf")]
+    assert papers
+    assert [path.name for path in papers if WORD.lower() in pdf_text(path).lower()] == []
+
+
+def test_every_kind_of_public_file_can_be_searched(planted: Demo) -> None:
+    """No public file is of a kind in which the search for canaries could not find one: packed, or of a new kind."""
+    # Letters of the theme are packed, but come from the theme alone.
+    known = {"html", "css", "js", "svg", "xml", "txt", "json", "webmanifest", "pdf", "jpg", "webp", "woff2"}
+    assert {path.rpartition(".")[2] for path in public_files(planted)} <= known
+    fonts = {path.name: path.read_bytes() for path in (ROOT / "themes").rglob("*.woff2")}
+    for path, data in public_files(planted).items():
+        if path.endswith("woff2"):
+            assert fonts[path.rpartition("/")[2]] == data
 
 
 def test_names_of_materials_are_not_public(demo: Demo) -> None:

@@ -1,0 +1,1 @@
+"""Pictures: photos made ready, and what is drawn from patterns."""
