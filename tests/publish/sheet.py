@@ -14,7 +14,7 @@ from catalog_builder.reckoning import Reckoning
 from tests.publish.page import read_page, text_of
 
 _PRICE = re.compile(r"^(.*?)[\s.]*(£[\d,]+\.\d\d)$")
-_SIZE = re.compile(r"^(?:[A-Z][\w ]*, )?[\d,]+ × [\d,]+ mm")
+_SIZE = re.compile(r"^(?:[A-Z][\w ]*, )?[\d,]+(?: × [\d,]+){1,2} mm")
 _FOOT = re.compile(r"Page \d+ / \d+$")
 
 
@@ -78,7 +78,7 @@ def _line(title: str, size: str, words: str, price: str) -> Line:
 def found(lines: Iterable[Line], one: Reckoning) -> list[str]:
     """Give the prices that a buyer would read for a variant: more than one would be a riddle."""
     offer = one.offer
-    size = f"{offer.width_mm:.0f} × {offer.height_mm:.0f} mm"
+    size = " × ".join(f"{side:.0f}" for side in offer.sides_mm) + " mm"
     wanted = f"{offer.size}, {size}" if offer.size else size
     finish = offer.finish if len(one.product.keys.finishes) > 1 else ""
     return [
