@@ -193,7 +193,7 @@ def _refuse_gains(spools: Entries[SpoolKeys]) -> None:
             spools.mistakes.append(
                 Mistake(
                     place=spools.source.place(entry.line),
-                    wrong=f"the spool did not get lighter: {entry.keys.before_g} g before, {entry.keys.after_g} g after",
+                    wrong=f"a spool of {entry.keys.before_g} g did not get lighter: {entry.keys.after_g} g",
                     expected="fewer grams after the batch than before it",
                     mend="check which weight belongs in which cell",
                     marked=str(entry.keys.after_g),

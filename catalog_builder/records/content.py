@@ -110,15 +110,9 @@ def read_content(project: Path, day: date) -> Content:
         offered = {product.slug: product for product in read_products}
         log = attempt(lambda: read_bench_log(project, studio, offered))
         market_book = attempt(lambda: read_market_book(project, studio.markets, offered))
-    if (
-        mistakes
-        or log is None
-        or market_book is None
-        or studio is None
-        or materials is None
-        or studio_source is None
-        or book is None
-    ):
+    if mistakes or studio is None or studio_source is None or materials is None or book is None:
+        raise MistakeError(mistakes)
+    if log is None or market_book is None:
         raise MistakeError(mistakes)
     made = project, day, studio, studio_source, materials, read_products, texts, book, log, market_book
     return Content(*made, boxes or (), postage or ())

@@ -19,9 +19,7 @@ class VariantKeys(Record):
     product: Line = Field(description="the name of a product's folder")
     size: Line | None = Field(None, description="a size of its record; may be empty where there is only one")
     finish: Line | None = Field(None, description="a finish of its record; may be empty where there is only one")
-    glass: Line | None = Field(
-        None, description="a choice of glass of its record; may be empty where there is only one"
-    )
+    glass: Line | None = Field(None, description="a choice of its glass; may be empty where there is only one")
 
 
 @dataclass(frozen=True, slots=True)
