@@ -116,6 +116,28 @@ def reprice(
 
 
 @main.command()
+@click.argument("steps", nargs=-1)
+@FOLDER
+@DAY
+@click.option("--use", is_flag=True, help="Write them into content/studio.toml; prices follow.")
+def rates(steps: tuple[str, ...], folder: Path, day: datetime | None, use: bool) -> None:
+    """Show what timed batches and weighed spools say of the studio's rates.
+
+    STEPS are names such as `cut`, `black.patina`, or `spools` for the solder; without them all are shown, or used.
+    """
+    from catalog_builder.rates_report import UnknownStepError, report, use_rates
+
+    with _mistakes_told(_project(folder)), _progress() as tell:
+        try:
+            told = report(_project(folder), _day(day), steps, tell)
+        except UnknownStepError as fault:
+            raise click.UsageError(str(fault)) from None
+        effect = use_rates(_project(folder), told) if use else ()
+    for line in (*told.lines(), *effect):
+        click.echo(line)
+
+
+@main.command()
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
 def begin(folder: Path) -> None:
     """Lay out a new folder with a worked example to change."""

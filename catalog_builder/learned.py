@@ -29,6 +29,8 @@ SPARE = 3
 MOST_CONDITION = 30.0
 # A rate is settled once its standard error is at most this share of it; an error falls with the root of the count.
 MOST_DOUBT = 0.5
+# Less than this share is no change: three digits round by up to a two-hundredth.
+LEAST_CHANGE = Decimal("0.006")
 # A design's batches show a learning curve from this many on.
 LEAST_BATCHES = 3
 
@@ -50,8 +52,8 @@ class Rate:
 
     @property
     def new(self) -> Decimal | None:
-        """What would be written into studio.toml: to a hundredth."""
-        return None if self.used is None else exact(self.used, 2)
+        """What would be written into studio.toml."""
+        return None if self.used is None else exact(self.used, places(self.used))
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,9 +61,9 @@ class Study:
     """A step's rates, or the solder's, against what was timed or weighed.
 
     ``way`` says what the log is used for: each rate ``apart``, all of them ``together`` by one factor, or nothing
-    where there are too ``few`` batches. ``expected`` is what the rates as used give for each of ``batches``, ``taken``
-    what the clock or the scales said. The rates in ``open`` are not settled by the log; about ``wanted`` more batches
-    would settle them.
+    where there are too ``few`` batches. ``expected`` is what the rates as used give for each of ``batches``,
+    ``standing`` what those of studio.toml give, ``taken`` what the clock or the scales said. The rates in ``open``
+    are not settled by the log; about ``wanted`` more batches would settle them.
     """
 
     name: str
@@ -71,16 +73,21 @@ class Study:
     batches: tuple[str, ...]
     taken: tuple[float, ...]
     expected: tuple[float, ...] = ()
+    standing: tuple[float, ...] = ()
     way: Literal["apart", "together", "few"] = "few"
     spread: float | None = None
-    r2: float | None = None
+    explained: float | None = None
     wanted: int = 0
     open: tuple[str, ...] = ()
 
     @property
     def changes(self) -> dict[str, Decimal]:
         """The rates that would be written anew, by key."""
-        return {rate.key: rate.new for rate in self.rates if rate.new is not None and rate.new != rate.now}
+        return {
+            rate.key: rate.new
+            for rate in self.rates
+            if rate.new is not None and abs(rate.new - rate.now) > rate.now * LEAST_CHANGE
+        }
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +186,7 @@ def _solder(content: Content, variants: Variants) -> Study | None:
         given = getattr(making, f"{part}_solder_g_m")
         rates.append(Rate(f"{part}_solder_g_m", given if given is not None else exact(whole / (metres or 1.0), 2)))
     title = content.materials.rows[making.solder].title
-    study = Study("solder", ("making",), title, tuple(rates), tuple(batches), tuple(taken))
+    study = Study("spools", ("making",), title, tuple(rates), tuple(batches), tuple(taken))
     return _studied(study, columns, rest)
 
 
@@ -189,7 +196,12 @@ def _studied(study: Study, columns: Mapping[str, Sequence[float]], rest: Sequenc
     used = [columns[key] for key in keys]
     target = [amount - known for amount, known in zip(study.taken, rest, strict=True)]
     wanted = max(1 if len(target) < 2 else 0, len(keys) + SPARE - len(target))
-    study = replace(study, wanted=wanted, open=keys if wanted else ())
+    now = [
+        _product([float(one.now) for one in study.rates], [columns[one.key][row] for one in study.rates])
+        for row in range(len(target))
+    ]
+    standing = tuple(whole + known for whole, known in zip(now, rest, strict=True))
+    study = replace(study, standing=standing, wanted=wanted, open=keys if wanted else ())
     if keys and not wanted:
         if condition(used) > MOST_CONDITION:
             study = replace(study, wanted=1, open=tuple(keys[place] for place in tangled(used)))
@@ -199,10 +211,8 @@ def _studied(study: Study, columns: Mapping[str, Sequence[float]], rest: Sequenc
             if study.way == "apart":
                 whole = [_product(found.rates, [column[row] for column in used]) for row in range(len(target))]
                 return _explained(study, found, whole, rest)
-    now = [_product([float(one.now) for one in study.rates], [columns[one.key][row] for one in study.rates])
-           for row in range(len(target))]  # fmt: skip
     if len(target) < 2 or not any(now):
-        return replace(study, expected=tuple(whole + known for whole, known in zip(now, rest, strict=True)))
+        return replace(study, expected=standing)
     found = fit([now], target)
     factor, error = found.rates[0], found.errors[0]
     rates = tuple(
@@ -234,8 +244,18 @@ def _settled(study: Study, keys: Sequence[str], found: Fit) -> Study:
 
 
 def _explained(study: Study, found: Fit, modelled: Sequence[float], rest: Sequence[float]) -> Study:
+    """Enter what a fit gives; the share that it explains is always taken about the mean, as a maker would ask."""
     expected = tuple(whole + known for whole, known in zip(modelled, rest, strict=True))
-    return replace(study, expected=expected, spread=found.spread, r2=found.r2)
+    mean = sum(study.taken) / len(study.taken)
+    left = sum((amount - whole) ** 2 for amount, whole in zip(study.taken, expected, strict=True))
+    apart = sum((amount - mean) ** 2 for amount in study.taken)
+    share = 1 - left / apart if apart else None
+    return replace(study, expected=expected, spread=found.spread, explained=share)
+
+
+def places(amount: float) -> int:
+    """Give how many digits behind the point show three digits of an amount that count, at most four."""
+    return max(0, min(4, 2 - math.floor(math.log10(amount)))) if amount > 0 else 2
 
 
 def _product(rates: Sequence[float], amounts: Sequence[float]) -> float:

@@ -19,6 +19,7 @@ from catalog_builder.publish.history import write_history
 from catalog_builder.publish.pages import Theme
 from catalog_builder.publish.parcel_lines import parcel_columns, parcel_notes
 from catalog_builder.publish.pattern_sheet import write_pattern_sheets
+from catalog_builder.publish.rates import write_rates
 from catalog_builder.publish.shares import shares
 from catalog_builder.publish.weighing import bench_words, weight_notes, weight_rows
 from catalog_builder.publish.wording import Wording
@@ -122,6 +123,7 @@ def write_bench(papers: Papers, folder: Folder) -> int:
             rows=rows,
             patterns=write_pattern_sheets(papers.content, papers.reckonings, papers.theme, folder),
             channel_titles=tuple(channel.title for channel in channels.values()),
+            more=more_papers(papers, folder),
             findings=tuple(f"{finding.code}: {finding.text}. {finding.advice}" for finding in papers.findings),
         ),
     )
@@ -134,6 +136,13 @@ def write_bench(papers: Papers, folder: Folder) -> int:
     folder.write("repricing.html", change_page(papers.moved, papers.content, papers.theme))
     folder.write("repricing.csv", change_csv(papers.moved, papers.content, papers.theme))
     return len(papers.reckonings) + 4
+
+
+def more_papers(papers: Papers, folder: Folder) -> tuple[tuple[str, str], ...]:
+    """Write the papers that not every studio has, and give the words and the address of each."""
+    content, labels = papers.content, papers.theme.labels["bench_papers"]
+    written = [("rates", write_rates(content, papers.reckonings, papers.theme, folder))]
+    return tuple((labels[name], f"{name}.html") for name, there in written if there)
 
 
 def card_groups(one: Reckoning, wording: Wording) -> Iterator[tuple[str, tuple[CardLine, ...]]]:

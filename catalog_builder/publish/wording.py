@@ -64,6 +64,10 @@ class Wording:
         """A number with up to some digits behind the point."""
         return format_decimal(amount, format=f"#,##0.{'#' * places}" if places else "#,##0", locale=self.locale)
 
+    def fixed(self, amount: Decimal, places: int) -> str:
+        """A number with just so many digits behind the point."""
+        return format_decimal(amount, format=f"#,##0.{'0' * places}" if places else "#,##0", locale=self.locale)
+
     def percent(self, share: Decimal) -> str:
         """A share as a whole percentage."""
         return format_percent(share.quantize(Decimal("0.01"), rounding=ROUND_HALF_UP), locale=self.locale)
