@@ -167,7 +167,7 @@ def plot_counts(
     height = foot + row * len(rows)
     ends = [amount for _, _, amounts in rows for amount in amounts]
     with _figure(width, height, caption.name) as figure:
-        axes = _axes(figure, (4.0, foot, width - 24.0, height - foot), (width, height))
+        axes = _axes(figure, (24.0, foot, width - 52.0, height - foot), (width, height))
         axes.set(xlim=(min(0.0, *ends) * 1.04, max(0.0, *ends) * 1.04 or 1.0), ylim=(row * len(rows), 0))
         _amount_ticks(axes, "x", 5, worded)
         axes.set_yticks([])
@@ -176,6 +176,8 @@ def plot_counts(
             axes.annotate(shorten(name, 40, placeholder=" …"), (0, row * count + 13), xycoords=place, color=INK)
             axes.annotate(words, (1, row * count + 13), xycoords=place, color=SOFT, ha="right")
             for number, amount in enumerate(amounts):
+                if not amount:
+                    continue
                 hue, top = HUES[number % len(HUES)], row * count + 18 + thick * number
                 axes.barh(top, amount, thick - 2, align="edge", color=hue if number else PAGE, edgecolor=hue,
                           gid=f"series-{number}")  # fmt: skip
