@@ -63,7 +63,7 @@ def _lines(project: Path, one: MarketDay, reckoned: Reckoned) -> Iterator[str]:
             words = theme.words("market", "box", box=name) if name else theme.labels["market"]["no_box"]
             yield f"  {words}: {sum(row.count for row in rows)}, {wording.load(sum(row.mass_g for row in rows))}"
             for row in rows:
-                yield f"  {row.count:>4}  {row.reckoning.product.keys.title}, {row.reckoning.offer.words}"
+                yield f"  {row.count:>4}  {row.reckoning.product.keys.title}: {row.reckoning.offer.words}"
     yield ""
     for change in market.change:
         yield f"Float {change.count:>3} x {wording.money(change.each):>7} = {wording.money(change.amount):>9}"

@@ -14,7 +14,7 @@ from catalog_builder.records.entries import Entries, Entry, read_entries
 from catalog_builder.records.product import Product
 from catalog_builder.records.studio import Studio
 from catalog_builder.records.values import Amount, Day, Line, Record
-from catalog_builder.records.variant import Variant, VariantKeys, read_variant
+from catalog_builder.records.variant import Variant, VariantKeys, read_variants
 
 _TIMED = {"date": "date", "minutes": "number", "set_ups": "number"}
 _WEIGHED = {"before_g": "number", "after_g": "number"}
@@ -115,18 +115,9 @@ def read_bench_log(project: Path, studio: Studio, products: Mapping[str, Product
 def _read_batches(project: Path, products: Mapping[str, Product]) -> tuple[dict[str, tuple[Lot, ...]], list[Mistake]]:
     entries = read_entries(project, project / "content" / "batches.csv", BatchKeys, {"count": "number"})
     batches: dict[str, tuple[Lot, ...]] = {entry.keys.batch: () for entry in entries.rows}
-    entries.refuse_doubles(
-        lambda one: (one.batch, one.product, one.size, one.finish, one.glass),
-        "this variant of the batch",
-        "add the two counts up in one row",
-    )
-    for entry in entries.rows:
-        try:
-            variant = read_variant(entry.keys, products, entries.source, entry.line)
-        except MistakeError as fault:
-            entries.mistakes.extend(fault.mistakes)
-        else:
-            batches[entry.keys.batch] = (*batches[entry.keys.batch], Lot(variant, entry.keys.count))
+    again = "add the two counts up in one row"
+    for keys, variant in read_variants(entries, products, lambda one: one.batch, "this variant of the batch", again):
+        batches[keys.batch] = (*batches[keys.batch], Lot(variant, keys.count))
     return batches, entries.mistakes
 
 

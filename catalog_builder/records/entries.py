@@ -36,17 +36,20 @@ class Entries(Generic[Keys]):
         """Tell rows that say again what an earlier one says; ``same`` gives what may stand once only."""
         first: dict[Hashable, int] = {}
         for entry in self.rows:
-            key = same(entry.keys)
-            if key in first:
-                self.mistakes.append(
-                    Mistake(
-                        place=self.source.place(entry.line),
-                        wrong=f"{what} stands twice (first on line {first[key]})",
-                        expected="one row for it",
-                        mend=mend,
-                    )
+            self.refuse_second(first, same(entry.keys), entry.line, what, mend)
+
+    def refuse_second(self, first: dict[Hashable, int], key: Hashable, line: int, what: str, mend: str) -> None:
+        """Tell a row whose key is in ``first``, which holds the lines of those before it, and enter it there."""
+        if key in first:
+            self.mistakes.append(
+                Mistake(
+                    place=self.source.place(line),
+                    wrong=f"{what} stands twice (first on line {first[key]})",
+                    expected="one row for it",
+                    mend=mend,
                 )
-            first.setdefault(key, entry.line)
+            )
+        first.setdefault(key, line)
 
 
 def read_entries(project: Path, path: Path, model: type[Keys], kinds: Mapping[str, str]) -> Entries[Keys]:

@@ -15,7 +15,7 @@ from catalog_builder.records.market import Market
 from catalog_builder.records.product import Product
 from catalog_builder.records.source import Source
 from catalog_builder.records.values import Amount, Line
-from catalog_builder.records.variant import Variant, VariantKeys, read_variant
+from catalog_builder.records.variant import Variant, VariantKeys, read_variants
 
 MOST_LISTS = 500
 
@@ -97,46 +97,29 @@ def read_market_book(project: Path, markets: Collection[Market], products: Mappi
 
 def _read_list(project: Path, path: Path, products: Mapping[str, Product]) -> tuple[Brought, ...]:
     entries = read_entries(project, path, BringKeys, {"count": "number"})
-    entries.refuse_doubles(
-        lambda one: (one.product, one.size, one.finish, one.glass, one.box),
-        "this variant in this box",
-        "add the two counts up in one row",
-    )
-    found = []
-    for entry in entries.rows:
-        try:
-            variant = read_variant(entry.keys, products, entries.source, entry.line)
-        except MistakeError as fault:
-            entries.mistakes.extend(fault.mistakes)
-        else:
-            found.append(Brought(variant, entry.keys.count, entry.keys.box or ""))
+    again = "add the two counts up in one row"
+    found = read_variants(entries, products, lambda one: one.box, "this variant in this box", again)
     if entries.mistakes:
         raise MistakeError(entries.mistakes)
-    return tuple(found)
+    return tuple(Brought(variant, keys.count, keys.box or "") for keys, variant in found)
 
 
 def _read_sales(project: Path, markets: set[str], products: Mapping[str, Product]) -> tuple[Sale, ...]:
     entries = read_entries(project, project / "content" / "sales.csv", SaleKeys, {"count": "number", "price": "number"})
-    entries.refuse_doubles(
-        lambda one: (one.market, one.product, one.size, one.finish, one.glass, one.price),
+    for entry in entries.rows:
+        if entry.keys.market not in markets:
+            place = entries.source.place(entry.line)
+            entries.mistakes.append(_unknown(entry.keys.market, markets, place, "add the market to studio.toml"))
+    found = read_variants(
+        entries,
+        products,
+        lambda one: (one.market, one.price),
         "this variant at this market and price",
         "add the two counts up in one row, or take the second out",
     )
-    found = []
-    for entry in entries.rows:
-        keys = entry.keys
-        if keys.market not in markets:
-            place = entries.source.place(entry.line)
-            entries.mistakes.append(_unknown(keys.market, markets, place, "add the market to studio.toml"))
-        try:
-            variant = read_variant(keys, products, entries.source, entry.line)
-        except MistakeError as fault:
-            entries.mistakes.extend(fault.mistakes)
-        else:
-            found.append(Sale(keys.market, variant, keys.count, keys.price))
     if entries.mistakes:
         raise MistakeError(entries.mistakes)
-    return tuple(found)
+    return tuple(Sale(keys.market, variant, keys.count, keys.price) for keys, variant in found)
 
 
 def _unknown(name: str, known: set[str], place: Place, mend: str) -> Mistake:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Hashable, Mapping
 from dataclasses import dataclass
+from typing import TypeVar
 
 from pydantic import Field
 
 from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
+from catalog_builder.records.entries import Entries
 from catalog_builder.records.product import Product
 from catalog_builder.records.source import Source
 from catalog_builder.records.values import Line, Record
@@ -20,6 +22,9 @@ class VariantKeys(Record):
     size: Line | None = Field(None, description="a size of its record; may be empty where there is only one")
     finish: Line | None = Field(None, description="a finish of its record; may be empty where there is only one")
     glass: Line | None = Field(None, description="a choice of its glass; may be empty where there is only one")
+
+
+Named = TypeVar("Named", bound=VariantKeys)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +64,25 @@ def read_variant(keys: VariantKeys, products: Mapping[str, Product], source: Sou
     if mistakes:
         raise MistakeError(mistakes)
     return Variant(keys.product, *chosen)
+
+
+def read_variants(
+    entries: Entries[Named], products: Mapping[str, Product], beside: Callable[[Named], Hashable], what: str, mend: str
+) -> list[tuple[Named, Variant]]:
+    """Give each row with its variant, and tell those that name none, or one that stands in the table already.
+
+    ``beside`` gives what else must be the same for two rows to be one; ``what`` and ``mend`` are for such.
+    """
+    found, first = [], dict[Hashable, int]()
+    for entry in entries.rows:
+        try:
+            variant = read_variant(entry.keys, products, entries.source, entry.line)
+        except MistakeError as fault:
+            entries.mistakes.extend(fault.mistakes)
+        else:
+            entries.refuse_second(first, (variant, beside(entry.keys)), entry.line, what, mend)
+            found.append((entry.keys, variant))
+    return found
 
 
 def _chosen(what: str, word: str | None, known: Collection[str], product: str, at: tuple[Source, int]) -> str:
