@@ -69,7 +69,7 @@ def test_tax_is_not_the_makers(tmp_path: Path) -> None:
     for tax, paid in (("included", 60), ("added", 72)):
         stall = f'{STALL}tax_percent = 20\ntax = "{tax}"\n'
         one = only_market(laid(tmp_path / tax, "ferry,pane,bright,1,60\n", stall=stall))
-        assert (one.takings, one.tax) == (paid, Decimal(paid) / 6)
+        assert (one.takings, one.tax) == (Decimal(paid), Decimal(paid) / 6)
         assert one.fees == paid * Decimal("0.025") + Decimal("0.10")
 
 
