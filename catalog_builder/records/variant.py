@@ -46,7 +46,7 @@ def read_variant(keys: VariantKeys, products: Mapping[str, Product], source: Sou
     product = products.get(keys.product)
     if product is None:
         guess = nearest(keys.product, products)
-        mend = f"did you mean {guess!r}?" if guess else "correct it; a design no longer made keeps its record, as `sold`"
+        mend = f"did you mean {guess!r}?" if guess else "correct it; what is made no more keeps its record, as `sold`"
         wrong = f"the product {quoted(keys.product)} is not in content/products"
         raise _refused(source, line, wrong, f"one of: {listed(products)}", mend, keys.product)
     record = product.keys
