@@ -110,8 +110,8 @@ def _sure(amount: float | None, error: float | None, wording: Wording) -> str:
     if amount is None:
         return "–"
     digits = places(max(amount, error or 0.0))
-    doubt = "" if error is None else f" ± {wording.fixed(exact(error, digits), digits)}"
-    return f"{wording.fixed(exact(amount, digits), digits)}{doubt}"
+    doubt = "" if error is None else f" ± {wording.places(error, digits)}"
+    return f"{wording.places(amount, digits)}{doubt}"
 
 
 def told(study: Study, theme: Theme, wording: Wording) -> str:

@@ -64,10 +64,6 @@ class Wording:
         """A number with up to some digits behind the point."""
         return format_decimal(amount, format=f"#,##0.{'#' * places}" if places else "#,##0", locale=self.locale)
 
-    def fixed(self, amount: Decimal, places: int) -> str:
-        """A number with just so many digits behind the point."""
-        return format_decimal(amount, format=f"#,##0.{'0' * places}" if places else "#,##0", locale=self.locale)
-
     def percent(self, share: Decimal) -> str:
         """A share as a whole percentage."""
         return format_percent(share.quantize(Decimal("0.01"), rounding=ROUND_HALF_UP), locale=self.locale)
@@ -128,7 +124,7 @@ class Wording:
     def load(self, mass_g: float) -> str:
         """A mass to be carried: to a tenth of a kilogram or of a pound."""
         unit = "lb" if self.units == "imperial" else "kg"
-        return f"{self.fixed(exact(mass_g / float(G_PER[unit]), 1), 1)} {unit}"
+        return f"{self.places(mass_g / float(G_PER[unit]), 1)} {unit}"
 
     def angle(self, degrees: float) -> str:
         """An angle to the whole degree."""
