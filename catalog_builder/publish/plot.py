@@ -191,7 +191,7 @@ def bar_key(number: int) -> Markup:
         axes.set_axis_off()
         axes.set(xlim=(0, 28), ylim=(0, 14))
         hue = HUES[number % len(HUES)]
-        axes.barh(2, 24, 10, left=2, align="edge", color=hue if number else PAGE, edgecolor=hue)
+        axes.barh(2, 24, 10, left=2, align="edge", color=hue if number else PAGE, edgecolor=hue, clip_on=False)
         return _finished(figure, f"bar-{number}")
 
 
