@@ -131,9 +131,9 @@ def _step(content: Content, variants: Variants, finish: str, named: tuple[str, S
     """Study a step's rates: those that stand in studio.toml, be they nothing."""
     name, step = named
     timings = [one for one in content.log.timings if (one.finish, one.step) == (finish, name)]
-    if not timings:
-        return None
     keys = [key for key in ("batch", *PER) if key in step.model_fields_set]
+    if not timings or not keys:
+        return None
     columns: dict[str, list[float]] = {key: [] for key in keys}
     for one in timings:
         lots = [lot for lot in content.log.batches[one.batch] if takes(content.studio, lot, finish, name)]
