@@ -99,7 +99,7 @@ def _plant_in_logs(content: Path) -> None:
         "bench_log.csv": "date,batch,step,minutes,note\n"
         f"2026-10-01,{canary('batch')},cut,9.{TAIL},{canary('timing')}\n",
         "spools.csv": f"batch,before_g,after_g,note\n{canary('batch')},500,401.{TAIL},{canary('spool')}\n",
-        "markets/zyqwrothmarket.csv": f"product,size,finish,glass,count,box\n{product},2,{canary('box')}\n",
+        "markets/zyqwrothmarket.csv": f"product,size,finish,glass,count,box\n{product},2,{canary('crate')}\n",
         "sales.csv": f"market,product,size,finish,glass,count,price\nzyqwrothmarket,{product},1,44.{TAIL}\n",
     }
     for name, text in texts.items():
@@ -228,7 +228,7 @@ def test_canaries_are_planted_and_can_be_found(planted: Demo) -> None:
         "stock",
         "timing",
         "spool",
-        "box",
+        "crate",
     ):
         assert any(holds(data, (canary(field),)) for data in content.values()), field
     photo = content[f"products/{PHOTOGRAPHED}/zyqwrothfile.jpg"]
@@ -243,6 +243,7 @@ def test_canaries_are_planted_and_can_be_found(planted: Demo) -> None:
         canary("channels"),
         canary("titlesolder-60-40"),
         canary("batch"),
+        canary("crate"),
         canary("box"),
         TAIL,
     ):
