@@ -41,6 +41,7 @@ from catalog_builder.reckoning import Reckoning, listing_of, offer_of, priced, s
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.product import Product
 from catalog_builder.repricing import Moved, book_findings, moved_from_book
+from catalog_builder.takings import market_findings
 from catalog_builder.units import minor_digits
 
 # Called with what is being done, how many are done, and how many there are.
@@ -118,6 +119,7 @@ def reckon_all(content: Content, theme: Theme, tell: Tell) -> Reckoned:
     findings.extend(price_findings(content.studio, [priced(one) for one in reckonings]))
     moved = moved_from_book(content, reckonings)
     findings.extend(book_findings(content, reckonings, moved))
+    findings.extend(market_findings(content))
     listings = tuple(
         listing_of(content, product, [one for one in reckonings if one.product is product])
         for product in content.products

@@ -116,6 +116,49 @@ def reprice(
 
 
 @main.command()
+@click.argument("steps", nargs=-1)
+@FOLDER
+@DAY
+@click.option("--use", is_flag=True, help="Write them into content/studio.toml; prices follow.")
+def rates(steps: tuple[str, ...], folder: Path, day: datetime | None, use: bool) -> None:
+    """Show what timed batches and weighed spools say of the studio's rates.
+
+    STEPS are names such as `cut`, `black.patina`, or `spools` for the solder; without them all are shown, or used.
+    """
+    from catalog_builder.rates_report import UnknownStepError, report, use_rates
+
+    with _mistakes_told(_project(folder)), _progress() as tell:
+        try:
+            told = report(_project(folder), _day(day), steps, tell)
+        except UnknownStepError as fault:
+            raise click.UsageError(str(fault)) from None
+        effect = use_rates(_project(folder), told) if use else ()
+    for line in (*told.lines(), *effect):
+        click.echo(line)
+
+
+@main.command()
+@click.argument("name", required=False)
+@FOLDER
+@DAY
+@click.option("--workers", type=click.IntRange(1, 64), default=os.cpu_count() or 1, help="How many photos at a time.")
+def market(name: str | None, folder: Path, day: datetime | None, workers: int) -> None:
+    """Publish, and say what to print and pack for the next market.
+
+    NAME is the code or the name of another market to come.
+    """
+    from catalog_builder.market_report import NoMarketError, prepare
+
+    with _mistakes_told(_project(folder)), _progress() as tell:
+        try:
+            lines = prepare(_project(folder), _day(day), name, workers, tell)
+        except NoMarketError as fault:
+            raise click.UsageError(str(fault)) from None
+    for line in lines:
+        click.echo(line)
+
+
+@main.command()
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
 def begin(folder: Path) -> None:
     """Lay out a new folder with a worked example to change."""

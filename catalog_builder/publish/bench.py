@@ -16,10 +16,13 @@ from catalog_builder.publish.cost_lines import write_cost_lines
 from catalog_builder.publish.earnings import write_earnings
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.history import write_history
+from catalog_builder.publish.market_papers import write_market_papers
 from catalog_builder.publish.pages import Theme
 from catalog_builder.publish.parcel_lines import parcel_columns, parcel_notes
 from catalog_builder.publish.pattern_sheet import write_pattern_sheets
+from catalog_builder.publish.rates import write_rates
 from catalog_builder.publish.shares import shares
+from catalog_builder.publish.takings_page import write_takings
 from catalog_builder.publish.weighing import bench_words, weight_notes, weight_rows
 from catalog_builder.publish.wording import Wording
 from catalog_builder.publish.workbook import Row, as_csv, as_workbook
@@ -122,6 +125,7 @@ def write_bench(papers: Papers, folder: Folder) -> int:
             rows=rows,
             patterns=write_pattern_sheets(papers.content, papers.reckonings, papers.theme, folder),
             channel_titles=tuple(channel.title for channel in channels.values()),
+            more=more_papers(papers, folder),
             findings=tuple(f"{finding.code}: {finding.text}. {finding.advice}" for finding in papers.findings),
         ),
     )
@@ -134,6 +138,17 @@ def write_bench(papers: Papers, folder: Folder) -> int:
     folder.write("repricing.html", change_page(papers.moved, papers.content, papers.theme))
     folder.write("repricing.csv", change_csv(papers.moved, papers.content, papers.theme))
     return len(papers.reckonings) + 4
+
+
+def more_papers(papers: Papers, folder: Folder) -> tuple[tuple[str, str], ...]:
+    """Write the papers that not every studio has, and give the words and the address of each."""
+    content, labels = papers.content, papers.theme.labels["bench_papers"]
+    written = {
+        "rates": write_rates(content, papers.reckonings, papers.theme, folder),
+        "takings": write_takings(content, papers.reckonings, papers.theme, folder),
+    }
+    markets = write_market_papers(content, papers.reckonings, papers.theme, folder)
+    return (*((labels[name], f"{name}.html") for name, there in written.items() if there), *markets)
 
 
 def card_groups(one: Reckoning, wording: Wording) -> Iterator[tuple[str, tuple[CardLine, ...]]]:

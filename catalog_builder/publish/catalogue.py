@@ -17,7 +17,7 @@ from catalog_builder.publish.views import (
     StudioView,
 )
 from catalog_builder.publish.wording import Wording
-from catalog_builder.records.studio import Market, coming
+from catalog_builder.records.market import Market, coming
 
 NEWEST = 6
 

@@ -28,7 +28,8 @@ from catalog_builder.publish.views import (
     StudioView,
 )
 from catalog_builder.publish.wording import Wording
-from catalog_builder.records.studio import Collection, Market, StudioKeys
+from catalog_builder.records.market import Market
+from catalog_builder.records.studio import Collection, StudioKeys
 
 NEIGHBOURS = 3
 

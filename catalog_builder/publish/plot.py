@@ -132,6 +132,69 @@ def plot_steps(
         return _finished(figure, caption)
 
 
+def plot_pairs(
+    series: Sequence[Sequence[tuple[float, float]]], words: tuple[str, str], worded: Callable[[float], str],
+    caption: Caption,
+) -> Markup:  # fmt: skip
+    """Draw what was reckoned (across) against what came (up), with the line on which both agree; ``words`` name them.
+
+    Each series has marks of its own; both scales are the same and begin at nothing.
+    """
+    side, left, foot, head = 236.0, 62.0, 46.0, 24.0
+    size = left + side + 14.0, foot + side + head
+    most = max((amount for pairs in series for pair in pairs for amount in pair), default=0.0) * 1.08 or 1.0
+    with _figure(*size, caption.name) as figure:
+        axes = _axes(figure, (left, foot, side, side), size)
+        axes.set(xlim=(0, most), ylim=(0, most))
+        for way in ("x", "y"):
+            _amount_ticks(axes, way, 4, worded)
+        axes.plot([0, most], [0, most], color=RATE, linewidth=1.6, linestyle=(0, (5, 2)), gid="agree")
+        for number, pairs in enumerate(series):
+            if pairs:
+                axes.plot(*zip(*pairs, strict=True), gid=f"series-{number}", **_mark(number))
+        place: dict[str, Any] = {"xycoords": "axes fraction", "textcoords": "offset points", "color": SOFT}
+        axes.annotate(words[0], (1, 0), xytext=(0, -36), ha="right", **place)
+        axes.annotate(words[1], (0, 1), xytext=(0, 9), ha="left", **place)
+        return _finished(figure, caption)
+
+
+def plot_counts(
+    rows: Sequence[tuple[str, str, Sequence[float]]], worded: Callable[[float], str], caption: Caption
+) -> Markup:
+    """Draw a name with its words for each row, and under it a bar for each series, from nothing."""
+    width, foot, thick = 400.0, 26.0, 11.0
+    row = 32.0 + thick * max((len(amounts) for _, _, amounts in rows), default=1)
+    height = foot + row * len(rows)
+    ends = [amount for _, _, amounts in rows for amount in amounts]
+    with _figure(width, height, caption.name) as figure:
+        axes = _axes(figure, (24.0, foot, width - 52.0, height - foot), (width, height))
+        axes.set(xlim=(min(0.0, *ends) * 1.04, max(0.0, *ends) * 1.04 or 1.0), ylim=(row * len(rows), 0))
+        _amount_ticks(axes, "x", 5, worded)
+        axes.set_yticks([])
+        for count, (name, words, amounts) in enumerate(rows):
+            place = ("axes fraction", "data")
+            axes.annotate(shorten(name, 40, placeholder=" …"), (0, row * count + 13), xycoords=place, color=INK)
+            axes.annotate(words, (1, row * count + 13), xycoords=place, color=SOFT, ha="right")
+            for number, amount in enumerate(amounts):
+                if not amount:
+                    continue
+                hue, top = HUES[number % len(HUES)], row * count + 18 + thick * number
+                axes.barh(top, amount, thick - 2, align="edge", color=hue if number else PAGE, edgecolor=hue,
+                          gid=f"series-{number}")  # fmt: skip
+        return _finished(figure, caption)
+
+
+def bar_key(number: int) -> Markup:
+    """Draw a piece of a bar, to stand beside its name."""
+    with _figure(28, 14, f"bar-{number}") as figure:
+        axes = _axes(figure, (0, 0, 28, 14), (28, 14))
+        axes.set_axis_off()
+        axes.set(xlim=(0, 28), ylim=(0, 14))
+        hue = HUES[number % len(HUES)]
+        axes.barh(2, 24, 10, left=2, align="edge", color=hue if number else PAGE, edgecolor=hue, clip_on=False)
+        return _finished(figure, f"bar-{number}")
+
+
 def _limits(amounts: Sequence[float]) -> tuple[float, float]:
     low, high = min(amounts), max(amounts)
     least = high / 12 or 1.0

@@ -12,12 +12,10 @@ from catalog_builder.offer import Listing, Offer
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.pages import Theme
 from catalog_builder.publish.slips import slip_sheets
-from catalog_builder.publish.typeset import typeset
+from catalog_builder.publish.typeset import PAPERS, typeset
 from catalog_builder.publish.views import StudioView
 from catalog_builder.publish.wording import Wording
 from catalog_builder.records.studio import Collection, StudioKeys
-
-PAPERS = {"A4": "a4", "Letter": "us-letter"}
 
 
 @dataclass(frozen=True, slots=True)

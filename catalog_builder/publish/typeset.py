@@ -8,6 +8,9 @@ from datetime import UTC, date, datetime, time
 
 from catalog_builder.publish.pages import Theme
 
+# What typst calls the papers that a studio prints on.
+PAPERS = {"A4": "a4", "Letter": "us-letter"}
+
 
 def typeset(theme: Theme, template: str, data: Mapping[str, object], day: date) -> bytes:
     """Set a template of a theme, such as ``stall/price_sheet.typ``, as a PDF dated ``day``.

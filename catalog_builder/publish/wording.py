@@ -121,6 +121,11 @@ class Wording:
         unit, step = ("oz", Decimal(1)) if self.units == "imperial" else ("g", Decimal(10))
         return _unbroken(f"{self.number(raised(exact(mass_g, 3) / G_PER[unit], step), 0)} {unit}")
 
+    def load(self, mass_g: float) -> str:
+        """A mass to be carried: to a tenth of a kilogram or of a pound."""
+        unit = "lb" if self.units == "imperial" else "kg"
+        return f"{self.places(mass_g / float(G_PER[unit]), 1)} {unit}"
+
     def angle(self, degrees: float) -> str:
         """An angle to the whole degree."""
         return f"{self.number(exact(abs(degrees), 0), 0)}°"

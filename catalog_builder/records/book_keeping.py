@@ -5,12 +5,13 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 
 from catalog_builder.mistake import Mistake, MistakeError, Place
 from catalog_builder.records.price_book import COLUMNS, MOST_BOOK_BYTES, BookKeys, PriceBook, addition
+from catalog_builder.records.replacing import replace_whole
 from catalog_builder.records.source import read
 
 NAME = "price_book.csv"
@@ -55,17 +56,7 @@ def add_rows(project: Path, book: PriceBook, rows: Sequence[BookKeys], day: date
         old = path.read_bytes() if path.exists() else b""
         line_end = re.search(rb"\r\n|\r|\n", old)
         added = addition(book, rows, line_end[0].decode() if line_end else "\n").encode()
-        fresh = path.with_name(f".{NAME}.new")
-        try:
-            with fresh.open("wb") as file:
-                file.write(old + added)
-                file.flush()
-                os.fsync(file.fileno())
-            fresh.replace(path)
-        except OSError:
-            with suppress(OSError):
-                fresh.unlink()
-            raise
+        replace_whole(path, old + added)
     return path
 
 

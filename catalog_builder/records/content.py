@@ -9,7 +9,9 @@ from pathlib import Path
 from typing import TypeVar
 
 from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
+from catalog_builder.records.bench_log import BenchLog, read_bench_log
 from catalog_builder.records.boxes import Box, read_boxes
+from catalog_builder.records.market_book import MarketBook, read_market_book
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import Materials, read_materials
 from catalog_builder.records.naming import check_names
@@ -35,6 +37,8 @@ class Content:
     products: tuple[Product, ...]
     texts: Mapping[str, str]
     book: PriceBook
+    log: BenchLog
+    market_book: MarketBook
     boxes: tuple[Box, ...] = ()
     postage: tuple[Band, ...] = ()
 
@@ -100,9 +104,17 @@ def read_content(project: Path, day: date) -> Content:
         mistakes.extend(_studio_names(studio, studio_source, materials))
         for product in read_products:
             mistakes.extend(check_names(product, studio, materials))
-    if mistakes or studio is None or materials is None or studio_source is None or book is None:
+    log = market_book = None
+    if studio is not None and len(read_products) == len(folders):
+        # A record that is at fault is not missing: what names it is looked at once it is mended.
+        offered = {product.slug: product for product in read_products}
+        log = attempt(lambda: read_bench_log(project, studio, offered))
+        market_book = attempt(lambda: read_market_book(project, studio.markets, offered))
+    if mistakes or studio is None or studio_source is None or materials is None or book is None:
         raise MistakeError(mistakes)
-    made = project, day, studio, studio_source, materials, read_products, texts, book
+    if log is None or market_book is None:
+        raise MistakeError(mistakes)
+    made = project, day, studio, studio_source, materials, read_products, texts, book, log, market_book
     return Content(*made, boxes or (), postage or ())
 
 

@@ -8,9 +8,12 @@ from typing import Any
 from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
+from catalog_builder.records.bench_log import BatchKeys, SpoolKeys, TimingKeys
 from catalog_builder.records.boxes import Box
 from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.channel import Channel, PricePoint
+from catalog_builder.records.market import Change, Market
+from catalog_builder.records.market_book import BringKeys, SaleKeys
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import PriceRow
 from catalog_builder.records.postage import Band
@@ -33,7 +36,6 @@ from catalog_builder.records.studio import (
     Finish,
     Hanging,
     Making,
-    Market,
     Parcel,
     Step,
     StudioKeys,
@@ -76,6 +78,7 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
             ("price_points of a channel, each", PricePoint),
             ("[collections.NAME]", Collection),
             ("[[markets]]", Market),
+            ("change of a market, each", Change),
         ),
     ),
     ("materials.csv", "What each material is: one row a material, in any order of columns.", (("", Material),)),
@@ -101,6 +104,29 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
         "What a pack of each material costs, from which day on. A new price is a new row; old rows stay, and the "
         "row in force on the day of the build counts.",
         (("", PriceRow),),
+    ),
+    (
+        "batches.csv",
+        "What was made in each batch that was timed or weighed: a row for each variant. Private, like the two that "
+        "follow; any of the three may be missing.",
+        (("", BatchKeys),),
+    ),
+    (
+        "bench_log.csv",
+        "Minutes as they were timed, for a whole batch: basic minutes at the bench, breaks left out, to which the "
+        "studio's allowance is added as to its rates. `catalog-builder rates` tells what they say.",
+        (("", TimingKeys),),
+    ),
+    ("spools.csv", "Spools of the studio's solder, weighed before a batch and after it.", (("", SpoolKeys),)),
+    (
+        "markets/NAME.csv",
+        "What is taken to a market: a packing list for each, named by the market's code or first day. Private.",
+        (("", BringKeys),),
+    ),
+    (
+        "sales.csv",
+        "What sold at each market, and for how much. Private; it may be missing.",
+        (("", SaleKeys),),
     ),
 )
 

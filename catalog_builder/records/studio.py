@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 import re
-from datetime import date
 from decimal import Decimal
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
-from catalog_builder.mistake import Mistake, MistakeError
+from catalog_builder.mistake import MistakeError
 from catalog_builder.records.border import admit
 from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.channel import Channel, channel_mistakes
+from catalog_builder.records.market import Market, market_mistakes
 from catalog_builder.records.source import Source
 from catalog_builder.records.toml import key_line, read_toml
-from catalog_builder.records.values import Amount, Day, Line, Name, Percent, Record, refusal, told
+from catalog_builder.records.values import Amount, Line, Name, Percent, Record, refusal, told
 
 
 def _currency(value: Any) -> str:
@@ -183,17 +183,6 @@ class Collection(Record):
     summary: Line = Field(description="a sentence or two under the title")
 
 
-class Market(Record):
-    """``[[markets]]``: a day on which the maker has a stall."""
-
-    name: Line = Field(description="the market's name")
-    place: Line = Field(description="where it is")
-    date: Day = Field(description="its first day")
-    until: Day | None = Field(None, description="its last day, where it lasts longer than one")
-    hours: Line = Field(description="when it is open")
-    note: Line | None = Field(None, description="what a visitor should know")
-
-
 class Studio(Record):
     """All of ``content/studio.toml``."""
 
@@ -229,27 +218,7 @@ def read_studio(source: Source) -> Studio:
     """
     values = read_toml(source)
     studio = admit(Studio, values, source, lambda path: key_line(source.text, path))
-    mistakes = [*channel_mistakes(studio.channels, source), *_market_mistakes(studio, source)]
+    mistakes = [*channel_mistakes(studio.channels, source), *market_mistakes(studio.markets, source)]
     if mistakes:
         raise MistakeError(mistakes)
     return studio
-
-
-def _market_mistakes(studio: Studio, source: Source) -> list[Mistake]:
-    return [
-        Mistake(
-            place=source.place(key_line(source.text, ("markets", index, "until"))),
-            wrong=f"the market {market.name!r} ends before it begins",
-            expected="`until` on or after `date`",
-            mend="check the two dates",
-        )
-        for index, market in enumerate(studio.markets)
-        if market.until is not None and market.until < market.date
-    ]
-
-
-def coming(markets: tuple[Market, ...], day: date) -> tuple[Market, ...]:
-    """Give the markets that are not over on a day, in order of their dates."""
-    return tuple(
-        sorted((one for one in markets if (one.until or one.date) >= day), key=lambda one: (one.date, one.name))
-    )

@@ -18,6 +18,9 @@ PRIVATE = {
     "cost-index": "bench/index.html",
     "earnings": "bench/earnings.html",
     "history": "bench/history.html",
+    "rates": "bench/rates.html",
+    "takings": "bench/takings.html",
+    "market-papers": "bench/markets/quay-december/papers.html",
     "repricing": "bench/repricing.html",
     "cost-card": f"bench/cards/{PICTURED}--small--copper--riding.html",
 }

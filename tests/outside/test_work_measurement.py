@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from itertools import pairwise
 
 import pytest
 
 from catalog_builder.making.labour import step_time
+from catalog_builder.making.learning_curve import Curve, curve_through
 from catalog_builder.making.quantities import Measures
 from catalog_builder.records.studio import Bench, Step
 
@@ -30,3 +32,21 @@ def test_standard_time(basic: str, allowance: str, standard: str) -> None:
     bench = Bench.model_validate({"hourly_rate": 1, "bench_hours_a_year": 1, "allowance_percent": allowance})
     step = Step.model_validate({"title": "Step", "item": basic})
     assert step_time("step", step, bench, ONE, 1).minutes == Decimal(standard)
+
+
+def test_learning_curve_by_wright() -> None:
+    """At 80 % the mean time falls from 100 to 40.96 over four doublings: an accounting workbook's table (S2).
+
+    The table's last increment is printed as 254.76; its own totals give 655.36 - 409.6 = 245.76.
+    """
+    curve = Curve(100.0, 0.8)
+    assert [curve.mean(count) for count in (1, 2, 4, 8, 16)] == pytest.approx([100, 80, 64, 51.2, 40.96])
+    assert [curve.of(0, count) for count in (1, 2, 4, 8, 16)] == pytest.approx([100, 160, 256, 409.6, 655.36])
+    assert curve.of(8, 8) == pytest.approx(245.76)
+
+
+def test_learning_curve_is_found_again() -> None:
+    """Batches of 1, 1, 2, 4 and 8 that took what the table says lie on its curve."""
+    totals = (100.0, 160.0, 256.0, 409.6, 655.36)
+    curve = curve_through((1, 1, 2, 4, 8), [totals[0], *(later - sooner for sooner, later in pairwise(totals))])
+    assert (curve.first, curve.share) == pytest.approx((100.0, 0.8))

@@ -64,6 +64,10 @@ def lay_out(folder: Path, *products: str) -> Path:
         for path in (folder / "content" / "products").iterdir():
             if path.name not in products:
                 shutil.rmtree(path)
+        # The logs and lists name products that are no longer there.
+        shutil.rmtree(folder / "content" / "markets")
+        for name in ("batches", "bench_log", "spools", "sales"):
+            (folder / "content" / f"{name}.csv").unlink()
     return folder
 
 

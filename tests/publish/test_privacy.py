@@ -68,6 +68,7 @@ def plant(project: Path) -> None:
     for page in ("about", "care"):
         with (content / f"{page}.md").open("a", encoding="utf-8") as file:
             file.write(f"\n<!-- {canary(page)} -->\n")
+    _plant_in_logs(content)
     (content / "stock.txt").write_text(canary("stock"), encoding="utf-8")
 
 
@@ -87,6 +88,27 @@ def _plant_in_prices(path: Path) -> None:
         row["note"] = canary("note")
         row["price"] = f"{Decimal(row['price']):.2f}{TAIL}"
     _write_rows(path, rows)
+
+
+def _plant_in_logs(content: Path) -> None:
+    """Timed batches, weighed spools, a packing list and sales; names are small letters, as the records want them."""
+    product = f"{PHOTOGRAPHED},small,copper,riding"
+    (content / "markets").mkdir()
+    texts = {
+        "batches.csv": f"batch,product,size,finish,glass,count\n{canary('batch')},{product},4\n",
+        "bench_log.csv": "date,batch,step,minutes,note\n"
+        f"2026-10-01,{canary('batch')},cut,9.{TAIL},{canary('timing')}\n",
+        "spools.csv": f"batch,before_g,after_g,note\n{canary('batch')},500,401.{TAIL},{canary('spool')}\n",
+        "markets/zyqwrothmarket.csv": f"product,size,finish,glass,count,box\n{product},2,{canary('crate')}\n",
+        "sales.csv": f"market,product,size,finish,glass,count,price\nzyqwrothmarket,{product},1,44.{TAIL}\n",
+    }
+    for name, text in texts.items():
+        (content / name).write_text(text, encoding="utf-8")
+    market = (
+        'code = "quay-december"\npitch_fee = 28\nstall_hours = 8\n',
+        f'code = "zyqwrothmarket"\npitch_fee = "28.5{TAIL}"\nstall_hours = "8.5{TAIL}"\n',
+    )
+    reworded(content / "studio.toml", market, ("{ each = 2, count = 10 },", f'{{ each = "2.5{TAIL}", count = 10 }},'))
 
 
 def _write_rows(path: Path, rows: list[dict[str, str]]) -> None:
@@ -194,7 +216,20 @@ def test_canaries_are_planted_and_can_be_found(planted: Demo) -> None:
     """The search finds the canaries in the records and photos, and those of them that the bench is to read."""
     content = bytes_of(planted.project / "content")
     assert [path for path, data in content.items() if holds(data, (WORD,))]
-    for field in ("supplier", "note", "steps", "channels", "why", "header", "metadata", "beside", "stock"):
+    for field in (
+        "supplier",
+        "note",
+        "steps",
+        "channels",
+        "why",
+        "header",
+        "metadata",
+        "beside",
+        "stock",
+        "timing",
+        "spool",
+        "crate",
+    ):
         assert any(holds(data, (canary(field),)) for data in content.values()), field
     photo = content[f"products/{PHOTOGRAPHED}/zyqwrothfile.jpg"]
     seen = ("exif", "gps", "usercomment", "xmp", "comment", "profile", "trailer")
@@ -203,7 +238,15 @@ def test_canaries_are_planted_and_can_be_found(planted: Demo) -> None:
     for field in ("webpserial", "webpxmp", "webpprofile"):
         assert holds(content[f"products/{PHOTOGRAPHED}/zyqwroththird.webp"], (canary(field),)), field
     bench = bytes_of(planted.output / "bench")
-    for word in (canary("steps"), canary("channels"), canary("titlesolder-60-40"), canary("box"), TAIL):
+    for word in (
+        canary("steps"),
+        canary("channels"),
+        canary("titlesolder-60-40"),
+        canary("batch"),
+        canary("crate"),
+        canary("box"),
+        TAIL,
+    ):
         assert any(holds(data, (word,)) for data in bench.values()), word
 
 
