@@ -20,12 +20,14 @@ def hanging_findings(product: Product, hung: Hung) -> Iterator[Finding]:
     place, title = product.drawing.place(None), product.keys.title
     if abs(hung.tilt_degrees) > TILT_TOLD_DEGREES:
         side = "right" if hung.tilt_degrees > 0 else "left"
+        several = len(hung.rings) > 1
+        advice = "move the ring to a seam's end nearer to the middle of the weight, or use two rings"
         yield Finding(
             code="H01",
             place=place,
             text=f"{title}: it will hang tilted by {abs(hung.tilt_degrees):.1f} degrees; "
-            f"its weight lies to the {side} of the ring",
-            advice="move the ring to a seam's end nearer to the middle of the weight, or use two rings",
+            f"its weight lies to the {side} of {'the middle between its rings' if several else 'the ring'}",
+            advice="move the rings so that the weight lies midway between them" if several else advice,
         )
     if hung.heavy:
         yield Finding(

@@ -62,6 +62,33 @@ def leg_rise_mm(length_mm: float, span_mm: float) -> float:
     return math.sqrt((length_mm / 2) ** 2 - (span_mm / 2) ** 2)
 
 
-def leg_tension(load: float, rise_mm: float, length_mm: float) -> float:
-    """Pull in each of two equal legs: T = W / (2 sin a), with sin a = rise / (length / 2). At 30 degrees T = W."""
-    return load / (2 * rise_mm / (length_mm / 2))
+def apex(left: tuple[float, float], right: tuple[float, float], rise_mm: float) -> tuple[float, float]:
+    """Where two equal legs meet: a rise above the middle of the line from one ring to the other."""
+    across, down = right[0] - left[0], right[1] - left[1]
+    span = math.hypot(across, down)
+    return (left[0] + right[0]) / 2 + rise_mm * down / span, (left[1] + right[1]) / 2 - rise_mm * across / span
+
+
+def leg_pulls(
+    left: tuple[float, float],
+    right: tuple[float, float],
+    top: tuple[float, float],
+    centre: tuple[float, float],
+    load: float,
+) -> tuple[float, float]:
+    """Pull in each of two legs that meet at the top, straight above the centre of mass: together they hold the load.
+
+    Equal legs with the centre midway each pull with T = W / (2 sin a): at 30 degrees T = W.
+
+    Raises:
+        ValueError: the centre of mass is not between the legs, so that one of them would hang slack.
+    """
+    ways = [(place[0] - top[0], place[1] - top[1]) for place in (left, right, centre)]
+    (a, b), (c, d), (x, y) = (
+        (across / math.hypot(across, down), down / math.hypot(across, down)) for across, down in ways
+    )
+    whole = a * d - b * c
+    pulls = load * (x * d - y * c) / whole, load * (a * y - b * x) / whole
+    if min(pulls) <= 0:
+        raise ValueError("the centre of mass is not between the legs")
+    return pulls

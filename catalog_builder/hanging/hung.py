@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from catalog_builder.hanging.balance import lean_degrees, leg_rise_mm, leg_tension, shares, tilt_degrees
+from catalog_builder.hanging.balance import apex, lean_degrees, leg_pulls, leg_rise_mm, shares, tilt_degrees
 from catalog_builder.hanging.hardware import lightest
 from catalog_builder.hanging.made import Made
 from catalog_builder.hanging.mass import Body, Part, foil_parts, glass_parts, join_parts, solder_parts, wire_parts
@@ -59,6 +59,11 @@ class Hung:
         return max(self.ring_loads_g)
 
     @property
+    def pivot(self) -> Place:
+        """About what it swings: its ring, the left one of two, or the point where the legs of cord or chain meet."""
+        return _pivot(self.rings, self.rise_mm)
+
+    @property
     def span_mm(self) -> float:
         """The longer side of glass and wire."""
         return max(self.width_mm, self.height_mm)
@@ -91,23 +96,18 @@ def hang(content: Content, product: Product, choice: GlassChoice, made: Made) ->
     rise = _rise(product, rings)
 
     def loads(ring: Material) -> tuple[float, ...]:
-        weight = body.mass_g + float(ring.mass_g or 0) * len(rings)
-        if len(rings) == 1:
-            return (weight,)
-        if rise is not None:
-            return (leg_tension(weight, rise, float(product.keys.hang.length or 0)),) * 2
-        return tuple(weight * share for share in shares(rings[0][0], rings[1][0], body.centre[0]))
+        return _ring_loads(product, _with_rings(body, ring, rings), rings, rise)
 
     ring = lightest(content.materials, content.day, "ring", lambda one: max(loads(one)), limits.safety_factor, wanted)
     if ring is None:
         raise _too_weak(product, "ring", wanted, body.mass_g, limits.safety_factor)
     _refuse_weak_hold(content, product, made, ring, dict(zip(rings, loads(ring), strict=True)))
-    whole = Body((*body.parts, *(Part("ring", float(ring.mass_g or 0), x, y, of=ring.material) for x, y in rings)))
+    whole = _with_rings(body, ring, rings)
     hanger, count, length = _hanger(content, product, whole, max(loads(ring)), rings)
     least, most = space_box(made.flats)
     width, height, depth = (most - least).tolist()
     thickness = max(float(glass.thickness_mm or 0) for glass in content.glass(choice).values())
-    reach = _reach(product, ring, hanger, rise)
+    reach = _reach(product, ring, hanger, rings, rise)
     return Hung(
         body=whole,
         mass_uncertainty_g=mass_uncertainty_g(whole, content.materials.rows, making.solder_share),
@@ -118,7 +118,7 @@ def hang(content: Content, product: Product, choice: GlassChoice, made: Made) ->
         hanger_mm=length,
         rise_mm=rise,
         ring_loads_g=loads(ring),
-        tilt_degrees=tilt_degrees(rings[0], whole.centre) if len(rings) == 1 else 0.0,
+        tilt_degrees=_tilt(whole, rings, rise),
         lean_degrees=lean_degrees(rings, whole.centre, whole.forward),
         width_mm=width,
         height_mm=height,
@@ -145,6 +145,47 @@ def weigh(content: Content, product: Product, choice: GlassChoice, made: Made) -
         )
         parts.extend(part.placed(place) for place in flat.places for part in own)
     return Body((*parts, *join_parts(made.joined, made.tacks, made.bead, joint)))
+
+
+def _with_rings(body: Body, ring: Material, rings: tuple[Place, ...]) -> Body:
+    return Body((*body.parts, *(Part("ring", float(ring.mass_g or 0), x, y, of=ring.material) for x, y in rings)))
+
+
+def _tilt(whole: Body, rings: tuple[Place, ...], rise: float | None) -> float:
+    """Give the tilt on one ring or on two legs; two rings that each hang for themselves keep a piece as it is."""
+    if len(rings) == 2 and rise is None:
+        return 0.0
+    return tilt_degrees(_pivot(rings, rise), whole.centre)
+
+
+def _pivot(rings: tuple[Place, ...], rise: float | None) -> Place:
+    return rings[0] if rise is None else apex(rings[0], rings[1], rise)
+
+
+def _ring_loads(product: Product, whole: Body, rings: tuple[Place, ...], rise: float | None) -> tuple[float, ...]:
+    """Give the load on each ring: all of it, the share by the lever rule, or the pull of a leg.
+
+    Raises:
+        MistakeError: one leg of a cord or chain would hang slack.
+    """
+    if len(rings) == 1:
+        return (whole.mass_g,)
+    if rise is None:
+        return tuple(whole.mass_g * share for share in shares(rings[0][0], rings[1][0], whole.centre[0]))
+    try:
+        return leg_pulls(rings[0], rings[1], apex(rings[0], rings[1], rise), whole.centre, whole.mass_g)
+    except ValueError:
+        raise MistakeError(
+            [
+                Mistake(
+                    place=product.source.place(product.line("hang")),
+                    wrong=f"one side of the {product.keys.hang.by} would hang slack: the piece would swing until "
+                    "the other side alone carries it",
+                    expected="two rings about level with each other, one on each side of the centre of mass",
+                    mend="move the rings so that they are level, or hang it by one ring",
+                )
+            ]
+        ) from None
 
 
 def _rise(product: Product, rings: tuple[Place, ...]) -> float | None:
@@ -194,7 +235,9 @@ def _hanger(
     return found, len(rings) if keys.by == "hook" else 1, length
 
 
-def _reach(product: Product, ring: Material, hanger: Material | None, rise: float | None) -> float:
+def _reach(
+    product: Product, ring: Material, hanger: Material | None, rings: tuple[Place, ...], rise: float | None
+) -> float:
     """Give how far the hardware reaches above the highest ring's place. Ring and hook overlap by the wire only."""
     ring_mm = float(ring.length_mm or 0)
     if hanger is None:
@@ -202,7 +245,7 @@ def _reach(product: Product, ring: Material, hanger: Material | None, rise: floa
     if product.keys.hang.by == "hook":
         return ring_mm + float(hanger.length_mm or 0)
     if rise is not None:
-        return ring_mm + rise
+        return ring_mm + min(y for _, y in rings) - _pivot(rings, rise)[1]
     return ring_mm + float(product.keys.hang.length or 0) / 2
 
 

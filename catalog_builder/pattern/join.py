@@ -9,6 +9,8 @@ import numpy as np
 from catalog_builder.pattern.curve import Points
 from catalog_builder.pattern.faces import Flaw
 
+# A join that rises by less than this share of its length counts as level: about a quarter of a degree.
+LEVEL = 0.005
 EXPECTED = "one straight line along an edge of the glass, a seam or a wire"
 
 
@@ -43,6 +45,6 @@ def read_join(points: Points, part: str | None, row: int, straight_mm: float) ->
     off = (points[:, 1] - begin[1]) * along[0] - (points[:, 0] - begin[0]) * along[1]
     if float(np.abs(off).max()) > straight_mm:
         return Flaw("the join is not one straight line", mend, at, row, EXPECTED)
-    level = abs(along[1]) < 1e-6
+    level = abs(along[1]) < LEVEL
     backwards = along[0] < 0 if level else along[1] < 0
     return Join(np.array([end, begin] if backwards else [begin, end]), part, row)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from shapely import LineString, Polygon
+from shapely import LineString, Point, Polygon
 
 from catalog_builder.mistake import Finding, Mistake, MistakeError
 from catalog_builder.pattern.curve import Points
@@ -91,11 +91,13 @@ def _assembled(
     mistakes: list[Mistake] = []
     whole, joined = edges[""], [np.empty((0, 2, 2))]
     for line in sized.pattern.standing_joins:
-        seamed, rimmed = spans(whole.seams, line, SEAT_MM), spans(edges[""].rims, line, SEAT_MM)
+        seamed = spans(np.concatenate([whole.seams, *joined]), line, SEAT_MM)
+        rimmed = spans(edges[""].rims, line, SEAT_MM)
         wired = line.length_mm if _on_wire(line, sized.pattern) else 0.0
-        if max(line.length_mm - long(gaps((*seamed, *rimmed), line.length_mm)), wired) < SEATED * line.length_mm:
+        seated = max(line.length_mm - long(gaps((*seamed, *rimmed), line.length_mm)), wired)
+        if seated < SEATED * line.length_mm and not line.mirrored:
             mistakes.append(_unseated(product, "", line, sized.pattern, "an edge of the glass, a seam or a wire"))
-        # Where the main drawing has a seam already, it is counted there.
+        # Where the main drawing has a seam already, or another join, it is counted there.
         joined.append(stretches_of(gaps(seamed, line.length_mm), line))
         whole = without_rims(whole, line, SEAT_MM)
         ends = [end for end in line.points if rimmed or wired]
@@ -124,11 +126,22 @@ def _tacks(product: Product, sized: Sized, seats: Mapping[str, Seat]) -> Points:
 
 
 def _places(seat: Seat, part: Pattern, main: Pattern, angles: Sequence[float]) -> Iterator[Placing]:
-    middle = shapely.union_all([piece.face for piece in part.pieces]).centroid
+    within = _beside(seat.own, part)
     for join in seat.mains:
         for degrees in angles:
-            placing = turned_about(join, seat.own, (middle.x, middle.y), degrees)
+            placing = turned_about(join, seat.own, within, degrees)
             yield across_fold(placing, main.fold) if join.mirrored and main.fold is not None else placing
+
+
+def _beside(join: Join, part: Pattern) -> tuple[float, float]:
+    """Give a point of a part's glass close beside the middle of its join, else the middle of its glass."""
+    glass = shapely.union_all([piece.face for piece in part.pieces])
+    way = (join.points[1] - join.points[0]) / join.length_mm
+    middle, off = join.points.mean(axis=0), 2 * SEAT_MM * np.array([-way[1], way[0]])
+    sides = [Point(middle + off), Point(middle - off)]
+    found = [side for side in sides if glass.contains(side)]
+    spot = found[0] if len(found) == 1 else glass.centroid
+    return spot.x, spot.y
 
 
 def _on_wire(join: Join, pattern: Pattern) -> bool:

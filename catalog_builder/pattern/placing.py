@@ -9,7 +9,7 @@ import numpy as np
 
 from catalog_builder.pattern.curve import Points
 from catalog_builder.pattern.fold import Fold
-from catalog_builder.pattern.join import Join
+from catalog_builder.pattern.join import LEVEL, Join
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,7 +50,7 @@ def turned_about(main: Join, own: Join, inside: tuple[float, float], degrees: fl
     if float((np.array(inside) - begin) @ off) < 0:
         off = -off
     way = (main.points[1] - main.points[0]) / main.length_mm
-    right = np.array([0.0, 1.0]) if abs(way[1]) < 1e-6 else np.array([way[1], -way[0]])
+    right = np.array([-way[1], way[0]]) if abs(way[1]) < LEVEL else np.array([way[1], -way[0]])
     turn = math.radians(degrees)
     on = np.append(way, 0.0)
     out = np.append(math.cos(turn) * right, math.sin(turn))

@@ -49,7 +49,7 @@ def read_sizes(product: Product, making: Making, materials: Materials) -> tuple[
     drawings, keys = _drawings(product), product.keys
     fitting = Fitting.of(making)
     start = 1.0 if drawings[""].physical else _rough_scale(drawings[""], product)
-    starts = {name: _start(drawing, drawings[""], start) for name, drawing in drawings.items()}
+    starts = {name: _start(name, drawings, start) for name in drawings}
     drawn = _all_pieces(drawings, starts, fitting, keys.grain)
     mistakes = [
         *_unknown_glass(product, drawn),
@@ -126,18 +126,18 @@ def _all_pieces(
     return patterns
 
 
-def _start(drawing: Drawing, main: Drawing, start: float) -> float:
+def _start(name: str, drawings: Mapping[str, Drawing], start: float) -> float:
     """Give a drawing's scale at the drawn size: a part without a physical size takes it from the join."""
-    if drawing is main or drawing.physical:
-        return start if drawing is main else 1.0
-    own, wanted = _join_reach(drawing), _join_reach(main)
+    if not name or drawings[name].physical:
+        return 1.0 if name else start
+    own, wanted = _join_reach(drawings[name]), _join_reach(drawings[""], name)
     return start * wanted / own if own and wanted else start
 
 
-def _join_reach(drawing: Drawing) -> float | None:
-    """Give the length of a drawing's first join, in the drawing's own units."""
+def _join_reach(drawing: Drawing, part: str | None = None) -> float | None:
+    """Give the length of a drawing's first join, of a part if one is named, in the drawing's own units."""
     for mark in drawing.marks:
-        if mark.kind == "join":
+        if mark.kind == "join" and (part is None or mark.part in (None, part)):
             points = mark.runs[0].flat(max(mark.runs[0].reach, 1e-9) / 1000)
             return float(np.hypot(*(points[-1] - points[0])))
     return None

@@ -12,6 +12,8 @@ from catalog_builder.pattern.join import Join
 from catalog_builder.pattern.seams import Edges
 
 Span = tuple[float, float]
+# How much a stretch may stray over its length and still lie along a join: about 15 degrees.
+ALONG = 0.25
 
 
 def spans(stretches: Points, join: Join, reach_mm: float) -> list[Span]:
@@ -57,7 +59,11 @@ def _span(stretch: Points, join: Join, reach_mm: float) -> Span | None:
     """Give the span of a join that a stretch lies along, from its upper end on."""
     way = (join.points[1] - join.points[0]) / join.length_mm
     away = stretch - join.points[0]
-    if float(np.abs(away[:, 1] * way[0] - away[:, 0] * way[1]).max()) > reach_mm:
+    off = away[:, 1] * way[0] - away[:, 0] * way[1]
+    # A short stretch that only crosses the join, or leaves it at its end, does not lie along it.
+    if float(np.abs(off).max()) > reach_mm or abs(off[1] - off[0]) > ALONG * float(
+        np.hypot(*(stretch[1] - stretch[0]))
+    ):
         return None
     begin, end = sorted((away @ way).tolist())
     begin, end = max(begin, 0.0), min(end, join.length_mm)

@@ -56,8 +56,10 @@ def hanging_svg(made: Made, hung: Hung, words: HangingWords, identity: str) -> s
 def _view(sketch: Sketch, made: Made, hung: Hung, words: HangingWords, view: View) -> None:
     """Draw one view: the piece turned as it hangs, its hardware above it, its sizes beside it."""
     front = view is FRONT
-    turn = hung.tilt_degrees if front else hung.lean_degrees
-    pivot = view.point((*hung.rings[0], 0.0))
+    pivot = view.point((*(hung.pivot if front else hung.rings[0]), 0.0))
+    centre = view.point((*hung.body.centre, hung.body.forward))
+    # From the side a piece that tilts too is seen as if it did not.
+    turn = hung.tilt_degrees if front else math.degrees(math.atan2(centre[0] - pivot[0], centre[1] - pivot[1]))
     corners = [_turned(place, pivot, turn) for seen in view.seen(made) for place in _corners(seen)]
     marks = "".join(_flat(seen, sketch.line_mm) for seen in view.seen(made))
     spin = f' transform="rotate({digits(turn)} {digits(pivot[0])} {digits(pivot[1])})"' if round(turn, 2) else ""
@@ -66,9 +68,8 @@ def _view(sketch: Sketch, made: Made, hung: Hung, words: HangingWords, view: Vie
     left, right, bottom = min(xs), max(xs), max(ys)
     rings = [_turned(view.point((*ring, 0.0)), pivot, turn) for ring in hung.rings]
     top = _hardware(sketch, hung, rings, front)
-    centre = _turned(view.point((*hung.body.centre, hung.body.forward)), pivot, turn)
     if words.loads:
-        _bench_marks(sketch, words, _Stand(tuple(rings), centre, top, bottom, front))
+        _bench_marks(sketch, words, _Stand(tuple(rings), _turned(centre, pivot, turn), top, bottom, front))
     size = sketch.text_mm
     sketch.measure((left, bottom), (right, bottom), words.width if front else words.depth, 0.9 * size)
     if front:
@@ -95,8 +96,8 @@ def _hardware(sketch: Sketch, hung: Hung, rings: Sequence[Place], front: bool) -
             _hook(sketch, (x, y), long)
         return min(y for _, y in tops) - long
     if hung.rise_mm is not None:
-        (x, y), (u, v) = tops
-        apex = ((x + u) / 2, min(y, v) - hung.rise_mm)
+        x, y = hung.pivot if front else (tops[0][0], min(y for _, y in rings) - hung.rise_mm)
+        apex = (x, y - 2 * radius)
         for place in tops if front else tops[:1]:
             sketch.line([place, apex], 1.2, dash)
     else:

@@ -23,6 +23,14 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True)
+class Opening:
+    """The first line of a block of svg that is not closed, and the name after it."""
+
+    name: str
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
 class Wanted:
     """A drawing that a record must have: its part's name, empty for the main drawing.
 
@@ -69,7 +77,7 @@ def _drawing(
     body: Source,
     wanted: Wanted,
     blocks: Sequence[Block],
-    opened: int | None,
+    opened: Opening | None,
     project: Path,
     folder: Path,
 ) -> Source:
@@ -87,13 +95,14 @@ def _drawing(
             )
         return read(project, beside(whole, folder, wanted.file, wanted.line, f"the {wanted.what}"))
     if len(mine) != 1:
-        line = mine[1].begin if mine else opened
+        line = mine[1].begin if mine else opened.line if opened and opened.name == wanted.name else None
         wrong, mend = f"the record holds no {wanted.what}", "add the drawing in such a block"
         if mine:
             several = f"drawings of the part {wanted.name!r}" if wanted.name else "patterns"
             wrong, mend = f"the record holds {len(mine)} {several}", "keep one of them"
-        elif opened:
-            wrong, mend = "the pattern's block is not closed", "add a line of ``` below </svg>"
+        elif opened and opened.name == wanted.name:
+            what = f"block of the part {wanted.name!r}" if wanted.name else "pattern's block"
+            wrong, mend = f"the {what} is not closed", "add a line of ``` below </svg>"
         raise MistakeError([Mistake(place=body.place(line), wrong=wrong, expected=expected, mend=mend)])
     rows = lines_of(body.text)[mine[0].begin - body.first_line + 1 : mine[0].end - body.first_line]
     return Source(body.path, "\n".join(rows) + "\n", mine[0].begin + 1)
@@ -103,11 +112,11 @@ def _strays(body: Source, blocks: Sequence[Block], names: Sequence[str]) -> Iter
     """Tell blocks that bear the name of no part."""
     for block in blocks:
         if block.name not in names:
-            guess = nearest(block.name, names)
+            guess = nearest(block.name, filter(None, names))
             yield Mistake(
                 place=body.place(block.begin),
                 wrong=f"the block of svg is named {quoted(block.name)}, and the record has no such part",
-                expected=f"the name of a part of this record: {listed(names)}"
+                expected=f"```svg alone for the main drawing, or with the name of a part: {listed(filter(None, names))}"
                 if any(names)
                 else "```svg alone, or parts under `parts:`",
                 mend=f"did you mean {guess!r}?" if guess else "take the name out, or add the part under `parts:`",
@@ -115,15 +124,16 @@ def _strays(body: Source, blocks: Sequence[Block], names: Sequence[str]) -> Iter
             )
 
 
-def _blocks(body: Source) -> tuple[list[Block], int | None]:
-    """Give every block of svg, and the first line of one that is not closed."""
+def _blocks(body: Source) -> tuple[list[Block], Opening | None]:
+    """Give every block of svg, and the opening of the first that is not closed, by the next one or at all."""
     blocks: list[Block] = []
-    opened: tuple[str, int] | None = None
+    lost: Opening | None = None
+    opened: Opening | None = None
     for number, line in enumerate(lines_of(body.text), body.first_line):
         found = _OPENS.fullmatch(line.rstrip())
-        if opened is None and found:
-            opened = found[1] or "", number
+        if found:
+            lost, opened = lost or opened, Opening(found[1] or "", number)
         elif opened is not None and line.rstrip() == "```":
-            blocks.append(Block(*opened, number))
+            blocks.append(Block(opened.name, opened.line, number))
             opened = None
-    return blocks, opened[1] if opened else None
+    return blocks, lost or opened

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
-from catalog_builder.hanging.balance import leg_rise_mm, leg_tension, shares, tilt_degrees
+from catalog_builder.hanging.balance import apex, leg_pulls, leg_rise_mm, shares, tilt_degrees
 from catalog_builder.hanging.mass import Body, Part
 
 
@@ -66,10 +68,34 @@ def test_too_short(length: float, span: float) -> None:
         leg_rise_mm(length, span)
 
 
-@pytest.mark.parametrize(("span", "factor"), [(0, 0.5), (60, 0.625), (80, 5 / 6), (96, 25 / 14)])
+@pytest.mark.parametrize(("span", "factor"), [(60, 0.625), (80, 5 / 6), (96, 25 / 14)])
 def test_flat_chain_pulls_harder(span: float, factor: float) -> None:
     """The flatter a chain of 100 mm lies, the harder it pulls: half its length over twice its rise."""
-    assert leg_tension(400, leg_rise_mm(100, span), 100) == pytest.approx(400 * factor)
+    left, right = (-span / 2, 0.0), (span / 2, 0.0)
+    top = apex(left, right, leg_rise_mm(100, span))
+    assert leg_pulls(left, right, top, (0, 70), 400) == pytest.approx((400 * factor,) * 2)
+
+
+@pytest.mark.parametrize(
+    ("left", "right", "top"),
+    [
+        ((0, 0), (60, 0), (30, -40)),
+        # Rings out of level: the legs stay equal, so they meet straight off the middle of the line between them.
+        ((0, 30), (40, 0), (-4, -17)),
+        ((0, 0), (40, 30), (44, -17)),
+    ],
+)
+def test_apex(left: tuple[int, int], right: tuple[int, int], top: tuple[int, int]) -> None:
+    """Two equal legs that rise by 40 meet 40 above the middle of the line from ring to ring, as far from each."""
+    assert apex(left, right, 40) == pytest.approx(top)
+    assert math.dist(left, top) == pytest.approx(math.dist(right, top))
+
+
+@pytest.mark.parametrize("centre", [(-40, 20), (200, 20), (-10, 5)])
+def test_slack_leg(centre: tuple[float, float]) -> None:
+    """With the centre of mass not between the legs, one of them would have to push: a cord cannot."""
+    with pytest.raises(ValueError, match="between the legs"):
+        leg_pulls((0, 0), (60, 0), (30, -40), centre, 100)
 
 
 def test_body() -> None:
