@@ -71,7 +71,9 @@ def _stray_joins(product: Product, sized: Sized) -> Iterator[Mistake]:
             wrong=f"the join is for the part {quoted(join.part)}, which the record does not have"
             if join.part
             else "there is a join, and the record has no parts",
-            expected=f"one of: {listed(sized.parts)}" if sized.parts else "parts under `parts:`, each with a drawing",
+            expected=f"the name of a part of this record: {listed(sized.parts)}"
+            if sized.parts
+            else "parts under `parts:`, each with a drawing",
             mend=f"did you mean {guess!r}?" if guess else "add the part to the record, or take the mark out",
             marked=join.part,
         )
@@ -82,7 +84,7 @@ def _unjoined(product: Product, name: str, own: Sequence[Join], mains: Sequence[
     expected = "one join in the part's drawing, and a join as long for it in the main one"
     if len(own) != 1:
         wrong = f"the drawing of the part {name!r} has {'no join' if not own else f'{len(own)} joins'}"
-        mend = 'mark the edge that is joined with data-mark="join"' if not own else "keep one of them"
+        mend = 'draw a line along the edge that is joined, with data-mark="join"' if not own else "keep one of them"
         row = own[1].row if own else None
         return Mistake(place=product.place_of(row, name), wrong=wrong, expected=expected, mend=mend)
     if not mains:

@@ -161,7 +161,7 @@ def _unseated(product: Product, name: str, join: Join, pattern: Pattern, where: 
         place=product.place_of(join.row, name),
         wrong=f"the join at x {x:.1f}, y {y:.1f} of the drawing does not lie along {where}",
         expected=f"a straight join along {where}, over its whole length",
-        mend="move its ends onto the two ends of that line, or make that edge straight",
+        mend="move its ends onto the two ends of the edge that is joined, or make that edge straight",
         spot=(x, y),
     )
 

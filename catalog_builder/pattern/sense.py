@@ -96,11 +96,17 @@ def drawing_findings(
         yield Finding(
             code="G04",
             place=place(None),
-            text=f"{title}: glass with a grain, but {len(bare)} pieces without one; they are cut with "
-            "the grain along their length, and streaks may run apart from piece to piece",
+            text=f"{title}: glass with a grain, but {_without(len(bare))}, and streaks may run apart from piece "
+            "to piece",
             advice="write `grain: along` if that is meant, or a number of degrees, or draw grain arrows",
         )
     yield from _beside(title, drawing.source, pattern)
+
+
+def _without(count: int) -> str:
+    if count == 1:
+        return "1 piece without one; it is cut with the grain along its length"
+    return f"{count} pieces without one; they are cut with the grain along their length"
 
 
 def _beside(title: str, source: Source, pattern: Pattern) -> Iterator[Finding]:

@@ -34,7 +34,7 @@ class Opening:
 class Wanted:
     """A drawing that a record must have: its part's name, empty for the main drawing.
 
-    ``file`` is the file that the record names for it, if any, and ``line`` where it does so.
+    ``file`` is the file that the record names for it, if any, and ``line`` where it does so, or names the part.
     """
 
     name: str
@@ -82,18 +82,21 @@ def _drawing(
     folder: Path,
 ) -> Source:
     mine = [block for block in blocks if block.name == wanted.name]
+    key = f"`pattern:` under `{wanted.name}:`" if wanted.name else "`pattern:`"
     expected = (
-        f"one {wanted.what}: a block that opens with {wanted.opening} and closes with ```, "
-        "or a file named by `pattern:`"
+        f"one {wanted.what}: a block that opens with {wanted.opening} and closes with ```, or a file named by {key}"
     )
+    whole = read(project, folder / "product.md")
     if wanted.file is not None:
-        whole = read(project, folder / "product.md")
         if mine:
             wrong, mend = f"the record holds a {wanted.what} and names one as well", "take out the block or the key"
             raise MistakeError(
                 [Mistake(place=whole.place(wanted.line), wrong=wrong, expected=expected, mend=mend, marked=wanted.file)]
             )
-        return read(project, beside(whole, folder, wanted.file, wanted.line, f"the {wanted.what}"))
+        return read(
+            project,
+            beside(whole, folder, wanted.file, wanted.line, "the part's drawing" if wanted.name else "the pattern"),
+        )
     if len(mine) != 1:
         line = mine[1].begin if mine else opened.line if opened and opened.name == wanted.name else None
         wrong, mend = f"the record holds no {wanted.what}", "add the drawing in such a block"
@@ -103,7 +106,8 @@ def _drawing(
         elif opened and opened.name == wanted.name:
             what = f"block of the part {wanted.name!r}" if wanted.name else "pattern's block"
             wrong, mend = f"the {what} is not closed", "add a line of ``` below </svg>"
-        raise MistakeError([Mistake(place=body.place(line), wrong=wrong, expected=expected, mend=mend)])
+        place = whole.place(wanted.line) if line is None and wanted.name else body.place(line)
+        raise MistakeError([Mistake(place=place, wrong=wrong, expected=expected, mend=mend)])
     rows = lines_of(body.text)[mine[0].begin - body.first_line + 1 : mine[0].end - body.first_line]
     return Source(body.path, "\n".join(rows) + "\n", mine[0].begin + 1)
 

@@ -19,6 +19,9 @@ from catalog_builder.records.header import KeyPath, read_header
 from catalog_builder.records.source import Source, beside, place_in, read
 from catalog_builder.records.values import Amount, Day, Length, Line, Name, Record, refusal, told
 
+# More than anybody solders round one line.
+MOST_TURNS = 24
+
 
 def _grain(value: Any) -> float | None:
     if value == "along":
@@ -36,6 +39,18 @@ def _turn(value: Any) -> float:
     if isinstance(value, int | Decimal) and not isinstance(value, bool) and -360 <= value <= 360:
         return float(value)
     raise refusal(f"{told(value)} is not an angle", "degrees from -360 to 360", "write a number, such as 60")
+
+
+def _turns(value: Any) -> Any:
+    """Take one angle for a list of one, and refuse a list that is empty or endless before its angles are read."""
+    turns = value if isinstance(value, list) else [value]
+    if not 1 <= len(turns) <= MOST_TURNS:
+        raise refusal(
+            f"{told(value) if not turns else f'{len(turns)} angles'} cannot be used here",
+            f"an angle in degrees for each copy, up to {MOST_TURNS} of them, such as [90, 270]",
+            "write an angle for each copy",
+        )
+    return turns
 
 
 def _coordinate(value: Any) -> float:
@@ -121,9 +136,7 @@ class Marks(Record):
 class PartKeys(Record):
     """A flat part that is joined on at an angle; its drawing is a block of svg that bears its name."""
 
-    set_at: tuple[Annotated[float, BeforeValidator(_turn)], ...] = Field(
-        min_length=1,
-        max_length=24,
+    set_at: Annotated[tuple[Annotated[float, BeforeValidator(_turn)], ...], BeforeValidator(_turns)] = Field(
         description="for each copy the degrees that it is turned about the join: 0 lies flat to the right of it "
         "(below it, where it lies level), 90 stands out to the front, 180 lies flat to the left, 270 stands back",
     )
@@ -244,5 +257,5 @@ def _wanted(keys: ProductKeys | None, values: Mapping[str, Any], lines: Mapping[
     parts = values.get("parts")
     for name, part in parts.items() if isinstance(parts, Mapping) else ():
         file = part.get("pattern") if isinstance(part, Mapping) else None
-        line = lines.get(("parts", name, "pattern"))
+        line = lines.get(("parts", name, "pattern"), lines.get(("parts", name)))
         yield Wanted(str(name), file if isinstance(file, str) else None, line)

@@ -181,7 +181,6 @@ _MARKS = (
     ("ring", "a hanging ring: the middle of the shape is where it is soldered on"),
     ("wire", "a line that is soldered-on wire"),
     ("join", "a straight line along which a part is joined on at an angle; one in each of the two drawings"),
-    ("join", "a straight line along which a part is joined on at an angle; one in each of the two drawings"),
     ("open", "the field that the shape's middle lies in has no glass"),
     ("none", "a guide that is not read"),
 )

@@ -36,7 +36,6 @@ def test_every_mark_has_a_picture() -> None:
         ("wire", 2, 2, 0),
         ("open", 4, 0, 0),
         ("join", 2, 0, 0),
-        ("join", 2, 0, 0),
         ("none", 1, 0, 0),
     ],
 )
