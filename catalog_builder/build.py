@@ -140,7 +140,7 @@ def variants(content: Content, product: Product, findings: list[Finding]) -> Ite
         for choice, glass in product.keys.glass.items():
             made = make(content, product, glass, measured)
             hung = hang(content, product, glass, made)  # hang
-            findings.extend(hanging_findings(product, hung))
+            findings.extend(hanging_findings(product, hung, sized.size))
             packed, told = pack(content, product, hung)  # pack
             findings.extend(told)
             for finish in product.keys.finishes:

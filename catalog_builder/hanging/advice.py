@@ -8,6 +8,7 @@ from catalog_builder.hanging.hung import Hung
 from catalog_builder.hanging.strength import newtons
 from catalog_builder.hanging.wind import GALE_M_S, push_n, swing_degrees
 from catalog_builder.mistake import Finding
+from catalog_builder.pattern.sizes import titled
 from catalog_builder.records.product import Product
 
 # Common practice, no source.
@@ -15,9 +16,9 @@ TILT_TOLD_DEGREES = 2.0
 LEAN_TOLD_DEGREES = 5.0
 
 
-def hanging_findings(product: Product, hung: Hung) -> Iterator[Finding]:
+def hanging_findings(product: Product, hung: Hung, size: str = "") -> Iterator[Finding]:
     """Find pieces that tilt or lean, that are wide or heavy, or that hang in the wind."""
-    place, title = product.drawing.place(None), product.keys.title
+    place, title = product.drawing.place(None), titled(product, "", size)
     if abs(hung.tilt_degrees) > TILT_TOLD_DEGREES:
         side = "right" if hung.tilt_degrees > 0 else "left"
         several = len(hung.rings) > 1

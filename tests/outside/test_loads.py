@@ -1,0 +1,164 @@
+"""Strength, wind and how well a weight is known, against standards, handbooks and a draw of lots."""
+
+from __future__ import annotations
+
+import math
+from decimal import Decimal
+from pathlib import Path
+
+import numpy as np
+import pytest
+from scipy import constants
+
+from catalog_builder.hanging.mass import Body, Part
+from catalog_builder.hanging.strength import joint_holds_n, newtons, wire_holds_n
+from catalog_builder.hanging.uncertainty import FLOAT_TOLERANCE_MM, expanded, mass_uncertainty_g
+from catalog_builder.hanging.wind import AIR_KG_M3, GALE_M_S, PLATE, push_n, swing_degrees
+from catalog_builder.mistake import MistakeError
+from catalog_builder.records.material import Material
+from tests.studio import PANE, TABLES, content, hung, record
+
+
+def material(kind: str, **cells: str) -> Material:
+    """A row of the table of materials."""
+    usual = {"material": "one", "title": "One", "pack_size": "1", "pack_unit": "m"}
+    return Material.model_validate({**usual, "kind": kind, **cells})
+
+
+def test_newtons() -> None:
+    """A kilogram pulls with standard gravity (3rd CGPM 1901), as scipy.constants has it."""
+    assert newtons(1000) == constants.g
+
+
+@pytest.mark.parametrize(
+    ("gauge", "section_mm2", "breaks_n"),
+    [
+        # Sections by ASTM B258: 18 AWG 0.8231 mm2, 20 AWG 0.518 mm2, 14 AWG 2.082 mm2 (from memory). Annealed
+        # copper wire has a tensile strength of about 220 MPa (ASTM B3, from memory): section x strength.
+        ("18", 0.8231, 181.1),
+        ("20", 0.518, 114.0),
+        ("14", 2.082, 458.0),
+    ],
+)
+def test_wire_breaks(gauge: str, section_mm2: float, breaks_n: float) -> None:
+    """A wire breaks at its section times its tensile strength."""
+    wire = material("wire", gauge_awg=gauge, density_g_cm3="8.89", strength_mpa="220")
+    assert wire_holds_n(wire) == pytest.approx(section_mm2 * 220, rel=2e-3)
+    assert wire_holds_n(wire) == pytest.approx(breaks_n, rel=2e-3)
+
+
+def test_joint_shears() -> None:
+    """Half of a wire 1.024 mm thick, sunk over 6 mm, has pi x 1.024 / 2 x 6 = 9.651 mm2 in shear: at 3 MPa 28.95 N."""
+    solder = material("solder", alloy="Sn60Pb40", strength_mpa="3")
+    ring = material("ring", gauge_awg="18", mass_g="0.4", length_mm="6", rated_load_g="1500")
+    assert joint_holds_n(solder, ring, 6) == pytest.approx(28.95, rel=1e-3)
+
+
+@pytest.mark.parametrize("bare", ["strength", "ring wire"])
+def test_nothing_is_checked_without_a_strength(bare: str) -> None:
+    """Where the table does not say how strong a solder is, or how thick a ring's wire, no hold is reckoned."""
+    solder = material("solder", alloy="Sn60Pb40", **({} if bare == "strength" else {"strength_mpa": "3"}))
+    gauge = {} if bare == "ring wire" else {"gauge_awg": "18"}
+    ring = material("ring", mass_g="0.4", length_mm="6", rated_load_g="1500", diameter_mm="8", **gauge)
+    assert joint_holds_n(solder, ring, 6) is None
+    assert wire_holds_n(material("wire", gauge_awg="18", density_g_cm3="8.89")) is None
+
+
+@pytest.mark.parametrize(
+    ("drawing", "cells", "told"),
+    [
+        (PANE + '<circle data-mark="ring" cx="50" cy="0" r="1"/>', {"solder": {"strength_mpa": "0.2"}}, "solder round"),
+        (
+            PANE + '<path data-mark="wire" d="M10,0 L50,-20 L90,0"/><circle data-mark="ring" cx="50" cy="-20" r="1"/>',
+            {"wire": {"strength_mpa": "5"}},
+            "wire that the ring hangs on",
+        ),
+    ],
+)
+def test_a_weak_hold_is_refused(tmp_path: Path, drawing: str, cells: dict[str, dict[str, str]], told: str) -> None:
+    """A ring whose solder or wire does not hold the load times the safety factor is refused."""
+    gauge = {name: {"gauge_awg": "18"} for name in ("ring-small", "ring-large")}
+    with pytest.raises(MistakeError, match=f"the {told}.* holds about [0-9]+ N"):
+        hung(content(tmp_path / "weak", record(drawing), materials={**gauge, **cells}))
+    strong = {name: {"strength_mpa": "220"} for name in cells}
+    assert hung(content(tmp_path / "strong", record(drawing), materials={**gauge, **strong})).ring_load_g > 0
+
+
+@pytest.mark.parametrize(
+    ("speed_m_s", "pressure_pa"),
+    [
+        # EN 1991-1-4, 4.5 (4.10): q_b = rho v^2 / 2 with rho = 1.25 kg/m3; at 20, 24 and 40 m/s by hand.
+        (20.0, 250.0),
+        (24.0, 360.0),
+        (40.0, 1000.0),
+    ],
+)
+def test_wind_pressure(speed_m_s: float, pressure_pa: float) -> None:
+    """The push on a square metre is the pressure of the wind times the drag of a plate."""
+    assert push_n(1e6, speed_m_s) / PLATE == pytest.approx(pressure_pa)
+    assert AIR_KG_M3 == 1.25
+
+
+def test_gale() -> None:
+    """A gale, 20.7 m/s (Beaufort 8, WMO scale), pushes a pane of 1 dm2 with 1.2 x 267.8 Pa x 0.01 m2 = 3.214 N."""
+    assert GALE_M_S == 20.7
+    assert push_n(10_000) == pytest.approx(3.214, abs=5e-4)
+
+
+@pytest.mark.parametrize(("push", "weight", "degrees"), [(2, 2, 45), (3, 3 * math.sqrt(3), 30), (0, 1, 0)])
+def test_swing(push: float, weight: float, degrees: float) -> None:
+    """A piece swings until push and weight balance: as strong a push as its weight swings it to 45 degrees."""
+    assert swing_degrees(push, weight) == pytest.approx(degrees)
+
+
+def test_expanded() -> None:
+    """Bounds of 3 and 4 g: each u = a / sqrt 3, together 5 / sqrt 3 = 2.887 g, twice that 5.774 g.
+
+    JCGM 100:2008, 4.3.7 (u = a / sqrt 3), 5.1.2 (in quadrature), 6.2.1 (U = k u, here k = 2).
+    """
+    assert expanded([3.0, 4.0]) == pytest.approx(5.7735, abs=5e-5)
+
+
+def glass(tolerance: str | None = None, thickness: str = "3") -> Material:
+    """A sheet of glass."""
+    cells = {} if tolerance is None else {"thickness_tolerance_mm": tolerance}
+    return material("glass", thickness_mm=thickness, colour="#888888", **cells)
+
+
+def sheets(*parts: tuple[str, float]) -> Body:
+    """Pieces of glass, each of a sheet and a mass in g."""
+    return Body(tuple(Part("glass", mass, 0, 0, of=name) for name, mass in parts))
+
+
+def test_one_sheet_is_thick_throughout() -> None:
+    """Two pieces of one sheet are off together, so that their bounds add up; float glass may be 0.2 mm off."""
+    rows = {"a": glass(), "b": glass()}
+    one = mass_uncertainty_g(sheets(("a", 30), ("a", 30)), rows, 0)
+    assert one == pytest.approx(2 * 60 * FLOAT_TOLERANCE_MM / 3 / math.sqrt(3))
+    two = mass_uncertainty_g(sheets(("a", 30), ("b", 30)), rows, 0)
+    assert two == pytest.approx(one / math.sqrt(2))
+
+
+@pytest.mark.parametrize(("tolerance", "share"), [("0.5", 0.5 / 4), ("0", 0.0), (None, 0.2 / 4)])
+def test_the_sheets_own_tolerance(tolerance: str | None, share: float) -> None:
+    """A sheet that says how far off it may be goes by that."""
+    found = mass_uncertainty_g(sheets(("a", 100)), {"a": glass(tolerance, "4")}, 0)
+    assert found == pytest.approx(2 * 100 * share / math.sqrt(3))
+
+
+def test_against_lots_drawn(tmp_path: Path) -> None:
+    """Sheets and solder drawn evenly within their bounds scatter by half of what is stated, within 2 %."""
+    tables = {"making": TABLES["making"] + "\nsolder_uncertainty_percent = 25"}
+    cells = {"reed": {"thickness_tolerance_mm": "0.4"}, "slate": {"thickness_tolerance_mm": "0.3"}}
+    found = content(tmp_path, record(keys="width: 180 mm"), tables, cells)
+    one = hung(found)
+    draw = np.random.default_rng(20310520)
+    count = 200_000
+    total = np.zeros(count)
+    for name, bound_mm in (("reed", 0.4), ("slate", 0.3)):
+        mass = sum(part.mass_g for part in one.body.parts if part.of == name)
+        total += mass * draw.uniform(3 - bound_mm, 3 + bound_mm, count) / 3
+    solder = sum(one.body.share(name) for name in ("seam", "rim", "joints", "drops"))
+    total += solder * draw.uniform(0.75, 1.25, count)
+    assert 2 * total.std() == pytest.approx(one.mass_uncertainty_g, rel=0.02)
+    assert found.studio.making.solder_uncertainty_percent == Decimal(25)
