@@ -85,7 +85,7 @@ class Listing:
     added_cautions: tuple[str, ...]
 
 
-def cautions(leaded: bool, patina: bool, heavy: bool, corded: bool) -> tuple[str, ...]:
+def cautions(leaded: bool, patina: bool, heavy: bool, corded: bool, outdoors: bool) -> tuple[str, ...]:
     """Give the codes of the cautions that apply, in the order in which they are read.
 
     A studio can reword what the theme says under them and add to it; it cannot leave one out.
@@ -100,6 +100,7 @@ def cautions(leaded: bool, patina: bool, heavy: bool, corded: bool) -> tuple[str
         "wash_hands",
         "hang_point",
         *(("heavy",) if heavy else ()),
+        *(("outdoors",) if outdoors else ()),
         "sun_heat",
         "estimate",
         "local_rules",

@@ -80,7 +80,11 @@ def listing_of(content: Content, product: Product, variants: Sequence[Reckoning]
         rings=len(first.hung.rings),
         tilt_degrees=max((one.hung.tilt_degrees for one in variants), key=abs),
         cautions=cautions(
-            leaded, any(has_patina(finish) for finish in finishes), heavy, keys.hang.by in ("cord", "chain")
+            leaded,
+            any(has_patina(finish) for finish in finishes),
+            heavy,
+            corded=keys.hang.by in ("cord", "chain"),
+            outdoors=keys.hang.outdoors,
         ),
         added_cautions=tuple(dict.fromkeys((*content.studio.cautions.also, *keys.cautions))),
     )

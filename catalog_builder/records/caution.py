@@ -69,6 +69,7 @@ class Cautions(_Words):
     wash_hands: Caution | None = Field(None, description="washing hands")
     hang_point: Caution | None = Field(None, description="what to hang it from")
     heavy: Caution | None = Field(None, description="where it is heavy or wide")
+    outdoors: Caution | None = Field(None, description="where it is meant to hang outdoors: wind and storms")
     sun_heat: Caution | None = Field(None, description="sun and heat")
     estimate: Caution | None = Field(None, description="sizes and weights are estimates")
     local_rules: Caution | None = Field(None, description="local rules and a qualified person decide")

@@ -44,7 +44,9 @@ def output(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The output of a studio that rewords a caution and adds to them, with two products, one with its own."""
     records = {
         "pane": studio.record(keys=f'cautions: ["{ONE}"]'),
-        "quarrel": studio.record(keys="hang: {by: cord, length: 300 mm}").replace("title: Pane", "title: Quarrel"),
+        "quarrel": studio.record(keys="hang: {by: cord, length: 300 mm, outdoors: true}").replace(
+            "title: Pane", "title: Quarrel"
+        ),
     }
     root = studio.project(tmp_path_factory.mktemp("cautions"), records, TABLES)
     build(root, studio.DAY, 1, quiet)
@@ -61,10 +63,20 @@ def test_every_caution_has_words_in_the_theme() -> None:
 @pytest.mark.parametrize("corded", [True, False])
 @pytest.mark.parametrize("heavy", [True, False])
 @pytest.mark.parametrize("patina", [True, False])
-def test_cautions_go_by_what_a_piece_contains(leaded: bool, patina: bool, heavy: bool, corded: bool) -> None:
-    """Lead or lead-free, patina, weight and cord each bring their caution; the rest stands for every piece."""
-    codes = cautions(leaded, patina, heavy, corded)
-    by_content = {"lead_solder": leaded, "lead_free": not leaded, "patina": patina, "heavy": heavy, "cord": corded}
+@pytest.mark.parametrize("outdoors", [True, False])
+def test_cautions_go_by_what_a_piece_contains(
+    leaded: bool, patina: bool, heavy: bool, corded: bool, outdoors: bool
+) -> None:
+    """Lead or lead-free, patina, weight, cord and wind each bring their caution; the rest stands for every piece."""
+    codes = cautions(leaded, patina, heavy, corded, outdoors)
+    by_content = {
+        "lead_solder": leaded,
+        "lead_free": not leaded,
+        "patina": patina,
+        "heavy": heavy,
+        "cord": corded,
+        "outdoors": outdoors,
+    }
     assert set(codes) == {code for code in Cautions.codes() if by_content.get(code, True)}
     assert list(codes) == sorted(codes, key=Cautions.codes().index)
 
@@ -80,6 +92,7 @@ def test_cautions_go_by_what_a_piece_contains(leaded: bool, patina: bool, heavy:
         ("hang_point", "fixture that holds"),
         ("sun_heat", "sun"),
         ("cord", "neck"),
+        ("outdoors", "before a storm"),
         ("local_rules", "qualified person"),
     ],
 )
@@ -122,7 +135,7 @@ def test_own_words_stand_everywhere(output: Path) -> None:
 def test_what_is_not_reworded_stays(output: Path) -> None:
     """Rewording one caution and adding others silences none: each of the others stands in the program's words."""
     lines = said_on(output / "catalogue/products/pane.html", ".pane-caution")
-    wanted = [LABELS["cautions"][code] for code in cautions(True, False, False, False)[1:]]
+    wanted = [LABELS["cautions"][code] for code in cautions(True, False, False, False, False)[1:]]
     assert lines == [OWN, *wanted, ALSO, ONE]
 
 
@@ -144,6 +157,14 @@ def test_cord_is_told_where_there_is_one(output: Path) -> None:
     assert words in said_on(output / "catalogue/products/quarrel.html", ".pane-caution")
     assert words not in said_on(output / "catalogue/products/pane.html", ".pane-caution")
     assert words in said_on(output / "catalogue/care.html", ".pane-caution")
+
+
+def test_wind_is_told_where_it_hangs_outdoors(output: Path) -> None:
+    """A piece that is meant to hang outdoors warns of the wind; one that is not does not."""
+    words = LABELS["cautions"]["outdoors"]
+    assert words in said_on(output / "catalogue/products/quarrel.html", ".pane-caution")
+    assert words not in said_on(output / "catalogue/products/pane.html", ".pane-caution")
+    assert words in plain(output / "stall/care_slips.pdf")
 
 
 def bench_lines() -> Sequence[str]:
