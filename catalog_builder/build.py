@@ -95,7 +95,8 @@ def reckon(project: Path, day: date, tell: Tell) -> Reckoned:
         MistakeError: with every mistake in the records.
     """
     content = read_content(project, day)
-    theme = read_theme(project, content.studio.studio.theme, content.studio.studio.language)
+    keys = content.studio.studio
+    theme = read_theme(project, keys.theme, keys.language, content.studio_source)
     return reckon_all(content, cautioned(theme, content.studio), tell)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from datetime import UTC, date, datetime, time
 
@@ -21,10 +20,10 @@ def typeset(theme: Theme, template: str, data: Mapping[str, object], day: date) 
 
     return bytes(
         typst.compile(
-            str(theme.folder / template),
-            font_paths=[str(theme.folder / "stall" / "fonts")],
+            str(theme.file(template)),
+            font_paths=theme.font_folders(),
             ignore_system_fonts=True,
-            sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
+            sys_inputs={"data": theme.sheet_data(template, data)},
             timestamp=int(datetime.combine(day, time(12), UTC).timestamp()),
         )
     )
