@@ -193,6 +193,14 @@ def keys() -> None:
     click.echo(reference(), nl=False)
 
 
+@main.command()
+def theme_values() -> None:
+    """Print how to make a theme, with every value that its templates are handed."""
+    from catalog_builder.theme_guide import guide
+
+    click.echo(guide(), nl=False)
+
+
 def _project(folder: Path) -> Path:
     return folder.resolve()
 

@@ -120,7 +120,9 @@ class _Pages:
         return self._render(self._plain("care"), body=marked_up(self.shown.texts.get("care", "")), cautions=lines)
 
     def dates(self) -> str:
-        return self._render(self._plain("dates"), markets=tuple(MarketView.of(one, self.wording) for one in self.markets))
+        return self._render(
+            self._plain("dates"), markets=tuple(MarketView.of(one, self.wording) for one in self.markets)
+        )
 
     def not_found(self) -> str:
         return self._render(self._plain("not_found", "404.html"))

@@ -67,7 +67,7 @@ def _told(name: str, data: bytes, likeness: Likeness, most_mb: Decimal, studio: 
 
 
 def sent_name(studio: str, ending: str) -> str:
-    """Give the path of a file to send from the catalogue's front folder; it bears the studio's name in plain letters."""
+    """Give the path of a file to send from the catalogue's front folder, by the studio's name in plain letters."""
     plain = unicodedata.normalize("NFKD", studio).encode("ascii", "ignore").decode().lower()
     name = "-".join(re.findall(r"[a-z0-9]+", plain))[:60].strip("-") or "catalogue"
     return f"{FOLDER}/{name}.{ending}"

@@ -12,7 +12,7 @@ class EntryView:
     """A product in the one file. ``anchor`` is the ``id`` of its part, which links in the file lead to.
 
     ``product.cautions`` holds only what is not among the cautions that all products share. ``thumb`` is a small
-    picture for the list of contents, or None where the file would grow too large by it. ``on_site`` leads to the
+    picture for the list of contents, or nothing where the file would grow too large by it. ``on_site`` leads to the
     product's own page on the web.
     """
 

@@ -52,7 +52,7 @@ def _relative(reference: str) -> bool:
 
 
 def _link(told: Mapping[str, str], files: Mapping[str, bytes], whole: str) -> str:
-    """Give what stands in a link's place: the style itself, a data URI for an icon, an address as it was, or nothing."""
+    """Give what stands in a link's place: the style itself, a data URI for an icon, an address, or nothing."""
     relation, reference = told.get("rel", "").split(), told.get("href", "")
     if "stylesheet" in relation:
         media = f' media="{escape(told["media"])}"' if "media" in told else ""
@@ -65,7 +65,9 @@ def _link(told: Mapping[str, str], files: Mapping[str, bytes], whole: str) -> st
 def _style(name: str, files: Mapping[str, bytes]) -> str:
     def put(found: re.Match[str]) -> str:
         reference = found[1]
-        return f'url("{data_uri(normpath(f"{dirname(name)}/{reference}"), files)}")' if _relative(reference) else found[0]
+        return (
+            f'url("{data_uri(normpath(f"{dirname(name)}/{reference}"), files)}")' if _relative(reference) else found[0]
+        )
 
     return re.sub(r"url\(\s*[\"']?([^\"')]+)[\"']?\s*\)", put, files[name].decode())
 

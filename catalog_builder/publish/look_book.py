@@ -45,7 +45,9 @@ def look_book(shown: Shown, likeness: Likeness) -> bytes:
         },
         "language": studio.language,
         "paper": PAPERS[studio.paper],
-        "labels": {name: dict(theme.labels[name]) for name in ("edition", "product", "columns", "care", "dates", "about")},
+        "labels": {
+            name: dict(theme.labels[name]) for name in ("edition", "product", "columns", "care", "dates", "about")
+        },
         "cover": _product(shown, views, newest[0], likeness, shared)["pictures"][0],
         "chapters": [one for one in chapters if one["products"]],
         "cautions": [theme.words("cautions", code) for code in shared],

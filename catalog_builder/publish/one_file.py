@@ -158,7 +158,9 @@ def _page(shown: Shown, chapters: tuple[ChapterView, ...], title: str, address: 
     return PageView(
         "one_file",
         title,
-        shown.theme.words("edition", "description", studio=shown.studio.name, date=Wording.of(shown.studio).plain_day(shown.day)),
+        shown.theme.words(
+            "edition", "description", studio=shown.studio.name, date=Wording.of(shown.studio).plain_day(shown.day)
+        ),
         "",
         shown.studio.language,
         address,
@@ -173,4 +175,3 @@ def _pictures(shown: Shown) -> dict[str, bytes]:
         for shot in pictures.shots:
             files |= {f"pictures/{shot.name}-{one.width}.webp": one.webp for one in shot.prints.renditions}
     return files
-

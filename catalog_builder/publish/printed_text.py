@@ -7,7 +7,16 @@ from typing import TypedDict
 
 from markupsafe import Markup
 
-_BLOCKS = {"p": "text", "li": "item", "h1": "head", "h2": "head", "h3": "head", "h4": "head", "td": "text", "th": "text"}
+_BLOCKS = {
+    "p": "text",
+    "li": "item",
+    "h1": "head",
+    "h2": "head",
+    "h3": "head",
+    "h4": "head",
+    "td": "text",
+    "th": "text",
+}
 
 
 class Run(TypedDict):
@@ -66,9 +75,7 @@ class _Reader(HTMLParser):
             self.fresh = False
         text = " ".join(data.split())
         text = f"{' ' if data[:1].isspace() else ''}{text}{' ' if text and data[-1:].isspace() else ''}"
-        self.blocks[-1]["runs"].append(
-            {"text": text, "strong": self.strong > 0, "em": self.em > 0, "href": self.href}
-        )
+        self.blocks[-1]["runs"].append({"text": text, "strong": self.strong > 0, "em": self.em > 0, "href": self.href})
 
     def _mark(self, tag: str, step: int) -> None:
         self.strong += step * (tag in ("strong", "b"))

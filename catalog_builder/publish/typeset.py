@@ -13,10 +13,6 @@ from catalog_builder.publish.pages import Theme
 # What typst calls the papers that a studio prints on.
 PAPERS = {"A4": "a4", "Letter": "us-letter"}
 
-# ISO 14289-1: a tagged PDF that can be read aloud.
-ACCESSIBLE = "ua-1"
-
-
 def typeset(
     theme: Theme, template: str, data: Mapping[str, object], day: date, pictures: Mapping[str, bytes] | None = None
 ) -> bytes:
@@ -26,17 +22,17 @@ def typeset(
     PDF/UA. The fonts are the theme's own, and the same data and day give the same bytes.
     """
     if pictures is None:
-        return _compiled(theme, theme.file(template), theme.sheet_data(template, data), day, [])
+        return _compiled(theme, theme.file(template), theme.sheet_data(template, data), day)
     with TemporaryDirectory() as place:
         folder = Path(place)
         for name, content in pictures.items():
             (folder / name).write_bytes(content)
         sheet = folder / Path(template).name
         shutil.copyfile(theme.file(template), sheet)
-        return _compiled(theme, sheet, theme.sheet_data(template, data), day, [ACCESSIBLE])
+        return _compiled(theme, sheet, theme.sheet_data(template, data), day, accessible=True)
 
 
-def _compiled(theme: Theme, sheet: Path, data: str, day: date, standards: list[str]) -> bytes:
+def _compiled(theme: Theme, sheet: Path, data: str, day: date, *, accessible: bool = False) -> bytes:
     import typst
 
     return bytes(
@@ -46,6 +42,7 @@ def _compiled(theme: Theme, sheet: Path, data: str, day: date, standards: list[s
             ignore_system_fonts=True,
             sys_inputs={"data": data},
             timestamp=int(datetime.combine(day, time(12), UTC).timestamp()),
-            pdf_standards=standards,
+            # ISO 14289-1: a tagged PDF that can be read aloud.
+            pdf_standards=["ua-1"] if accessible else None,
         )
     )
