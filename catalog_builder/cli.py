@@ -194,8 +194,11 @@ def keys() -> None:
 
 
 @main.command()
-def theme_values() -> None:
-    """Print how to make a theme, with every value that its templates are handed."""
+def theming() -> None:
+    """Print how to make a theme of your own.
+
+    After the guide stands every value that a theme's templates are handed.
+    """
     from catalog_builder.theme_guide import guide
 
     click.echo(guide(), nl=False)

@@ -30,7 +30,7 @@ def text() -> str:
 def test_the_committed_guide_is_up_to_date(text: str) -> None:
     """themes/README.md is what the program prints."""
     assert (ROOT / "themes" / "README.md").read_text(encoding="utf-8") == text, (
-        "themes/README.md is out of date; renew it: python -m catalog_builder theme-values > themes/README.md"
+        "themes/README.md is out of date; renew it: python -m catalog_builder theming > themes/README.md"
     )
 
 
