@@ -149,23 +149,21 @@ def _entry(shown: Shown, views: _FileViews, listing: Listing, shared: tuple[str,
 
 
 def _page(shown: Shown, chapters: tuple[ChapterView, ...], title: str, address: str, pictured: Listing) -> PageView:
-    words = shown.theme.labels["navigation"]
+    words, dated = shown.theme.labels["navigation"], Wording.of(shown.studio).plain_day(shown.day)
     links = [
         (words["home"], "main"),
         *((one.title, one.anchor) for one in chapters),
         *((words[name], name) for name in ("about", "care", "dates")),
     ]
     return PageView(
-        "one_file",
-        title,
-        shown.theme.words(
-            "edition", "description", studio=shown.studio.name, date=Wording.of(shown.studio).plain_day(shown.day)
-        ),
-        "",
-        shown.studio.language,
-        address,
-        f"{shown.studio.address}pictures/{pictured.slug}-preview.jpg",
-        tuple(LinkView(text, f"#{anchor}", current=False) for text, anchor in links),
+        kind="one_file",
+        title=title,
+        description=shown.theme.words("edition", "description", studio=shown.studio.name, date=dated),
+        root="",
+        language=shown.studio.language,
+        address=address,
+        preview_image=f"{shown.studio.address}pictures/{pictured.slug}-preview.jpg",
+        navigation=tuple(LinkView(text, f"#{anchor}", current=False) for text, anchor in links),
     )
 
 
