@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, is_dataclass, replace
-from datetime import date
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any, get_args, get_type_hints
@@ -12,14 +11,12 @@ from typing import Any, get_args, get_type_hints
 from markupsafe import Markup
 
 from catalog_builder.build import Reckoned, picture, publish, quiet, reckon
-from catalog_builder.price_report import record_prices
 from catalog_builder.publish.pages import Theme
-from catalog_builder.starter import lay_out
+from catalog_builder.theme_example import DAY, lay_out_example
 
 # A template's name, its values' names, and what each was seen to be.
 Handed = dict[str, dict[str, set[str]]]
 
-DAY = date(2027, 1, 4)
 WORDS = {str: "text", Markup: "HTML", bool: "yes or no", int: "whole number", float: "number", type(None): "nothing"}
 
 
@@ -70,11 +67,7 @@ def read_values() -> Values:
     """Build the worked example twice, with and without what a record may leave out, and give all that was handed."""
     with TemporaryDirectory() as place:
         project = Path(place)
-        lay_out(project)
-        record_prices(project, reckon(project, DAY, quiet), None)
-        # Dearer glass, so that the report on prices that moved has something to tell.
-        with (project / "content" / "material_prices.csv").open("a", encoding="utf-8") as file:
-            file.writelines(f"{name},{DAY.isoformat()},900.00,\n" for name in ("green-streaky", "green-clear"))
+        lay_out_example(project)
         reckoned = reckon(project, DAY, quiet)
         theme = NotingTheme(reckoned.theme.folders, reckoned.theme.labels, reckoned.theme.templates)
         reckoned = replace(reckoned, theme=theme)

@@ -15,6 +15,31 @@ from tests import studio
 ROOT = Path(__file__).resolve().parents[1]
 
 
+# What a studio may keep besides: a market to come and one that is over, a batch that was timed and weighed.
+LOG = {
+    "studio.toml": """
+[[markets]]
+name = "Sedge fair"
+place = "The green"
+date = 2031-06-01
+hours = "9:00 to 15:00"
+
+[[markets]]
+name = "Reed fair"
+place = "The green"
+date = 2031-05-01
+hours = "9:00 to 15:00"
+code = "reed"
+stall_hours = 6
+""",
+    "batches.csv": "batch,product,count\nfirst,pane,4\n",
+    "bench_log.csv": "date,batch,step,minutes\n2031-05-02,first,cut,30\n",
+    "spools.csv": "batch,before_g,after_g\nfirst,200,160\n",
+    "markets/2031-06-01.csv": "product,count\npane,3\n",
+    "sales.csv": "market,product,count,price\nreed,pane,1,20.00\n",
+}
+
+
 @pytest.fixture(scope="module")
 def values() -> Values:
     """What the guide says of every template."""
@@ -54,6 +79,10 @@ def test_small_studio_hands_its_templates_what_the_guide_says(
     monkeypatch.setattr(Theme, "render", noted)
     monkeypatch.setattr(Theme, "sheet_data", noted_sheet)
     project = studio.project(tmp_path, {"pane": studio.record()})
+    for name, text in LOG.items():
+        path = project / "content" / name
+        path.parent.mkdir(exist_ok=True)
+        path.write_text(path.read_text(encoding="utf-8") + text if path.exists() else text, encoding="utf-8")
     build(project, studio.DAY, 1, quiet)
     assert {template for template, _ in handed} == set(values.pages)
     assert sheets == set(values.sheets)

@@ -15,12 +15,14 @@ from catalog_builder.publish.wording import Wording
 from catalog_builder.records.market import coming
 
 TEMPLATE = "book/look_book.typ"
+# What variants share that stand in one block.
+MEASURES = ("size", "glass_size", "hung_size", "weight", "packed", "postage")
 
 
 def look_book(shown: Shown, likeness: Likeness) -> bytes:
     """Set the book on the studio's paper: cover, contents, collections, a page or more a product, care, contact."""
     studio, theme, wording = shown.studio, shown.theme, Wording.of(shown.studio)
-    newest, shared = newest_first(shown.listings), shared_cautions(shown.listings)
+    newest, shared = newest_first(shown.listings), shared_cautions(shown)
     views = ListingViews(shown, newest)
     dated = wording.plain_day(shown.day)
     chapters = [
@@ -50,7 +52,7 @@ def look_book(shown: Shown, likeness: Likeness) -> bytes:
         },
         "cover": _product(shown, views, newest[0], likeness, shared)["pictures"][0],
         "chapters": [one for one in chapters if one["products"]],
-        "cautions": [theme.words("cautions", code) for code in shared],
+        "cautions": list(shared),
         "care": printed(marked_up(shown.texts.get("care", ""))),
         "about": printed(marked_up(shown.texts.get("about", ""))),
         "markets": [_market(MarketView.of(one, wording)) for one in coming(shown.markets, shown.day)],
@@ -80,7 +82,7 @@ def _product(
         "sizes": _sizes(view.choices),
         "facts": [{"name": one.name, "value": one.value} for one in view.facts],
         "hanging": list(view.hanging),
-        "cautions": [shown.theme.words("cautions", code) for code in listing.cautions if code not in shared],
+        "cautions": [line for line in view.cautions if line not in shared],
     }
 
 
@@ -99,11 +101,11 @@ def _sizes(choices: tuple[ChoiceView, ...]) -> list[dict[str, Any]]:
     """Give what is alike in size and weight as one block; choices of glass that share a price share a line."""
     blocks: dict[tuple[str, ...], dict[tuple[str, str], list[str]]] = {}
     for one in choices:
-        lines = blocks.setdefault((one.size, one.glass_size, one.hung_size, one.weight), {})
+        lines = blocks.setdefault(tuple(getattr(one, name) for name in MEASURES), {})
         lines.setdefault((one.finish, one.price), []).append(one.glass)
     return [
         {
-            **dict(zip(("size", "glass_size", "hung_size", "weight"), measures, strict=True)),
+            **dict(zip(MEASURES, measures, strict=True)),
             "lines": [
                 {"finish": finish, "glass": [glass for glass in glasses if glass], "price": price}
                 for named in dict.fromkeys(finish for finish, _ in lines)

@@ -10,6 +10,7 @@ from catalog_builder.mistake import Mistake, MistakeError, Place
 from catalog_builder.offer import Listing
 from catalog_builder.pictures.album import Shot
 from catalog_builder.pictures.photo import Rendition
+from catalog_builder.publish.caution_lines import caution_lines
 from catalog_builder.publish.edition_views import ChapterView, EditionView, EntryView
 from catalog_builder.publish.embedding import embedded
 from catalog_builder.publish.listing_view import ListingViews, Shown, newest_first
@@ -72,7 +73,7 @@ def one_file(shown: Shown, address: str, likeness: Likeness) -> str:
     """
     newest = newest_first(shown.listings)
     theme, date_text = shown.theme, Wording.of(shown.studio).plain_day(shown.day)
-    shared = shared_cautions(shown.listings)
+    shared = shared_cautions(shown)
     views = _FileViews(shown, newest, likeness)
     chapters = tuple(_chapters(shown, views, shared))
     title = theme.words("edition", "title", studio=shown.studio.name, date=date_text)
@@ -83,7 +84,7 @@ def one_file(shown: Shown, address: str, likeness: Likeness) -> str:
         edition=EditionView(date_text, LinkView(theme.words("edition", "site"), shown.studio.address, current=False)),
         hero=views.lead(newest[0], ""),
         chapters=chapters,
-        cautions=tuple(theme.words("cautions", code) for code in shared),
+        cautions=shared,
         care=marked_up(shown.texts.get("care", "")),
         about=marked_up(shown.texts.get("about", "")),
         markets=tuple(MarketView.of(one, views.wording) for one in coming(shown.markets, shown.day)),
@@ -101,10 +102,10 @@ def one_file(shown: Shown, address: str, likeness: Likeness) -> str:
         raise MistakeError([mistake]) from None
 
 
-def shared_cautions(listings: tuple[Listing, ...]) -> tuple[str, ...]:
-    """Give the codes of the cautions that every product has, in the order in which they are read."""
-    first, *others = listings
-    return tuple(code for code in first.cautions if all(code in one.cautions for one in others))
+def shared_cautions(shown: Shown) -> tuple[str, ...]:
+    """Give the cautions that every product has, in the order in which they are read."""
+    first, *others = (caution_lines(listing, shown.theme) for listing in shown.listings)
+    return tuple(line for line in first if all(line in lines for lines in others))
 
 
 def _chapters(shown: Shown, views: _FileViews, shared: tuple[str, ...]) -> list[ChapterView]:
@@ -128,13 +129,13 @@ def _chapters(shown: Shown, views: _FileViews, shared: tuple[str, ...]) -> list[
 def _entry(shown: Shown, views: _FileViews, listing: Listing, shared: tuple[str, ...]) -> EntryView:
     address = f"{shown.studio.address}products/{listing.slug}.html"
     page = _page(shown, (), listing.title, address, listing)
-    own = tuple(shown.theme.words("cautions", code) for code in listing.cautions if code not in shared)
+    view = views.product(listing, page)
     product = replace(
-        views.product(listing, page),
+        view,
         collection=LinkView(
             shown.collections[listing.collection].title, f"#collection-{listing.collection}", current=False
         ),
-        cautions=own,
+        cautions=tuple(line for line in view.cautions if line not in shared),
         neighbours=(),
         structured_data=Markup(),
     )

@@ -13,6 +13,7 @@ from catalog_builder.publish.pages import Theme
 # What typst calls the papers that a studio prints on.
 PAPERS = {"A4": "a4", "Letter": "us-letter"}
 
+
 def typeset(
     theme: Theme, template: str, data: Mapping[str, object], day: date, pictures: Mapping[str, bytes] | None = None
 ) -> bytes:

@@ -150,6 +150,8 @@ class Parcel(Record):
 
     coil_mm: Amount = Field(Decimal(6), le=200, description="room for a hook, or cord or chain coiled up on the glass")
     show_postage: bool = Field(False, description="true: buyers read the carrier's band and price beside the size")
+
+
 class Sending(Record):
     """``[sending]``: the catalogue as one file and as a book to print."""
 
