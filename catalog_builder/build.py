@@ -31,6 +31,7 @@ from catalog_builder.pricing.policy import read_earning, read_prices
 from catalog_builder.publish.bench import Papers, write_bench
 from catalog_builder.publish.catalogue import write_catalogue
 from catalog_builder.publish.caution_lines import cautioned
+from catalog_builder.publish.edition import make_edition
 from catalog_builder.publish.folder import Write, publish_together
 from catalog_builder.publish.listing_view import Shown
 from catalog_builder.publish.pages import Theme, read_theme
@@ -95,7 +96,8 @@ def reckon(project: Path, day: date, tell: Tell) -> Reckoned:
         MistakeError: with every mistake in the records.
     """
     content = read_content(project, day)
-    theme = read_theme(project, content.studio.studio.theme, content.studio.studio.language)
+    keys = content.studio.studio
+    theme = read_theme(project, keys.theme, keys.language, content.studio_source)
     return reckon_all(content, cautioned(theme, content.studio), tell)
 
 
@@ -220,10 +222,12 @@ def publish(reckoned: Reckoned, pictures: Mapping[str, Pictures], tell: Tell) ->
         content.day,
         theme,
     )
+    edition = make_edition(shown, studio.sending.most_mb, content.studio_source)
+    findings = (*reckoned.findings, *edition.findings)
     laid = Laid(studio.studio, studio.collections, reckoned.listings, drawn, tax, content.day, theme)
-    papers = Papers(content, reckoned.reckonings, reckoned.findings, reckoned.moved, theme)
+    papers = Papers(content, reckoned.reckonings, findings, reckoned.moved, theme)
     writers: dict[str, Write] = {
-        "catalogue": lambda folder: write_catalogue(shown, folder),
+        "catalogue": lambda folder: write_catalogue(shown, edition, folder),
         "stall": lambda folder: write_stall(laid, folder),
         "bench": lambda folder: write_bench(papers, folder),
     }
@@ -234,6 +238,6 @@ def publish(reckoned: Reckoned, pictures: Mapping[str, Pictures], tell: Tell) ->
         outcome.pages,
         sum(len(one.shots) for one in pictures.values()),
         sum(len(one.prices) for one in reckoned.reckonings),
-        reckoned.findings,
+        findings,
         outcome.carried_over,
     )

@@ -193,6 +193,17 @@ def keys() -> None:
     click.echo(reference(), nl=False)
 
 
+@main.command()
+def theming() -> None:
+    """Print how to make a theme of your own.
+
+    After the guide stands every value that a theme's templates are handed.
+    """
+    from catalog_builder.theme_guide import guide
+
+    click.echo(guide(), nl=False)
+
+
 def _project(folder: Path) -> Path:
     return folder.resolve()
 

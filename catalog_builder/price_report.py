@@ -37,7 +37,7 @@ class Told:
         page = change_page(self.moved, content, theme, "bench.css", self.supposed)
         try:
             folder.mkdir(parents=True, exist_ok=True)
-            (folder / "bench.css").write_bytes((theme.folder / "assets" / "bench.css").read_bytes())
+            (folder / "bench.css").write_bytes(theme.file("assets/bench.css").read_bytes())
             (folder / "repricing.html").write_text(page, encoding="utf-8")
             (folder / "repricing.csv").write_bytes(change_csv(self.moved, content, theme))
         except OSError as error:

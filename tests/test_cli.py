@@ -23,7 +23,7 @@ from catalog_builder.cli import main
 from tests.publish.demo import DAY, ROOT, lay_out, reworded
 from tests.publish.page import read_page, text_of
 
-COMMANDS = ("publish", "check", "why", "rates", "market", "begin", "look", "keys")
+COMMANDS = ("publish", "check", "why", "rates", "market", "begin", "look", "keys", "theming")
 PANEL, CAPS = "net-loft-panel", "two-waxcaps"
 ON_DAY = ("--day", DAY.isoformat())
 

@@ -6,8 +6,9 @@ from catalog_builder.offer import Listing
 from catalog_builder.pictures.gallery import Pictures
 from catalog_builder.publish.caution_lines import all_caution_lines
 from catalog_builder.publish.descriptors import sitemap
+from catalog_builder.publish.edition import Edition, sent_name, to_send
 from catalog_builder.publish.folder import Folder
-from catalog_builder.publish.listing_view import ListingViews, Shown
+from catalog_builder.publish.listing_view import ListingViews, Shown, newest_first
 from catalog_builder.publish.pages import marked_up
 from catalog_builder.publish.views import (
     CollectionView,
@@ -17,20 +18,22 @@ from catalog_builder.publish.views import (
     StudioView,
 )
 from catalog_builder.publish.wording import Wording
-from catalog_builder.records.market import Market, coming
+from catalog_builder.records.market import coming
 
 NEWEST = 6
 
 
-def write_catalogue(shown: Shown, folder: Folder) -> int:
-    """Write every page, picture and asset of the catalogue, and give the count of pages."""
+def write_catalogue(shown: Shown, edition: Edition, folder: Folder) -> int:
+    """Write every page, picture and asset of the catalogue and the edition to send, and give the count of pages."""
     for slug in sorted(shown.pictures):
         _write_pictures(folder, slug, shown.pictures[slug])
-    for name, data in shown.theme.assets():
-        if not name.startswith(("assets/bench", "assets/stall")):
-            folder.write(name, data)
     maker = _Pages(shown)
     pages = maker.all()
+    for name, data in shown.theme.assets(tuple(pages.values())):
+        if not name.startswith(("assets/bench", "assets/stall", "assets/one_file")):
+            folder.write(name, data)
+    folder.write(sent_name(shown.studio.name, "html"), edition.one_file)
+    folder.write(sent_name(shown.studio.name, "pdf"), edition.look_book)
     for path, html in pages.items():
         folder.write(path, html)
     addresses = [maker.address(path) for path in sorted(pages) if path != "404.html"]
@@ -56,9 +59,9 @@ class _Pages:
         self.theme = shown.theme
         self.wording = Wording.of(shown.studio)
         self.studio = StudioView.of(shown.studio)
-        self.newest = sorted(shown.listings, key=lambda one: (-one.added.toordinal(), one.slug))
+        self.newest = newest_first(shown.listings)
         self.markets = coming(shown.markets, shown.day)
-        self.views = ListingViews(shown, tuple(self.newest))
+        self.views = ListingViews(shown, self.newest)
 
     def all(self) -> dict[str, str]:
         """Give every page's HTML by its path."""
@@ -91,7 +94,7 @@ class _Pages:
         return self._render(
             page,
             newest=tuple(self.views.card(listing, "") for listing in self.newest[:NEWEST]),
-            next_market=self._market(self.markets[0]) if self.markets else None,
+            next_market=MarketView.of(self.markets[0], self.wording) if self.markets else None,
             hero=self.views.lead(self.newest[0], ""),
         )
 
@@ -117,7 +120,9 @@ class _Pages:
         return self._render(self._plain("care"), body=marked_up(self.shown.texts.get("care", "")), cautions=lines)
 
     def dates(self) -> str:
-        return self._render(self._plain("dates"), markets=tuple(self._market(one) for one in self.markets))
+        return self._render(
+            self._plain("dates"), markets=tuple(MarketView.of(one, self.wording) for one in self.markets)
+        )
 
     def not_found(self) -> str:
         return self._render(self._plain("not_found", "404.html"))
@@ -164,6 +169,7 @@ class _Pages:
             self.address(path),
             f"{self.shown.studio.address}pictures/{pictured.slug}-preview.jpg",
             (navigation[0], *collections, *navigation[1:]),
+            to_send(self.shown, root),
         )
 
     def _used(self) -> list[str]:
@@ -188,9 +194,3 @@ class _Pages:
                 )
             )
         return tuple(views)
-
-    def _market(self, market: Market) -> MarketView:
-        dates = self.wording.day(market.date)
-        if market.until is not None and market.until != market.date:
-            dates = f"{dates} – {self.wording.day(market.until)}"
-        return MarketView(market.name, market.place, dates, market.date.isoformat(), market.hours, market.note or "")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -32,6 +32,11 @@ from catalog_builder.records.market import Market
 from catalog_builder.records.studio import Collection, StudioKeys
 
 NEIGHBOURS = 3
+
+
+def newest_first(listings: Iterable[Listing]) -> tuple[Listing, ...]:
+    """Give products in the order in which the catalogue shows them."""
+    return tuple(sorted(listings, key=lambda one: (-one.added.toordinal(), one.slug)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,97 +1,108 @@
-"""A theme made ready: its templates, labels and assets."""
+"""A theme made ready: its templates, labels, assets and printed sheets."""
 
 from __future__ import annotations
 
-import tomllib
-from collections.abc import Iterator, Mapping
+import json
+import re
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from posixpath import dirname, normpath
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markdown import markdown
 from markupsafe import Markup
 
-from catalog_builder.mistake import Mistake, MistakeError, Place
+from catalog_builder.publish.labels import read_labels
+from catalog_builder.publish.theme_chain import read_chain
+from catalog_builder.records.source import Source
 
-_PACKAGED = Path(__file__).resolve().parent.parent / "_themes"
-_REPOSITORY = Path(__file__).resolve().parent.parent.parent / "themes"
+_STUDIO = Source("content/studio.toml", "")
 
 
 @dataclass(frozen=True, slots=True)
 class Theme:
-    """A theme: where it is, its words, and its templates."""
+    """A theme: its own folder and those of the themes it builds on, its words, and its templates."""
 
-    folder: Path
+    folders: tuple[Path, ...]
     labels: Mapping[str, Mapping[str, str]]
     templates: Environment
+
+    @property
+    def folder(self) -> Path:
+        """The theme's own folder."""
+        return self.folders[0]
 
     def render(self, template: str, **values: object) -> str:
         """Fill a template; every value that it names must be given."""
         return self.templates.get_template(template).render(labels=self.labels, **values)
 
+    def sheet_data(self, template: str, values: Mapping[str, object]) -> str:
+        """Give the values of a printed sheet as the JSON that its typst template reads."""
+        del template
+        return json.dumps(values, ensure_ascii=False)
+
     def words(self, table: str, key: str, **values: object) -> str:
         """Give a label with its {braces} filled in."""
         return self.labels[table][key].format(**values)
 
-    def assets(self) -> Iterator[tuple[str, bytes]]:
-        """Give every file of ``assets/`` with its path in a published folder."""
-        root = self.folder / "assets"
-        for path in sorted(root.rglob("*")):
-            if path.is_file():
-                yield f"assets/{path.relative_to(root).as_posix()}", path.read_bytes()
+    def file(self, name: str) -> Path:
+        """Find a file such as ``stall/price_sheet.typ`` in the theme, else in the nearest one it builds on."""
+        return next(folder / name for folder in self.folders if (folder / name).is_file())
+
+    def font_folders(self) -> list[str]:
+        """Give the folders with the letters of printed sheets."""
+        return [str(folder / "stall" / "fonts") for folder in self.folders if (folder / "stall" / "fonts").is_dir()]
+
+    def assets(self, texts: Sequence[str] | None = None) -> Iterator[tuple[str, bytes]]:
+        """Give files of ``assets/`` with their paths in a published folder, in order.
+
+        Those of the theme itself always; those of the themes that it builds on where one of the ``texts``
+        names them, or a style or script that comes along does. Without ``texts``, all of them.
+        """
+        files: dict[str, Path] = {}
+        for folder in reversed(self.folders):
+            files |= {
+                path.relative_to(folder).as_posix(): path for path in (folder / "assets").rglob("*") if path.is_file()
+            }
+        wanted = set(files) if texts is None else _wanted(files, self.folder, texts)
+        for name in sorted(wanted):
+            yield name, files[name].read_bytes()
 
 
-def read_theme(project: Path, name: str, language: str) -> Theme:
+def _wanted(files: Mapping[str, Path], own: Path, texts: Sequence[str]) -> set[str]:
+    named = set(re.findall(r"assets/[\w./-]+", "\n".join(texts)))
+    waiting = [name for name in files if name in named or files[name].is_relative_to(own)]
+    wanted = set(waiting)
+    while waiting:
+        name = waiting.pop()
+        if name.endswith((".css", ".js")):
+            text = files[name].read_text(encoding="utf-8")
+            loaded = {normpath(f"{dirname(name)}/{one}") for one in re.findall(r"[\w./-]+\.\w+", text)}
+            waiting.extend(sorted((loaded & set(files)) - wanted))
+            wanted |= loaded & set(files)
+    # A licence lies beside what it is for, and goes where that goes.
+    places = {dirname(name) for name in wanted}
+    return wanted | {name for name in files if name.endswith(".txt") and dirname(name) in places}
+
+
+def read_theme(project: Path, name: str, language: str, studio: Source = _STUDIO) -> Theme:
     """Find a theme in the project's own ``themes/``, else among those that come with the program.
 
+    ``studio`` is the file that names the theme and the language.
+
     Raises:
-        MistakeError: there is no such theme, or it has no labels for the language.
+        MistakeError: there is no such theme or one that it builds on, or it lacks words for the language.
     """
-    roots = (project / "themes", _PACKAGED, _REPOSITORY)
-    folder = next((root / name for root in roots if (root / name / "theme.toml").is_file()), None)
-    if folder is None:
-        known = sorted({path.parent.name for root in roots for path in root.glob("*/theme.toml")})
-        raise MistakeError(
-            [
-                Mistake(
-                    place=Place(path="content/studio.toml"),
-                    wrong=f"studio.theme: there is no theme {name!r}",
-                    expected=f"one of: {', '.join(known)}",
-                    mend="correct the name, or put the theme's folder into themes/",
-                )
-            ]
-        )
+    folders = read_chain(project, name, studio)
     environment = Environment(
-        loader=FileSystemLoader(folder / "templates"),
+        loader=FileSystemLoader([folder / "templates" for folder in folders]),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    return Theme(folder, _labels(folder, language), environment)
-
-
-def _labels(folder: Path, language: str) -> dict[str, dict[str, str]]:
-    names = (language, language.partition("-")[0])
-    path = next(
-        (folder / "labels" / f"{one}.toml" for one in names if (folder / "labels" / f"{one}.toml").is_file()),
-        None,
-    )
-    if path is None:
-        there = sorted(found.stem for found in (folder / "labels").glob("*.toml"))
-        raise MistakeError(
-            [
-                Mistake(
-                    place=Place(path="content/studio.toml"),
-                    wrong=f"studio.language: the theme {folder.name!r} has no words for {language!r}",
-                    expected=f"a language it has labels for: {', '.join(there)}",
-                    mend=f"copy labels/{there[0]}.toml of the theme to labels/{names[1]}.toml and translate it",
-                )
-            ]
-        )
-    labels: dict[str, dict[str, Any]] = tomllib.loads(path.read_text(encoding="utf-8"))
-    return labels
+    return Theme(folders, read_labels(folders, language, studio), environment)
 
 
 def marked_up(text: str) -> Markup:

@@ -70,9 +70,6 @@ def write_stall(laid: Laid, folder: Folder) -> int:
     groups = _groups(laid)
     wording = Wording.of(laid.studio)
     note = laid.theme.words("stall", {"included": "tax_included", "added": "tax_added"}.get(laid.tax, "no_tax"))
-    for name, data in laid.theme.assets():
-        if name == "assets/stall.css" or name.startswith("assets/fonts/"):
-            folder.write(name, data)
     keys = laid.studio
     html = laid.theme.render(
         "price_sheet.html",
@@ -83,6 +80,9 @@ def write_stall(laid: Laid, folder: Folder) -> int:
         groups=groups,
         note=note,
     )
+    for name, data in laid.theme.assets([html]):
+        if name == "assets/stall.css" or name.startswith("assets/fonts/"):
+            folder.write(name, data)
     folder.write("price_sheet.html", html)
     folder.write("price_sheet.pdf", _pdf(laid, groups, note, wording.plain_day(laid.day)))
     folder.write("care_slips.pdf", slip_sheets(keys, laid.listings, laid.theme, laid.day))

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-import json
+import shutil
 from collections.abc import Mapping
 from datetime import UTC, date, datetime, time
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from catalog_builder.publish.pages import Theme
 
@@ -12,19 +14,36 @@ from catalog_builder.publish.pages import Theme
 PAPERS = {"A4": "a4", "Letter": "us-letter"}
 
 
-def typeset(theme: Theme, template: str, data: Mapping[str, object], day: date) -> bytes:
+def typeset(
+    theme: Theme, template: str, data: Mapping[str, object], day: date, pictures: Mapping[str, bytes] | None = None
+) -> bytes:
     """Set a template of a theme, such as ``stall/price_sheet.typ``, as a PDF dated ``day``.
 
-    The fonts are the theme's own, and the same data and day give the same bytes.
+    ``pictures`` are files that the template finds by their names beside itself; a sheet that has some is held to
+    PDF/UA. The fonts are the theme's own, and the same data and day give the same bytes.
     """
+    if pictures is None:
+        return _compiled(theme, theme.file(template), theme.sheet_data(template, data), day)
+    with TemporaryDirectory() as place:
+        folder = Path(place)
+        for name, content in pictures.items():
+            (folder / name).write_bytes(content)
+        sheet = folder / Path(template).name
+        shutil.copyfile(theme.file(template), sheet)
+        return _compiled(theme, sheet, theme.sheet_data(template, data), day, accessible=True)
+
+
+def _compiled(theme: Theme, sheet: Path, data: str, day: date, *, accessible: bool = False) -> bytes:
     import typst
 
     return bytes(
         typst.compile(
-            str(theme.folder / template),
-            font_paths=[str(theme.folder / "stall" / "fonts")],
+            str(sheet),
+            font_paths=theme.font_folders(),
             ignore_system_fonts=True,
-            sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
+            sys_inputs={"data": data},
             timestamp=int(datetime.combine(day, time(12), UTC).timestamp()),
+            # ISO 14289-1: a tagged PDF that can be read aloud.
+            pdf_standards=["ua-1"] if accessible else None,
         )
     )

@@ -12,6 +12,8 @@ from urllib.parse import quote
 
 from markupsafe import Markup
 
+from catalog_builder.publish.wording import Wording
+from catalog_builder.records.market import Market
 from catalog_builder.records.studio import StudioKeys
 
 
@@ -142,6 +144,14 @@ class MarketView:
     hours: str
     note: str
 
+    @classmethod
+    def of(cls, market: Market, wording: Wording) -> MarketView:
+        """Word a market day; its last day too, where it lasts longer than one."""
+        dates = wording.day(market.date)
+        if market.until is not None and market.until != market.date:
+            dates = f"{dates} – {wording.day(market.until)}"
+        return cls(market.name, market.place, dates, market.date.isoformat(), market.hours, market.note or "")
+
 
 @dataclass(frozen=True, slots=True)
 class StudioView:
@@ -167,7 +177,8 @@ class PageView:
 
     ``kind`` is one of ``home collection product about care dates not_found``; ``root`` is the way
     back to the catalogue's front folder (``""`` or ``"../"``); ``address`` is the page's full public
-    address; ``preview_image`` the full address of its picture.
+    address; ``preview_image`` the full address of its picture; ``to_send`` leads to the whole catalogue
+    as one file and as a book to print, and is empty in the one file itself, whose kind is ``one_file``.
     """
 
     kind: str
@@ -178,3 +189,4 @@ class PageView:
     address: str
     preview_image: str
     navigation: tuple[LinkView, ...]
+    to_send: tuple[LinkView, ...] = ()

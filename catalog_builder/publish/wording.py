@@ -132,7 +132,7 @@ class Wording:
 
     def day(self, day: date) -> str:
         """A date in full."""
-        return format_date(day, format="full" if self.language.startswith("en") else "long", locale=self.locale)
+        return format_date(day, format="full", locale=self.locale)
 
     def plain_day(self, day: date) -> str:
         """A date without its weekday."""

@@ -37,6 +37,7 @@ from catalog_builder.records.studio import (
     Hanging,
     Making,
     Parcel,
+    Sending,
     Step,
     StudioKeys,
 )
@@ -72,6 +73,7 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
             ("[parcel]", Parcel),
             ("[cautions]", Cautions),
             ("[bench_cautions]", BenchCautions),
+            ("[sending]", Sending),
             ("[steps.NAME] and [finishes.NAME.steps.STEP]", Step),
             ("[finishes.NAME]", Finish),
             ("[channels.NAME]", Channel),

@@ -152,6 +152,17 @@ class Parcel(Record):
     show_postage: bool = Field(False, description="true: buyers read the carrier's band and price beside the size")
 
 
+class Sending(Record):
+    """``[sending]``: the catalogue as one file and as a book to print."""
+
+    most_mb: Amount = Field(
+        Decimal(7),
+        ge=1,
+        le=100,
+        description="neither grows larger, if smaller and fewer pictures can help it; mail makes 10 MB of 7",
+    )
+
+
 class Step(Record):
     """A step of the work: minutes for each of what it depends on."""
 
@@ -194,6 +205,7 @@ class Studio(Record):
     parcel: Parcel = Field(Parcel.model_validate({}), description="a table `[parcel]`")
     cautions: Cautions = Field(Cautions.model_validate({}), description="a table `[cautions]`")
     bench_cautions: BenchCautions = Field(BenchCautions.model_validate({}), description="a table `[bench_cautions]`")
+    sending: Sending = Field(Sending.model_validate({}), description="a table `[sending]`")
     steps: dict[Name, Step] = Field(min_length=1, description="tables `[steps.NAME]`, one for each step of the work")
     finishes: dict[Name, Finish] = Field(min_length=1, description="tables `[finishes.NAME]`")
     channels: dict[Name, Channel] = Field(min_length=1, description="tables `[channels.NAME]`")

@@ -3,7 +3,8 @@
 ``fault.toml`` holds ``about`` (what is wrong), the ``day`` of the build, and what is done to a copy of
 ``sound/content``, all paths counted from there: ``remove``, ``move``, ``link``, an ``[[edit]]`` for each text
 that is found once and put otherwise, and ``recode`` for a file saved in another encoding. A folder
-``content/`` holds whole files in place of sound ones. ``expected.txt`` is the whole message.
+``content/`` holds whole files in place of sound ones, and ``themes/`` a theme of the maker's own. ``expected.txt`` is
+the whole message.
 """
 
 from __future__ import annotations
@@ -58,12 +59,15 @@ class Fault:
             path.write_bytes(path.read_text(encoding="utf-8").encode(encoding))
         if (self.folder / "content").is_dir():
             shutil.copytree(self.folder / "content", content, dirs_exist_ok=True)
+        if (self.folder / "themes").is_dir():
+            shutil.copytree(self.folder / "themes", content.parent / "themes")
 
 
 def lay_sound(content: Path) -> None:
-    """Lay a sound ``content/`` in place of what is there."""
-    if content.exists():
-        shutil.rmtree(content)
+    """Lay a sound ``content/`` in place of what is there, and no theme beside it."""
+    for folder in (content, content.parent / "themes"):
+        if folder.exists():
+            shutil.rmtree(folder)
     shutil.copytree(SOUND, content)
 
 

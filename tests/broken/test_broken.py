@@ -78,7 +78,7 @@ def test_checking_tells_what_publishing_tells(fault: Fault, published: Path) -> 
 def test_a_message_has_its_parts_and_is_in_the_makers_words(fault: Fault) -> None:
     """Each mistake says what was expected and how to mend it, the last line counts them; no insides show."""
     *lines, last = fault.expected.splitlines()
-    count = sum(line.startswith("content/") for line in lines)
+    count = sum(line.startswith(("content/", "themes/")) for line in lines)
     assert last.startswith(f"{count} mistake{'' if count == 1 else 's'} in ")
     assert last.endswith(". Nothing was published.")
     assert sum(line.startswith("  expected: ") for line in lines) == count
@@ -90,7 +90,9 @@ def test_a_message_has_its_parts_and_is_in_the_makers_words(fault: Fault) -> Non
 @pytest.mark.parametrize("fault", FAULTS, ids=named)
 def test_mistakes_are_sorted_by_file_and_line(fault: Fault) -> None:
     """Files come in order of their names, and lines in theirs; a mistake without a line comes first."""
-    places = [line.split(": ", 1)[0] for line in fault.expected.splitlines() if line.startswith("content/")]
+    places = [
+        line.split(": ", 1)[0] for line in fault.expected.splitlines() if line.startswith(("content/", "themes/"))
+    ]
     keys = [(path, int(line or 0)) for path, _, line in (place.partition(":") for place in places)]
     assert keys == sorted(keys)
 

@@ -301,6 +301,8 @@ def public_texts(demo: Demo) -> dict[str, str]:
             texts[path.name] = f"{text_of(page)} {attributes} {scripts}"
     for name in ("price_sheet.pdf", "care_slips.pdf"):
         texts[name] = pdf_text(demo.output / "stall" / name)
+    for path in (demo.output / "catalogue" / "to-send").iterdir():
+        texts[path.name] = text_of(read_page(path).select("body")[0]) if path.suffix == ".html" else pdf_text(path)
     return texts
 
 

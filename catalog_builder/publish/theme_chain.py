@@ -1,0 +1,82 @@
+"""Where a theme is, and the themes that it builds on."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from pydantic import Field
+
+from catalog_builder.mistake import Mistake, MistakeError, nearest
+from catalog_builder.records.border import admit
+from catalog_builder.records.source import Source, read
+from catalog_builder.records.toml import key_line, read_toml
+from catalog_builder.records.values import Line, Name, Record
+
+_PACKAGED = Path(__file__).resolve().parent.parent / "_themes"
+_REPOSITORY = Path(__file__).resolve().parent.parent.parent / "themes"
+
+
+class ThemeKeys(Record):
+    """All of a theme's ``theme.toml``."""
+
+    title: Line = Field(description="the theme's name, as people read it")
+    description: Line = Field(description="a sentence or two on how it looks")
+    builds_on: Name | None = Field(None, description="the theme that lends every file and word this one lacks")
+    licence: dict[Name, Line] = Field({}, description="a line for each thing that came with a licence")
+
+
+def read_chain(project: Path, name: str, studio: Source) -> tuple[Path, ...]:
+    """Find a theme and those it builds on: their folders, the theme's own first.
+
+    A theme in the project's own ``themes/`` goes before one of its name that comes with the program.
+    ``studio`` is the file that names the theme.
+
+    Raises:
+        MistakeError: one of them is not there, its ``theme.toml`` is wrong, or they build on each other in a ring.
+    """
+    roots = (project / "themes", _PACKAGED, _REPOSITORY)
+    folders: list[Path] = []
+    asking = studio
+    path: tuple[str, ...] = ("studio", "theme")
+    key = "studio.theme"
+    wanted: str | None = name
+    while wanted is not None:
+        folder = next((root / wanted for root in roots if (root / wanted / "theme.toml").is_file()), None)
+        if folder is None:
+            raise MistakeError([_unknown(asking, path, f"{key}: there is no theme {wanted!r}", wanted, roots)])
+        if folder in folders:
+            raise MistakeError([_ring(asking, path, [*(one.name for one in folders), wanted])])
+        folders.append(folder)
+        asking, path, key = read(_shown_from(folder, project), folder / "theme.toml"), ("builds_on",), "builds_on"
+        wanted = _keys(asking).builds_on
+    return tuple(folders)
+
+
+def _shown_from(folder: Path, project: Path) -> Path:
+    return project if folder.is_relative_to(project) else folder.parent.parent
+
+
+def _keys(source: Source) -> ThemeKeys:
+    return admit(ThemeKeys, read_toml(source), source, lambda path: key_line(source.text, path))
+
+
+def _unknown(asking: Source, path: tuple[str, ...], wrong: str, wanted: str, roots: tuple[Path, ...]) -> Mistake:
+    known = sorted({found.parent.name for root in roots for found in root.glob("*/theme.toml")})
+    guess = nearest(wanted, known)
+    return Mistake(
+        place=asking.place(key_line(asking.text, path)),
+        wrong=wrong,
+        expected=f"one of: {', '.join(known)}",
+        mend=f"did you mean {guess!r}?" if guess else "correct the name, or put the theme's folder into themes/",
+        marked=wanted,
+    )
+
+
+def _ring(asking: Source, path: tuple[str, ...], names: list[str]) -> Mistake:
+    return Mistake(
+        place=asking.place(key_line(asking.text, path)),
+        wrong=f"themes build on each other in a ring: {', '.join(names)}",
+        expected="a theme that builds on another, which in the end builds on none",
+        mend="take builds_on out of one of them",
+        marked=names[-1],
+    )
