@@ -221,7 +221,7 @@ def publish(reckoned: Reckoned, pictures: Mapping[str, Pictures], tell: Tell) ->
         theme,
     )
     laid = Laid(studio.studio, studio.collections, reckoned.listings, drawn, tax, content.day, theme)
-    papers = Papers(content, reckoned.reckonings, reckoned.findings, reckoned.moved, theme)
+    papers = Papers(content, reckoned.reckonings, reckoned.findings, reckoned.moved, theme, reckoned.listings, drawn)
     writers: dict[str, Write] = {
         "catalogue": lambda folder: write_catalogue(shown, folder),
         "stall": lambda folder: write_stall(laid, folder),

@@ -107,11 +107,12 @@ def channel_mistakes(channels: Mapping[str, Channel], source: Source) -> list[Mi
             )
     for audience, least in (("catalogue", 1), ("stall", 1), ("shops", 0)):
         shown = [name for name, channel in channels.items() if channel.shown_on == audience]
+        where = "to shops" if audience == "shops" else f"on the {audience}"
         if not least <= len(shown) <= 1:
             mistakes.append(
                 Mistake(
                     place=source.place(key_line(source.text, ("channels", shown[1], "shown_on")) if shown else None),
-                    wrong=f"{len(shown) or 'no'} channels are shown {'to' if audience == 'shops' else 'on the'} {audience}",
+                    wrong=f"{len(shown) or 'no'} channels are shown {where}",
                     expected=f'{"exactly" if least else "at most"} one channel with shown_on = "{audience}"',
                     mend='set shown_on to "private" for the others' if shown else "add one",
                 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from importlib.resources import files
 from pathlib import Path
 from typing import Annotated, Any, Literal
@@ -29,14 +30,14 @@ USUAL = {"A4": "a4-3x8", "Letter": "letter-3x10"}
 
 def _edge(value: Any) -> float:
     """Read a distance from the edge of the paper, which may be nothing."""
-    if value == 0 or value == "0 mm":
+    if isinstance(value, int | Decimal) and not isinstance(value, bool) and value == 0:
         return 0.0
     if isinstance(value, str):
         try:
             return length_mm(value)
         except ValueError:
             pass
-    expected = "0, or a number with a unit (mm, cm, m, in, ft), such as 12.9 mm"
+    expected = "0 without a unit, or a number with a unit (mm, cm, m, in, ft), such as 12.9 mm"
     raise refusal(f"{told(value)} is not a distance", expected, "write a number, a space and the unit")
 
 

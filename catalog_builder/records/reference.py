@@ -87,7 +87,7 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
     ),
     (
         "labels/NAME.toml",
-        "A sheet of labels or tags by its measures, for `catalog-builder tags --sheet NAME`. The folder may be missing.",
+        "A sheet of labels or tags by its measures, for `catalog-builder tags --sheet NAME`. There may be none.",
         (("", LabelSheetKeys),),
     ),
     ("materials.csv", "What each material is: one row a material, in any order of columns.", (("", Material),)),
