@@ -52,18 +52,10 @@ def print_tags(project: Path, day: date, asked: Asked, tell: Tell) -> Run:
     Raises:
         MistakeError: the records, the list or what was asked for have mistakes; nothing is written.
     """
-    reckoned = reckon(project, day, tell)
-    content = reckoned.content
-    sheet = _sheet(reckoned, asked)
-    wanted = _wanted(project, reckoned, asked)
     path = project / "site_output" / "stall" / "tags.pdf"
-    count = sum(one.count for one in wanted)
-    if count > MOST_TAGS:
-        raise _refused("--copies", f"{count} tags would be printed", f"at most {MOST_TAGS}", "print fewer at a time")
-    if not wanted:
+    sheet, tags = set_tags(reckon(project, day, tell), asked)
+    if tags is None:
         return Run(None, sheet, path)
-    on = TagSheet(sheet, asked.first_cell - 1, asked.crop_marks)
-    tags = make_tags(wanted, on, content.studio.studio, day, reckoned.theme)
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         replace_whole(path, tags.pdf)
@@ -77,6 +69,23 @@ def print_tags(project: Path, day: date, asked: Asked, tell: Tell) -> Run:
         )
         raise MistakeError([mistake]) from None
     return Run(tags, sheet, path)
+
+
+def set_tags(reckoned: Reckoned, asked: Asked) -> tuple[LabelSheet, Tags | None]:
+    """Set the tags that were asked for, or none where no price has changed.
+
+    Raises:
+        MistakeError: there is no such sheet or cell, or the list has mistakes.
+    """
+    content = reckoned.content
+    sheet, wanted = _sheet(reckoned, asked), _wanted(reckoned, asked)
+    count = sum(one.count for one in wanted)
+    if count > MOST_TAGS:
+        raise _refused("--copies", f"{count} tags would be printed", f"at most {MOST_TAGS}", "print fewer at a time")
+    if not wanted:
+        return sheet, None
+    on = TagSheet(sheet, asked.first_cell - 1, asked.crop_marks)
+    return sheet, make_tags(wanted, on, content.studio.studio, content.day, reckoned.theme)
 
 
 def told(run: Run) -> Iterator[str]:
@@ -109,11 +118,11 @@ def _sheet(reckoned: Reckoned, asked: Asked) -> LabelSheet:
         raise _refused("--first-cell", wrong, f"a number from 1 to {sheet.count}", mend)
     if asked.crop_marks and not room_for_marks(sheet):
         wrong = f"the margins of {name!r} have no room for crop marks"
-        raise _refused("--crop-marks", wrong, "a sheet with 6 mm on every side", "choose a sheet for plain paper")
+        raise _refused("--crop-marks", wrong, "a sheet with 7 mm on every side", "choose a sheet for plain paper")
     return sheet
 
 
-def _wanted(project: Path, reckoned: Reckoned, asked: Asked) -> list[Wanted]:
+def _wanted(reckoned: Reckoned, asked: Asked) -> list[Wanted]:
     """Choose the variants: those of the list, or all for sale; of them those that are dearer or cheaper since."""
     content = reckoned.content
     listings = {one.slug: one for one in reckoned.listings}
@@ -122,7 +131,7 @@ def _wanted(project: Path, reckoned: Reckoned, asked: Asked) -> list[Wanted]:
     }  # fmt: skip
     if asked.packing is not None:
         products = {product.slug: product for product in content.products}
-        counts = read_tag_list(project, asked.packing.resolve(), products)
+        counts = read_tag_list(content.project, asked.packing.resolve(), products)
         chosen = [(by_variant[variant], count) for variant, count in counts.items()]
     else:
         chosen = [(one, 1) for one in by_variant.values() if one.product.keys.availability != "sold"]

@@ -19,6 +19,9 @@ LEAST_MODULE_MM = 0.34
 MOST_MODULE_MM = 0.5
 # Paper is fed a little askew: nearer to a label's edge, words may be cut off. Common practice, no source.
 PAD_MM = 2.0
+PAD_SHARE = 0.07
+# What a printer at home may leave blank at the paper's edge. Common practice, no source.
+BLANK_MM = 5.0
 GAP_MM = 1.5
 # Words need a column of their own beside the code.
 LEAST_WORDS_MM = 20.0
@@ -79,16 +82,26 @@ def encode(address: str) -> Code:
 
 def lay_tag(sheet: LabelSheet, code: Code) -> TagLayout:
     """Place words and code on a label: side by side where it is wide, else one above the other."""
-    width, height = sheet.width - 2 * PAD_MM, sheet.height - 2 * PAD_MM
+    x, y = _pads(sheet)
+    width, height = sheet.width - 2 * x, sheet.height - 2 * y
     beside = min(height, width - GAP_MM - LEAST_WORDS_MM)
     below = min(width, (height - GAP_MM) / 2)
     across = beside >= below
     module = min(MOST_MODULE_MM, max(beside, below) / code.whole)
     if module < LEAST_MODULE_MM:
-        return TagLayout(Box(PAD_MM, PAD_MM, width, height), None, 0.0)
+        return TagLayout(Box(x, y, width, height), None, 0.0)
     side = module * code.whole
     if across:
-        place = Box(sheet.width - PAD_MM - side, (sheet.height - side) / 2, side, side)
-        return TagLayout(Box(PAD_MM, PAD_MM, width - side - GAP_MM, height), place, module)
-    place = Box((sheet.width - side) / 2, sheet.height - PAD_MM - side, side, side)
-    return TagLayout(Box(PAD_MM, PAD_MM, width, height - side - GAP_MM), place, module)
+        place = Box(sheet.width - x - side, (sheet.height - side) / 2, side, side)
+        return TagLayout(Box(x, y, width - side - GAP_MM, height), place, module)
+    place = Box((sheet.width - side) / 2, sheet.height - y - side, side, side)
+    return TagLayout(Box(x, y, width, height - side - GAP_MM), place, module)
+
+
+def _pads(sheet: LabelSheet) -> tuple[float, float]:
+    """Give what is left blank within a label at its sides, and above and below."""
+    width, height = sheet.paper_mm
+    margins = (min(sheet.left, width - sheet.right), min(sheet.top, height - sheet.bottom))
+    usual = max(PAD_MM, PAD_SHARE * min(sheet.width, sheet.height))
+    # Labels that reach to the paper's edge must not be printed on where the printer cannot.
+    return max(usual, BLANK_MM - margins[0]), max(usual, BLANK_MM - margins[1])

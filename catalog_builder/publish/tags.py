@@ -11,18 +11,15 @@ from typing import Any
 from catalog_builder.mistake import Finding, Place
 from catalog_builder.offer import Listing, Offer
 from catalog_builder.publish.pages import Theme
-from catalog_builder.publish.price_sheet import size_words
-from catalog_builder.publish.tag_layout import LEAST_MODULE_MM, QUIET, Code, TagLayout, encode, lay_tag
+from catalog_builder.publish.tag_layout import BLANK_MM, LEAST_MODULE_MM, QUIET, Code, TagLayout, encode, lay_tag
 from catalog_builder.publish.typeset import typeset
 from catalog_builder.publish.wording import Wording
 from catalog_builder.records.label_sheet import LabelSheet
 from catalog_builder.records.studio import StudioKeys
 
-# Crop marks stand this far off the tags and are at most so long. What a printer leaves blank at the paper's edge is
-# common practice, no source.
+# Crop marks stand this far off the tags and are at most so long.
 MARK_OFF_MM = 1.0
 MARK_MM = 5.0
-BLANK_MM = 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,14 +112,16 @@ def _edges(first: float, pitch: float, size: float, count: int) -> list[float]:
 
 
 def _words(one: Wanted, studio: StudioKeys, wording: Wording) -> dict[str, Any]:
+    offer = one.offer
     return {
         "kind": one.listing.slug,
         "title": one.listing.title,
         "lines": [
-            size_words(one.offer, wording),
-            ", ".join(word for word in (one.offer.finish, one.offer.glass) if word),
+            # The parts of a measure keep together on one line.
+            ", ".join(word for word in (offer.size, wording.size(*offer.sides_mm).replace(" ", "\u00a0")) if word),
+            ", ".join(word for word in (offer.finish, offer.glass) if word),
         ],
-        "price": wording.money(one.offer.stall_price),
+        "price": wording.money(offer.stall_price),
         "studio": studio.name,
     }
 
