@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections import Counter
 from datetime import date
@@ -71,7 +72,7 @@ def codes_on(page: Printed) -> list[tuple[str, float, float, float, dict[str, st
                 corner.x * mm,
                 corner.y * mm,
                 (other.x - corner.x) * mm,
-                {str(name): str(value) for name, value in one.extra.items()},
+                json.loads(json.dumps(one.extra)),
             )
         )
     return sorted(found, key=lambda code: (round(code[2]), code[1]))
