@@ -16,7 +16,6 @@ from catalog_builder.publish.wording import Wording
 from catalog_builder.records.studio import Collection, StudioKeys
 
 
-
 @dataclass(frozen=True, slots=True)
 class Laid:
     """All that the price sheet is made of. ``tax`` is included, added or none; ``drawn`` holds each product's SVG."""

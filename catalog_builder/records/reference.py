@@ -42,7 +42,6 @@ from catalog_builder.records.studio import (
     Step,
     StudioKeys,
 )
-from catalog_builder.records.tag_list import TagKeys
 from catalog_builder.records.values import Record
 
 _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
@@ -90,11 +89,6 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
         "labels/NAME.toml",
         "A sheet of labels or tags by its measures, for `catalog-builder tags --sheet NAME`. There may be none.",
         (("", LabelSheetKeys),),
-    ),
-    (
-        "a list of tags",
-        "A table for `catalog-builder tags --list FILE`, wherever it lies: one row a variant.",
-        (("", TagKeys),),
     ),
     ("materials.csv", "What each material is: one row a material, in any order of columns.", (("", Material),)),
     (

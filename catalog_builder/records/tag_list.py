@@ -1,24 +1,15 @@
-"""A list of tags to print: a table of variants with a count each, such as a market's packing list."""
+"""A list of tags to print: a table of variants with a count each, in the columns of a market's packing list."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
 
-from pydantic import Field
-
 from catalog_builder.mistake import Mistake, MistakeError
 from catalog_builder.records.entries import read_entries
+from catalog_builder.records.market_book import BringKeys
 from catalog_builder.records.product import Product
-from catalog_builder.records.values import Line
-from catalog_builder.records.variant import Variant, VariantKeys, read_variants
-
-
-class TagKeys(VariantKeys):
-    """A row of a list of tags: so many of a variant. A packing list of ``content/markets/`` is one too."""
-
-    count: int = Field(ge=1, le=500, description="how many tags")
-    box: Line | None = Field(None, description="the box that it travels in; not printed")
+from catalog_builder.records.variant import Variant, read_variants
 
 
 def read_tag_list(project: Path, path: Path, products: Mapping[str, Product]) -> dict[Variant, int]:
@@ -28,7 +19,7 @@ def read_tag_list(project: Path, path: Path, products: Mapping[str, Product]) ->
         MistakeError: with every row that is wrong, or the list is empty.
     """
     root = project if path.is_relative_to(project) else path.parent
-    entries = read_entries(root, path, TagKeys, {"count": "number"})
+    entries = read_entries(root, path, BringKeys, {"count": "number"})
     found = read_variants(
         entries, products, lambda one: one.box, "this variant in this box", "add the two counts up in one row"
     )
