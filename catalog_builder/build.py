@@ -225,7 +225,7 @@ def publish(reckoned: Reckoned, pictures: Mapping[str, Pictures], tell: Tell) ->
     edition = make_edition(shown, studio.sending.most_mb, content.studio_source)
     findings = (*reckoned.findings, *edition.findings)
     laid = Laid(studio.studio, studio.collections, reckoned.listings, drawn, tax, content.day, theme)
-    papers = Papers(content, reckoned.reckonings, findings, reckoned.moved, theme)
+    papers = Papers(content, reckoned.reckonings, findings, reckoned.moved, theme, reckoned.listings, drawn)
     writers: dict[str, Write] = {
         "catalogue": lambda folder: write_catalogue(shown, edition, folder),
         "stall": lambda folder: write_stall(laid, folder),

@@ -159,6 +159,44 @@ def market(name: str | None, folder: Path, day: datetime | None, workers: int) -
 
 
 @main.command()
+@FOLDER
+@DAY
+@click.option("--sheet", metavar="NAME", help="Which sheet of labels; see content/labels/.  [default: by the paper]")
+@click.option("--since", type=click.DateTime(["%Y-%m-%d"]), help="Only tags whose price is not that day's.")
+@click.option(
+    "--list",
+    "packing",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="Only what a table lists, as often as it says: product, size, finish, glass, count.",
+)
+@click.option(
+    "--first-cell", type=click.IntRange(min=1), default=1, show_default=True, help="Where a used sheet begins."
+)
+@click.option("--crop-marks", is_flag=True, help="Marks to cut along, for plain paper.")
+@click.option("--copies", type=click.IntRange(1, 100), default=1, show_default=True, help="How many of each.")
+def tags(  # noqa: PLR0913 - one for each option
+    *,
+    folder: Path,
+    day: datetime | None,
+    sheet: str | None,
+    since: datetime | None,
+    packing: Path | None,
+    first_cell: int,
+    crop_marks: bool,
+    copies: int,
+) -> None:
+    """Print price tags for the stall, each with a code that leads to the product's page."""
+    from catalog_builder.tag_run import Asked, print_tags, told
+
+    asked = Asked(sheet, since.date() if since else None, packing, first_cell, crop_marks, copies)
+    with _mistakes_told(), _progress() as tell:
+        run = print_tags(_project(folder), _day(day), asked, tell)
+    _print_findings(run.findings)
+    for line in told(run):
+        click.echo(line)
+
+
+@main.command()
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
 def begin(folder: Path) -> None:
     """Lay out a new folder with a worked example to change."""

@@ -32,7 +32,8 @@ _FILES = {
     "batches.csv": "batch,product,size,finish,glass,count\n"
     "one,rowan-leaf,small,black,summer,6\ntwo,rowan-leaf,large,black,summer,4\n"
     "three,rowan-leaf,small,black,summer,8\nfour,rowan-leaf,small,black,summer,5\n",
-    "bench_log.csv": "date,batch,step,minutes\n2026-11-02,one,cut,70\n2026-11-09,two,cut,62\n2026-11-16,three,cut,80\n2026-11-23,four,cut,50\n",
+    "bench_log.csv": "date,batch,step,minutes\n2026-11-02,one,cut,70\n2026-11-09,two,cut,62\n"
+    "2026-11-16,three,cut,80\n2026-11-23,four,cut,50\n",
     "spools.csv": "batch,before_g,after_g\none,500,430\ntwo,430,350\nthree,350,300\n",
     "markets/winter.csv": "product,size,finish,glass,count,box\nrowan-leaf,small,black,summer,4,A\n",
     "markets/candle.csv": "product,size,finish,glass,count,box\nrowan-leaf,large,copper,autumn,3,A\n",

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
 from catalog_builder.mistake import Finding
+from catalog_builder.offer import Listing
 from catalog_builder.pictures.hanging import hanging_svg
 from catalog_builder.pricing.cost import CostLine
 from catalog_builder.publish.bench_page import STYLE, bench_page
 from catalog_builder.publish.change_sheet import change_csv, change_page
 from catalog_builder.publish.cost_lines import write_cost_lines
+from catalog_builder.publish.discount_sheet import write_discounts
 from catalog_builder.publish.earnings import write_earnings
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.history import write_history
@@ -23,6 +25,7 @@ from catalog_builder.publish.pattern_sheet import write_pattern_sheets
 from catalog_builder.publish.rates import write_rates
 from catalog_builder.publish.shares import shares
 from catalog_builder.publish.takings_page import write_takings
+from catalog_builder.publish.trade_sheet import TRADE_SHEET, write_trade_sheet
 from catalog_builder.publish.weighing import bench_words, weight_notes, weight_rows
 from catalog_builder.publish.wording import Wording
 from catalog_builder.publish.workbook import Row, as_csv, as_workbook
@@ -88,13 +91,15 @@ class IndexLine:
 
 @dataclass(frozen=True, slots=True)
 class Papers:
-    """All that the bench's papers are made of."""
+    """All that the bench's papers are made of; ``drawn`` holds each product's SVG by its name."""
 
     content: Content
     reckonings: tuple[Reckoning, ...]
     findings: tuple[Finding, ...]
     moved: tuple[Moved, ...]
     theme: Theme
+    listings: tuple[Listing, ...]
+    drawn: Mapping[str, str]
 
 
 def write_bench(papers: Papers, folder: Folder) -> int:
@@ -133,11 +138,12 @@ def write_bench(papers: Papers, folder: Folder) -> int:
     folder.write("price_list.csv", as_csv(rows_of_prices))
     folder.write("price_list.xlsx", as_workbook(rows_of_prices, "Prices", papers.content.day, 2))
     write_cost_lines(papers.content, papers.reckonings, papers.theme, folder)
+    write_discounts(papers.content, papers.reckonings, papers.theme, folder)
     write_earnings(papers.content, papers.reckonings, papers.theme, folder)
     write_history(papers.content, papers.reckonings, papers.theme, folder)
     folder.write("repricing.html", change_page(papers.moved, papers.content, papers.theme))
     folder.write("repricing.csv", change_csv(papers.moved, papers.content, papers.theme))
-    return len(papers.reckonings) + 4
+    return len(papers.reckonings) + 5
 
 
 def more_papers(papers: Papers, folder: Folder) -> tuple[tuple[str, str], ...]:
@@ -147,8 +153,10 @@ def more_papers(papers: Papers, folder: Folder) -> tuple[tuple[str, str], ...]:
         "rates": write_rates(content, papers.reckonings, papers.theme, folder),
         "takings": write_takings(content, papers.reckonings, papers.theme, folder),
     }
-    markets = write_market_papers(content, papers.reckonings, papers.theme, folder)
-    return (*((labels[name], f"{name}.html") for name, there in written.items() if there), *markets)
+    there = [(labels[name], f"{name}.html") for name, is_there in written.items() if is_there]
+    if write_trade_sheet(content, papers.reckonings, papers.listings, papers.drawn, papers.theme, folder):
+        there.append((labels["trade_sheet"], TRADE_SHEET))
+    return (*there, *write_market_papers(content, papers.reckonings, papers.theme, folder))
 
 
 def card_groups(one: Reckoning, wording: Wording) -> Iterator[tuple[str, tuple[CardLine, ...]]]:

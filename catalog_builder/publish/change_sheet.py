@@ -17,7 +17,7 @@ from catalog_builder.records.content import Content
 from catalog_builder.repricing import Moved
 
 # What must be printed or put up again, by where a channel's prices are shown.
-AGAIN = {"catalogue": "again_catalogue", "stall": "again_stall", "private": "again_private"}
+AGAIN = {"catalogue": "again_catalogue", "stall": "again_stall", "shops": "again_shops", "private": "again_private"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -68,6 +68,11 @@ class Wording:
         """A share as a whole percentage."""
         return format_percent(share.quantize(Decimal("0.01"), rounding=ROUND_HALF_UP), locale=self.locale)
 
+    def fine_percent(self, share: Decimal) -> str:
+        """A share as a percentage with up to two digits behind the point."""
+        pattern = self.locale.percent_formats[None].pattern.replace("#,##0", "#,##0.##")
+        return format_percent(share, format=pattern, locale=self.locale)
+
     def size(self, *sides_mm: float) -> str:
         """Width by height, by depth if it is given: to the millimetre, or to a tenth of an inch."""
         if self.units == "imperial":

@@ -27,9 +27,11 @@ class Channel(Record):
     """``[channels.NAME]``: a way of selling. One of markup_percent, margin_percent, times_trade sets the price."""
 
     title: Line = Field(description="what the maker calls it; private")
-    shown_on: Literal["catalogue", "stall", "private"] = Field(
-        description="where its prices stand: catalogue, stall or private; one channel each for the first two"
+    shown_on: Literal["catalogue", "stall", "shops", "private"] = Field(
+        description="where its prices stand: catalogue, stall, shops (a sheet that only the maker hands out) or "
+        "private; one channel each for the first two, at most one for shops"
     )
+    terms: Line | None = Field(None, description="what stands under the prices for shops: least order, payment ...")
     markup_percent: Amount | None = Field(None, description="what is left after fees is cost and this share of cost")
     margin_percent: Percent | None = Field(
         None, description="what is left after fees and cost is this share of the price"
@@ -103,14 +105,15 @@ def channel_mistakes(channels: Mapping[str, Channel], source: Source) -> list[Mi
                     mend="put them in rising order",
                 )
             )
-    for audience in ("catalogue", "stall"):
+    for audience, least in (("catalogue", 1), ("stall", 1), ("shops", 0)):
         shown = [name for name, channel in channels.items() if channel.shown_on == audience]
-        if len(shown) != 1:
+        where = "to shops" if audience == "shops" else f"on the {audience}"
+        if not least <= len(shown) <= 1:
             mistakes.append(
                 Mistake(
                     place=source.place(key_line(source.text, ("channels", shown[1], "shown_on")) if shown else None),
-                    wrong=f"{len(shown) or 'no'} channels are shown on the {audience}",
-                    expected=f'exactly one channel with shown_on = "{audience}"',
+                    wrong=f"{len(shown) or 'no'} channels are shown {where}",
+                    expected=f'{"exactly" if least else "at most"} one channel with shown_on = "{audience}"',
                     mend='set shown_on to "private" for the others' if shown else "add one",
                 )
             )

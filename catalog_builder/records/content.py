@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 from typing import TypeVar
@@ -11,6 +11,7 @@ from typing import TypeVar
 from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
 from catalog_builder.records.bench_log import BenchLog, read_bench_log
 from catalog_builder.records.boxes import Box, read_boxes
+from catalog_builder.records.label_sheet import LabelSheet, read_label_sheets
 from catalog_builder.records.market_book import MarketBook, read_market_book
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import Materials, read_materials
@@ -41,6 +42,7 @@ class Content:
     market_book: MarketBook
     boxes: tuple[Box, ...] = ()
     postage: tuple[Band, ...] = ()
+    label_sheets: Mapping[str, LabelSheet] = field(default_factory=dict)
 
     def glass(self, choice: GlassChoice) -> dict[str, Material]:
         """Give the sheet of glass that each glass word of a drawing stands for in a choice."""
@@ -98,6 +100,7 @@ def read_content(project: Path, day: date) -> Content:
     postage = attempt(lambda: read_postage(read(project, postage_file))) if postage_file.exists() else ()
     if studio is not None and studio_source is not None:
         mistakes.extend(_parcel_gaps(studio, studio_source, project, (box_file, postage_file)))
+    label_sheets = attempt(lambda: read_label_sheets(project))
     read_products = tuple(product for product in products if product is not None)
     mistakes.extend(_titles_twice(read_products))
     if studio is not None and materials is not None and studio_source is not None:
@@ -115,7 +118,7 @@ def read_content(project: Path, day: date) -> Content:
     if log is None or market_book is None:
         raise MistakeError(mistakes)
     made = project, day, studio, studio_source, materials, read_products, texts, book, log, market_book
-    return Content(*made, boxes or (), postage or ())
+    return Content(*made, boxes or (), postage or (), label_sheets or {})
 
 
 def _parcel_gaps(studio: Studio, source: Source, project: Path, files: tuple[Path, Path]) -> list[Mistake]:

@@ -12,6 +12,8 @@ from catalog_builder.records.bench_log import BatchKeys, SpoolKeys, TimingKeys
 from catalog_builder.records.boxes import Box
 from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.channel import Channel, PricePoint
+from catalog_builder.records.discounts import Bundle, Discounts
+from catalog_builder.records.label_sheet import LabelSheetKeys
 from catalog_builder.records.market import Change, Market
 from catalog_builder.records.market_book import BringKeys, SaleKeys
 from catalog_builder.records.material import Material
@@ -81,7 +83,14 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
             ("[collections.NAME]", Collection),
             ("[[markets]]", Market),
             ("change of a market, each", Change),
+            ("[discounts]", Discounts),
+            ("bundles of the discounts, each", Bundle),
         ),
+    ),
+    (
+        "labels/NAME.toml",
+        "A sheet of labels or tags by its measures, for `catalog-builder tags --sheet NAME`. There may be none.",
+        (("", LabelSheetKeys),),
     ),
     ("materials.csv", "What each material is: one row a material, in any order of columns.", (("", Material),)),
     (
@@ -169,9 +178,15 @@ def _default(field: FieldInfo) -> str:
         return "yes" if value else "no"
     if isinstance(value, Record):
         return "as below"
+    if isinstance(value, tuple) and isinstance(value[0], Record):
+        return f"`[{', '.join(_inline(part) for part in value)}]`"
     if isinstance(value, tuple):
         return f"`[{', '.join(f'{part:g}' for part in value)}]`"
     return f"`{value}`"
+
+
+def _inline(value: Record) -> str:
+    return "{ " + ", ".join(f"{name} = {part}" for name, part in value) + " }"
 
 
 _MARKS = (

@@ -12,6 +12,7 @@ from catalog_builder.mistake import MistakeError
 from catalog_builder.records.border import admit
 from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.channel import Channel, channel_mistakes
+from catalog_builder.records.discounts import Discounts
 from catalog_builder.records.market import Market, market_mistakes
 from catalog_builder.records.source import Source
 from catalog_builder.records.toml import key_line, read_toml
@@ -211,11 +212,17 @@ class Studio(Record):
     channels: dict[Name, Channel] = Field(min_length=1, description="tables `[channels.NAME]`")
     collections: dict[Name, Collection] = Field(min_length=1, description="tables `[collections.NAME]`")
     markets: tuple[Market, ...] = Field((), description="tables `[[markets]]`")
+    discounts: Discounts = Field(Discounts.model_validate({}), description="a table `[discounts]`")
 
     def step(self, name: str) -> Step | None:
         """Give a step of the work by its name; one of a finish goes before one done for every finish."""
         parts = (*(finish.steps for finish in reversed(self.finishes.values())), self.steps)
         return next((part[name] for part in parts if name in part), None)
+
+    @property
+    def channel_for_shops(self) -> str | None:
+        """The name of the channel whose prices are handed to shops, if there is one."""
+        return next((name for name, channel in self.channels.items() if channel.shown_on == "shops"), None)
 
     def channel_on(self, audience: str) -> str:
         """Give the name of the channel whose prices stand on the catalogue or at the stall."""

@@ -1,0 +1,43 @@
+"""The price sheet for shops: trade prices and terms. It lies among the bench's papers; the maker hands it out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from catalog_builder.offer import Listing
+from catalog_builder.publish.folder import Folder
+from catalog_builder.publish.pages import Theme
+from catalog_builder.publish.price_sheet import Priced, group, price_sheet_pdf
+from catalog_builder.reckoning import Reckoning
+from catalog_builder.records.content import Content
+
+TRADE_SHEET = "trade_price_sheet.pdf"
+
+
+def write_trade_sheet(
+    content: Content,
+    reckonings: Sequence[Reckoning],
+    listings: tuple[Listing, ...],
+    drawn: Mapping[str, str],
+    theme: Theme,
+    folder: Folder,
+) -> bool:
+    """Write ``trade_price_sheet.pdf`` where a channel is for shops, and say whether one is."""
+    studio, name = content.studio, content.studio.channel_for_shops
+    if name is None:
+        return False
+    channel = studio.channels[name]
+    priced = Priced(
+        studio.studio,
+        studio.collections,
+        listings,
+        drawn,
+        {one.offer.sku: one.prices[name].printed for one in reckonings},
+        channel.tax if channel.tax_percent else "none",
+        theme.labels["stall"]["for_shops"],
+        channel.terms or "",
+        content.day,
+        theme,
+    )
+    folder.write(TRADE_SHEET, price_sheet_pdf(priced, group(priced)))
+    return True
