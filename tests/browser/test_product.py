@@ -37,10 +37,11 @@ def chosen(page: Page) -> dict[str, str]:
 
 def wanted(offer: Offer) -> dict[str, str]:
     """Say what a buyer should read of an offer, worked out here by other means than the program's."""
-    step = 5 if offer.mass_g < 100 else 10
+    step = max(step for step in (1, 2, 5, 10, 20, 50, 100, 200, 500) if step == 1 or step <= offer.mass_within_g)
     return {
         "price": f"£{offer.online_price:,.2f}",
-        "glass_size": f"{offer.width_mm:.0f} × {offer.height_mm:.0f} mm",
+        "glass_size": f"{offer.width_mm:.0f} × {offer.height_mm:.0f}"
+        + (f" × {offer.depth_mm:.0f} mm" if offer.in_the_round else " mm"),
         "hung_size": f"{offer.width_mm:.0f} × {offer.hung_height_mm:.0f} mm",
         "weight": f"about {int(offer.mass_g / step + 0.5) * step} g",
     }
