@@ -12,13 +12,14 @@ from typing import Literal
 
 from pydantic import Field
 
-from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest, quoted
+from catalog_builder.mistake import Mistake, MistakeError, Place, quoted
 from catalog_builder.records.border import admit
 from catalog_builder.records.header import KeyPath
 from catalog_builder.records.product import Product
 from catalog_builder.records.source import Source, read
 from catalog_builder.records.toml import key_line, read_toml
-from catalog_builder.records.values import Amount, Day, Line, Name, Record
+from catalog_builder.records.values import Amount, Day, Line, Record
+from catalog_builder.records.variant import VariantKeys, read_variant
 
 MOST_PLANS = 100
 # As date.weekday() counts them.
@@ -27,13 +28,9 @@ WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", 
 Weekday = Literal["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
 
 
-class Make(Record):
-    """A row of ``make``: a variant and how many of it. What a product does not let one choose may be left out."""
+class Make(VariantKeys):
+    """A row of ``make``: a variant and how many of it."""
 
-    product: Name = Field(description="the folder's name of a product")
-    size: Name | None = Field(None, description="one of its sizes; may be left out where there is one")
-    finish: Name | None = Field(None, description="one of its finishes; may be left out where there is one")
-    glass: Name | None = Field(None, description="one of its choices of glass; may be left out where there is one")
     count: int = Field(ge=1, le=1000, description="how many are made")
 
 
@@ -170,46 +167,8 @@ def _ordered(row: Make, index: int, source: Source, products: Mapping[str, Produ
     Raises:
         MistakeError: a name is in no record, or left out where the product has several.
     """
-    if row.product not in products:
-        raise MistakeError([_unknown(source, index, "product", row.product, products, "content/products")])
-    product = products[row.product]
-    offered = {
-        "size": tuple(product.keys.sizes),
-        "finish": product.keys.finishes,
-        "glass": tuple(product.keys.glass),
-    }
-    mistakes: list[Mistake] = []
-    names: dict[str, str] = {}
-    for what, known in offered.items():
-        name: str | None = getattr(row, what)
-        if name is None and len(known) > 1:
-            mistakes.append(
-                Mistake(
-                    place=source.place(_line(source, index)),
-                    wrong=f"make.{index + 1}: {row.product} is made in several kinds of {what}, and none is named",
-                    expected=f"`{what}` with one of: {listed(known)}",
-                    mend=f"add {what} to the row",
-                )
-            )
-        elif name is not None and name not in known:
-            mistakes.append(_unknown(source, index, what, name, known, f"the record of {row.product}"))
-        names[what] = name or next(iter(known), "")
-    if mistakes:
-        raise MistakeError(mistakes)
-    return Ordered(product, names["size"], names["finish"], names["glass"], row.count)
-
-
-def _unknown(
-    source: Source, index: int, what: str, name: str, known: Sequence[str] | Mapping[str, Product], where: str
-) -> Mistake:
-    guess = nearest(name, known)
-    return Mistake(
-        place=source.place(_line(source, index, what)),
-        wrong=f"make.{index + 1}: the {what} {quoted(name)} is not in {where}",
-        expected=f"one of: {listed(known)}" if known else f"no {what}: the record names none",
-        mend=f"did you mean {guess!r}?" if guess else f"correct the name, or add the {what} to {where}",
-        marked=name,
-    )
+    found = read_variant(row, products, source, lambda key: _line(source, index, key))
+    return Ordered(products[found.product], found.size, found.finish, found.choice, row.count)
 
 
 def _line(source: Source, index: int, *keys: str) -> int | None:
