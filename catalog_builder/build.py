@@ -7,13 +7,14 @@ earlier one should have read.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
 from catalog_builder.hanging.advice import hanging_findings
 from catalog_builder.hanging.hung import Hung, hang
 from catalog_builder.hanging.made import Made, make
+from catalog_builder.making.glass_share import GlassShare
 from catalog_builder.making.labour import read_times
 from catalog_builder.making.quantities import read_measures, read_uses
 from catalog_builder.mistake import Finding, Mistake, MistakeError
@@ -21,9 +22,10 @@ from catalog_builder.offer import Listing
 from catalog_builder.packing.pack import pack
 from catalog_builder.packing.parcel import Packed
 from catalog_builder.pattern.measured import measure
-from catalog_builder.pattern.sizes import Sized, read_sizes
+from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.pictures.album import check_photos, photo_findings, take_shots
 from catalog_builder.pictures.gallery import Model, Pictures, draw
+from catalog_builder.planning.laid import read_shares
 from catalog_builder.pricing.book import Terms, standings
 from catalog_builder.pricing.consistency import price_findings
 from catalog_builder.pricing.cost import read_cost
@@ -38,7 +40,7 @@ from catalog_builder.publish.pages import Theme, read_theme
 from catalog_builder.publish.stall import Laid, write_stall
 from catalog_builder.publish.weighing import buyer_words
 from catalog_builder.publish.wording import Wording
-from catalog_builder.reckoning import Reckoning, listing_of, offer_of, priced, sku_of
+from catalog_builder.reckoning import Reckoning, glass_charge, listing_of, offer_of, priced, sku_of
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.product import Product
 from catalog_builder.repricing import Moved, book_findings, moved_from_book
@@ -118,6 +120,9 @@ def reckon_all(content: Content, theme: Theme, tell: Tell) -> Reckoned:
         tell("Measuring and pricing", count, len(content.products))
     if mistakes:
         raise MistakeError(dict.fromkeys(mistakes))
+    shares, told = read_shares(content, reckonings)
+    findings.extend(told)
+    reckonings = [charged(content, one, shares.get(one.offer.sku)) for one in reckonings]
     findings.extend(price_findings(content.studio, [priced(one) for one in reckonings]))
     moved = moved_from_book(content, reckonings)
     findings.extend(book_findings(content, reckonings, moved))
@@ -146,27 +151,47 @@ def variants(content: Content, product: Product, findings: list[Finding]) -> Ite
             packed, told = pack(content, product, hung)  # pack
             findings.extend(told)
             for finish in product.keys.finishes:
-                yield price(content, product, (sized, finish, choice), made, hung, packed)
+                yield price(content, product, (sized.size, finish, choice), made, (hung, packed))
+
+
+def charged(content: Content, one: Reckoning, share: GlassShare | None) -> Reckoning:
+    """Note what a kept layout would charge for a variant's glass; where it is adopted, price the variant by it.
+
+    This comes after all variants are measured: a layout is held to the outlines of its whole batch.
+    """
+    if share is None:
+        return one
+    glass, words = glass_charge(one, share), (one.size, one.finish, one.choice)
+    again = price(content, one.product, words, one.made, (one.hung, one.packed), share) if share.adopted else one
+    return replace(again, glass=glass)
 
 
 def price(
-    content: Content, product: Product, chosen: tuple[Sized, str, str], made: Made, hung: Hung, packed: Packed | None
+    content: Content,
+    product: Product,
+    words: tuple[str, str, str],
+    made: Made,
+    ready: tuple[Hung, Packed | None],
+    share: GlassShare | None = None,
 ) -> Reckoning:
-    """Cost a variant, and price it in every channel. ``chosen`` is its size, finish and choice of glass.
+    """Cost a variant, and price it in every channel. ``words`` name its size, finish and choice of glass.
+
+    ``ready`` is the variant as it hangs and as it is packed. Its glass is charged by boxes, or by a layout's ``share``.
 
     Raises:
         MistakeError: a material has no price on the build's day.
     """
-    sized, finish_name, choice = chosen
+    (hung, packed), (_, finish_name, choice) = ready, words
     studio, finish = content.studio, content.studio.finishes[finish_name]
     digits = minor_digits(studio.studio.currency)
     batch = product.keys.batch or studio.bench.batch
     measures = read_measures(made, content.glass(product.keys.glass[choice]))
     times = read_times(studio, finish, measures, batch)
     uses = read_uses(content, product, finish, product.keys.glass[choice], made, hung)
+    if share is not None:
+        uses = share.charge(uses, made, product.keys.glass[choice])
     cost = read_cost(content, uses, times)  # cost
     policy = read_prices(studio.channels, cost.total, digits)  # price
-    words = (sized.size, finish_name, choice)
     held = product.keys.hold_until is not None and product.keys.hold_until >= content.day
     terms = Terms(content.day, digits, held, studio.book.keep_within_percent)
     standing = standings(content.book, sku_of(product, *words), studio.channels, policy, terms)

@@ -197,6 +197,33 @@ def tags(  # noqa: PLR0913 - one for each option
 
 
 @main.command()
+@click.argument("name")
+@FOLDER
+@DAY
+@click.option("--lay", is_flag=True, help="Lay the glass on sheets first, and keep the layout beside the plan.")
+@click.option(
+    "--seconds", type=click.IntRange(1, 600), default=8, show_default=True, help="How long each sheet is packed."
+)
+@click.option("--workers", type=click.IntRange(1, 64), default=os.cpu_count() or 1, help="How many photos at a time.")
+def batch(name: str, folder: Path, day: datetime | None, lay: bool, seconds: int, workers: int) -> None:
+    """Say what a planned batch takes: what to cut, buy and time; its papers come with a whole publish.
+
+    NAME is the name of a plan's file in content/batches/, without .toml.
+    """
+    from catalog_builder.batch_report import lay_plan, publish_plan
+
+    project = _project(folder)
+    with _mistakes_told(project), _progress() as tell:
+        kept = lay_plan(project, _day(day), name, seconds, tell) if lay else None
+        lines = publish_plan(project, _day(day), name, workers, tell)
+    if kept is not None:
+        click.echo(f"Kept {kept}")
+    for line in lines:
+        click.echo(line)
+    click.echo(f"Open {project / 'site_output' / 'bench' / 'batches' / name / 'index.html'}  (private)")
+
+
+@main.command()
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
 def begin(folder: Path) -> None:
     """Lay out a new folder with a worked example to change."""

@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from catalog_builder.hanging.hung import Hung
 from catalog_builder.hanging.made import Made
+from catalog_builder.making.glass_share import GlassShare
 from catalog_builder.making.labour import StepTime
 from catalog_builder.making.quantities import Measures
 from catalog_builder.offer import Listing, Offer, Parcel, cautions
@@ -22,8 +23,20 @@ from catalog_builder.records.studio import Finish
 
 
 @dataclass(frozen=True, slots=True)
+class GlassCharge:
+    """What a variant's glass costs by boxes and by the share of a kept layout; the share says which is in force."""
+
+    share: GlassShare
+    by_boxes: Decimal
+    by_layout: Decimal
+
+
+@dataclass(frozen=True, slots=True)
 class Reckoning:
-    """Everything about one variant. Private; the buyer's part of it is ``offer``."""
+    """Everything about one variant. Private; the buyer's part of it is ``offer``.
+
+    ``glass`` is there where a kept layout has the variant.
+    """
 
     product: Product
     size: str
@@ -39,6 +52,7 @@ class Reckoning:
     earnings: Mapping[str, Earning]
     offer: Offer
     packed: Packed | None
+    glass: GlassCharge | None = None
 
     @property
     def prices(self) -> dict[str, Price]:
@@ -125,6 +139,14 @@ def parcel_of(content: Content, packed: Packed) -> Parcel:
     band = packed.band if content.studio.parcel.show_postage else None
     shown = (band.carrier, band.band, band.price) if band is not None else ("", "", None)
     return Parcel(packed.sides_mm, packed.mass_g, *shown)
+
+
+def glass_charge(one: Reckoning, share: GlassShare) -> GlassCharge:
+    """Compare what a variant's glass costs by boxes, as it has been reckoned, with what a layout's share would."""
+    charged = share.charged_dm2(one.made, one.product.keys.glass[one.choice])
+    lines = [line for line in one.cost.lines if line.group == "glass"]
+    by_layout = sum((charged[line.key] * line.unit_price for line in lines), Decimal(0))
+    return GlassCharge(share, one.cost.of("glass"), by_layout)
 
 
 def sku_of(product: Product, size: str, finish: str, choice: str) -> str:

@@ -11,6 +11,7 @@ from catalog_builder.mistake import Finding
 from catalog_builder.offer import Listing
 from catalog_builder.pictures.hanging import hanging_svg
 from catalog_builder.pricing.cost import CostLine
+from catalog_builder.publish.batches import glass_note, write_batches
 from catalog_builder.publish.bench_page import STYLE, bench_page
 from catalog_builder.publish.change_sheet import change_csv, change_page
 from catalog_builder.publish.cost_lines import write_cost_lines
@@ -129,6 +130,7 @@ def write_bench(papers: Papers, folder: Folder) -> int:
             "cost_index.html",
             rows=rows,
             patterns=write_pattern_sheets(papers.content, papers.reckonings, papers.theme, folder),
+            batches=write_batches(papers.content, papers.reckonings, papers.theme, folder),
             channel_titles=tuple(channel.title for channel in channels.values()),
             more=more_papers(papers, folder),
             findings=tuple(f"{finding.code}: {finding.text}. {finding.advice}" for finding in papers.findings),
@@ -143,7 +145,7 @@ def write_bench(papers: Papers, folder: Folder) -> int:
     write_history(papers.content, papers.reckonings, papers.theme, folder)
     folder.write("repricing.html", change_page(papers.moved, papers.content, papers.theme))
     folder.write("repricing.csv", change_csv(papers.moved, papers.content, papers.theme))
-    return len(papers.reckonings) + 5
+    return len(papers.reckonings) + len(papers.content.plans) + 5
 
 
 def more_papers(papers: Papers, folder: Folder) -> tuple[tuple[str, str], ...]:
@@ -196,7 +198,7 @@ def channel_lines(one: Reckoning, content: Content, wording: Wording) -> tuple[C
 def _card(papers: Papers, one: Reckoning, wording: Wording) -> str:
     labels = papers.theme.labels["groups"]
     offer, hung = one.offer, one.hung
-    notes = (
+    notes: tuple[str, ...] = (
         papers.theme.words(
             "bench", "measured", pieces=len(one.made.cuts), seam=wording.number(one.measures.seam_m, 2),
             rim=wording.number(one.measures.rim_m, 2), joints=one.made.joints,
@@ -205,6 +207,8 @@ def _card(papers: Papers, one: Reckoning, wording: Wording) -> str:
         papers.theme.words("bench", "waiting", minutes=wording.number(one.cost.waiting, 0)),
         papers.theme.labels["bench"]["estimate"],
     )  # fmt: skip
+    if one.glass is not None:
+        notes = (*notes, glass_note(one.glass, papers.theme, wording))
     words = bench_words(one.product.keys.title, one.made, hung, papers.theme, wording)
     return bench_page(
         papers.theme,

@@ -102,6 +102,8 @@ def history(content: Content, one: Reckoning) -> tuple[Past, ...]:
         one.made,
         one.hung,
     )
+    if one.glass is not None and one.glass.share.adopted:
+        uses = one.glass.share.charge(uses, one.made, one.product.keys.glass[one.choice])
     pasts = []
     for day in days(content):
         then = replace(content, day=day)

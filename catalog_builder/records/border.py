@@ -36,7 +36,10 @@ def admit(
         details = fault.errors(include_url=False)
         meant = {_meant(model, detail) for detail in details}
         # A key that is only misspelled is told once, not as missing too.
-        told_once = [detail for detail in details if detail["type"] != "missing" or detail["loc"] not in meant]
+        # A list of which every part is at fault is not told as too short besides.
+        at_fault = {detail["loc"][:end] for detail in details for end in range(len(detail["loc"]))}
+        again: dict[str, set[Any]] = {"missing": set(meant), "too_short": at_fault}
+        told_once = [detail for detail in details if detail["loc"] not in again.get(detail["type"], set())]
         raise MistakeError([_worded(model, detail, source, line_of) for detail in told_once]) from None
 
 

@@ -9,8 +9,10 @@ from pathlib import Path
 from typing import TypeVar
 
 from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
+from catalog_builder.records.batch import Plan, read_plans
 from catalog_builder.records.bench_log import BenchLog, read_bench_log
 from catalog_builder.records.boxes import Box, read_boxes
+from catalog_builder.records.kept_layout import KeptLayout, read_layouts
 from catalog_builder.records.label_sheet import LabelSheet, read_label_sheets
 from catalog_builder.records.market_book import MarketBook, read_market_book
 from catalog_builder.records.material import Material
@@ -20,6 +22,7 @@ from catalog_builder.records.postage import Band, read_postage
 from catalog_builder.records.price_book import MOST_BOOK_BYTES, PriceBook, read_price_book
 from catalog_builder.records.product import GlassChoice, Product, read_product
 from catalog_builder.records.source import Source, read
+from catalog_builder.records.stock import EMPTY, Stock, read_stock
 from catalog_builder.records.studio import Studio, read_studio
 from catalog_builder.records.toml import key_line
 
@@ -28,7 +31,10 @@ Value = TypeVar("Value")
 
 @dataclass(frozen=True, slots=True)
 class Content:
-    """The studio, its materials, its products in order of their names, and its pages of text."""
+    """The studio, its materials, its products in order of their names, its pages of text, and its plans.
+
+    ``layouts`` are the kept ones, by the names of their plans.
+    """
 
     project: Path
     day: date
@@ -43,6 +49,9 @@ class Content:
     boxes: tuple[Box, ...] = ()
     postage: tuple[Band, ...] = ()
     label_sheets: Mapping[str, LabelSheet] = field(default_factory=dict)
+    plans: tuple[Plan, ...] = ()
+    layouts: Mapping[str, KeptLayout] = field(default_factory=dict)
+    stock: Stock = EMPTY
 
     def glass(self, choice: GlassChoice) -> dict[str, Material]:
         """Give the sheet of glass that each glass word of a drawing stands for in a choice."""
@@ -102,23 +111,28 @@ def read_content(project: Path, day: date) -> Content:
         mistakes.extend(_parcel_gaps(studio, studio_source, project, (box_file, postage_file)))
     label_sheets = attempt(lambda: read_label_sheets(project))
     read_products = tuple(product for product in products if product is not None)
+    stock_file = content / "stock.csv"
+    stocked = materials.rows if materials is not None and stock_file.exists() else None
+    stock = attempt(lambda: read_stock(read(project, stock_file), stocked)) if stocked is not None else EMPTY
     mistakes.extend(_titles_twice(read_products))
     if studio is not None and materials is not None and studio_source is not None:
         mistakes.extend(_studio_names(studio, studio_source, materials))
         for product in read_products:
             mistakes.extend(check_names(product, studio, materials))
-    log = market_book = None
+    log = market_book = plans = layouts = None
     if studio is not None and len(read_products) == len(folders):
         # A record that is at fault is not missing: what names it is looked at once it is mended.
         offered = {product.slug: product for product in read_products}
         log = attempt(lambda: read_bench_log(project, studio, offered))
         market_book = attempt(lambda: read_market_book(project, studio.markets, offered))
+        plans = attempt(lambda: read_plans(project, read_products))
+        layouts = attempt(lambda: read_layouts(project, plans or ()))
     if mistakes or studio is None or studio_source is None or materials is None or book is None:
         raise MistakeError(mistakes)
     if log is None or market_book is None:
         raise MistakeError(mistakes)
     made = project, day, studio, studio_source, materials, read_products, texts, book, log, market_book
-    return Content(*made, boxes or (), postage or (), label_sheets or {})
+    return Content(*made, boxes or (), postage or (), label_sheets or {}, plans or (), layouts or {}, stock or EMPTY)
 
 
 def _parcel_gaps(studio: Studio, source: Source, project: Path, files: tuple[Path, Path]) -> list[Mistake]:

@@ -64,6 +64,9 @@ class Material(Record):
     pack_unit: Line = Field(description="the unit of `pack_size`: sheet, m2, m, ft, g, kg, oz, lb, ml, l, each ...")
     sheet_width_mm: Amount | None = Field(None, gt=0, description="glass bought by the sheet: its width")
     sheet_height_mm: Amount | None = Field(None, gt=0, description="glass bought by the sheet: its height")
+    sheet_grain: Literal["height", "width"] = Field(
+        "height", description="the side of a sheet along which its grain runs: height, width"
+    )
     thickness_mm: Amount | None = Field(None, gt=0, le=50, description="of glass, or of foil without its glue")
     width_mm: Amount | None = Field(None, gt=0, description="of foil")
     diameter_mm: Amount | None = Field(None, gt=0, description="of wire, cord or a ring")

@@ -8,6 +8,7 @@ from typing import Any
 from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
+from catalog_builder.records.batch import Make, PlanKeys
 from catalog_builder.records.bench_log import BatchKeys, SpoolKeys, TimingKeys
 from catalog_builder.records.boxes import Box
 from catalog_builder.records.caution import BenchCautions, Cautions
@@ -31,6 +32,7 @@ from catalog_builder.records.product import (
     ProductKeys,
     WireMark,
 )
+from catalog_builder.records.stock import StockRow
 from catalog_builder.records.studio import (
     Bench,
     Book,
@@ -138,6 +140,19 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
         "sales.csv",
         "What sold at each market, and for how much. Private; it may be missing.",
         (("", SaleKeys),),
+    ),
+    (
+        "batches/NAME.toml",
+        "What is made next: one file a plan. Its papers (what to cut, buy and time) come with every "
+        "`catalog-builder publish`. `catalog-builder batch NAME --lay` lays its glass on sheets and keeps the layout "
+        "beside it as `NAME.layout.json`, which is not meant to be edited.",
+        (("", PlanKeys), ("make, each", Make)),
+    ),
+    (
+        "stock.csv",
+        "What is on hand. It may be missing. It is taken off what a plan must buy, and offcuts of glass are laid "
+        "first. Private.",
+        (("", StockRow),),
     ),
 )
 

@@ -114,6 +114,9 @@ class Making(Record):
     )
     ring_seat_mm: Amount = Field(Decimal(6), gt=0, description="how much of a ring's wire is sunk into the seam")
     cutting_clearance_mm: Amount = Field(Decimal(3), description="glass lost beside each piece when it is cut")
+    offcut_mm: Amount = Field(
+        Decimal(80), gt=0, description="the rest of a sheet is kept as an offcut if both its sides are at least this"
+    )
     smallest_piece_mm: Amount = Field(Decimal(6), description="pieces under this across are told")
     smallest_neck_mm: Amount = Field(Decimal(4), description="glass narrower than this between wider parts is told")
     grinder_bit_mm: Amount = Field(

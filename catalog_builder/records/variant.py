@@ -1,4 +1,4 @@
-"""A variant as a table names it: a product with its size, finish and choice of glass."""
+"""A variant as a table or a plan names it: a product with its size, finish and choice of glass."""
 
 from __future__ import annotations
 
@@ -37,8 +37,10 @@ class Variant:
     choice: str
 
 
-def read_variant(keys: VariantKeys, products: Mapping[str, Product], source: Source, line: int) -> Variant:
-    """Find the variant that a row names.
+def read_variant(
+    keys: VariantKeys, products: Mapping[str, Product], source: Source, line_of: Callable[[str], int | None]
+) -> Variant:
+    """Find the variant that a row names; ``line_of`` gives the line of one of its keys.
 
     Raises:
         MistakeError: there is no such product, size, finish or glass, or it is left open which one is meant.
@@ -48,7 +50,7 @@ def read_variant(keys: VariantKeys, products: Mapping[str, Product], source: Sou
         guess = nearest(keys.product, products)
         mend = f"did you mean {guess!r}?" if guess else "correct it; what is made no more keeps its record, as `sold`"
         wrong = f"the product {quoted(keys.product)} is not in content/products"
-        raise _refused(source, line, wrong, f"one of: {listed(products)}", mend, keys.product)
+        raise _refused(source, line_of("product"), wrong, f"one of: {listed(products)}", mend, keys.product)
     record = product.keys
     offered: tuple[tuple[str, str | None, Collection[str]], ...] = (
         ("size", keys.size, record.sizes),
@@ -58,7 +60,7 @@ def read_variant(keys: VariantKeys, products: Mapping[str, Product], source: Sou
     chosen, mistakes = [], list[Mistake]()
     for what, word, known in offered:
         try:
-            chosen.append(_chosen(what, word, known, keys.product, (source, line)))
+            chosen.append(_chosen(what, word, known, keys.product, (source, line_of(what))))
         except MistakeError as fault:
             mistakes.extend(fault.mistakes)
     if mistakes:
@@ -76,7 +78,7 @@ def read_variants(
     found, first = [], dict[Hashable, int]()
     for entry in entries.rows:
         try:
-            variant = read_variant(entry.keys, products, entries.source, entry.line)
+            variant = read_variant(entry.keys, products, entries.source, lambda _, line=entry.line: line)  # type: ignore[misc]
         except MistakeError as fault:
             entries.mistakes.extend(fault.mistakes)
         else:
@@ -85,20 +87,20 @@ def read_variants(
     return found
 
 
-def _chosen(what: str, word: str | None, known: Collection[str], product: str, at: tuple[Source, int]) -> str:
+def _chosen(what: str, word: str | None, known: Collection[str], product: str, at: tuple[Source, int | None]) -> str:
     if word is None and len(known) <= 1:
         return next(iter(known), "")
     if word is None:
         wrong = f"the {what} of {product!r} is left open"
-        raise _refused(*at, wrong, f"one of: {listed(known)}", f"fill in the column {what!r}", product)
+        raise _refused(*at, wrong, f"one of: {listed(known)}", f"fill in the {what}", product)
     if word not in known:
         guess = nearest(word, known)
         wrong = f"the {what} {quoted(word)} is not one of {product!r}"
         expected = f"one of: {listed(known)}" if known else "nothing: it has no sizes to choose from"
-        mend = f"did you mean {guess!r}?" if guess else "correct the cell, or the product's record"
+        mend = f"did you mean {guess!r}?" if guess else "correct it, or the product's record"
         raise _refused(*at, wrong, expected, mend, word)
     return word
 
 
-def _refused(source: Source, line: int, wrong: str, expected: str, mend: str, marked: str) -> MistakeError:
+def _refused(source: Source, line: int | None, wrong: str, expected: str, mend: str, marked: str) -> MistakeError:
     return MistakeError([Mistake(place=source.place(line), wrong=wrong, expected=expected, mend=mend, marked=marked)])

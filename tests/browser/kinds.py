@@ -22,6 +22,7 @@ PRIVATE = {
     "takings": "bench/takings.html",
     "market-papers": "bench/markets/quay-december/papers.html",
     "repricing": "bench/repricing.html",
+    "batch-plan": "bench/batches/december-markets/index.html",
     "cost-card": f"bench/cards/{PICTURED}--small--copper--riding.html",
 }
 SHEET = "stall/price_sheet.html"

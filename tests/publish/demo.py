@@ -61,6 +61,8 @@ def lay_out(folder: Path, *products: str) -> Path:
     shutil.copytree(ROOT / "content", folder / "content")
     shutil.copytree(ROOT / "themes", folder / "themes")
     if products:
+        # The plan of the demo's next batch names others of its products.
+        shutil.rmtree(folder / "content" / "batches")
         for path in (folder / "content" / "products").iterdir():
             if path.name not in products:
                 shutil.rmtree(path)

@@ -69,7 +69,16 @@ def plant(project: Path) -> None:
         with (content / f"{page}.md").open("a", encoding="utf-8") as file:
             file.write(f"\n<!-- {canary(page)} -->\n")
     _plant_in_logs(content)
-    (content / "stock.txt").write_text(canary("stock"), encoding="utf-8")
+    (content / "stock.csv").write_text(
+        f"material,amount,note\nglass-tide,1.{TAIL},{canary('stock')}\n", encoding="utf-8"
+    )
+    (content / "batches").mkdir()
+    (content / "batches" / "zyqwroth-batch.toml").write_text(
+        f'# {canary("remark")}\ntitle = "{canary("plan")}"\nbegins = 2026-11-26\nready_by = 2026-12-04\n'
+        f'hours_a_day = "5.{TAIL}"\nmake = [{{product = "{PHOTOGRAPHED}", size = "small", finish = "copper", '
+        'glass = "riding", count = 4}]\n',
+        encoding="utf-8",
+    )
 
 
 def _plant_in_materials(path: Path) -> None:
@@ -243,6 +252,7 @@ def test_canaries_are_planted_and_can_be_found(planted: Demo) -> None:
         canary("channels"),
         canary("titlesolder-60-40"),
         canary("batch"),
+        canary("plan"),
         canary("crate"),
         canary("box"),
         TAIL,

@@ -1,0 +1,1 @@
+"""The next batch: what a plan cuts, buys and times. Private."""
