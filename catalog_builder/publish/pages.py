@@ -20,9 +20,10 @@ _REPOSITORY = Path(__file__).resolve().parent.parent.parent / "themes"
 
 @dataclass(frozen=True, slots=True)
 class Theme:
-    """A theme: where it is, its words, and its templates."""
+    """A theme: where it is, what its ``theme.toml`` says of it, its words, and its templates."""
 
     folder: Path
+    about: Mapping[str, Any]
     labels: Mapping[str, Mapping[str, str]]
     templates: Environment
 
@@ -69,7 +70,8 @@ def read_theme(project: Path, name: str, language: str) -> Theme:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    return Theme(folder, _labels(folder, language), environment)
+    about = tomllib.loads((folder / "theme.toml").read_text(encoding="utf-8"))
+    return Theme(folder, about, _labels(folder, language), environment)
 
 
 def _labels(folder: Path, language: str) -> dict[str, dict[str, str]]:
