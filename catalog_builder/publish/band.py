@@ -34,14 +34,18 @@ def bands(values: Sequence[Decimal]) -> tuple[Band, ...]:
     if not ordered or ordered[0] == ordered[-1]:
         return ()
     step = _step((ordered[-1] - ordered[0]) / (2 * MOST))
-    middles = [ordered[len(ordered) * part // MOST] for part in range(1, MOST)]
-    borders = sorted({(one / step).to_integral_value(rounding=ROUND_HALF_UP) * step for one in middles})
-    borders = [one for one in borders if ordered[0] < one < ordered[-1]]
-    if not borders:
-        return ()
+    quarters = [ordered[len(ordered) * part // MOST] for part in range(1, MOST)]
+    # Where nearly all are alike, the middle of the range parts those that are not.
+    borders = _between(ordered, quarters, step) or _between(ordered, [(ordered[0] + ordered[-1]) / 2], step)
     edges = [None, *borders, None]
     parts = [Band(low, high) for low, high in pairwise(edges)]
     return tuple(part for part in parts if any(part.holds(one) for one in ordered))
+
+
+def _between(ordered: Sequence[Decimal], borders: Sequence[Decimal], step: Decimal) -> list[Decimal]:
+    """Give borders rounded to a step, those that have numbers on both sides."""
+    found = {(one / step).to_integral_value(rounding=ROUND_HALF_UP) * step for one in borders}
+    return [one for one in sorted(found) if ordered[0] < one < ordered[-1]]
 
 
 def _step(least: Decimal) -> Decimal:

@@ -3,30 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date
 from urllib.parse import urlsplit
 
 from markupsafe import Markup
 
 from catalog_builder.offer import Listing
-from catalog_builder.pictures.album import PREVIEW_EDGE
 from catalog_builder.pictures.card import SIZE
 from catalog_builder.pictures.gallery import Pictures
 from catalog_builder.publish import feed, manifest
+from catalog_builder.publish.addresses import Addresses, drawn_name
 from catalog_builder.publish.caution_lines import all_caution_lines
-from catalog_builder.publish.descriptors import (
-    Described,
-    breadcrumbs,
-    linked_data,
-    market_event,
-    product_group,
-    sitemap,
-    studio_data,
-)
+from catalog_builder.publish.descriptors import linked_data, market_event, sitemap
 from catalog_builder.publish.finder import Finder
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.inlined_style import inlined_style
-from catalog_builder.publish.link_card import HOME, collection_card, link_cards, product_card
+from catalog_builder.publish.link_card import link_cards
 from catalog_builder.publish.listing_view import ListingViews, Shown
 from catalog_builder.publish.pages import marked_up
 from catalog_builder.publish.views import (
@@ -56,9 +47,11 @@ def write_catalogue(shown: Shown, folder: Folder) -> int:
         folder.write(path, html)
     for path, card in link_cards(shown, maker.newest):
         folder.write(path, card)
-    listed = [(maker.address(path), maker.changed(path)) for path in sorted(pages) if path != LOST]
+    stands = maker.addresses
+    listed = [(stands.page(path), stands.changed(path)) for path in sorted(pages) if path != LOST]
     folder.write("sitemap.xml", sitemap(listed))
-    folder.write(feed.NAME, maker.feed())
+    language = shown.studio.language
+    folder.write(feed.NAME, feed.atom_feed(maker.studio, stands.page("index.html"), language, stands.entries()))
     folder.write(manifest.NAME, manifest.web_manifest(shown.studio, shown.theme))
     folder.write("robots.txt", f"User-agent: *\nAllow: /\nSitemap: {shown.studio.address}sitemap.xml\n")
     return len(pages)
@@ -68,7 +61,7 @@ def _write_pictures(folder: Folder, slug: str, pictures: Pictures) -> None:
     folder.write(f"pictures/{slug}.svg", pictures.drawn)
     if not pictures.shots:
         # Machines that show a product want pixels.
-        folder.write(f"pictures/{slug}.jpg", pictures.preview)
+        folder.write(f"pictures/{drawn_name(slug)}", pictures.preview)
     for shot in pictures.shots:
         for one in shot.prints.renditions:
             folder.write(f"pictures/{shot.name}-{one.width}.jpg", one.jpeg)
@@ -84,6 +77,7 @@ class _Pages:
         self.wording = Wording.of(shown.studio)
         self.studio = StudioView.of(shown.studio)
         self.newest = sorted(shown.listings, key=lambda one: (-one.added.toordinal(), one.slug))
+        self.addresses = Addresses(shown, self.newest)
         self.markets = coming(shown.markets, shown.day)
         self.views = ListingViews(shown, tuple(self.newest))
 
@@ -103,10 +97,6 @@ class _Pages:
             pages[f"products/{listing.slug}.html"] = self.product(listing)
         return pages
 
-    def address(self, path: str) -> str:
-        """Give a page's full public address; the front page is the catalogue's own."""
-        return self.shown.studio.address + ("" if path == "index.html" else path)
-
     def home(self) -> str:
         words = {"studio": self.studio.name, "tagline": self.studio.tagline, "maker": self.studio.maker}
         page = self._page(
@@ -114,7 +104,7 @@ class _Pages:
             "index.html",
             self._words("home_title", **words),
             self._words("home_description", **words, place=self.studio.place),
-            *studio_data(self.shown.studio, self._logo()),
+            *self.addresses.studio(),
         )
         return self._render(
             page,
@@ -126,7 +116,7 @@ class _Pages:
     def collection(self, slug: str) -> str:
         view = next(one for one in self._collections("../") if one.slug == slug)
         title = self._titled("collection_title", collection=view.title)
-        way = breadcrumbs(self._way(slug))
+        way = self.addresses.way(slug)
         return self._render(
             self._page("collection", f"collections/{slug}.html", title, view.summary, way), collection=view
         )
@@ -134,17 +124,7 @@ class _Pages:
     def product(self, listing: Listing) -> str:
         title = self._titled("product_title", product=listing.title)
         path = f"products/{listing.slug}.html"
-        about = Described(
-            self.address(path),
-            self._images(listing),
-            self.shown.collections[listing.collection].title,
-            self.theme.words("facts", "technique_value"),
-            self.theme.words("columns", "finish"),
-        )
-        way = breadcrumbs([*self._way(listing.collection), (listing.title, about.address)])
-        page = self._page(
-            "product", path, title, listing.summary, product_group(listing, about, self.shown.studio), way
-        )
+        page = self._page("product", path, title, listing.summary, *self.addresses.product(listing))
         return self._render(page, product=self.views.product(listing, page))
 
     def find(self) -> str:
@@ -160,7 +140,7 @@ class _Pages:
         return self._render(self._plain("care"), body=marked_up(self.shown.texts.get("care", "")), cautions=lines)
 
     def dates(self) -> str:
-        address = self.address("dates.html")
+        address = self.addresses.page("dates.html")
         events = [market_event(one, self.shown.studio, address) for one in self.markets]
         return self._render(
             self._plain("dates", None, *events), markets=tuple(self._market(one) for one in self.markets)
@@ -172,53 +152,6 @@ class _Pages:
     def _render(self, page: PageView, **values: object) -> str:
         collections = self._collections(page.root)
         return self.theme.render(f"{page.kind}.html", page=page, studio=self.studio, collections=collections, **values)
-
-    def feed(self) -> bytes:
-        """Give the feed of new work."""
-        entries = []
-        for listing in self.newest[: feed.MOST]:
-            pictures = self.shown.pictures[listing.slug]
-            picture = pictures.shots[0].prints.renditions[-1] if pictures.shots else None
-            entries.append(
-                feed.Entry(
-                    listing,
-                    self.shown.collections[listing.collection].title,
-                    self.address(f"products/{listing.slug}.html"),
-                    self._images(listing)[0],
-                    (picture.width, picture.height) if picture else (PREVIEW_EDGE, PREVIEW_EDGE),
-                )
-            )
-        return feed.atom_feed(self.studio, self.address("index.html"), self.shown.studio.language, entries)
-
-    def changed(self, path: str) -> date | None:
-        """Give the day on which something last came onto a page, where the records tell it."""
-        shown = {
-            "index.html": self.newest,
-            "find.html": self.newest,
-            **{
-                f"collections/{slug}.html": [one for one in self.newest if one.collection == slug]
-                for slug in self._used()
-            },
-            **{f"products/{listing.slug}.html": [listing] for listing in self.newest},
-        }
-        return max((one.added for one in shown.get(path, ())), default=None)
-
-    def _way(self, collection: str) -> list[tuple[str, str]]:
-        """Give the names and addresses that lead to a collection."""
-        title = self.shown.collections[collection].title
-        home = self.theme.words("navigation", "home")
-        return [(home, self.address("index.html")), (title, self.address(f"collections/{collection}.html"))]
-
-    def _images(self, listing: Listing) -> tuple[str, ...]:
-        """Give the full addresses of a product's photos at their largest, or of its drawn picture as pixels."""
-        root = f"{self.shown.studio.address}pictures/"
-        shots = self.shown.pictures[listing.slug].shots
-        photos = tuple(f"{root}{shot.name}-{shot.prints.renditions[-1].width}.jpg" for shot in shots)
-        return photos or (f"{root}{listing.slug}.jpg",)
-
-    def _logo(self) -> str:
-        name = "assets/icon-512.png"
-        return self.shown.studio.address + name if any(name == one for one, _ in self.theme.assets()) else ""
 
     def _plain(self, kind: str, path: str | None = None, *data: Mapping[str, object]) -> PageView:
         description = self._words(f"{kind}_description", studio=self.studio.name)
@@ -232,7 +165,7 @@ class _Pages:
 
     def _page(self, kind: str, path: str, title: str, description: str, *data: Mapping[str, object]) -> PageView:
         root = "../" * path.count("/")
-        card, alt = self._card(path)
+        card, alt = self.addresses.card(path)
         lost = path == LOST
         styles = self.theme.about.get("inlined_styles", [])
         return PageView(
@@ -241,7 +174,7 @@ class _Pages:
             description,
             root,
             self.shown.studio.language,
-            self.address(path),
+            self.addresses.page(path),
             self.shown.studio.address + card,
             alt,
             *SIZE,
@@ -250,17 +183,6 @@ class _Pages:
             inlined_style(self.theme, styles) if lost else Markup(),
             self._navigation(path, root),
         )
-
-    def _card(self, path: str) -> tuple[str, str]:
-        """Give the path of the card that stands for a page, and its words."""
-        kind, _, name = path.removesuffix(".html").partition("/")
-        if kind == "products":
-            title = next(one.title for one in self.newest if one.slug == name)
-            return product_card(name), self._words("card_alt", title=title, studio=self.studio.name)
-        if kind == "collections":
-            title = self.shown.collections[name].title
-            return collection_card(name), self._words("card_alt", title=title, studio=self.studio.name)
-        return HOME, self._words("card_alt", title=self.newest[0].title, studio=self.studio.name)
 
     def _navigation(self, path: str, root: str) -> tuple[LinkView, ...]:
         links = [

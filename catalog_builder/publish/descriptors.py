@@ -155,7 +155,7 @@ def studio_data(studio: StudioKeys, logo: str) -> tuple[dict[str, object], dict[
     }
     if logo:
         organization["logo"] = logo
-    site = {
+    site: dict[str, object] = {
         "@type": "WebSite",
         "@id": f"{studio.address}#site",
         "name": studio.name,

@@ -35,7 +35,7 @@ def atom_feed(studio: StudioView, address: str, language: str, entries: Sequence
     What identifies an entry for good is its page's address (RFC 4287, 4.2.6). Days are those of the records, so
     that the same content gives the same bytes.
     """
-    feed = etree.Element(f"{{{ATOM}}}feed", {_LANGUAGE: language}, nsmap={None: ATOM})
+    feed = etree.Element(f"{{{ATOM}}}feed", {_LANGUAGE: language}, nsmap={None: ATOM})  # type: ignore[dict-item]
     _add(feed, "id", address)
     _add(feed, "title", studio.name)
     _add(feed, "subtitle", studio.tagline)

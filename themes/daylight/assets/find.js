@@ -111,7 +111,7 @@ function begin() {
       form.reset();
       show();
       keep("pushState");
-      words.focus();
+      found.focus();
     });
   }
   more.addEventListener("click", () => open(more.getAttribute("aria-expanded") !== "true"));
