@@ -65,7 +65,7 @@ def stand(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFacto
 @pytest.mark.parametrize("scripts", [True, False], ids=["scripts", "no-scripts"])
 @pytest.mark.parametrize("where", ["gone.html", "products/gone.html", "a/b/c/d/", "a/404/b?x=1"])
 def test_page_stands_at_any_address(open_page: Opener, stand: tuple[str, str], where: str, scripts: bool) -> None:
-    """At the front or deep down, the page has its style, letters and pictures, and its links lead into the catalogue."""
+    """At the front or deep down, the page has its style, letters and pictures, and its links lead on."""
     host, path = stand
     page = open_page(host + path + where, scripts=scripts)
     expect(page.get_by_role("heading", level=1)).to_have_text("Nothing hangs at this address")

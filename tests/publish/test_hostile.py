@@ -102,7 +102,7 @@ def test_drawings_hold_only_what_is_drawn(hostile: Demo) -> None:
     file = hostile.output / "catalogue" / "pictures" / f"{PRODUCT}.svg"
     root = etree.parse(file).getroot()
     kinds = {etree.QName(tag).localname for tag in root.iter()}
-    assert kinds <= {"svg", "title", "defs", "linearGradient", "radialGradient", "stop", "path", "g", "circle"}
+    assert kinds <= {"svg", "title", "defs", "linearGradient", "radialGradient", "stop", "path", "g", "circle", "use"}
     assert root.findtext("{http://www.w3.org/2000/svg}title") == TITLE
 
 
