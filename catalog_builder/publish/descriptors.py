@@ -114,7 +114,7 @@ def breadcrumbs(steps: Sequence[tuple[str, str]]) -> dict[str, object]:
     return {
         "@type": "BreadcrumbList",
         "itemListElement": [
-            {"@type": "ListItem", "position": place, "name": name, "item": address}
+            {"@type": "ListItem", "position": place, "name": name, "item": {"@id": address}}
             for place, (name, address) in enumerate(steps, 1)
         ],
     }
