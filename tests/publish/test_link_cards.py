@@ -75,7 +75,7 @@ def test_every_card_carries_its_name(demo: Demo) -> None:
     [
         "Oak",
         "The heron that stands at the end of the long stone pier at low water, seen from the net loft in November",
-        "Llanfairpwllgwyngyllgogerychwyrndrobwllllantysiliogogogoch",
+        "Quaysidewindowlightcatcherswithoutanyblanksbetweenthem",
         "Świt nad żółtą łąką",
         "Утро над заливом",
         "Πρωινό στο λιμάνι",
