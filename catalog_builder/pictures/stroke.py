@@ -14,8 +14,8 @@ from shapely import LineString, MultiLineString, Polygon
 
 from catalog_builder.pattern.curve import Points
 
-# How far a drawn line may stray from the pattern, in mm: far less than a screen shows.
-SIMPLER_MM = 0.04
+# How far a drawn line may stray from the pattern, in mm: half a pixel where a page shows it at its largest.
+SIMPLER_MM = 0.08
 
 
 def path_of(stretches: Points) -> str:
