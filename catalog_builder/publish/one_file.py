@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from markupsafe import Markup
-
 from catalog_builder.mistake import Mistake, MistakeError, Place
 from catalog_builder.offer import Listing
 from catalog_builder.pictures.album import Shot
@@ -79,7 +77,7 @@ def one_file(shown: Shown, address: str, likeness: Likeness) -> str:
     title = theme.words("edition", "title", studio=shown.studio.name, date=date_text)
     html = theme.render(
         TEMPLATE,
-        page=_page(shown, chapters, title, address, newest[0]),
+        page=_page(shown, chapters, title, address),
         studio=StudioView.of(shown.studio),
         edition=EditionView(date_text, LinkView(theme.words("edition", "site"), shown.studio.address, current=False)),
         hero=views.lead(newest[0], ""),
@@ -128,7 +126,7 @@ def _chapters(shown: Shown, views: _FileViews, shared: tuple[str, ...]) -> list[
 
 def _entry(shown: Shown, views: _FileViews, listing: Listing, shared: tuple[str, ...]) -> EntryView:
     address = f"{shown.studio.address}products/{listing.slug}.html"
-    page = _page(shown, (), listing.title, address, listing)
+    page = _page(shown, (), listing.title, address)
     view = views.product(listing, page)
     product = replace(
         view,
@@ -137,7 +135,6 @@ def _entry(shown: Shown, views: _FileViews, listing: Listing, shared: tuple[str,
         ),
         cautions=tuple(line for line in view.cautions if line not in shared),
         neighbours=(),
-        structured_data=Markup(),
     )
     small = _FileViews(shown, views.newest, SMALL)
     return EntryView(
@@ -149,7 +146,7 @@ def _entry(shown: Shown, views: _FileViews, listing: Listing, shared: tuple[str,
     )
 
 
-def _page(shown: Shown, chapters: tuple[ChapterView, ...], title: str, address: str, pictured: Listing) -> PageView:
+def _page(shown: Shown, chapters: tuple[ChapterView, ...], title: str, address: str) -> PageView:
     words, dated = shown.theme.labels["navigation"], Wording.of(shown.studio).plain_day(shown.day)
     links = [
         (words["home"], "main"),
@@ -163,7 +160,6 @@ def _page(shown: Shown, chapters: tuple[ChapterView, ...], title: str, address: 
         root="",
         language=shown.studio.language,
         address=address,
-        preview_image=f"{shown.studio.address}pictures/{pictured.slug}-preview.jpg",
         navigation=tuple(LinkView(text, f"#{anchor}", current=False) for text, anchor in links),
     )
 

@@ -2,18 +2,47 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
+from typing import Annotated, Any
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field
 
 from catalog_builder.mistake import Mistake, MistakeError, nearest
 from catalog_builder.records.border import admit
 from catalog_builder.records.source import Source, read
 from catalog_builder.records.toml import key_line, read_toml
-from catalog_builder.records.values import Line, Name, Record
+from catalog_builder.records.values import Line, Name, Record, refusal, told
 
 _PACKAGED = Path(__file__).resolve().parent.parent / "_themes"
 _REPOSITORY = Path(__file__).resolve().parent.parent.parent / "themes"
+
+
+def _colour(value: Any) -> str:
+    if isinstance(value, str) and re.fullmatch("#[0-9a-f]{6}", value):
+        return value
+    raise refusal(f"{told(value)} is not a colour", "a colour such as #e9eef0", "write # and six digits from 0 to f")
+
+
+Colour = Annotated[str, BeforeValidator(_colour)]
+
+
+class Colours(Record):
+    """``[colours]``: what a phone paints around the catalogue."""
+
+    wall_by_day: Colour = Field(description="behind the pages where all is light")
+    wall_by_night: Colour = Field(description="behind the pages where all is dark")
+
+
+class Card(Record):
+    """``[card]``: how the pictures are set that stand beside links."""
+
+    name_letters: Line | None = Field(None, description="a TTF file of the theme, for a product's name")
+    studio_letters: Line | None = Field(None, description="a TTF file of the theme, for the studio's name")
+    wall: Colour = Field("#f2f2f0", description="behind picture and names")
+    lead: Colour = Field("#444a50", description="of the lines between pictures")
+    ink: Colour = Field("#1d2126", description="of a product's name")
+    soft: Colour = Field("#4d555c", description="of the studio's name")
 
 
 class ThemeKeys(Record):
@@ -22,6 +51,11 @@ class ThemeKeys(Record):
     title: Line = Field(description="the theme's name, as people read it")
     description: Line = Field(description="a sentence or two on how it looks")
     builds_on: Name | None = Field(None, description="the theme that lends every file and word this one lacks")
+    inlined_styles: tuple[Line, ...] = Field(
+        (), description="style sheets of assets/ that stand in the page for lost visitors itself"
+    )
+    colours: Colours | None = Field(None, description="a table `[colours]`")
+    card: Card = Field(Card.model_validate({}), description="a table `[card]`")
     licence: dict[Name, Line] = Field({}, description="a line for each thing that came with a licence")
 
 

@@ -308,7 +308,10 @@ def public_texts(demo: Demo) -> dict[str, str]:
             tags = [tag for tag in page.find_all(True) if tag.name != "svg" and not tag.find_parent("svg")]
             attributes = " ".join(str(value) for tag in tags for value in tag.attrs.values())
             scripts = " ".join(script.string or "" for script in page.select("script"))
-            texts[path.name] = f"{text_of(page)} {attributes} {scripts}"
+            # A style sheet that stands in a page is the theme's, with numbers of its own.
+            styles = " ".join(style.string or "" for style in page.select("style"))
+            words = page.get_text().replace(styles, "")
+            texts[path.name] = f"{words} {attributes} {scripts}"
     for name in ("price_sheet.pdf", "care_slips.pdf"):
         texts[name] = pdf_text(demo.output / "stall" / name)
     for path in (demo.output / "catalogue" / "to-send").iterdir():
