@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 from shapely import LineString, Point
 
+from catalog_builder.pattern.flat import Flat
 from catalog_builder.publish.line_drawing import draw_lines
 from catalog_builder.publish.pages import read_theme
 from catalog_builder.publish.pattern_sheet import pattern_sheet
@@ -101,13 +102,14 @@ def drawn_numbers(page: Printed) -> Counter[str]:
     return Counter(text for text, _, y in page.runs if top < y < bottom and " " not in text)
 
 
-def demo_sheets(demo: Demo) -> list[tuple[Reckoning, Path]]:
-    """Each size of each product of the demo, with its sheet."""
-    sheets: dict[Path, Reckoning] = {}
+def demo_sheets(demo: Demo) -> list[tuple[Reckoning, Flat, Path]]:
+    """Each flat part of each size of each product of the demo, with its sheet."""
+    sheets: dict[Path, tuple[Reckoning, Flat]] = {}
     for one in demo.reckonings:
-        name = f"{one.product.slug}--{one.size}" if one.size else one.product.slug
-        sheets.setdefault(demo.output / "bench" / "patterns" / f"{name}.pdf", one)
-    return [(one, path) for path, one in sheets.items()]
+        for flat in one.made.flats:
+            name = "--".join(word for word in (one.product.slug, one.size, flat.name) if word)
+            sheets.setdefault(demo.output / "bench" / "patterns" / f"{name}.pdf", (one, flat))
+    return [(one, flat, path) for path, (one, flat) in sheets.items()]
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
@@ -135,20 +137,21 @@ def test_bar_is_true_in_ink(tmp_path: Path) -> None:
 
 
 def test_every_sheet_of_the_demo_is_true(demo: Demo) -> None:
-    """Each product and size has a sheet, whose outline with its wires is the finished size, on every page."""
+    """Each product, size and part has a sheet, whose outline with its wires is the finished size, on every page."""
     sheets = demo_sheets(demo)
-    assert {path for _, path in sheets} == set((demo.output / "bench" / "patterns").iterdir())
-    for one, path in sheets:
+    assert {path for *_, path in sheets} == set((demo.output / "bench" / "patterns").iterdir())
+    for _, flat, path in sheets:
         for page in drawings(pages_of(path.read_bytes())):
             left, top, right, bottom = outline(page)
-            wanted = (one.hung.width_mm, one.hung.height_mm)
+            x, y, u, v = flat.box
+            wanted = (u - x, v - y)
             assert (right - left, bottom - top) == pytest.approx(wanted, abs=RULE_MM), path.name
             assert bars(page) == pytest.approx([50], abs=RULE_MM), path.name
 
 
 def test_nothing_is_printed_in_the_margin(demo: Demo) -> None:
     """No page has ink within 10 mm of its edge, where home printers cannot reach."""
-    for _, path in demo_sheets(demo):
+    for *_, path in demo_sheets(demo):
         for number, page in enumerate(pages_of(path.read_bytes()), 1):
             edge = page.ink.copy()
             edge[100:-100, 100:-100] = False
@@ -158,15 +161,15 @@ def test_nothing_is_printed_in_the_margin(demo: Demo) -> None:
 def test_every_number_stands_once_on_the_drawing_and_once_in_the_list(demo: Demo) -> None:
     """Where one page shows the whole, each piece's number is on it once; the list has a row for each, in order."""
     whole = 0
-    for one, path in demo_sheets(demo):
+    for _, flat, path in demo_sheets(demo):
         pages = pages_of(path.read_bytes())
         shown = drawings(pages)
-        numbers = [cut.number for cut in one.made.cuts]
-        sides = ["L", "R"] if one.made.main.pattern.fold is not None else []
+        numbers = [cut.number for cut in flat.cuts]
+        sides = ["L", "R"] if flat.pattern.fold is not None else []
         if len(shown) == 1:
             assert drawn_numbers(shown[0]) == Counter([*numbers, *sides]), path.name
             whole += 1
-        words = "|".join(sorted({cut.glass for cut in one.made.cuts}))
+        words = "|".join(sorted({cut.glass for cut in flat.cuts}))
         listed = "\n".join(page.text() for page in pages[len(shown) :])
         assert re.findall(rf"^(\d+[LR]?) (?:{words}) ", listed, re.MULTILINE) == numbers, path.name
     assert whole > 20
@@ -257,14 +260,14 @@ def test_every_number_stands_whole_on_a_tile(tmp_path: Path) -> None:
 def test_each_piece_of_grained_glass_has_its_arrow(demo: Demo) -> None:
     """An arrow lies in every piece whose glass of the first choice has grain, along that grain, and in no other."""
     seen = 0
-    for one, path in demo_sheets(demo):
+    for one, flat, path in demo_sheets(demo):
         rows = demo.reckoned.content.materials.rows
         choice = next(iter(one.product.keys.glass.values())).pieces
         grained = {word for word, name in choice.items() if rows[name].has_grain}
-        drawing = draw_lines(one.made.main, one.hung, grained)
+        drawing = draw_lines(flat, one.hung, grained)
         rims = np.concatenate([np.array(line) for line in drawing.rims])
-        left, top = one.made.main.edges.rims.reshape(-1, 2).min(axis=0) - rims.min(axis=0)
-        for cut in one.made.cuts:
+        left, top = flat.edges.rims.reshape(-1, 2).min(axis=0) - rims.min(axis=0)
+        for cut in flat.cuts:
             tips = [(arrow, Point(arrow.tip[0] + left, arrow.tip[1] + top)) for arrow in drawing.arrows]
             mine = [arrow for arrow, tip in tips if cut.shape.contains(tip)]
             assert bool(mine) == (cut.glass in grained), f"{path.name}: {cut.number}"
@@ -278,9 +281,9 @@ def test_each_piece_of_grained_glass_has_its_arrow(demo: Demo) -> None:
 def test_the_fold_is_drawn_between_its_two_sides(demo: Demo) -> None:
     """The fold line runs through the middle of a folded pattern and out of it, L on its left and R on its right."""
     folded = 0
-    for one, path in demo_sheets(demo):
+    for _, flat, path in demo_sheets(demo):
         (page, *_) = drawings(pages_of(path.read_bytes()))
-        if one.made.main.pattern.fold is None or len(drawings(pages_of(path.read_bytes()))) > 1:
+        if flat.pattern.fold is None or len(drawings(pages_of(path.read_bytes()))) > 1:
             continue
         left, top, right, bottom = outline(page)
         middle = (left + right) / 2
@@ -295,18 +298,18 @@ def test_the_fold_is_drawn_between_its_two_sides(demo: Demo) -> None:
 def test_the_key_names_what_is_drawn(demo: Demo) -> None:
     """The key at a drawing's foot names the fold line, wires and grain where there are any, and not elsewhere."""
     rows = demo.reckoned.content.materials.rows
-    for one, path in demo_sheets(demo):
+    for one, flat, path in demo_sheets(demo):
         (page, *_) = pages_of(path.read_bytes())
         key = page.text(page.height - MARGIN_MM - FOOT_MM).split()
         first = next(iter(one.product.keys.glass.values()))
-        assert ("fold" in key) == (one.made.main.pattern.fold is not None), path.name
-        assert ("wire" in key) == bool(one.made.main.pattern.wires), path.name
+        assert ("fold" in key) == (flat.pattern.fold is not None), path.name
+        assert ("wire" in key) == bool(flat.pattern.wires), path.name
         assert ("grain" in key) == any(rows[name].has_grain for name in first.pieces.values()), path.name
 
 
 def test_caution_stands_on_every_page(demo: Demo) -> None:
     """Every page says to grind wet, guard the eyes, mind fumes and lead, and who decides; and which page it is."""
-    for _, path in demo_sheets(demo):
+    for *_, path in demo_sheets(demo):
         pages = pages_of(path.read_bytes())
         for number, page in enumerate(pages, 1):
             words = " ".join(page.text().split())
@@ -317,7 +320,7 @@ def test_caution_stands_on_every_page(demo: Demo) -> None:
 
 def test_fonts_are_embedded(demo: Demo) -> None:
     """Every font of a sheet travels in it, so that it prints the same everywhere."""
-    _, path = demo_sheets(demo)[0]
+    *_, path = demo_sheets(demo)[0]
     data = path.read_bytes()
     assert data.count(b"/FontDescriptor") > 0
     assert b"Ysabeau" in data
@@ -335,4 +338,4 @@ def test_bench_lists_every_sheet(demo: Demo) -> None:
     """The bench's first page leads to each sheet once."""
     index = demo.output / "bench" / "index.html"
     links = [said(link, "href") for link in read_page(index).select('a[href$=".pdf"]')]
-    assert sorted(links) == sorted(f"patterns/{path.name}" for _, path in demo_sheets(demo))
+    assert sorted(links) == sorted(f"patterns/{path.name}" for *_, path in demo_sheets(demo))
