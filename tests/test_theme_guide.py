@@ -10,12 +10,12 @@ from catalog_builder.build import build, quiet
 from catalog_builder.publish.pages import Theme
 from catalog_builder.theme_guide import guide
 from catalog_builder.theme_values import Values, kinds, read_values
-from tests import studio
+from tests import batch, studio
 
 ROOT = Path(__file__).resolve().parents[1]
 
 
-# What a studio may keep besides: a market to come and one that is over, a batch that was timed and weighed.
+# What a studio may keep besides a plan: a market to come and one that is over, a batch that was timed and weighed.
 LOG = {
     "studio.toml": """
 [[markets]]
@@ -78,11 +78,13 @@ def test_small_studio_hands_its_templates_what_the_guide_says(
 
     monkeypatch.setattr(Theme, "render", noted)
     monkeypatch.setattr(Theme, "sheet_data", noted_sheet)
-    project = studio.project(tmp_path, {"pane": studio.record()})
+    project = studio.project(tmp_path, {"pane": studio.record()}, materials=batch.GLASS)
     for name, text in LOG.items():
         path = project / "content" / name
         path.parent.mkdir(exist_ok=True)
         path.write_text(path.read_text(encoding="utf-8") + text if path.exists() else text, encoding="utf-8")
+    batch.write_plan(project)
+    batch.keep_by_hand(project)
     build(project, studio.DAY, 1, quiet)
     assert {template for template, _ in handed} == set(values.pages)
     assert sheets == set(values.sheets)

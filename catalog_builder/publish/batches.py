@@ -47,7 +47,7 @@ class MadeLine:
 
 
 @dataclass(frozen=True, slots=True)
-class StepLine:
+class HoursLine:
     """A step's hours, worded."""
 
     title: str
@@ -158,7 +158,7 @@ def _page(content: Content, planned: Planned, theme: Theme) -> str:
         laid=found.layout is not None,
         made=tuple(_made(planned)),
         time_texts=tuple(_time_texts(content, planned, theme, wording)),
-        steps=tuple(StepLine(one.title, one.finish, _hours(one.hands_on, wording), _wait(one.waiting, wording))
+        steps=tuple(HoursLine(one.title, one.finish, _hours(one.hands_on, wording), _wait(one.waiting, wording))
                     for one in planned.steps),
         hands_on=_tenths(planned.hands_on_hours, wording),
         waiting=_tenths(planned.waiting_hours, wording),
