@@ -38,9 +38,11 @@ def _shared(theme: Theme) -> Iterator[str]:
     )
     yield "| file | what it holds |"
     yield "|---|---|"
-    for name in sorted(theme.templates.list_templates(extensions=["html"])):
-        tree = _parsed(theme, name)
-        held = [f"block `{one.name}`" for one in tree.find_all(nodes.Block)] if "layout" in name else []
+    trees = {name: _parsed(theme, name) for name in sorted(theme.templates.list_templates(extensions=["html"]))}
+    parts = {_const(one.template).strip('"') for tree in trees.values() for one in tree.find_all(nodes.Include)}
+    for name, tree in trees.items():
+        held = ["a part that others include"] if name in parts else []
+        held += [f"block `{one.name}`" for one in tree.find_all(nodes.Block)] if "layout" in name else []
         held += [f"macro `{_signature(one)}`" for one in tree.find_all(nodes.Macro) if name != "one_file.html"]
         if held:
             yield f"| `templates/{name}` | {', '.join(held)} |"
