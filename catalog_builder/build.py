@@ -200,7 +200,7 @@ def price(
         name: read_earning(channel, prices[name], cost, studio.bench.hourly_rate, digits)
         for name, channel in studio.channels.items()
     }
-    offer = offer_of(content, product, words, hung, prices, packed)
+    offer = offer_of(content, product, words, (made, hung), prices, packed)
     return Reckoning(product, *words, batch, made, hung, measures, times, cost, standing, earnings, offer, packed)
 
 

@@ -25,15 +25,17 @@ class Parcel:
 class Offer:
     """A variant as it is offered. Lengths in mm, mass in g; prices as they are printed.
 
-    ``size`` is empty where a product has one size, ``glass`` where it has one choice. ``in_the_round``: parts stand
-    out of its plane, so that its depth matters. The mass is known to within ``mass_within_g``. ``parcel`` is None
-    where nothing is known of it; ``by_hand`` says that it is not sent.
+    ``size`` is empty where a product has one size, ``glass`` where it has one choice. ``glass_colours`` are
+    those of the sheets that a good part of it is cut from, as #rrggbb, the largest part first. ``in_the_round``:
+    parts stand out of its plane, so that its depth matters. The mass is known to within ``mass_within_g``.
+    ``parcel`` is None where nothing is known of it; ``by_hand`` says that it is not sent.
     """
 
     sku: str
     size: str
     finish: str
     glass: str
+    glass_colours: tuple[str, ...]
     width_mm: float
     height_mm: float
     depth_mm: float

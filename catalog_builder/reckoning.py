@@ -18,8 +18,13 @@ from catalog_builder.pricing.consistency import Priced
 from catalog_builder.pricing.cost import Cost
 from catalog_builder.pricing.policy import Earning, Price
 from catalog_builder.records.content import Content
+from catalog_builder.records.material import Material
 from catalog_builder.records.product import Product
 from catalog_builder.records.studio import Finish
+from catalog_builder.units import exact
+
+# A twentieth of the glass: from memory of what catches the eye, no source.
+SEEN_SHARE = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,18 +113,20 @@ def offer_of(
     content: Content,
     product: Product,
     words: tuple[str, str, str],
-    hung: Hung,
+    piece: tuple[Made, Hung],
     prices: Mapping[str, Price],
     packed: Packed | None,
 ) -> Offer:
     """Give what a buyer may see of a variant; ``words`` are the names of its size, finish and choice of glass."""
     size, finish, choice = words
+    made, hung = piece
     several = len(product.keys.glass) > 1
     return Offer(
         sku=sku_of(product, *words),
         size=size.replace("-", " ").replace("_", " ").capitalize(),
         finish=content.studio.finishes[finish].title,
         glass=(product.keys.glass[choice].title or "") if several else "",
+        glass_colours=glass_colours(made, content.glass(product.keys.glass[choice])),
         width_mm=hung.width_mm,
         height_mm=hung.height_mm,
         depth_mm=hung.depth_mm,
@@ -147,6 +154,20 @@ def glass_charge(one: Reckoning, share: GlassShare) -> GlassCharge:
     lines = [line for line in one.cost.lines if line.group == "glass"]
     by_layout = sum((charged[line.key] * line.unit_price for line in lines), Decimal(0))
     return GlassCharge(share, one.cost.of("glass"), by_layout)
+
+
+def glass_colours(made: Made, glass: Mapping[str, Material]) -> tuple[str, ...]:
+    """Give the colours of glass that one sees in a piece, by the area that is cut of each, the largest first.
+
+    A colour under ``SEEN_SHARE`` of the glass, such as an eye's, is not what a buyer looks for.
+    """
+    areas: dict[str, float] = {}
+    for cut in made.cuts:
+        colour = (glass[cut.glass].colour or "").lower()
+        areas[colour] = areas.get(colour, 0.0) + cut.area_mm2
+    least = sum(areas.values()) * SEEN_SHARE
+    seen = sorted((-exact(area, 2), colour) for colour, area in areas.items() if colour and area >= least)
+    return tuple(colour for _, colour in seen)
 
 
 def sku_of(product: Product, size: str, finish: str, choice: str) -> str:

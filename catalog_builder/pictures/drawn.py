@@ -121,6 +121,8 @@ def _marks(made: Made, hung: Hung, glass: Mapping[str, Material], metal: Metal, 
     for flat in made.flats:
         for index, cut in enumerate(flat.cuts):
             yield gradient(f"{names[id(flat)]}-{index}", glass[cut.glass], cut, f"{cut.glass} {cut.number}")
+        for name, path in _beads(made, flat).items():
+            yield f'<path id="{names[id(flat)]}-{name}" d="{path}"/>'
     yield "</defs>"
     for one in view.seen(made):
         yield _placed(one, "".join(_flat_marks(made, one.flat, glass, metal, names[id(one.flat)])), shaded=True)
@@ -149,14 +151,20 @@ def _flat_marks(made: Made, flat: Flat, glass: Mapping[str, Material], metal: Me
         yield f'<path d="{path_of_area(piece.face)}" fill="url(#{identity}-{index})"/>'
     foil = float(made.foil.width_mm or 0) - float(glass[pieces[0].glass].thickness_mm or 0)
     wires = "".join(path_of_line(wire.line) for wire in flat.pattern.wires)
-    joined = path_of(made.joined) if flat is made.main else ""
     yield '<g fill="none" stroke-linecap="round" stroke-linejoin="round">'
     if wires:
         yield f'<path d="{wires}" stroke="{metal.body}" stroke-width="1.5"/>'
         yield f'<path d="{wires}" stroke="{metal.shine}" stroke-width="0.5" opacity="0.7"/>'
-    seam, rim = path_of(flat.edges.seams) + joined, path_of(flat.edges.rims)
-    for path, width in ((seam, max(1.6, foil)), (rim, max(1.8, foil + 0.4))):
-        if path:
-            yield f'<path d="{path}" stroke="{metal.body}" stroke-width="{digits(width)}"/>'
-            yield f'<path d="{path}" stroke="{metal.shine}" stroke-width="{digits(width * 0.28)}" opacity="0.55"/>'
+    widths = {"seam": max(1.6, foil), "rim": max(1.8, foil + 0.4)}
+    for name in _beads(made, flat):
+        line, width = f"{identity}-{name}", widths[name]
+        yield f'<use href="#{line}" stroke="{metal.body}" stroke-width="{digits(width)}"/>'
+        yield f'<use href="#{line}" stroke="{metal.shine}" stroke-width="{digits(width * 0.28)}" opacity="0.55"/>'
     yield "</g>"
+
+
+def _beads(made: Made, flat: Flat) -> dict[str, str]:
+    """Give the paths of a flat's seams, with those that join others on, and of its rims, where it has any."""
+    joined = path_of(made.joined) if flat is made.main else ""
+    paths = {"seam": path_of(flat.edges.seams) + joined, "rim": path_of(flat.edges.rims)}
+    return {name: path for name, path in paths.items() if path}

@@ -50,7 +50,7 @@ def gradient(identity: str, material: Material, cut: Cut, seed: str) -> str:
     for index in range(count):
         share = chance.uniform(0.1, 1.0)
         tone = mixed(colour, "#ffffff", light * share) if index % 2 else mixed(colour, "#000000", dark * share)
-        stops.append(f'<stop offset="{at:.3f}" stop-color="{tone}"/>')
+        stops.append(f'<stop offset="{at:.2g}" stop-color="{tone}"/>')
         at = min(1.0, at + chance.uniform(0.6, 1.4) / (count - 1))
     ends = [x - across[0] * half, y - across[1] * half, x + across[0] * half, y + across[1] * half]
     places = " ".join(f'{name}="{value:.2f}"' for name, value in zip(("x1", "y1", "x2", "y2"), ends, strict=True))

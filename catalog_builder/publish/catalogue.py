@@ -2,12 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from urllib.parse import urlsplit
+
+from markupsafe import Markup
+
 from catalog_builder.offer import Listing
+from catalog_builder.pictures.card import SIZE
 from catalog_builder.pictures.gallery import Pictures
+from catalog_builder.publish import feed, manifest
+from catalog_builder.publish.addresses import Addresses, drawn_name
 from catalog_builder.publish.caution_lines import all_caution_lines
-from catalog_builder.publish.descriptors import sitemap
+from catalog_builder.publish.descriptors import linked_data, market_event, sitemap
 from catalog_builder.publish.edition import Edition, sent_name, to_send
+from catalog_builder.publish.finder import Finder
 from catalog_builder.publish.folder import Folder
+from catalog_builder.publish.inlined_style import inlined_style
+from catalog_builder.publish.link_card import link_cards
 from catalog_builder.publish.listing_view import ListingViews, Shown, newest_first
 from catalog_builder.publish.pages import marked_up
 from catalog_builder.publish.views import (
@@ -21,6 +32,7 @@ from catalog_builder.publish.wording import Wording
 from catalog_builder.records.market import coming
 
 NEWEST = 6
+LOST = "404.html"
 
 
 def write_catalogue(shown: Shown, edition: Edition, folder: Folder) -> int:
@@ -29,22 +41,31 @@ def write_catalogue(shown: Shown, edition: Edition, folder: Folder) -> int:
         _write_pictures(folder, slug, shown.pictures[slug])
     maker = _Pages(shown)
     pages = maker.all()
-    for name, data in shown.theme.assets(tuple(pages.values())):
+    app = manifest.web_manifest(shown.studio, shown.theme)
+    for name, data in shown.theme.assets((*pages.values(), app)):
         if not name.startswith(("assets/bench", "assets/stall", "assets/one_file")):
             folder.write(name, data)
     folder.write(sent_name(shown.studio.name, "html"), edition.one_file)
     folder.write(sent_name(shown.studio.name, "pdf"), edition.look_book)
     for path, html in pages.items():
         folder.write(path, html)
-    addresses = [maker.address(path) for path in sorted(pages) if path != "404.html"]
-    folder.write("sitemap.xml", sitemap(addresses))
+    for path, card in link_cards(shown, maker.newest):
+        folder.write(path, card)
+    stands = maker.addresses
+    listed = [(stands.page(path), stands.changed(path)) for path in sorted(pages) if path != LOST]
+    folder.write("sitemap.xml", sitemap(listed))
+    language = shown.studio.language
+    folder.write(feed.NAME, feed.atom_feed(maker.studio, stands.page("index.html"), language, stands.entries()))
+    folder.write(manifest.NAME, app)
     folder.write("robots.txt", f"User-agent: *\nAllow: /\nSitemap: {shown.studio.address}sitemap.xml\n")
     return len(pages)
 
 
 def _write_pictures(folder: Folder, slug: str, pictures: Pictures) -> None:
-    folder.write(f"pictures/{slug}-preview.jpg", pictures.preview)
     folder.write(f"pictures/{slug}.svg", pictures.drawn)
+    if not pictures.shots:
+        # Machines that show a product want pixels.
+        folder.write(f"pictures/{drawn_name(slug)}", pictures.preview)
     for shot in pictures.shots:
         for one in shot.prints.renditions:
             folder.write(f"pictures/{shot.name}-{one.width}.jpg", one.jpeg)
@@ -60,6 +81,7 @@ class _Pages:
         self.wording = Wording.of(shown.studio)
         self.studio = StudioView.of(shown.studio)
         self.newest = newest_first(shown.listings)
+        self.addresses = Addresses(shown, self.newest)
         self.markets = coming(shown.markets, shown.day)
         self.views = ListingViews(shown, self.newest)
 
@@ -67,20 +89,17 @@ class _Pages:
         """Give every page's HTML by its path."""
         pages = {
             "index.html": self.home(),
+            "find.html": self.find(),
             "about.html": self.about(),
             "care.html": self.care(),
             "dates.html": self.dates(),
-            "404.html": self.not_found(),
+            LOST: self.not_found(),
         }
         for slug in self._used():
             pages[f"collections/{slug}.html"] = self.collection(slug)
         for listing in self.shown.listings:
             pages[f"products/{listing.slug}.html"] = self.product(listing)
         return pages
-
-    def address(self, path: str) -> str:
-        """Give a page's full public address; the front page is the catalogue's own."""
-        return self.shown.studio.address + ("" if path == "index.html" else path)
 
     def home(self) -> str:
         words = {"studio": self.studio.name, "tagline": self.studio.tagline, "maker": self.studio.maker}
@@ -89,7 +108,7 @@ class _Pages:
             "index.html",
             self._words("home_title", **words),
             self._words("home_description", **words, place=self.studio.place),
-            self.newest[0],
+            *self.addresses.studio(),
         )
         return self._render(
             page,
@@ -100,16 +119,21 @@ class _Pages:
 
     def collection(self, slug: str) -> str:
         view = next(one for one in self._collections("../") if one.slug == slug)
-        first = next(one for one in self.newest if one.collection == slug)
         title = self._titled("collection_title", collection=view.title)
+        way = self.addresses.way(slug)
         return self._render(
-            self._page("collection", f"collections/{slug}.html", title, view.summary, first), collection=view
+            self._page("collection", f"collections/{slug}.html", title, view.summary, way), collection=view
         )
 
     def product(self, listing: Listing) -> str:
         title = self._titled("product_title", product=listing.title)
-        page = self._page("product", f"products/{listing.slug}.html", title, listing.summary, listing)
+        path = f"products/{listing.slug}.html"
+        page = self._page("product", path, title, listing.summary, *self.addresses.product(listing))
         return self._render(page, product=self.views.product(listing, page))
+
+    def find(self) -> str:
+        finder = Finder(self.views, self.shown.collections)
+        return self._render(self._plain("find"), finder=finder.view())
 
     def about(self) -> str:
         page = self._plain("about")
@@ -120,20 +144,23 @@ class _Pages:
         return self._render(self._plain("care"), body=marked_up(self.shown.texts.get("care", "")), cautions=lines)
 
     def dates(self) -> str:
+        address = self.addresses.page("dates.html")
+        events = [market_event(one, self.shown.studio, address) for one in self.markets]
         return self._render(
-            self._plain("dates"), markets=tuple(MarketView.of(one, self.wording) for one in self.markets)
+            self._plain("dates", None, *events),
+            markets=tuple(MarketView.of(one, self.wording) for one in self.markets),
         )
 
     def not_found(self) -> str:
-        return self._render(self._plain("not_found", "404.html"))
+        return self._render(self._plain("not_found", LOST))
 
     def _render(self, page: PageView, **values: object) -> str:
         collections = self._collections(page.root)
         return self.theme.render(f"{page.kind}.html", page=page, studio=self.studio, collections=collections, **values)
 
-    def _plain(self, kind: str, path: str | None = None) -> PageView:
+    def _plain(self, kind: str, path: str | None = None, *data: Mapping[str, object]) -> PageView:
         description = self._words(f"{kind}_description", studio=self.studio.name)
-        return self._page(kind, path or f"{kind}.html", self._titled(f"{kind}_title"), description, self.newest[0])
+        return self._page(kind, path or f"{kind}.html", self._titled(f"{kind}_title"), description, *data)
 
     def _words(self, key: str, **values: object) -> str:
         return self.theme.words("pages", key, **values)
@@ -141,10 +168,31 @@ class _Pages:
     def _titled(self, key: str, **values: object) -> str:
         return self._words("page_title", title=self._words(key, **values), studio=self.studio.name)
 
-    def _page(self, kind: str, path: str, title: str, description: str, pictured: Listing) -> PageView:
+    def _page(self, kind: str, path: str, title: str, description: str, *data: Mapping[str, object]) -> PageView:
         root = "../" * path.count("/")
+        card, alt = self.addresses.card(path)
+        lost = path == LOST
+        return PageView(
+            kind,
+            title,
+            description,
+            root,
+            self.shown.studio.language,
+            self.addresses.page(path),
+            self.shown.studio.address + card,
+            self._navigation(path, root),
+            to_send(self.shown, root),
+            alt,
+            *SIZE,
+            linked_data(*data),
+            urlsplit(self.shown.studio.address).path if lost else "",
+            inlined_style(self.theme, self.theme.about.inlined_styles or ()) if lost else Markup(),
+        )
+
+    def _navigation(self, path: str, root: str) -> tuple[LinkView, ...]:
         links = [
             ("home", "index.html"),
+            ("find", "find.html"),
             ("about", "about.html"),
             ("care", "care.html"),
             ("dates", "dates.html"),
@@ -160,17 +208,7 @@ class _Pages:
             )
             for slug in self._used()
         ]
-        return PageView(
-            kind,
-            title,
-            description,
-            root,
-            self.shown.studio.language,
-            self.address(path),
-            f"{self.shown.studio.address}pictures/{pictured.slug}-preview.jpg",
-            (navigation[0], *collections, *navigation[1:]),
-            to_send(self.shown, root),
-        )
+        return (*navigation[:1], *collections, *navigation[1:])
 
     def _used(self) -> list[str]:
         """Give the collections that have products, in the order of the studio's record."""

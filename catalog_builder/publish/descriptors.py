@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from xml.sax.saxutils import escape
 
 from markupsafe import Markup
 
 from catalog_builder.offer import Listing, Offer
+from catalog_builder.records.market import Market
+from catalog_builder.records.studio import StudioKeys
 from catalog_builder.units import minor_digits
 
 AVAILABILITY = {
@@ -25,44 +29,94 @@ def plain_price(amount: Decimal, currency: str) -> str:
     return f"{amount:.{minor_digits(currency)}f}"
 
 
-def product_data(listing: Listing, address: str, images: Sequence[str], currency: str, studio: str) -> Markup:
-    """Describe a product with its variants as JSON-LD: ProductGroup, Product and Offer of schema.org."""
-    data = {
-        "@context": "https://schema.org/",
+def in_script(data: object) -> Markup:
+    """Write data as JSON that can stand in a script element: only these signs could end it or open markup."""
+    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
+    return Markup(text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026"))  # noqa: S704
+
+
+def linked_data(*things: Mapping[str, object]) -> Markup:
+    """Write things as one JSON-LD text; nothing where there is nothing."""
+    return in_script({"@context": "https://schema.org/", "@graph": things}) if things else Markup()
+
+
+@dataclass(frozen=True, slots=True)
+class Described:
+    """What a product's description needs beside its listing.
+
+    Its page's address, its pictures' addresses, its collection's title, and the theme's words for how it is made
+    and for a finish.
+    """
+
+    address: str
+    images: tuple[str, ...]
+    collection: str
+    technique: str
+    finish: str
+
+
+def product_group(listing: Listing, about: Described, studio: StudioKeys) -> dict[str, object]:
+    """Describe a product with its variants: ProductGroup, Product and Offer of schema.org."""
+    group: dict[str, object] = {
         "@type": "ProductGroup",
+        "@id": f"{about.address}#product",
         "name": listing.title,
         "description": listing.summary,
-        "url": address,
-        "image": list(images),
+        "url": about.address,
+        "image": list(about.images),
         "productGroupID": listing.slug,
-        "brand": {"@type": "Brand", "name": studio},
-        "hasVariant": [_variant(listing, offer, address, images, currency) for offer in listing.offers],
+        "category": about.collection,
+        "material": [*listing.glass_names, about.technique],
+        "brand": {"@type": "Brand", "name": studio.name},
+        "releaseDate": listing.added.isoformat(),
     }
-    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
-    # Inside a script element only these could end it or open markup.
-    safe = text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
-    return Markup(safe)  # noqa: S704
+    varies = [
+        *(["https://schema.org/size"] if len({one.size for one in listing.offers}) > 1 else []),
+        *(["https://schema.org/color"] if len({one.glass for one in listing.offers}) > 1 else []),
+        *([{"@type": "DefinedTerm", "name": about.finish}] if len({one.finish for one in listing.offers}) > 1 else []),
+    ]
+    if varies:
+        group["variesBy"] = varies
+    group["hasVariant"] = [_variant(listing, offer, about, studio) for offer in listing.offers]
+    return group
 
 
-def _variant(listing: Listing, offer: Offer, address: str, images: Sequence[str], currency: str) -> dict[str, object]:
-    words = [word for word in (offer.size, offer.finish, offer.glass) if word]
-    return {
+def _variant(listing: Listing, offer: Offer, about: Described, studio: StudioKeys) -> dict[str, object]:
+    found = {
         "@type": "Product",
         "sku": offer.sku,
-        "name": f"{listing.title}: {', '.join(words)}" if words else listing.title,
+        "inProductGroupWithID": listing.slug,
+        "name": f"{listing.title}: {offer.words}" if offer.words else listing.title,
         "description": listing.summary,
-        "image": images[0],
+        "image": about.images[0],
+        "size": offer.size,
+        "color": offer.glass,
         "weight": {"@type": "QuantitativeValue", "value": round(offer.mass_g), "unitCode": "GRM"},
         "width": _mm(offer.width_mm),
         "height": _mm(offer.hung_height_mm),
         **({"depth": _mm(offer.depth_mm)} if offer.in_the_round else {}),
+        "additionalProperty": {"@type": "PropertyValue", "name": about.finish, "value": offer.finish},
         "offers": {
             "@type": "Offer",
-            "price": plain_price(offer.online_price, currency),
-            "priceCurrency": currency,
+            "price": plain_price(offer.online_price, studio.currency),
+            "priceCurrency": studio.currency,
             "availability": AVAILABILITY[listing.availability],
-            "url": address,
+            "itemCondition": "https://schema.org/NewCondition",
+            "url": about.address,
+            "seller": {"@id": _maker(studio)},
         },
+    }
+    return {key: value for key, value in found.items() if value}
+
+
+def breadcrumbs(steps: Sequence[tuple[str, str]]) -> dict[str, object]:
+    """Describe the way to a page: names and addresses from the front page on (BreadcrumbList of schema.org)."""
+    return {
+        "@type": "BreadcrumbList",
+        "itemListElement": [
+            {"@type": "ListItem", "position": place, "name": name, "item": {"@id": address}}
+            for place, (name, address) in enumerate(steps, 1)
+        ],
     }
 
 
@@ -70,9 +124,58 @@ def _mm(length: float) -> dict[str, object]:
     return {"@type": "QuantitativeValue", "value": round(length), "unitCode": "MMT"}
 
 
-def sitemap(addresses: Sequence[str]) -> str:
-    """List the pages' addresses by the protocol of sitemaps.org, version 0.9."""
-    urls = "".join(f"<url><loc>{escape(address)}</loc></url>\n" for address in addresses)
+def market_event(market: Market, studio: StudioKeys, address: str) -> dict[str, object]:
+    """Describe a day on which the maker has a stall (Event of schema.org). ``address`` is the page that tells of it."""
+    return {
+        "@type": "Event",
+        "name": market.name,
+        "description": ". ".join(text for text in (market.hours, market.note) if text),
+        "startDate": market.date.isoformat(),
+        "endDate": (market.until or market.date).isoformat(),
+        "eventStatus": "https://schema.org/EventScheduled",
+        "eventAttendanceMode": "https://schema.org/OfflineEventAttendanceMode",
+        "location": {"@type": "Place", "name": market.place, "address": market.place},
+        "image": f"{studio.address}previews/home.jpg",
+        "url": address,
+        "performer": {"@type": "Organization", "@id": _maker(studio), "name": studio.name},
+    }
+
+
+def studio_data(studio: StudioKeys, logo: str) -> tuple[dict[str, object], dict[str, object]]:
+    """Describe the studio and its catalogue (Organization and WebSite of schema.org). ``logo`` may be empty."""
+    organization: dict[str, object] = {
+        "@type": "Organization",
+        "@id": _maker(studio),
+        "name": studio.name,
+        "url": studio.address,
+        "description": studio.tagline,
+        "email": studio.email,
+        "founder": {"@type": "Person", "name": studio.maker},
+        "location": {"@type": "Place", "name": studio.place, "address": studio.place},
+    }
+    if logo:
+        organization["logo"] = logo
+    site: dict[str, object] = {
+        "@type": "WebSite",
+        "@id": f"{studio.address}#site",
+        "name": studio.name,
+        "url": studio.address,
+        "inLanguage": studio.language,
+        "publisher": {"@id": _maker(studio)},
+    }
+    return organization, site
+
+
+def _maker(studio: StudioKeys) -> str:
+    return f"{studio.address}#studio"
+
+
+def sitemap(pages: Sequence[tuple[str, date | None]]) -> str:
+    """List pages by the protocol of sitemaps.org, version 0.9: addresses, with the day of the last change if known."""
+    urls = "".join(
+        f"<url><loc>{escape(address)}</loc>{f'<lastmod>{day.isoformat()}</lastmod>' if day else ''}</url>\n"
+        for address, day in pages
+    )
     return (
         '<?xml version="1.0" encoding="UTF-8"?>\n'
         f'<urlset xmlns="http://www.sitemaps.org/schemas/sitemap/0.9">\n{urls}</urlset>\n'

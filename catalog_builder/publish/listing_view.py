@@ -14,7 +14,6 @@ from catalog_builder.offer import Listing, Offer
 from catalog_builder.pictures.album import Shot
 from catalog_builder.pictures.gallery import Pictures
 from catalog_builder.publish.caution_lines import caution_lines
-from catalog_builder.publish.descriptors import product_data
 from catalog_builder.publish.pages import Theme, marked_up
 from catalog_builder.publish.views import (
     CardView,
@@ -153,13 +152,6 @@ class ListingViews:
             caution_lines(listing, self.theme),
             tuple(self.card(one, page.root) for one in same[:NEIGHBOURS]),
             f"{self.email_href}?subject={quote(subject)}",
-            product_data(
-                listing,
-                page.address,
-                (page.preview_image,),
-                self.studio.currency,
-                self.studio.name,
-            ),
         )
 
     def _choice(self, offer: Offer, several_finishes: bool) -> ChoiceView:

@@ -2,18 +2,47 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
+from typing import Annotated, Any
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field
 
 from catalog_builder.mistake import Mistake, MistakeError, nearest
 from catalog_builder.records.border import admit
 from catalog_builder.records.source import Source, read
 from catalog_builder.records.toml import key_line, read_toml
-from catalog_builder.records.values import Line, Name, Record
+from catalog_builder.records.values import Line, Name, Record, refusal, told
 
 _PACKAGED = Path(__file__).resolve().parent.parent / "_themes"
 _REPOSITORY = Path(__file__).resolve().parent.parent.parent / "themes"
+
+
+def _colour(value: Any) -> str:
+    if isinstance(value, str) and re.fullmatch(r"#[0-9a-fA-F]{6}", value):
+        return value
+    raise refusal(f"{told(value)} is not a colour", "a colour as #rrggbb, such as #e9eef0", "write the colour so")
+
+
+Colour = Annotated[str, BeforeValidator(_colour)]
+
+
+class PhoneColours(Record):
+    """``[colours]``: what a phone paints around the catalogue."""
+
+    wall_by_day: Colour = Field(description="behind the catalogue by day")
+    wall_by_night: Colour = Field(description="behind the catalogue by night")
+
+
+class CardKeys(Record):
+    """``[card]``: how the cards are set that stand beside links where they are passed on."""
+
+    name_letters: Line = Field(description="the file of the letters of a name, such as stall/fonts/plain.ttf")
+    studio_letters: Line = Field(description="the file of the letters of the studio's name")
+    wall: Colour = Field(description="behind the words")
+    lead: Colour = Field(description="the lines between panes")
+    ink: Colour = Field(description="a name")
+    soft: Colour = Field(description="the studio's name")
 
 
 class ThemeKeys(Record):
@@ -22,6 +51,11 @@ class ThemeKeys(Record):
     title: Line = Field(description="the theme's name, as people read it")
     description: Line = Field(description="a sentence or two on how it looks")
     builds_on: Name | None = Field(None, description="the theme that lends every file and word this one lacks")
+    inlined_styles: tuple[Line, ...] | None = Field(
+        None, description="styles of assets/ that stand in the page for lost visitors itself"
+    )
+    colours: PhoneColours | None = Field(None, description="a table `[colours]`")
+    card: CardKeys | None = Field(None, description="a table `[card]`")
     licence: dict[Name, Line] = Field({}, description="a line for each thing that came with a licence")
 
 
@@ -50,6 +84,17 @@ def read_chain(project: Path, name: str, studio: Source) -> tuple[Path, ...]:
         asking, path, key = read(_shown_from(folder, project), folder / "theme.toml"), ("builds_on",), "builds_on"
         wanted = _keys(asking).builds_on
     return tuple(folders)
+
+
+def lent_keys(folders: tuple[Path, ...]) -> ThemeKeys:
+    """Give what a theme says of itself, and for what it leaves out what the nearest one below it says.
+
+    ``folders`` are as ``read_chain`` gives them.
+    """
+    own, *others = (_keys(read(folder.parent.parent, folder / "theme.toml")) for folder in folders)
+    silent = [name for name in ("inlined_styles", "colours", "card") if getattr(own, name) is None]
+    lent = {name: next((told for one in others if (told := getattr(one, name)) is not None), None) for name in silent}
+    return own.model_copy(update=lent)
 
 
 def _shown_from(folder: Path, project: Path) -> Path:

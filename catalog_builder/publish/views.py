@@ -109,10 +109,7 @@ class FactView:
 
 @dataclass(frozen=True, slots=True)
 class ProductView:
-    """All that a product page shows.
-
-    ``pattern`` and ``hanging_drawing`` are inline SVG; ``structured_data`` is JSON-LD.
-    """
+    """All that a product page shows. ``pattern`` and ``hanging_drawing`` are inline SVG."""
 
     title: str
     summary: str
@@ -130,7 +127,41 @@ class ProductView:
     cautions: tuple[str, ...]
     neighbours: tuple[CardView, ...]
     enquiry_href: str
-    structured_data: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class OptionView:
+    """Something that a buyer can look for. ``value`` is how addresses and the page's data call it.
+
+    ``swatch`` is a CSS colour to show beside ``text``, for colours of glass; else empty.
+    """
+
+    value: str
+    text: str
+    swatch: str
+
+
+@dataclass(frozen=True, slots=True)
+class FacetView:
+    """A way in which products differ: ``collection``, ``colour``, ``size``, ``price`` or ``finish``."""
+
+    name: str
+    title: str
+    options: tuple[OptionView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FinderView:
+    """The page on which a buyer finds a piece: ways in which products differ, and all of them, the newest first.
+
+    ``data`` is JSON to stand in a script element: a list with an object for each product, of ``href`` as its card
+    has it, ``words`` to search in, and ``variants``: objects that hold, by the name of a facet, a list of the values
+    that the variant has. A product is found where one of its variants has a wanted value of every facet.
+    """
+
+    facets: tuple[FacetView, ...]
+    cards: tuple[CardView, ...]
+    data: Markup
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,10 +206,16 @@ class StudioView:
 class PageView:
     """The page being made.
 
-    ``kind`` is one of ``home collection product about care dates not_found``; ``root`` is the way
+    ``kind`` is one of ``home collection product find about care dates not_found``; ``root`` is the way
     back to the catalogue's front folder (``""`` or ``"../"``); ``address`` is the page's full public
-    address; ``preview_image`` the full address of its picture; ``to_send`` leads to the whole catalogue
-    as one file and as a book to print, and is empty in the one file itself, whose kind is ``one_file``.
+    address; ``preview_image`` the full address of the card that is shown where the page is passed on,
+    ``preview_alt`` its words, ``preview_width`` and ``preview_height`` its size in px; ``to_send`` leads to
+    the whole catalogue as one file and as a book to print, and is empty in the one file itself, whose kind
+    is ``one_file``. ``structured_data`` is JSON-LD for a script element, empty where there is nothing to tell.
+
+    ``base`` is empty but on ``not_found``, which a host shows at any address: there it is the path under
+    which the catalogue stands, for ``<base>``, and ``styles`` holds the style sheets that the theme names in
+    ``theme.toml``, to stand in the page itself.
     """
 
     kind: str
@@ -190,3 +227,9 @@ class PageView:
     preview_image: str
     navigation: tuple[LinkView, ...]
     to_send: tuple[LinkView, ...] = ()
+    preview_alt: str = ""
+    preview_width: int = 0
+    preview_height: int = 0
+    structured_data: Markup = Markup()
+    base: str = ""
+    styles: Markup = Markup()

@@ -45,6 +45,10 @@ class Wording:
         digits = minor_digits(self.currency)
         return self._amount(rounded(amount, digits), f"0.{'0' * digits}".rstrip("."))
 
+    def round_money(self, amount: Decimal) -> str:
+        """A whole amount of the studio's currency without its digits, any other with all of them."""
+        return self._amount(amount, "0") if amount == amount.to_integral_value() else self.money(amount)
+
     def fine_money(self, amount: Decimal) -> str:
         """An amount with four more digits, for the price of a gram or a millilitre."""
         return self._amount(amount, "0.00####")

@@ -1,0 +1,131 @@
+// The list of all pieces stands without this script. With it, pieces that do not answer to what is asked are left
+// out, and the page's address says what was asked. Nothing is reckoned here: words and values are compared.
+//
+// It is loaded before the page is drawn, so that neither the form nor a list that is still whole is seen to change.
+"use strict";
+
+const page = document.documentElement;
+page.classList.add("can-find");
+if (location.search.length > 1) page.classList.add("is-finding");
+
+const plain = (text) =>
+  text.normalize("NFD").replace(/\p{M}/gu, "").toLocaleLowerCase(page.lang || undefined);
+
+function begin() {
+  const form = document.getElementById("finder");
+  const list = document.getElementById("pieces");
+  const found = document.getElementById("found");
+  const nothing = document.getElementById("nothing");
+  const words = document.getElementById("words");
+  const more = form.querySelector(".finder-more");
+  const inputs = [...form.querySelectorAll("input[type=checkbox]")];
+  const facets = [...new Set(inputs.map((input) => input.name))];
+  const cards = new Map([...list.children].map((card) => [card.querySelector("a").getAttribute("href"), card]));
+  const products = JSON.parse(document.getElementById("finder-data").textContent)
+    .map((one) => ({ ...one, words: plain(one.words), card: cards.get(one.href) }));
+
+  // What is asked: values by facet, and words. Unknown values of an old address are passed over.
+  const asked = () => Object.fromEntries(
+    facets.map((name) => [name, inputs.filter((one) => one.name === name && one.checked).map((one) => one.value)]));
+  const searched = () => plain(words.value).split(/\s+/).filter(Boolean);
+
+  const answers = (product, wanted, terms) =>
+    terms.every((term) => product.words.includes(term)) &&
+    product.variants.some((variant) => facets.every((name) =>
+      !wanted[name].length || wanted[name].some((value) => variant[name].includes(value))));
+
+  const say = (count) => {
+    const kind = count === 0 ? "none" : count === products.length ? "all" : count === 1 ? "one" : "many";
+    const text = found.dataset[kind].replace("{count}", new Intl.NumberFormat(page.lang).format(count));
+    if (found.textContent !== text) found.textContent = text;
+  };
+
+  const show = () => {
+    const wanted = asked();
+    const terms = searched();
+    let count = 0;
+    for (const product of products) {
+      const fits = answers(product, wanted, terms);
+      product.card.hidden = !fits;
+      count += fits;
+    }
+    // A choice under which nothing would be left stays open, but is shown as faint.
+    for (const input of inputs) {
+      const others = { ...wanted, [input.name]: [input.value] };
+      input.parentElement.classList.toggle("is-not-made", !products.some((one) => answers(one, others, terms)));
+    }
+    const chosen = inputs.filter((input) => input.checked).length;
+    more.dataset.count = chosen || "";
+    for (const button of form.querySelectorAll("[data-clear]")) button.hidden = !chosen && !terms.length;
+    nothing.hidden = count > 0;
+    list.hidden = count === 0;
+    say(count);
+  };
+
+  const address = () => {
+    const query = new URLSearchParams();
+    if (words.value.trim()) query.set("words", words.value.trim());
+    for (const input of inputs) if (input.checked) query.append(input.name, input.value);
+    const text = query.toString();
+    return location.pathname + (text ? `?${text}` : "");
+  };
+  // Some browsers let no page of a folder change its address: the choice then works, but is not kept.
+  const keep = (how) => {
+    try {
+      if (address() !== location.pathname + location.search) history[how](null, "", address());
+    } catch { /* the page goes on without it */ }
+  };
+
+  const read = () => {
+    const query = new URLSearchParams(location.search);
+    words.value = query.get("words") ?? "";
+    for (const input of inputs) input.checked = query.getAll(input.name).includes(input.value);
+    show();
+  };
+
+  const open = (wide) => {
+    more.setAttribute("aria-expanded", String(wide));
+    form.classList.toggle("is-open", wide);
+  };
+
+  // A step back undoes a choice; while words are typed, the address follows without a step for each letter.
+  let typing = false;
+  let pause = 0;
+  words.addEventListener("input", () => {
+    clearTimeout(pause);
+    pause = setTimeout(() => {
+      show();
+      keep(typing ? "replaceState" : "pushState");
+      typing = true;
+    }, 180);
+  });
+  words.addEventListener("blur", () => { typing = false; });
+  form.addEventListener("change", (event) => {
+    if (event.target === words) return;
+    show();
+    keep("pushState");
+  });
+  form.addEventListener("submit", (event) => event.preventDefault());
+  for (const button of document.querySelectorAll("[data-clear]")) {
+    button.addEventListener("click", () => {
+      form.reset();
+      show();
+      keep("pushState");
+      found.focus();
+    });
+  }
+  more.addEventListener("click", () => open(more.getAttribute("aria-expanded") !== "true"));
+  addEventListener("popstate", read);
+
+  form.hidden = false;
+  read();
+  open(inputs.some((input) => input.checked));
+}
+
+document.addEventListener("DOMContentLoaded", () => {
+  try {
+    begin();
+  } finally {
+    page.classList.remove("is-finding");
+  }
+});
