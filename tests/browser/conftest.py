@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from tests.browser.chromium import executable, opened
+from tests.browser.host import serving
 from tests.publish.demo import Demo, demo_in
 
 # Opens a page of a size, enlarged or not, in a colour scheme, with scripts and motion or without.
@@ -29,6 +30,13 @@ def browser() -> Iterator[Browser]:
         pytest.fail(f"The browser tests need a browser: {fault}", pytrace=False)
     with opened() as found:
         yield found
+
+
+@pytest.fixture(scope="session")
+def host(demo: Demo) -> Iterator[str]:
+    """A host on this machine that serves the three folders."""
+    with serving(demo.output) as address:
+        yield address
 
 
 @pytest.fixture

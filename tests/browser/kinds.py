@@ -9,6 +9,7 @@ CATALOGUE = {
     "collection": "catalogue/collections/quay.html",
     "product": "catalogue/products/seahorse.html",
     "product-with-photos": f"catalogue/products/{PICTURED}.html",
+    "find": "catalogue/find.html",
     "about": "catalogue/about.html",
     "care": "catalogue/care.html",
     "dates": "catalogue/dates.html",

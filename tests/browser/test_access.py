@@ -17,7 +17,7 @@ pytestmark = pytest.mark.browser
 STOP = """() => {
   const one = document.activeElement;
   if (!one || one === document.body) return null;
-  const shown = one.matches("input") ? one.parentElement.querySelector("span") : one;
+  const shown = one.matches(".options input") ? one.parentElement.querySelector("span") : one;
   const marks = [[shown, null], [shown, "::after"], [shown.closest(".card") ?? shown, null]]
     .map(([part, pseudo]) => getComputedStyle(part, pseudo));
   const box = shown.getBoundingClientRect();

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
 from playwright.sync_api import Browser, Page
 
 from tests.browser.conftest import Opener
-from tests.browser.host import serving
 from tests.browser.kinds import CATALOGUE, KINDS, address
 from tests.publish.demo import Demo
 
@@ -29,13 +26,6 @@ BEYOND = """() => {
   return [...document.body.querySelectorAll("*")].filter((one) => one.getBoundingClientRect().right > room + 0.5)
     .map((one) => `${one.tagName}.${one.className}`).slice(0, 8).concat("scrolls sideways");
 }"""
-
-
-@pytest.fixture(scope="module")
-def host(demo: Demo) -> Iterator[str]:
-    """A host on this machine that serves the three folders."""
-    with serving(demo.output) as address:
-        yield address
 
 
 def watched(browser: Browser, where: str, root: str) -> tuple[list[str], int]:

@@ -43,15 +43,23 @@ def meta(page: BeautifulSoup, name: str) -> str:
     return said(found[0], "content") if len(found) == 1 else f"{len(found)} of {name}"
 
 
-def structured_data(page: BeautifulSoup) -> Any:
-    """Read the data that a page holds for machines."""
+def linked_data(page: BeautifulSoup) -> Any:
+    """Read all that a page holds for machines."""
     (script,) = page.select('script[type="application/ld+json"]')
     return json.loads(script.string or "")
 
 
+def structured_data(page: BeautifulSoup, kind: str = "ProductGroup") -> Any:
+    """Read the one thing of a kind that a page tells machines of."""
+    (found,) = [thing for thing in linked_data(page)["@graph"] if thing["@type"] == kind]
+    return found
+
+
 def references(page: BeautifulSoup) -> Iterator[str]:
-    """Give everything that a page leads to or loads."""
+    """Give everything that a page leads to or loads; what is said of where its links begin is no link."""
     for tag in page.find_all(True):
+        if tag.name == "base":
+            continue
         for name in ("href", "src", "poster", "data", "action", "xlink:href"):
             if tag.has_attr(name):
                 yield said(tag, name)

@@ -10,7 +10,17 @@ from lxml import etree
 from PIL import Image
 
 from tests.publish.demo import PICTURED, Demo
-from tests.publish.page import meta, pages_in, read_page, references, said, structured_data, target, text_of
+from tests.publish.page import (
+    linked_data,
+    meta,
+    pages_in,
+    read_page,
+    references,
+    said,
+    structured_data,
+    target,
+    text_of,
+)
 
 ADDRESS = "https://withyslip.example/"
 # Members of ItemAvailability of schema.org, version 29 (from memory).
@@ -86,7 +96,7 @@ def test_every_page_describes_itself(demo: Demo) -> None:
         assert picture.startswith(ADDRESS)
         assert (demo.output / "catalogue" / picture.removeprefix(ADDRESS)).is_file(), picture
         addresses.append(address)
-    assert len(set(addresses)) == len(demo.reckoned.listings) + 4 + 5
+    assert len(set(addresses)) == len(demo.reckoned.listings) + 4 + 6
 
 
 def test_titles_of_pages_differ(demo: Demo) -> None:
@@ -156,12 +166,14 @@ def test_structured_data_has_what_a_product_needs(demo: Demo) -> None:
     for listing in demo.reckoned.listings:
         page = read_page(demo.output / "catalogue" / "products" / f"{listing.slug}.html")
         data = structured_data(page)
-        assert (data["@context"], data["@type"]) == ("https://schema.org/", "ProductGroup")
+        assert linked_data(page)["@context"] == "https://schema.org/"
         assert (data["name"], data["description"]) == (listing.title, listing.summary)
         assert data["url"] == f"{ADDRESS}products/{listing.slug}.html"
         assert data["productGroupID"] == listing.slug
         assert data["brand"] == {"@type": "Brand", "name": "Withyslip Glass"}
-        assert data["image"] == [meta(page, "og:image")]
+        assert len(data["image"]) == max(1, len(page.select(".slide .is-photo")))
+        for picture in data["image"]:
+            assert (demo.output / "catalogue" / picture.removeprefix(ADDRESS)).is_file(), picture
 
 
 def test_structured_data_has_an_offer_for_each_variant(demo: Demo) -> None:

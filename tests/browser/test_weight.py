@@ -1,0 +1,62 @@
+"""What a visitor's browser must fetch before a page stands, and what it fetches from elsewhere: nothing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from urllib.parse import urlsplit
+
+import pytest
+from playwright.sync_api import Browser
+
+from tests.browser.conftest import Opener
+from tests.browser.kinds import KINDS
+from tests.publish.demo import Demo
+
+pytestmark = pytest.mark.browser
+# What the home page may weigh before its photos, in bytes as they lie in the folder, without any compression.
+LIGHT = 150_000
+PHOTO = (".jpg", ".webp")
+
+
+def fetched(browser: Browser, host: str, kind: str) -> dict[str, int]:
+    """Open a page as a phone with a long screen does, down to its end, and give all that was fetched with its size."""
+    found: dict[str, int] = {}
+    context = browser.new_context(viewport={"width": 390, "height": 844})
+    page = context.new_page()
+    page.on("response", lambda answer: found.update({answer.url: len(answer.body())}))
+    page.goto(host + KINDS[kind], wait_until="networkidle")
+    page.evaluate("window.scrollTo(0, document.body.scrollHeight)")
+    page.wait_for_load_state("networkidle")
+    context.close()
+    return found
+
+
+def test_home_page_is_light(browser: Browser, host: str) -> None:
+    """The home page fetches its text, styles, scripts, letters, icons and drawings in under 150 kB, photos aside."""
+    found = fetched(browser, host, "home")
+    plain = {url: size for url, size in found.items() if not url.endswith(PHOTO)}
+    assert any(url.endswith(".woff2") for url in plain)
+    assert sum(plain.values()) < LIGHT, sorted(plain.items(), key=lambda one: -one[1])
+
+
+@pytest.mark.parametrize("kind", ["home", "find", "product-with-photos"])
+def test_nothing_is_fetched_from_elsewhere(browser: Browser, host: str, kind: str) -> None:
+    """No page asks another host for anything, and all that it asks for is there."""
+    found = fetched(browser, host, kind)
+    assert len(found) > 3
+    assert [url for url in found if not url.startswith(host)] == []
+
+
+def test_only_styles_of_its_own_hold_a_page_up(demo: Demo, open_page: Opener, host: str) -> None:
+    """Before a page is painted, its browser waits for the theme's own small styles and scripts alone."""
+    for kind in ("home", "find", "product"):
+        page = open_page(host + KINDS[kind])
+        blocking = page.evaluate(
+            """() => performance.getEntriesByType("resource")
+              .filter((one) => one.renderBlockingStatus === "blocking").map((one) => one.name)"""
+        )
+        assert blocking
+        for url in blocking:
+            file = demo.output / Path(urlsplit(url).path.lstrip("/"))
+            assert url.startswith(host)
+            assert file.stat().st_size < 20_000, url
