@@ -17,6 +17,9 @@ from catalog_builder.records.market import Market
 from catalog_builder.records.studio import StudioKeys
 
 
+NOTHING = Markup()
+
+
 @dataclass(frozen=True, slots=True)
 class Source:
     """One ``<source>`` of a picture: a media type and its ``srcset``."""
@@ -230,6 +233,6 @@ class PageView:
     preview_alt: str = ""
     preview_width: int = 0
     preview_height: int = 0
-    structured_data: Markup = Markup()
+    structured_data: Markup = NOTHING
     base: str = ""
-    styles: Markup = Markup()
+    styles: Markup = NOTHING
