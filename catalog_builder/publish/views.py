@@ -16,7 +16,6 @@ from catalog_builder.publish.wording import Wording
 from catalog_builder.records.market import Market
 from catalog_builder.records.studio import StudioKeys
 
-
 NOTHING = Markup()
 
 
