@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -90,11 +91,41 @@ def lent_keys(folders: tuple[Path, ...]) -> ThemeKeys:
     """Give what a theme says of itself, and for what it leaves out what the nearest one below it says.
 
     ``folders`` are as ``read_chain`` gives them.
+
+    Raises:
+        MistakeError: a file that one of them names is not there.
     """
-    own, *others = (_keys(read(folder.parent.parent, folder / "theme.toml")) for folder in folders)
+    sources = [read(folder.parent.parent, folder / "theme.toml") for folder in folders]
+    own, *others = (_keys(source) for source in sources)
+    missing = [
+        _missing(source, path, name)
+        for place, (source, keys) in enumerate(zip(sources, (own, *others), strict=True))
+        for path, name in _named(keys)
+        if not any((folder / name).is_file() for folder in folders[place:])
+    ]
+    if missing:
+        raise MistakeError(missing)
     silent = [name for name in ("inlined_styles", "colours", "card") if getattr(own, name) is None]
     lent = {name: next((told for one in others if (told := getattr(one, name)) is not None), None) for name in silent}
     return own.model_copy(update=lent)
+
+
+def _named(keys: ThemeKeys) -> Iterator[tuple[tuple[str, ...], str]]:
+    for name in keys.inlined_styles or ():
+        yield ("inlined_styles",), f"assets/{name}"
+    if keys.card:
+        yield ("card", "name_letters"), keys.card.name_letters
+        yield ("card", "studio_letters"), keys.card.studio_letters
+
+
+def _missing(source: Source, path: tuple[str, ...], name: str) -> Mistake:
+    return Mistake(
+        place=source.place(key_line(source.text, path)),
+        wrong=f"{'.'.join(path)}: there is no file {name}",
+        expected="a file of the theme or of one that it builds on",
+        mend="put the file there, or correct its name",
+        marked=name.removeprefix("assets/") if path == ("inlined_styles",) else name,
+    )
 
 
 def _shown_from(folder: Path, project: Path) -> Path:

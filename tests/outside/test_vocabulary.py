@@ -151,4 +151,4 @@ def test_studio_is_told_once(demo: Demo) -> None:
     assert (studio["name"], studio["email"]) == ("Withyslip Glass", "hello@withyslip.example")
     assert (demo.output / "catalogue" / studio["logo"].removeprefix(ADDRESS)).is_file()
     group = structured_data(read_page(demo.output / "catalogue" / "products" / "seahorse.html"))
-    assert {one["offers"]["seller"]["@id"] for one in group["hasVariant"]} == {studio["@id"]}
+    assert {one["offers"]["seller"]["url"] for one in group["hasVariant"]} == {studio["url"]}

@@ -152,8 +152,11 @@ def test_plain_theme_leads_where_it_says(plain: Demo) -> None:
 
 
 def test_plain_theme_is_light(plain: Demo) -> None:
-    """Limewash publishes a style sheet and an icon, under 12 kB together, and no letters."""
-    assets = {name: data for name, data in bytes_of(plain.output / "catalogue").items() if name.startswith("assets/")}
+    """Limewash publishes a style sheet and an icon, under 12 kB together, and no letters; pixels of it for phones."""
+    files = bytes_of(plain.output / "catalogue")
+    pixels = {name for name in files if name.startswith("assets/icon-")}
+    assert len(pixels) == 5
+    assets = {name: data for name, data in files.items() if name.startswith("assets/") and name not in pixels}
     assert set(assets) == {"assets/style.css", "assets/icon.svg"}
     assert sum(map(len, assets.values())) < 12_000
     assert "assets/fonts" not in " ".join(bytes_of(plain.output / "stall"))
