@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, is_dataclass, replace
+from dataclasses import dataclass, field, fields, is_dataclass, replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any, get_args, get_type_hints
@@ -69,7 +69,7 @@ def read_values() -> Values:
         project = Path(place)
         lay_out_example(project)
         reckoned = reckon(project, DAY, quiet)
-        theme = NotingTheme(reckoned.theme.folders, reckoned.theme.labels, reckoned.theme.templates)
+        theme = NotingTheme(*(getattr(reckoned.theme, one.name) for one in fields(Theme)))
         reckoned = replace(reckoned, theme=theme)
         pictures = picture(reckoned, 2, quiet)
         for one in (reckoned, _bare(reckoned)):

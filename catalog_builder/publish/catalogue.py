@@ -147,7 +147,8 @@ class _Pages:
         address = self.addresses.page("dates.html")
         events = [market_event(one, self.shown.studio, address) for one in self.markets]
         return self._render(
-            self._plain("dates", None, *events), markets=tuple(MarketView.of(one, self.wording) for one in self.markets)
+            self._plain("dates", None, *events),
+            markets=tuple(MarketView.of(one, self.wording) for one in self.markets),
         )
 
     def not_found(self) -> str:
@@ -171,7 +172,6 @@ class _Pages:
         root = "../" * path.count("/")
         card, alt = self.addresses.card(path)
         lost = path == LOST
-        styles = self.theme.about.get("inlined_styles", [])
         return PageView(
             kind,
             title,
@@ -179,14 +179,14 @@ class _Pages:
             root,
             self.shown.studio.language,
             self.addresses.page(path),
-            self._navigation(path, root),
             self.shown.studio.address + card,
+            self._navigation(path, root),
+            to_send(self.shown, root),
             alt,
             *SIZE,
             linked_data(*data),
             urlsplit(self.shown.studio.address).path if lost else "",
-            inlined_style(self.theme, styles) if lost else Markup(),
-            to_send(self.shown, root),
+            inlined_style(self.theme, self.theme.about.inlined_styles or ()) if lost else Markup(),
         )
 
     def _navigation(self, path: str, root: str) -> tuple[LinkView, ...]:

@@ -103,7 +103,7 @@ def _variant(listing: Listing, offer: Offer, about: Described, studio: StudioKey
             "availability": AVAILABILITY[listing.availability],
             "itemCondition": "https://schema.org/NewCondition",
             "url": about.address,
-            "seller": {"@id": _maker(studio)},
+            "seller": _maker(studio),
         },
     }
     return {key: value for key, value in found.items() if value}
@@ -137,17 +137,14 @@ def market_event(market: Market, studio: StudioKeys, address: str) -> dict[str, 
         "location": {"@type": "Place", "name": market.place, "address": market.place},
         "image": f"{studio.address}previews/home.jpg",
         "url": address,
-        "performer": {"@type": "Organization", "@id": _maker(studio), "name": studio.name},
+        "performer": _maker(studio),
     }
 
 
 def studio_data(studio: StudioKeys, logo: str) -> tuple[dict[str, object], dict[str, object]]:
     """Describe the studio and its catalogue (Organization and WebSite of schema.org). ``logo`` may be empty."""
     organization: dict[str, object] = {
-        "@type": "Organization",
-        "@id": _maker(studio),
-        "name": studio.name,
-        "url": studio.address,
+        **_maker(studio),
         "description": studio.tagline,
         "email": studio.email,
         "founder": {"@type": "Person", "name": studio.maker},
@@ -157,17 +154,16 @@ def studio_data(studio: StudioKeys, logo: str) -> tuple[dict[str, object], dict[
         organization["logo"] = logo
     site: dict[str, object] = {
         "@type": "WebSite",
-        "@id": f"{studio.address}#site",
         "name": studio.name,
         "url": studio.address,
         "inLanguage": studio.language,
-        "publisher": {"@id": _maker(studio)},
+        "publisher": _maker(studio),
     }
     return organization, site
 
 
-def _maker(studio: StudioKeys) -> str:
-    return f"{studio.address}#studio"
+def _maker(studio: StudioKeys) -> dict[str, object]:
+    return {"@type": "Organization", "name": studio.name, "url": studio.address}
 
 
 def sitemap(pages: Sequence[tuple[str, date | None]]) -> str:

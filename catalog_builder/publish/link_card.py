@@ -41,29 +41,18 @@ def link_cards(shown: Shown, newest: Sequence[Listing]) -> Iterator[tuple[str, b
 
 
 def card_look(theme: Theme) -> CardLook:
-    """Take from a theme how its cards are set: the table ``[card]`` of ``theme.toml``.
+    """Take from a theme how its cards are set: the table ``[card]`` of ``theme.toml``, its own or a lent one.
 
-    A theme that says nothing is set in the first of its ``stall/fonts``. Letters that it has not got are taken from
-    DejaVu Sans, which comes with the plotting library.
+    Letters that the theme has not got are taken from DejaVu Sans, which comes with the plotting library.
     """
     import matplotlib as mpl
 
-    table = theme.about.get("card", {})
-    own = [path for folder in theme.font_folders() for path in sorted(Path(folder).glob("*.ttf"))]
     spare = Path(mpl.get_data_path()) / "fonts" / "ttf" / "DejaVuSans.ttf"
-
-    def letters(key: str) -> tuple[Path, ...]:
-        named = [theme.file(table[key])] if key in table else own[:1]
-        return (*named, spare)
-
-    return CardLook(
-        letters("name_letters"),
-        letters("studio_letters"),
-        table.get("wall", "#f2f2f0"),
-        table.get("lead", "#444a50"),
-        table.get("ink", "#1d2126"),
-        table.get("soft", "#4d555c"),
-    )
+    card = theme.about.card
+    if card is None:
+        return CardLook((spare,), (spare,), "#f2f2f0", "#444a50", "#1d2126", "#4d555c")
+    name, studio = (theme.file(one) for one in (card.name_letters, card.studio_letters))
+    return CardLook((name, spare), (studio, spare), card.wall, card.lead, card.ink, card.soft)
 
 
 def _pane(pictures: Pictures) -> Pane:

@@ -19,7 +19,7 @@ def web_manifest(studio: StudioKeys, theme: Theme) -> str:
     stand under any path. The icons are the theme's: ``icon.svg``, ``icon-SIDE.png`` and ``icon-maskable-SIDE.png``,
     where SIDE is in px.
     """
-    colours = theme.about.get("colours", {})
+    wall = theme.about.colours.wall_by_day if theme.about.colours else None
     found = {
         "name": studio.name,
         "short_name": studio.name,
@@ -28,8 +28,8 @@ def web_manifest(studio: StudioKeys, theme: Theme) -> str:
         "start_url": "index.html",
         "scope": "./",
         "display": "browser",
-        "background_color": colours.get("wall_by_day"),
-        "theme_color": colours.get("wall_by_day"),
+        "background_color": wall,
+        "theme_color": wall,
         "icons": _icons(theme),
     }
     return json.dumps({key: value for key, value in found.items() if value}, ensure_ascii=False, indent=2) + "\n"

@@ -17,7 +17,7 @@ from markdown import markdown
 from markupsafe import Markup
 
 from catalog_builder.publish.labels import read_labels
-from catalog_builder.publish.theme_chain import read_chain
+from catalog_builder.publish.theme_chain import ThemeKeys, lent_keys, read_chain
 from catalog_builder.records.source import Source
 
 _STUDIO = Source("content/studio.toml", "")
@@ -25,9 +25,10 @@ _STUDIO = Source("content/studio.toml", "")
 
 @dataclass(frozen=True, slots=True)
 class Theme:
-    """A theme: its own folder and those of the themes it builds on, its words, and its templates."""
+    """A theme: its own folder and those it builds on, what it says of itself, its words, its templates."""
 
     folders: tuple[Path, ...]
+    about: ThemeKeys
     labels: Mapping[str, Mapping[str, str]]
     templates: Environment
 
@@ -118,7 +119,8 @@ def read_theme(project: Path, name: str, language: str, studio: Source = _STUDIO
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    return Theme(folders, read_labels(folders, language, studio), environment)
+    about = lent_keys(folders)
+    return Theme(folders, about, read_labels(folders, language, studio), environment)
 
 
 def marked_up(text: str) -> Markup:

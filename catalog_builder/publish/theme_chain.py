@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -19,30 +20,30 @@ _REPOSITORY = Path(__file__).resolve().parent.parent.parent / "themes"
 
 
 def _colour(value: Any) -> str:
-    if isinstance(value, str) and re.fullmatch("#[0-9a-f]{6}", value):
+    if isinstance(value, str) and re.fullmatch(r"#[0-9a-fA-F]{6}", value):
         return value
-    raise refusal(f"{told(value)} is not a colour", "a colour such as #e9eef0", "write # and six digits from 0 to f")
+    raise refusal(f"{told(value)} is not a colour", "a colour as #rrggbb, such as #e9eef0", "write the colour so")
 
 
 Colour = Annotated[str, BeforeValidator(_colour)]
 
 
-class Colours(Record):
+class PhoneColours(Record):
     """``[colours]``: what a phone paints around the catalogue."""
 
-    wall_by_day: Colour = Field(description="behind the pages where all is light")
-    wall_by_night: Colour = Field(description="behind the pages where all is dark")
+    wall_by_day: Colour = Field(description="behind the catalogue by day")
+    wall_by_night: Colour = Field(description="behind the catalogue by night")
 
 
-class Card(Record):
-    """``[card]``: how the pictures are set that stand beside links."""
+class CardKeys(Record):
+    """``[card]``: how the cards are set that stand beside links where they are passed on."""
 
-    name_letters: Line | None = Field(None, description="a TTF file of the theme, for a product's name")
-    studio_letters: Line | None = Field(None, description="a TTF file of the theme, for the studio's name")
-    wall: Colour = Field("#f2f2f0", description="behind picture and names")
-    lead: Colour = Field("#444a50", description="of the lines between pictures")
-    ink: Colour = Field("#1d2126", description="of a product's name")
-    soft: Colour = Field("#4d555c", description="of the studio's name")
+    name_letters: Line = Field(description="the file of the letters of a name, such as stall/fonts/plain.ttf")
+    studio_letters: Line = Field(description="the file of the letters of the studio's name")
+    wall: Colour = Field(description="behind the words")
+    lead: Colour = Field(description="the lines between panes")
+    ink: Colour = Field(description="a name")
+    soft: Colour = Field(description="the studio's name")
 
 
 class ThemeKeys(Record):
@@ -51,11 +52,11 @@ class ThemeKeys(Record):
     title: Line = Field(description="the theme's name, as people read it")
     description: Line = Field(description="a sentence or two on how it looks")
     builds_on: Name | None = Field(None, description="the theme that lends every file and word this one lacks")
-    inlined_styles: tuple[Line, ...] = Field(
-        (), description="style sheets of assets/ that stand in the page for lost visitors itself"
+    inlined_styles: tuple[Line, ...] | None = Field(
+        None, description="styles of assets/ that stand in the page for lost visitors itself"
     )
-    colours: Colours | None = Field(None, description="a table `[colours]`")
-    card: Card = Field(Card.model_validate({}), description="a table `[card]`")
+    colours: PhoneColours | None = Field(None, description="a table `[colours]`")
+    card: CardKeys | None = Field(None, description="a table `[card]`")
     licence: dict[Name, Line] = Field({}, description="a line for each thing that came with a licence")
 
 
@@ -84,6 +85,47 @@ def read_chain(project: Path, name: str, studio: Source) -> tuple[Path, ...]:
         asking, path, key = read(_shown_from(folder, project), folder / "theme.toml"), ("builds_on",), "builds_on"
         wanted = _keys(asking).builds_on
     return tuple(folders)
+
+
+def lent_keys(folders: tuple[Path, ...]) -> ThemeKeys:
+    """Give what a theme says of itself, and for what it leaves out what the nearest one below it says.
+
+    ``folders`` are as ``read_chain`` gives them.
+
+    Raises:
+        MistakeError: a file that one of them names is not there.
+    """
+    sources = [read(folder.parent.parent, folder / "theme.toml") for folder in folders]
+    own, *others = (_keys(source) for source in sources)
+    missing = [
+        _missing(source, path, name)
+        for place, (source, keys) in enumerate(zip(sources, (own, *others), strict=True))
+        for path, name in _named(keys)
+        if not any((folder / name).is_file() for folder in folders[place:])
+    ]
+    if missing:
+        raise MistakeError(missing)
+    silent = [name for name in ("inlined_styles", "colours", "card") if getattr(own, name) is None]
+    lent = {name: next((told for one in others if (told := getattr(one, name)) is not None), None) for name in silent}
+    return own.model_copy(update=lent)
+
+
+def _named(keys: ThemeKeys) -> Iterator[tuple[tuple[str, ...], str]]:
+    for name in keys.inlined_styles or ():
+        yield ("inlined_styles",), f"assets/{name}"
+    if keys.card:
+        yield ("card", "name_letters"), keys.card.name_letters
+        yield ("card", "studio_letters"), keys.card.studio_letters
+
+
+def _missing(source: Source, path: tuple[str, ...], name: str) -> Mistake:
+    return Mistake(
+        place=source.place(key_line(source.text, path)),
+        wrong=f"{'.'.join(path)}: there is no file {name}",
+        expected="a file of the theme or of one that it builds on",
+        mend="put the file there, or correct its name",
+        marked=name.removeprefix("assets/") if path == ("inlined_styles",) else name,
+    )
 
 
 def _shown_from(folder: Path, project: Path) -> Path:

@@ -78,6 +78,9 @@ def test_page_stands_at_any_address(open_page: Opener, stand: tuple[str, str], w
         assert all(found["pictures"])
     else:
         assert page.locator("h1").evaluate("one => getComputedStyle(one).fontWeight") == "300"
+        picture = page.locator(".pane picture img").first
+        picture.scroll_into_view_if_needed()
+        expect(picture).not_to_have_js_property("naturalWidth", 0)
     page.locator(".pane-words a").first.click()
     expect(page.locator("body.page-collection")).to_be_visible()
     assert page.url.startswith(f"{host}{path}collections/")

@@ -16,6 +16,7 @@ from PIL import Image
 from catalog_builder.build import picture, quiet, reckon
 from catalog_builder.mistake import MistakeError
 from tests.publish.demo import DAY, Demo, build_in, give_photos, lay_out
+from tests.publish.page import read_page, structured_data
 from tests.publish.photos import COLOURS, apart, quarters, quarters_of, saved
 from tests.publish.profile import p3_as_srgb, p3_profile
 
@@ -232,10 +233,13 @@ def test_photo_goes_in_with_all_that_must_not_come_out() -> None:
 
 
 def test_first_photo_is_the_link_preview(published: Demo) -> None:
-    """The picture of a product's link preview is its first photo, stripped as all are."""
-    preview = published.output / "catalogue" / "pictures" / f"{PRODUCT}-preview.jpg"
-    assert preview.read_bytes() == files_of(published, "turned-1.jpg", "jpg")[0].read_bytes()
-    assert set(jpeg_markers(preview.read_bytes())) <= {0xE0, 0xDB, 0xC0, 0xC4, 0xDA}
+    """A product's link preview is made of its first photo, and machines are told that photo at its largest."""
+    page = read_page(published.output / "catalogue" / "products" / f"{PRODUCT}.html")
+    first = structured_data(page)["image"][0].rpartition("/")[2]
+    told = published.output / "catalogue" / "pictures" / first
+    assert told.read_bytes() == files_of(published, "turned-1.jpg", "jpg")[0].read_bytes()
+    card = published.output / "catalogue" / "previews" / "products" / f"{PRODUCT}.jpg"
+    assert set(jpeg_markers(card.read_bytes())) <= {0xE0, 0xDB, 0xC0, 0xC4, 0xDA}
 
 
 @pytest.mark.parametrize(

@@ -273,13 +273,13 @@ def test_no_canary_in_anything_public(planted: Demo) -> None:
 
 def test_every_kind_of_public_file_can_be_searched(planted: Demo) -> None:
     """No public file is of a kind in which the search for canaries could not find one: packed, or of a new kind."""
-    # Letters of the theme are packed, but come from the theme alone.
-    known = {"html", "css", "js", "svg", "xml", "txt", "json", "webmanifest", "pdf", "jpg", "webp", "woff2"}
+    # Letters and icons of the theme are packed, but come from the theme alone.
+    known = {"html", "css", "js", "svg", "xml", "txt", "json", "webmanifest", "pdf", "jpg", "webp", "woff2", "png"}
     assert {path.rpartition(".")[2] for path in public_files(planted)} <= known
-    fonts = {path.name: path.read_bytes() for path in (ROOT / "themes").rglob("*.woff2")}
+    own = {path.name: path.read_bytes() for kind in ("woff2", "png") for path in (ROOT / "themes").rglob(f"*.{kind}")}
     for path, data in public_files(planted).items():
-        if path.endswith("woff2"):
-            assert fonts[path.rpartition("/")[2]] == data
+        if path.endswith(("woff2", "png")):
+            assert own[path.rpartition("/")[2]] == data
 
 
 def test_names_of_materials_are_not_public(demo: Demo) -> None:

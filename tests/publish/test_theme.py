@@ -154,16 +154,13 @@ def test_plain_theme_leads_where_it_says(plain: Demo) -> None:
 
 
 def test_plain_theme_is_light(plain: Demo) -> None:
-    """What a visitor's browser loads of Limewash beside pictures is one style sheet of under 12 kB, and no letters."""
-    published = bytes_of(plain.output / "catalogue")
-    for name in ("index.html", "products/queen-scallop.html"):
-        styles = [
-            said(one, "href").removeprefix("../") for one in read_page(published[name]).select("[rel=stylesheet]")
-        ]
-        assert styles == ["assets/style.css"]
-    assert len(published["assets/style.css"]) < 12_000
-    assert b"url(" not in published["assets/style.css"]
-    assert [name for name in published if name.endswith(".woff2")] == []
+    """Limewash publishes a style sheet and an icon, under 12 kB together, and no letters; pixels of it for phones."""
+    files = bytes_of(plain.output / "catalogue")
+    pixels = {name for name in files if name.startswith("assets/icon-")}
+    assert len(pixels) == 5
+    assets = {name: data for name, data in files.items() if name.startswith("assets/") and name not in pixels}
+    assert set(assets) == {"assets/style.css", "assets/icon.svg"}
+    assert sum(map(len, assets.values())) < 12_000
     assert "assets/fonts" not in " ".join(bytes_of(plain.output / "stall"))
 
 
