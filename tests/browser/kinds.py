@@ -17,6 +17,7 @@ CATALOGUE = {
 }
 PRIVATE = {
     "cost-index": "bench/index.html",
+    "discounts": "bench/discounts.html",
     "earnings": "bench/earnings.html",
     "history": "bench/history.html",
     "rates": "bench/rates.html",
@@ -27,7 +28,9 @@ PRIVATE = {
     "cost-card": f"bench/cards/{PICTURED}--small--copper--riding.html",
 }
 SHEET = "stall/price_sheet.html"
-KINDS = {**CATALOGUE, "price-sheet": SHEET, **PRIVATE}
+# One file that is a whole catalogue, for those to whom it is sent.
+SENT = "catalogue/to-send/withyslip-glass.html"
+KINDS = {**CATALOGUE, "price-sheet": SHEET, "to-send": SENT, **PRIVATE}
 
 
 def kind_of(path: str) -> str:
