@@ -17,6 +17,10 @@ from catalog_builder.records.studio import StudioKeys
 from catalog_builder.units import G_PER, MM_PER, exact, minor_digits, raised, rounded
 
 
+# The unit of lengths that buyers read, and the digits behind its point.
+_MEASURES = {"metric": ("mm", 0), "centimetres": ("cm", 1), "imperial": ("in", 1)}
+
+
 @lru_cache
 def _locale(language: str) -> Locale:
     return Locale.parse(language, sep="-")
@@ -79,15 +83,13 @@ class Wording:
 
     def size(self, *sides_mm: float) -> str:
         """Width by height, by depth if it is given: to the millimetre, or to a tenth of an inch."""
-        if self.units == "imperial":
-            return " × ".join(self.number(exact(side / float(MM_PER["in"]), 1), 1) for side in sides_mm) + " in"
-        return " × ".join(self.number(exact(side, 0), 0) for side in sides_mm) + " mm"
+        unit, places = _MEASURES[self.units]
+        shown = (self.number(exact(side / float(MM_PER[unit]), places), places) for side in sides_mm)
+        return f"{' × '.join(shown)} {unit}"
 
     def length(self, length_mm: float) -> str:
         """A length: to the millimetre, or to a tenth of an inch."""
-        if self.units == "imperial":
-            return f"{self.number(exact(length_mm / float(MM_PER['in']), 1), 1)} in"
-        return f"{self.number(exact(length_mm, 0), 0)} mm"
+        return self.size(length_mm)
 
     def mass(self, mass_g: float, within_g: float) -> str:
         """A mass as finely as it is known: to the largest step of 1, 2, 5, 10 ... that is not above ``within_g``.

@@ -72,7 +72,9 @@ class StudioKeys(Record):
     address: Annotated[str, BeforeValidator(_address)] = Field(description="where the catalogue will stand on the web")
     currency: Annotated[str, BeforeValidator(_currency)] = Field(description="a code of ISO 4217, such as GBP")
     language: Annotated[str, BeforeValidator(_language)] = Field(description="such as en-GB; decides how numbers look")
-    units: Literal["metric", "imperial"] = Field("metric", description="what buyers read: mm and g, or in and oz")
+    units: Literal["metric", "centimetres", "imperial"] = Field(
+        "metric", description="what buyers read: metric (mm and g), centimetres (cm and g) or imperial (in and oz)"
+    )
     paper: Literal["A4", "Letter"] = Field("A4", description="for printed sheets")
     theme: Name = Field("daylight", description="a folder of themes/")
 

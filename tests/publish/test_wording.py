@@ -91,3 +91,14 @@ def test_rough(wording: Wording, mass_g: float, words: str) -> None:
 def test_places(wording: Wording, amount: float, places: int, words: str) -> None:
     """A number has just as many digits behind the point as are asked for, half rounded up."""
     assert wording.places(amount, places) == words
+
+
+@pytest.mark.parametrize(
+    ("units", "shown"),
+    [("metric", "124 × 86 mm"), ("centimetres", "12.4 × 8.6 cm"), ("imperial", "4.9 × 3.4 in")],
+)
+def test_lengths_in_the_readers_units(units: str, shown: str) -> None:
+    """Sizes are told in mm, cm or inches, as the studio's buyers read them; an inch is 25.4 mm (NIST SP 811)."""
+    wording = Wording("GBP", "en-GB", units)
+    assert wording.size(123.6, 86.4) == shown
+    assert wording.length(123.6) == shown.split(" ×", maxsplit=1)[0] + shown[-3:]
