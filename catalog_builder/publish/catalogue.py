@@ -147,8 +147,7 @@ class _Pages:
         address = self.addresses.page("dates.html")
         events = [market_event(one, self.shown.studio, address) for one in self.markets]
         return self._render(
-            self._plain("dates", None, *events),
-            markets=tuple(MarketView.of(one, self.wording) for one in self.markets),
+            self._plain("dates", None, *events), markets=tuple(MarketView.of(one, self.wording) for one in self.markets)
         )
 
     def not_found(self) -> str:
@@ -179,14 +178,14 @@ class _Pages:
             root,
             self.shown.studio.language,
             self.addresses.page(path),
-            self.shown.studio.address + card,
             self._navigation(path, root),
-            to_send(self.shown, root),
+            self.shown.studio.address + card,
             alt,
             *SIZE,
             linked_data(*data),
             urlsplit(self.shown.studio.address).path if lost else "",
             inlined_style(self.theme, self.theme.about.inlined_styles or ()) if lost else Markup(),
+            to_send(self.shown, root),
         )
 
     def _navigation(self, path: str, root: str) -> tuple[LinkView, ...]:

@@ -59,7 +59,6 @@ def product_group(listing: Listing, about: Described, studio: StudioKeys) -> dic
     """Describe a product with its variants: ProductGroup, Product and Offer of schema.org."""
     group: dict[str, object] = {
         "@type": "ProductGroup",
-        "@id": f"{about.address}#product",
         "name": listing.title,
         "description": listing.summary,
         "url": about.address,

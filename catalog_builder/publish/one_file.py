@@ -7,12 +7,10 @@ from dataclasses import dataclass, replace
 from catalog_builder.mistake import Mistake, MistakeError, Place
 from catalog_builder.offer import Listing
 from catalog_builder.pictures.album import Shot
-from catalog_builder.pictures.card import SIZE
 from catalog_builder.pictures.photo import Rendition
 from catalog_builder.publish.caution_lines import caution_lines
 from catalog_builder.publish.edition_views import ChapterView, EditionView, EntryView
 from catalog_builder.publish.embedding import embedded
-from catalog_builder.publish.link_card import HOME
 from catalog_builder.publish.listing_view import ListingViews, Shown, newest_first
 from catalog_builder.publish.pages import marked_up
 from catalog_builder.publish.views import LinkView, MarketView, PageView, PictureView, StudioView
@@ -162,10 +160,6 @@ def _page(shown: Shown, chapters: tuple[ChapterView, ...], title: str, address: 
         root="",
         language=shown.studio.language,
         address=address,
-        preview_image=shown.studio.address + HOME,
-        preview_alt=shown.theme.words("pages", "card_alt", title=pictured.title, studio=shown.studio.name),
-        preview_width=SIZE[0],
-        preview_height=SIZE[1],
         navigation=tuple(LinkView(text, f"#{anchor}", current=False) for text, anchor in links),
     )
 

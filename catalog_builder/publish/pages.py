@@ -4,13 +4,10 @@ from __future__ import annotations
 
 import json
 import re
-import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
 from posixpath import dirname, normpath
-from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markdown import markdown
@@ -36,11 +33,6 @@ class Theme:
     def folder(self) -> Path:
         """The theme's own folder."""
         return self.folders[0]
-
-    @property
-    def about(self) -> Mapping[str, Any]:
-        """What ``theme.toml`` says; what the theme's own leaves out, the nearest one says that it builds on."""
-        return _about(self.folders)
 
     def render(self, template: str, **values: object) -> str:
         """Fill a template; every value that it names must be given."""
@@ -77,14 +69,6 @@ class Theme:
         wanted = set(files) if texts is None else _wanted(files, self.folder, texts)
         for name in sorted(wanted):
             yield name, files[name].read_bytes()
-
-
-@lru_cache
-def _about(folders: tuple[Path, ...]) -> Mapping[str, Any]:
-    about: dict[str, Any] = {}
-    for folder in reversed(folders):
-        about |= tomllib.loads((folder / "theme.toml").read_text(encoding="utf-8"))
-    return about
 
 
 def _wanted(files: Mapping[str, Path], own: Path, texts: Sequence[str]) -> set[str]:

@@ -16,7 +16,7 @@ from catalog_builder.publish.wording import Wording
 from catalog_builder.records.market import Market
 from catalog_builder.records.studio import StudioKeys
 
-NOTHING = Markup()
+_NOTHING = Markup()
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,13 +211,15 @@ class PageView:
     ``kind`` is one of ``home collection product find about care dates not_found``; ``root`` is the way
     back to the catalogue's front folder (``""`` or ``"../"``); ``address`` is the page's full public
     address; ``preview_image`` the full address of the card that is shown where the page is passed on,
-    ``preview_alt`` its words, ``preview_width`` and ``preview_height`` its size in px; ``to_send`` leads to
-    the whole catalogue as one file and as a book to print, and is empty in the one file itself, whose kind
-    is ``one_file``. ``structured_data`` is JSON-LD for a script element, empty where there is nothing to tell.
+    ``preview_alt`` its words, ``preview_width`` and ``preview_height`` its size in px. ``structured_data``
+    is JSON-LD for a script element, empty where there is nothing to tell.
 
     ``base`` is empty but on ``not_found``, which a host shows at any address: there it is the path under
     which the catalogue stands, for ``<base>``, and ``styles`` holds the style sheets that the theme names in
     ``theme.toml``, to stand in the page itself.
+
+    ``to_send`` leads to the whole catalogue as one file and as a book to print, and is empty in the one file
+    itself, whose kind is ``one_file``.
     """
 
     kind: str
@@ -235,9 +237,3 @@ class PageView:
     base: str = ""
     styles: Markup = _NOTHING
     to_send: tuple[LinkView, ...] = ()
-    preview_alt: str = ""
-    preview_width: int = 0
-    preview_height: int = 0
-    structured_data: Markup = NOTHING
-    base: str = ""
-    styles: Markup = NOTHING

@@ -16,7 +16,6 @@ from babel.numbers import format_currency, format_decimal, format_percent, get_c
 from catalog_builder.records.studio import StudioKeys
 from catalog_builder.units import G_PER, MM_PER, exact, minor_digits, raised, rounded
 
-
 # The unit of lengths that buyers read, and the digits behind its point.
 _MEASURES = {"metric": ("mm", 0), "centimetres": ("cm", 1), "imperial": ("in", 1)}
 
