@@ -12,6 +12,7 @@ from markupsafe import Markup
 
 from catalog_builder.build import Reckoned, picture, publish, quiet, reckon
 from catalog_builder.publish.pages import Theme
+from catalog_builder.tag_run import Asked, set_tags
 from catalog_builder.theme_example import DAY, lay_out_example
 
 # A template's name, its values' names, and what each was seen to be.
@@ -74,6 +75,7 @@ def read_values() -> Values:
         pictures = picture(reckoned, 2, quiet)
         for one in (reckoned, _bare(reckoned)):
             publish(one, pictures, quiet)
+        set_tags(reckoned, Asked())
     return Values(theme.pages, theme.sheets, theme.classes, theme)
 
 

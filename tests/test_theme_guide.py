@@ -87,7 +87,8 @@ def test_small_studio_hands_its_templates_what_the_guide_says(
     batch.keep_by_hand(project)
     build(project, studio.DAY, 1, quiet)
     assert {template for template, _ in handed} == set(values.pages)
-    assert sheets == set(values.sheets)
+    # Tags are printed by a command of their own.
+    assert sheets == set(values.sheets) - {"stall/tags.typ"}
     for template, given in handed:
         assert set(given) == set(values.pages[template]), template
         for name, value in given.items():
