@@ -233,7 +233,7 @@ class PageView:
     preview_alt: str = ""
     preview_width: int = 0
     preview_height: int = 0
-    structured_data: Markup = NOTHING
+    structured_data: Markup = _NOTHING
     base: str = ""
-    styles: Markup = NOTHING
+    styles: Markup = _NOTHING
     to_send: tuple[LinkView, ...] = ()
