@@ -32,7 +32,7 @@ code = "candle"
 change = [{ each = 5, count = 6 }]
 """
 _FILES = {
-    "batches.csv": "batch,product,size,finish,glass,count\n"
+    "bench_made.csv": "batch,product,size,finish,glass,count\n"
     "one,rowan-leaf,small,black,summer,6\ntwo,rowan-leaf,large,black,summer,4\n"
     "three,rowan-leaf,small,black,summer,8\nfour,rowan-leaf,small,black,summer,5\n",
     "bench_log.csv": "date,batch,step,minutes\n2026-11-02,one,cut,70\n2026-11-09,two,cut,62\n"

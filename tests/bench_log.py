@@ -27,10 +27,10 @@ BATCHES: Mapping[str, Mapping[str, int]] = {
 def laid(
     root: Path, tables: Mapping[str, str] | None = None, batches: Mapping[str, Mapping[str, int]] = BATCHES
 ) -> Path:
-    """A project with a pane of three sizes and ``batches.csv``."""
+    """A project with a pane of three sizes and ``bench_made.csv``."""
     project = studio.project(root, {"pane": studio.record(keys=SIZES)}, tables)
     rows = [f"{name},pane,{size},{count}" for name, made in batches.items() for size, count in made.items()]
-    (project / "content" / "batches.csv").write_text(
+    (project / "content" / "bench_made.csv").write_text(
         "\n".join(["batch,product,size,count", *rows, ""]), encoding="utf-8"
     )
     return project

@@ -109,7 +109,7 @@ def test_a_finishs_step_counts_its_own_pieces(tmp_path: Path) -> None:
     text = studio.record().replace("finishes: [bright]", "finishes: [bright, matt]")
     project = studio.project(tmp_path, {"pane": text}, tables)
     rows = "".join(f"b{n},pane,bright,{n}\nb{n},pane,matt,{6 - n}\n" for n in (1, 2, 3, 4))
-    (project / "content" / "batches.csv").write_text(f"batch,product,finish,count\n{rows}", encoding="utf-8")
+    (project / "content" / "bench_made.csv").write_text(f"batch,product,finish,count\n{rows}", encoding="utf-8")
     rows_timed = [row for n in (1, 2, 3, 4) for row in (f"b{n},cut,{5 * n},", f"b{n},matt.cut,{7 * (6 - n)},")]
     content = timed(project, rows_timed)
     for name, minutes_each in (("cut", 5.0), ("matt.cut", 7.0)):
@@ -140,7 +140,7 @@ def test_weighed_spools_give_grams_a_metre(tmp_path: Path) -> None:
     path = project / "content" / "products" / "rack" / "product.md"
     path.parent.mkdir()
     path.write_text(other, encoding="utf-8")
-    with (project / "content" / "batches.csv").open("a", encoding="utf-8") as file:
+    with (project / "content" / "bench_made.csv").open("a", encoding="utf-8") as file:
         file.write("r1,rack,,4\nr2,rack,,9\n")
     one = next(each for each in reckon(project, studio.DAY, quiet).reckonings if each.product.slug == "rack")
     each = 70 * float(one.measures.seam_m) + 25 * float(one.measures.rim_m) + one.hung.body.share("joints")
@@ -156,7 +156,7 @@ def test_spools_of_another_solder_are_left_out(tmp_path: Path) -> None:
     """A design with a solder of its own says nothing of the studio's."""
     more = {"tin": {"kind": "solder", "pack_size": "500", "pack_unit": "g", "alloy": "Sn99.3Cu0.7"}}
     project = studio.project(tmp_path, {"pane": studio.record(keys="solder: tin")}, materials=more)
-    (project / "content" / "batches.csv").write_text("batch,product,count\nb1,pane,4\n", encoding="utf-8")
+    (project / "content" / "bench_made.csv").write_text("batch,product,count\nb1,pane,4\n", encoding="utf-8")
     (project / "content" / "spools.csv").write_text("batch,before_g,after_g\nb1,500,400\n", encoding="utf-8")
     assert learned(read_content(project, studio.DAY)).studies == ()
 

@@ -32,7 +32,7 @@ hours = "9:00 to 15:00"
 code = "reed"
 stall_hours = 6
 """,
-    "batches.csv": "batch,product,count\nfirst,pane,4\n",
+    "bench_made.csv": "batch,product,count\nfirst,pane,4\n",
     "bench_log.csv": "date,batch,step,minutes\n2031-05-02,first,cut,30\n",
     "spools.csv": "batch,before_g,after_g\nfirst,200,160\n",
     "markets/2031-06-01.csv": "product,count\npane,3\n",

@@ -21,7 +21,7 @@ _WEIGHED = {"before_g": "number", "after_g": "number"}
 
 
 class BatchKeys(VariantKeys):
-    """A row of ``batches.csv``: so many of a variant, made in a batch."""
+    """A row of ``bench_made.csv``: so many of a variant, made in a batch."""
 
     batch: Line = Field(description="the batch's name, as the maker likes; it may have several rows")
     count: int = Field(ge=1, le=10_000, description="how many of this variant were made in it")
@@ -31,7 +31,7 @@ class TimingKeys(Record):
     """A row of ``bench_log.csv``: the minutes that a step of a batch took."""
 
     date: Day = Field(description="the day")
-    batch: Line = Field(description="a batch of batches.csv")
+    batch: Line = Field(description="a batch of bench_made.csv")
     step: Line = Field(description="a step of studio.toml, such as `cut`; one of a finish with it: `black.patina`")
     minutes: Amount = Field(gt=0, le=100_000, description="hands-on minutes for the whole batch, breaks left out")
     set_ups: int = Field(1, ge=0, le=1000, description="how often the step was set up: once a batch, or once a design")
@@ -41,7 +41,7 @@ class TimingKeys(Record):
 class SpoolKeys(Record):
     """A row of ``spools.csv``: a spool of solder weighed before a batch and after it."""
 
-    batch: Line = Field(description="a batch of batches.csv")
+    batch: Line = Field(description="a batch of bench_made.csv")
     before_g: Amount = Field(gt=0, le=100_000, description="grams before")
     after_g: Amount = Field(le=100_000, description="grams after; 0 where the cell before it holds what was used")
     note: Line | None = Field(None, description="for the maker")
@@ -113,7 +113,7 @@ def read_bench_log(project: Path, studio: Studio, products: Mapping[str, Product
 
 
 def _read_batches(project: Path, products: Mapping[str, Product]) -> tuple[dict[str, tuple[Lot, ...]], list[Mistake]]:
-    entries = read_entries(project, project / "content" / "batches.csv", BatchKeys, {"count": "number"})
+    entries = read_entries(project, project / "content" / "bench_made.csv", BatchKeys, {"count": "number"})
     batches: dict[str, tuple[Lot, ...]] = {entry.keys.batch: () for entry in entries.rows}
     again = "add the two counts up in one row"
     for keys, variant in read_variants(entries, products, lambda one: one.batch, "this variant of the batch", again):
@@ -140,9 +140,9 @@ def _refuse_unknown(entries: Entries[TimingKeys] | Entries[SpoolKeys], batches: 
             entries.mistakes.append(
                 Mistake(
                     place=entries.source.place(entry.line),
-                    wrong=f"the batch {quoted(batch)} is not in batches.csv",
-                    expected="a name from the column `batch` of content/batches.csv",
-                    mend=f"did you mean {guess!r}?" if guess else "say in batches.csv what was made in it",
+                    wrong=f"the batch {quoted(batch)} is not in bench_made.csv",
+                    expected="a name from the column `batch` of content/bench_made.csv",
+                    mend=f"did you mean {guess!r}?" if guess else "say in bench_made.csv what was made in it",
                     marked=batch,
                 )
             )
@@ -163,7 +163,7 @@ def _refuse_steps(timings: Entries[TimingKeys], studio: Studio, batches: Mapping
         elif not any(takes(studio, lot, finish, step) for lot in batches[entry.keys.batch]):
             wrong = f"nothing in the batch {quoted(entry.keys.batch)} goes through the step {quoted(word)}"
             expected = "a step that something in the batch goes through"
-            mend = "correct the step, or what batches.csv says was made"
+            mend = "correct the step, or what bench_made.csv says was made"
         else:
             continue
         timings.mistakes.append(

@@ -119,7 +119,7 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
         (("", PriceRow),),
     ),
     (
-        "batches.csv",
+        "bench_made.csv",
         "What was made in each batch that was timed or weighed: a row for each variant. Private, like the two that "
         "follow; any of the three may be missing.",
         (("", BatchKeys),),

@@ -104,7 +104,7 @@ def _plant_in_logs(content: Path) -> None:
     product = f"{PHOTOGRAPHED},small,copper,riding"
     (content / "markets").mkdir()
     texts = {
-        "batches.csv": f"batch,product,size,finish,glass,count\n{canary('batch')},{product},4\n",
+        "bench_made.csv": f"batch,product,size,finish,glass,count\n{canary('batch')},{product},4\n",
         "bench_log.csv": "date,batch,step,minutes,note\n"
         f"2026-10-01,{canary('batch')},cut,9.{TAIL},{canary('timing')}\n",
         "spools.csv": f"batch,before_g,after_g,note\n{canary('batch')},500,401.{TAIL},{canary('spool')}\n",
