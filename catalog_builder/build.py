@@ -34,7 +34,7 @@ from catalog_builder.publish.bench import Papers, write_bench
 from catalog_builder.publish.catalogue import write_catalogue
 from catalog_builder.publish.caution_lines import cautioned
 from catalog_builder.publish.edition import make_edition
-from catalog_builder.publish.folder import Write, publish_together
+from catalog_builder.publish.folder import KEPT, Write, publish_together
 from catalog_builder.publish.listing_view import Shown
 from catalog_builder.publish.pages import Theme, read_theme
 from catalog_builder.publish.stall import Laid, write_stall
@@ -44,6 +44,7 @@ from catalog_builder.reckoning import Reckoning, glass_charge, listing_of, offer
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.product import Product
 from catalog_builder.repricing import Moved, book_findings, moved_from_book
+from catalog_builder.store import Store
 from catalog_builder.takings import market_findings
 from catalog_builder.units import minor_digits
 
@@ -205,7 +206,7 @@ def price(
 
 
 def picture(reckoned: Reckoned, workers: int, tell: Tell) -> Mapping[str, Pictures]:
-    """Make every product's photos ready, and draw its pattern.
+    """Make every product's photos ready, those that are new, and draw its pattern.
 
     Raises:
         MistakeError: with every photo that turns out to be damaged.
@@ -213,7 +214,9 @@ def picture(reckoned: Reckoned, workers: int, tell: Tell) -> Mapping[str, Pictur
     products = reckoned.content.products
     photos = sum(len(product.keys.photos) for product in products)
     done = iter(range(1, photos + 1))
-    shots = take_shots(products, workers, lambda: tell("Making photos ready", next(done), photos))
+    store = Store(reckoned.content.project / "site_output" / KEPT / "made")
+    shots = take_shots(products, workers, store, lambda: tell("Making photos ready", next(done), photos))
+    store.clear_unused()
     pictures = {}
     for count, (product, listing) in enumerate(zip(products, reckoned.listings, strict=True), 1):
         pictures[product.slug] = draw(_model(reckoned, product, listing), shots[product.slug])

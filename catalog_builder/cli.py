@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import click
 
 from catalog_builder import __version__
-from catalog_builder.mistake import Finding, MistakeError, summary
+from catalog_builder.mistake import Finding, MistakeError, OutputError, summary
 
 if TYPE_CHECKING:
     from catalog_builder.build import Published, Tell
@@ -295,6 +295,13 @@ def _mistakes_told(project: Path | None = None) -> Iterator[None]:
     except KeyboardInterrupt:
         click.echo("Stopped. Nothing was published.", err=True)
         sys.exit(130)
+    except OutputError as fault:
+        where = f"{fault.filename}: " if fault.filename else ""
+        click.echo(f"{where}the output cannot be written: {fault.strerror}", err=True)
+        mend = "see that the disk has room, that you may write there, and that one build runs at a time"
+        click.echo(f"  mend:     {mend}", err=True)
+        click.echo("Nothing was published. What was published before stands as it was.", err=True)
+        sys.exit(1)
 
 
 @contextmanager

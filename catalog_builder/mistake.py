@@ -66,6 +66,10 @@ class Finding:
         return f"{self.code} {self.place}: {self.text}\n     {self.advice}"
 
 
+class OutputError(OSError):
+    """The output could not be written: the disk is full, a folder is closed, or another build is at work in it."""
+
+
 class MistakeError(Exception):
     """Carries every mistake found in one file or one stage. Never empty."""
 

@@ -10,8 +10,10 @@ from io import BytesIO
 from PIL import Image
 
 from catalog_builder.mistake import Finding, Mistake, MistakeError
+from catalog_builder.pictures.packed_prints import packed, unpacked
 from catalog_builder.pictures.photo import PhotoError, Prints, check_photo, make_prints
 from catalog_builder.records.product import Product
+from catalog_builder.store import Store, digest_of, key_of, program
 
 PREVIEW_EDGE = 1200
 
@@ -56,8 +58,10 @@ def photo_findings(products: Sequence[Product]) -> list[Finding]:
     return findings
 
 
-def take_shots(products: Sequence[Product], workers: int, tell: Callable[[], None]) -> dict[str, tuple[Shot, ...]]:
-    """Make every photo ready, and call ``tell`` after each.
+def take_shots(
+    products: Sequence[Product], workers: int, store: Store, tell: Callable[[], None]
+) -> dict[str, tuple[Shot, ...]]:
+    """Make every photo ready, or take from the store what an earlier build made of it; call ``tell`` after each.
 
     Raises:
         MistakeError: with every photo that is damaged.
@@ -69,7 +73,9 @@ def take_shots(products: Sequence[Product], workers: int, tell: Callable[[], Non
         product, index = job
         photo = product.keys.photos[index]
         try:
-            prints = make_prints(product.folder / photo.file)
+            path = product.folder / photo.file
+            key = key_of(digest_of(path.read_bytes()), program())
+            prints = unpacked(store.kept("photos", key, lambda: packed(make_prints(path))))
         except PhotoError as error:
             return _mistake(product, index, error)
         finally:

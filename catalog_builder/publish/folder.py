@@ -1,19 +1,31 @@
 """A published folder: written whole beside the old one, then put in its place.
 
-Whatever the maker put into it by hand is carried over and never deleted.
+A file that is as it was is linked over, so that it keeps its date and costs nothing. Whatever the maker put into the
+folder by hand is carried over and never deleted.
 """
 
 from __future__ import annotations
 
+import errno
 import json
+import os
 import shutil
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
+
+from filelock import FileLock, Timeout
+
+from catalog_builder.mistake import OutputError
+from catalog_builder.publish.exchange import exchange
+from catalog_builder.store import digest_of
 
 # Pictures of faulty drawings, which come and go without a build.
 FAULTS = "faults"
 MADE = ".made-by-catalog-builder.json"
+# What a build keeps for the next one: how the published files looked, so that they need not be read again.
+KEPT = ".kept"
 
 
 Write = Callable[["Folder"], int]
@@ -23,7 +35,30 @@ def publish_together(output: Path, writers: Mapping[str, Write], tell: Callable[
     """Write a folder for each name of ``writers``, and put all in place once all are whole, or none.
 
     A writer gives the count of its pages; ``tell`` is called with the count of folders that are written.
+
+    Raises:
+        OutputError: the output could not be written; the old one then stands as it was.
     """
+    try:
+        with _alone(output):
+            return _published(output, writers, tell)
+    except OSError as fault:
+        raise OutputError(*fault.args[:2], fault.filename) from fault
+
+
+@contextmanager
+def _alone(output: Path) -> Iterator[None]:
+    """Keep every other build out of the output while this one writes."""
+    lock = output / KEPT / "lock"
+    lock.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        with FileLock(lock, timeout=0):
+            yield
+    except Timeout:
+        raise OutputError(errno.EBUSY, "another build is at work here", str(output)) from None
+
+
+def _published(output: Path, writers: Mapping[str, Write], tell: Callable[[int], None]) -> Outcome:
     folders = {name: Folder(output, name) for name in writers}
     pages, carried = 0, list[str]()
     try:
@@ -41,15 +76,31 @@ def publish_together(output: Path, writers: Mapping[str, Write], tell: Callable[
         raise
     for folder in folders.values():
         folder.settle()
-    return Outcome(pages, tuple(carried))
+    return Outcome(pages, sum(folder.written for folder in folders.values()), tuple(carried))
 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """How many pages were published, and which files of the maker's own were carried over."""
+    """How many pages were published, how many files are other than before, and what of the maker's was carried over."""
 
     pages: int
+    written: int
     carried_over: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A published file as it was when it was last written or read: its digest, its size, and its date in ns."""
+
+    digest: str
+    size: int
+    date_ns: int
+
+    @classmethod
+    def of(cls, path: Path, digest: str) -> Seen:
+        """Look at a file whose digest is known."""
+        found = path.stat()
+        return cls(digest, found.st_size, found.st_mtime_ns)
 
 
 class Folder:
@@ -59,8 +110,17 @@ class Folder:
         self.final = output / name
         self.making = output / f".{name}-making"
         self.old = output / f".{name}-old"
-        self.names: list[str] = []
+        self.memory = output / KEPT / "seen" / f"{name}.json"
+        self.made: dict[str, Seen] = {}
+        self.before: dict[str, str] = {}
+        self.seen: dict[str, Seen] = {}
+        self.written = 0
         self.opened = self.swapped = False
+
+    @property
+    def names(self) -> list[str]:
+        """The names of the files that were made so far."""
+        return list(self.made)
 
     def open(self) -> None:
         """Begin with an empty folder, and put right what a build that was cut short left behind."""
@@ -69,15 +129,46 @@ class Folder:
         for leftover in (self.making, self.old):
             if leftover.exists():
                 shutil.rmtree(leftover)
+        self.before, self.seen = read_made(self.final), _read_seen(self.memory)
         self.making.mkdir(parents=True)
         self.opened = True
 
     def write(self, name: str, data: bytes | str) -> None:
         """Write a file; ``name`` is its path inside the folder, with forward slashes."""
+        whole = data.encode() if isinstance(data, str) else data
+        digest = digest_of(whole)
+        if not self.keep(name, digest):
+            self._put(name, whole, digest)
+
+    def keep(self, name: str, digest: str) -> bool:
+        """Take a file over from the old folder, if it stands there and its bytes have this digest."""
+        if self.before.get(name) != digest or not self._stands(name, digest):
+            return False
         path = self.making / name
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(data.encode() if isinstance(data, str) else data)
-        self.names.append(name)
+        try:
+            os.link(self.final / name, path)
+        except OSError:  # the disk knows no links, or the file has as many as it may
+            shutil.copy2(self.final / name, path)
+        self.made[name] = Seen.of(path, digest)
+        return True
+
+    def _stands(self, name: str, digest: str) -> bool:
+        """Whether a published file still has the bytes that were made: read again only if its size or date moved."""
+        path, seen = self.final / name, self.seen.get(name)
+        try:
+            if seen is not None and seen == Seen.of(path, digest):
+                return True
+            return digest_of(path.read_bytes()) == digest
+        except OSError:
+            return False
+
+    def _put(self, name: str, data: bytes, digest: str) -> None:
+        path = self.making / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(data)
+        self.made[name] = Seen.of(path, digest)
+        self.written += 1
 
     def finish(self) -> tuple[str, ...]:
         """Make the new folder whole, and give the names of files that were carried over into it."""
@@ -86,24 +177,35 @@ class Folder:
             target = self.making / name
             target.parent.mkdir(parents=True, exist_ok=True)
             shutil.copy2(self.final / name, target)
-        made = json.dumps(sorted(self.names), indent=0, ensure_ascii=False)
-        (self.making / MADE).write_text(made + "\n", encoding="utf-8")
+        rows = {name: one.digest for name, one in sorted(self.made.items())}
+        (self.making / MADE).write_text(json.dumps(rows, indent=0, ensure_ascii=False) + "\n", encoding="utf-8")
         return kept
 
     def swap(self) -> None:
         """Put the new folder in the old one's place; the old one is kept beside it until all is well."""
         if self.final.exists():
-            self.final.rename(self.old)
-        self.making.replace(self.final)
+            if exchange(self.making, self.final):
+                self.making.rename(self.old)
+            else:
+                self.final.rename(self.old)
+                self.making.replace(self.final)
+        else:
+            self.making.replace(self.final)
         self.swapped = True
 
     def settle(self) -> None:
         """Let go of the old folder. What another program holds open is left for the next build to clear away."""
         shutil.rmtree(self.old, ignore_errors=True)
+        rows = {name: [one.digest, one.size, one.date_ns] for name, one in self.made.items()}
+        with suppress(OSError):
+            self.memory.parent.mkdir(parents=True, exist_ok=True)
+            self.memory.write_text(json.dumps(rows), encoding="utf-8")
 
     def undo(self) -> None:
         """Throw away what was made; the old folder stands as it was, or comes back."""
-        if self.swapped:
+        if self.swapped and self.old.exists() and exchange(self.old, self.final):
+            self.old.rename(self.making)
+        elif self.swapped:
             self.final.rename(self.making)
         if self.opened and self.old.exists() and not self.final.exists():
             self.old.rename(self.final)
@@ -113,10 +215,26 @@ class Folder:
         """Find files in the old folder that no build made. A name that is made anew belongs to the build."""
         if not self.final.exists():
             return ()
-        try:
-            made = set(json.loads((self.final / MADE).read_text(encoding="utf-8")))
-        except (OSError, ValueError):
-            made = set()
         there = {path.relative_to(self.final).as_posix() for path in self.final.rglob("*") if path.is_file()}
         there = {name for name in there if not name.startswith(f"{FAULTS}/")}
-        return tuple(sorted(there - made - set(self.names) - {MADE}))
+        return tuple(sorted(there - set(self.before) - set(self.made) - {MADE}))
+
+
+def read_made(folder: Path) -> dict[str, str]:
+    """Read the names and digests of the files that a build made; nothing where that is missing or damaged."""
+    try:
+        rows = json.loads((folder / MADE).read_text(encoding="utf-8"))
+        # Earlier builds wrote down the names alone.
+        return (
+            dict.fromkeys(rows, "") if isinstance(rows, list) else {str(name): str(one) for name, one in rows.items()}
+        )
+    except (OSError, ValueError, AttributeError):
+        return {}
+
+
+def _read_seen(path: Path) -> dict[str, Seen]:
+    try:
+        rows = json.loads(path.read_text(encoding="utf-8"))
+        return {str(name): Seen(str(row[0]), int(row[1]), int(row[2])) for name, row in rows.items()}
+    except (OSError, ValueError, TypeError, AttributeError, LookupError):
+        return {}

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from pathlib import Path
 
 import pytest
 
 from catalog_builder import build as way
-from catalog_builder.mistake import MistakeError
-from catalog_builder.publish.folder import MADE, Folder
+from catalog_builder.mistake import MistakeError, OutputError
+from catalog_builder.publish import folder as folders
+from catalog_builder.publish.folder import KEPT, MADE, Folder
+from catalog_builder.store import digest_of
 from tests.publish.demo import build_in, bytes_of, lay_out, outputs_of, reworded
 
 ONE, TWO = "net-loft-panel", "two-waxcaps"
@@ -35,8 +38,14 @@ def dearer(project: Path) -> None:
 
 
 def everything(project: Path) -> dict[str, bytes]:
-    """Give every file in ``site_output``, hidden ones among them."""
-    return bytes_of(project / "site_output")
+    """Give every file in ``site_output``, hidden ones among them, but for what builds keep for the next one."""
+    files = bytes_of(project / "site_output")
+    return {name: data for name, data in files.items() if not name.startswith(f"{KEPT}/")}
+
+
+def folders_in(output: Path) -> list[str]:
+    """Give the names of what stands in ``site_output``, but for what builds keep for the next one."""
+    return sorted(path.name for path in output.iterdir() if path.name != KEPT)
 
 
 @pytest.mark.parametrize("audience", ["catalogue", "stall", "bench"])
@@ -133,7 +142,7 @@ def test_leftovers_of_a_cut_build_are_cleaned(project: Path) -> None:
         (output / f".{name}-making" / "products" / "half.html").write_text("<p>ha", encoding="utf-8")
     shutil.copytree(output / "stall", output / ".stall-old")
     build_in(project)
-    assert sorted(path.name for path in output.iterdir()) == ["bench", "catalogue", "stall"]
+    assert folders_in(output) == ["bench", "catalogue", "stall"]
     assert not list(output.rglob("half.html"))
 
 
@@ -147,15 +156,19 @@ def test_build_cut_between_two_names_is_put_right(project: Path) -> None:
 
 
 def test_folder_that_cannot_be_put_in_place_leaves_the_old_one(project: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Where the new folder cannot take its name, as when a program holds a file open, the old one comes back."""
+    """Where the new folder cannot take its name, as when a program holds a file open, the old one comes back.
+
+    So it is where the system cannot exchange two folders in one step.
+    """
     before = everything(project)
     dearer(project)
 
     def held(self: Path, _target: object) -> Path:
         raise PermissionError(13, "a file is open in another program", str(self))
 
+    monkeypatch.setattr(folders, "exchange", lambda _one, _other: False)
     monkeypatch.setattr(Path, "replace", held)
-    with pytest.raises(PermissionError, match="open in another program"):
+    with pytest.raises(OutputError, match="open in another program"):
         build_in(project)
     assert everything(project) == before
 
@@ -164,15 +177,16 @@ def test_first_build_makes_the_folders(tmp_path: Path) -> None:
     """A project that was never built has no output folder yet, and gets one."""
     project = lay_out(tmp_path / "studio", ONE)
     build_in(project)
-    assert sorted(path.name for path in (project / "site_output").iterdir()) == ["bench", "catalogue", "stall"]
+    assert folders_in(project / "site_output") == ["bench", "catalogue", "stall"]
 
 
 def test_list_of_what_was_made_is_whole(project: Path) -> None:
     """Each folder's list names every file in it but itself."""
     for name in ("catalogue", "stall", "bench"):
         folder = project / "site_output" / name
-        text = (folder / MADE).read_text(encoding="utf-8")
-        assert sorted(set(bytes_of(folder)) - {MADE}) == sorted(line.strip(' ",') for line in text.splitlines()[1:-1])
+        rows = json.loads((folder / MADE).read_text(encoding="utf-8"))
+        files = {path: data for path, data in bytes_of(folder).items() if path != MADE}
+        assert rows == {path: digest_of(data) for path, data in files.items()}
 
 
 def made(root: Path, word: str) -> list[Folder]:
@@ -196,4 +210,4 @@ def test_a_swap_that_fails_takes_the_others_back(tmp_path: Path) -> None:
     for folder in (first, second):
         folder.undo()
     assert [(tmp_path / name / "page.html").read_text() for name in ("catalogue", "stall")] == ["old", "old"]
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["catalogue", "stall"]
+    assert folders_in(tmp_path) == ["catalogue", "stall"]

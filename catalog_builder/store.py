@@ -1,0 +1,142 @@
+"""What earlier builds made, kept by what it was made from, so that only what changed is made again.
+
+Every entry carries a check of its own: a damaged one counts as missing, and is made anew. Deleting the whole store
+changes nothing but time.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import hashlib
+import os
+import secrets
+from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
+from datetime import date
+from decimal import Decimal
+from functools import lru_cache
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any
+
+_CHECK = 32
+# What decides the bytes that are made, besides the program itself and what it is given.
+_LIBRARIES = ("babel", "jinja2", "markdown", "matplotlib", "nh3", "numpy", "pillow", "shapely", "typst")
+
+
+class Store:
+    """Entries under a folder. ``used`` collects the names of those that a build asked for."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.used: set[str] = set()
+
+    def kept(self, kind: str, key: str, make: Callable[[], bytes]) -> bytes:
+        """Give what is kept under a key, or make and keep it."""
+        found = self.find(kind, key)
+        if found is None:
+            found = make()
+            self.keep(kind, key, found)
+        return found
+
+    def find(self, kind: str, key: str) -> bytes | None:
+        """Give what is kept under a key; None where there is nothing whole."""
+        name = f"{kind}/{key[:2]}/{key[2:]}"
+        self.used.add(name)
+        try:
+            data = (self.folder / name).read_bytes()
+        except OSError:
+            return None
+        check, whole = data[:_CHECK], data[_CHECK:]
+        return whole if hashlib.blake2b(whole, digest_size=_CHECK).digest() == check else None
+
+    def keep(self, kind: str, key: str, data: bytes) -> None:
+        """Keep data under a key. A disk that is full, or a folder that is closed, keeps nothing and stops nothing."""
+        name = f"{kind}/{key[:2]}/{key[2:]}"
+        self.used.add(name)
+        path = self.folder / name
+        fresh = path.with_name(f".{secrets.token_hex(6)}")
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            fresh.write_bytes(hashlib.blake2b(data, digest_size=_CHECK).digest() + data)
+            fresh.replace(path)
+        except OSError:
+            with suppress(OSError):
+                fresh.unlink(missing_ok=True)
+
+    def clear_unused(self) -> None:
+        """Let go of every entry that this build did not ask for."""
+        for folder, _, names in os.walk(self.folder):
+            for name in names:
+                path = Path(folder, name)
+                if path.relative_to(self.folder).as_posix() not in self.used and path.parent != self.folder:
+                    with suppress(OSError):
+                        path.unlink()
+
+
+def key_of(*parts: object) -> str:
+    """Give a key of values: the same for equal ones, on every machine; another for any that differ.
+
+    Raises:
+        TypeError: a value is of a kind whose text might not tell it from another.
+    """
+    digest = hashlib.blake2b(digest_size=_CHECK)
+    for part in parts:
+        _feed(digest.update, part)
+    return digest.hexdigest()
+
+
+def _feed(update: Callable[[bytes], None], value: Any) -> None:
+    """Feed a value, its kind and its length, so that no two values read the same."""
+    if isinstance(value, bytes):
+        update(b"b%d:" % len(value) + value)
+    elif isinstance(value, str):
+        text = value.encode("utf-8", "surrogatepass")
+        update(b"s%d:" % len(text) + text)
+    elif value is None or isinstance(value, bool | int | float | Decimal | date):
+        update(f"{type(value).__name__}:{value!r};".encode())
+    else:
+        parts = _parts(value)
+        update(f"{type(value).__name__}{len(parts)}:".encode())
+        for part in parts:
+            _feed(update, part)
+
+
+def _parts(value: Any) -> list[Any]:
+    """Take a value apart into what it holds, in an order that no run changes."""
+    if isinstance(value, Mapping):
+        return [part for pair in value.items() for part in pair]
+    if isinstance(value, frozenset | set):
+        return sorted(value)
+    if isinstance(value, tuple | list):
+        return list(value)
+    if isinstance(value, Path):
+        return [value.as_posix()]
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        return [getattr(value, one.name) for one in dataclasses.fields(value)]
+    if hasattr(value, "model_fields_set"):
+        return [sorted(value.model_fields_set), dict(value)]
+    raise TypeError(f"no key of a {type(value).__name__}")
+
+
+def digest_of(data: bytes) -> str:
+    """Give the digest of a file's bytes."""
+    return hashlib.blake2b(data, digest_size=_CHECK).hexdigest()
+
+
+def digest_of_files(paths: Iterable[Path], root: Path) -> str:
+    """Give the digest of files with their names under a root, in the order of their names."""
+    digest = hashlib.blake2b(digest_size=_CHECK)
+    for path in sorted(paths):
+        data = path.read_bytes()
+        _feed(digest.update, path.relative_to(root).as_posix())
+        _feed(digest.update, data)
+    return digest.hexdigest()
+
+
+@lru_cache
+def program() -> str:
+    """Give the digest of the program and of the libraries that decide what it makes."""
+    root = Path(__file__).resolve().parent
+    versions = [f"{name} {version(name)}" for name in _LIBRARIES]
+    return key_of(digest_of_files(root.rglob("*.py"), root), versions)

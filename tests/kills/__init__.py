@@ -1,0 +1,1 @@
+"""Builds that are killed at random moments, and what stands published after each."""

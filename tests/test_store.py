@@ -1,0 +1,126 @@
+"""What builds keep for the next one: found by what it was made from, made anew where it is damaged."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from catalog_builder.pictures import album, photo
+from catalog_builder.pictures.packed_prints import packed, unpacked
+from catalog_builder.pictures.photo import Prints, Rendition
+from catalog_builder.publish.folder import KEPT
+from catalog_builder.store import Store, key_of
+from tests.publish.demo import build_in, give_photos, lay_out, outputs_of
+from tests.publish.photos import quarters, saved
+
+ONE = "net-loft-panel"
+
+
+@dataclass(frozen=True)
+class Sized:
+    """Two numbers with names."""
+
+    wide: float
+    high: float
+
+
+def test_kept_until_it_is_damaged(tmp_path: Path) -> None:
+    """What is kept is given again without being made; one byte other than it was, it is made anew."""
+    store, made = Store(tmp_path), iter([b"first", b"second"])
+    key = key_of("a")
+    assert store.kept("kind", key, lambda: next(made)) == b"first"
+    assert Store(tmp_path).kept("kind", key, lambda: next(made)) == b"first"
+    (path,) = (found for found in tmp_path.rglob("*") if found.is_file())
+    path.write_bytes(path.read_bytes()[:-1] + b"?")
+    assert Store(tmp_path).kept("kind", key, lambda: next(made)) == b"second"
+
+
+def test_what_no_build_asks_for_goes_away(tmp_path: Path) -> None:
+    """An entry that a build did not ask for is let go of; the others stay."""
+    first = Store(tmp_path)
+    first.keep("kind", key_of("a"), b"a")
+    first.keep("kind", key_of("b"), b"b")
+    second = Store(tmp_path)
+    assert second.find("kind", key_of("a")) == b"a"
+    second.clear_unused()
+    assert (Store(tmp_path).find("kind", key_of("a")), Store(tmp_path).find("kind", key_of("b"))) == (b"a", None)
+
+
+def test_a_folder_that_cannot_be_written_keeps_nothing_and_stops_nothing(tmp_path: Path) -> None:
+    """Where nothing can be kept, a build goes on and is only slower."""
+    (tmp_path / "made").write_text("a file where the folder would be", encoding="utf-8")
+    assert Store(tmp_path / "made").kept("kind", key_of("a"), lambda: b"a") == b"a"
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("12", 12),
+        (1, 1.0),
+        (1, True),
+        (Decimal("1.0"), Decimal("1.00")),
+        (("a", "b"), ("ab",)),
+        (("a", ("b",)), (("a",), "b")),
+        ({"a": 1}, {"a": 2}),
+        ({"a": 1}, ("a", 1)),
+        (b"a", "a"),
+        (None, ""),
+        (date(2026, 1, 2), "2026-01-02"),
+        (Sized(1.0, 2.0), Sized(2.0, 1.0)),
+    ],
+)
+def test_values_that_differ_have_keys_that_differ(one: object, other: object) -> None:
+    """No two values that could make another output share a key; equal ones do."""
+    assert key_of(one) != key_of(other)
+    assert key_of(one) == key_of(one)
+
+
+def test_a_value_without_a_key_is_refused() -> None:
+    """A value whose text would not tell it from another has no key."""
+    with pytest.raises(TypeError, match="no key of a object"):
+        key_of(object())
+
+
+def test_prints_come_back_as_they_were() -> None:
+    """All sizes of a photo, written as one run of bytes and read back, are the same."""
+    prints = Prints((Rendition(4, 3, b"\xff\xd8", b"RIFF"), Rendition(8, 6, b"", b"x" * 70_000)), "#a1b2c3")
+    assert unpacked(packed(prints)) == prints
+
+
+def test_a_photo_is_made_ready_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A photo that an earlier build made ready is not opened again; one that is new or changed is.
+
+    With and without what was kept, the same is published.
+    """
+    project = lay_out(tmp_path / "studio", ONE)
+    give_photos(
+        project, ONE, {"a.jpg": saved(quarters((900, 600)), "JPEG"), "b.jpg": saved(quarters((600, 900)), "JPEG")}
+    )
+    opened: list[str] = []
+    make = photo.make_prints
+
+    def noted(path: Path) -> Prints:
+        opened.append(path.name)
+        return make(path)
+
+    monkeypatch.setattr(album, "make_prints", noted)
+    build_in(project)
+    first = outputs_of(project)
+    assert sorted(opened) == ["a.jpg", "b.jpg"]
+    build_in(project)
+    assert len(opened) == 2
+    assert outputs_of(project) == first
+    (project / "content" / "products" / ONE / "a.jpg").write_bytes(saved(quarters((960, 640)), "JPEG"))
+    build_in(project)
+    assert opened[2:] == ["a.jpg"]
+    changed = outputs_of(project)
+    for path in (project / "site_output" / KEPT).rglob("*"):
+        if path.is_file():
+            path.unlink()
+    build_in(project)
+    assert sorted(opened[3:]) == ["a.jpg", "b.jpg"]
+    assert outputs_of(project) == changed != first
