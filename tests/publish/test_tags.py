@@ -135,6 +135,19 @@ def test_tags_stand_in_their_cells(demo: Demo, packing: Path, name: str) -> None
     assert all(2 - RULE_MM <= across <= 5 and down >= 2 - RULE_MM for across, down in starts)
 
 
+def test_every_code_of_every_variant_is_read(demo: Demo) -> None:
+    """The tags of the whole demo: an independent decoder reads every code, each as a page that is in the catalogue."""
+    tags = set_for(demo, Asked(None))
+    codes = [code[0] for page in pages_of(tags.pdf) for code in codes_on(page)]
+    sold = {one.offer.sku for one in demo.reckonings if one.product.keys.availability == "sold"}
+    wanted = [one for one in demo.reckonings if one.offer.sku not in sold]
+    address = demo.reckoned.content.studio.studio.address
+    assert len(codes) == tags.count == len(wanted)
+    assert sorted(codes) == sorted(f"{address}products/{one.product.slug}.html" for one in wanted)
+    pages = {urlsplit(code).path.lstrip("/") for code in codes}
+    assert all((demo.output / "catalogue" / page).is_file() for page in pages)
+
+
 @pytest.mark.parametrize("name", SHEETS)
 def test_every_code_leads_to_a_page_of_the_catalogue(demo: Demo, packing: Path, name: str) -> None:
     """An independent decoder reads each code, at level M, as the address of its own product's page, which is there."""
