@@ -301,7 +301,7 @@ class Window:
         if self.process.poll() is None:
             self.process.send_signal(signal.SIGINT)
         try:
-            code = self.process.wait(timeout=15)
+            code = self.process.wait(timeout=60)
         except subprocess.TimeoutExpired:
             self.process.kill()
             self.process.wait()

@@ -7,6 +7,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+import svgelements
 from lxml import etree
 
 from catalog_builder.pictures.diagram import diagram_svg
@@ -42,11 +43,10 @@ def test_parts_stand_apart_in_the_frame(tmp_path: Path) -> None:
         for above in path.iterancestors():
             numbers = re.findall(r"-?[\d.]+", above.get("transform") or "0 0")
             shift = [one + float(number) for one, number in zip(shift, numbers, strict=True)]
-        numbers = [float(number) for number in re.findall(r"-?[\d.]+", path.get("d", ""))]
-        xs, ys = [x + shift[0] for x in numbers[::2]], [y + shift[1] for y in numbers[1::2]]
-        assert left <= min(xs) < max(xs) <= left + width
-        assert top <= min(ys) < max(ys) <= top + height
-        boxes.append((min(xs), max(xs)))
+        x0, y0, x1, y1 = svgelements.Path(path.get("d", "")).bbox()
+        assert left <= x0 + shift[0] < x1 + shift[0] <= left + width
+        assert top <= y0 + shift[1] < y1 + shift[1] <= top + height
+        boxes.append((x0 + shift[0], x1 + shift[0]))
     boxes.sort()
     assert len(boxes) == 4
     assert all(one[1] <= other[0] + 1e-6 for one, other in pairwise(boxes))

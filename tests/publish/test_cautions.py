@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import tomllib
 from collections.abc import Sequence
 from pathlib import Path
@@ -199,9 +200,7 @@ def test_a_theme_cannot_silence_a_caution(tmp_path: Path, put: str) -> None:
     """A theme of one's own that leaves a caution out, or empty, is refused by the caution's name."""
     root = studio.project(tmp_path, {"pane": studio.record()})
     theme = root / "themes" / "daylight"
-    for name in ("theme.toml", "labels/en.toml"):
-        (theme / name).parent.mkdir(parents=True, exist_ok=True)
-        (theme / name).write_bytes((ROOT / "themes/daylight" / name).read_bytes())
+    shutil.copytree(ROOT / "themes" / "daylight", theme)
     line = f'sun_heat = "{LABELS["cautions"]["sun_heat"]}"\n'
     reworded(theme / "labels/en.toml", (line, put))
     with pytest.raises(MistakeError) as caught:
