@@ -115,7 +115,7 @@ def braces(text: str) -> set[str] | None:
         fields = [field for field in Formatter().parse(text) if field[1] is not None]
     except ValueError:
         return None
-    if not all(str(name).isidentifier() and not (form or turn) for _, name, form, turn in fields):
+    if not all(str(name).isidentifier() and not form for _, name, form, _ in fields):
         return None
     return {str(name) for _, name, _, _ in fields}
 
