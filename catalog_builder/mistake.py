@@ -10,6 +10,8 @@ from dataclasses import dataclass
 # How much of a line of the file, and of a sentence, is shown.
 LINE_SHOWN = 110
 TEXT_SHOWN = 600
+# A line may be as long as a file; no more of it is looked at on either side of what is marked.
+LINE_READ = 10_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,7 +91,9 @@ def quoted(text: str, most: int = 60) -> str:
 
 def _excerpt(text: str, marked: str) -> tuple[str, int, int]:
     """Give the part of a line that is shown, and where in it the caret stands and how wide it is (0: nowhere)."""
-    line, marked = _printable(text).rstrip(), _printable(marked)
+    marked = _printable(marked[:LINE_READ])
+    near = max(0, text.find(marked)) if len(text) > LINE_READ else 0
+    line = _printable(text[max(0, near - LINE_READ) : near + LINE_READ]).rstrip()
     found = re.search(rf"(?<![\w.]){re.escape(marked)}(?![\w.])", line) if marked else None
     at = found.start() if found else line.find(marked) if marked else -1
     if len(line) <= LINE_SHOWN:

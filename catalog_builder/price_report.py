@@ -11,6 +11,7 @@ from catalog_builder.build import Reckoned, Tell, quiet, reckon, reckon_all
 from catalog_builder.mistake import Mistake, MistakeError, Place
 from catalog_builder.pricing.suppose import suppose
 from catalog_builder.publish.change_sheet import change_csv, change_page, change_text
+from catalog_builder.publish.harmless import harmless
 from catalog_builder.records.book_keeping import add_rows
 from catalog_builder.repricing import Moved, moved_between, rows_to_write
 
@@ -73,7 +74,8 @@ def record_prices(project: Path, reckoned: Reckoned, why: str | None) -> int:
     Raises:
         MistakeError: the book cannot be written now; it stands as it was.
     """
-    rows = rows_to_write(reckoned.content, reckoned.reckonings, why)
+    # The book opens in a spreadsheet too.
+    rows = rows_to_write(reckoned.content, reckoned.reckonings, harmless(why) if why is not None else None)
     if rows:
         add_rows(project, reckoned.content.book, rows, reckoned.content.day)
     return len(rows)

@@ -15,6 +15,7 @@ import numpy as np
 from lxml import etree
 
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest, quoted
+from catalog_builder.pattern.budget import Budget
 from catalog_builder.pattern.curve import Points, Run
 from catalog_builder.pattern.path import PathError
 from catalog_builder.pattern.shape import runs_of
@@ -37,9 +38,9 @@ _SHAPES = {"path", "line", "polyline", "polygon", "rect", "circle", "ellipse"}
 _GROUPS = {"g", "a", "switch", "svg"}
 # What a text may be; a mark that a group hands down to it and that only a line can be does not count.
 _TEXTS = {"label", "ring", "open", "none"}
+# What is still to be read on a piece.
+MOST_IN_NUMBER = 60
 _EXPECTED = "numbers, lengths and transforms as SVG 2 writes them"
-_MOST_USES = 2_000
-_MOST_VISITS = 100_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,23 +129,21 @@ class _Walker:
         self.named = {element.get("id"): element for element in root.iter() if element.get("id")}
         self.rules = read_rules(root)
         self.ignored: list[tuple[str, int]] = []
-        self.uses = self.visits = self.depth = 0
+        self.budget = Budget()
+        self.depth = 0
 
     def members(self, element: etree._Element, state: _State) -> Iterator[Mark]:
         state = self._inherited(element, state)
         self.depth += 1
         for child in element:
             if isinstance(child.tag, str) and child.tag.startswith(SVG):
-                self.visits += 1
-                if self.visits > _MOST_VISITS or self.depth > MOST_DEPTH:
-                    wrong = "the drawing has too many shapes, or groups in groups, copies included"
-                    raise fault(
-                        self.source, line_of(self.source, child), wrong, "a pattern drawn by hand", "simplify it"
-                    )
                 yield from self._element(child, state)
         self.depth -= 1
 
     def _element(self, element: etree._Element, state: _State) -> Iterator[Mark]:
+        if not self.budget.visit(element) or self.depth > MOST_DEPTH:
+            wrong = "the drawing has too many shapes, or groups in groups, copies included"
+            raise fault(self.source, line_of(self.source, element), wrong, "a pattern drawn by hand", "simplify it")
         name = etree.QName(element).localname
         style = style_of(element, self.rules)
         if style.get("display") == "none" or len(self.mistakes) > 50:
@@ -169,7 +168,11 @@ class _Walker:
             self._refuse(element, f"<{name}>: {error}", expected, mend, _first_quoted(str(error)))
 
     def _note(self, element: etree._Element, name: str) -> None:
-        """Say what is not read: pictures, and what would cut shapes off or hide them in part."""
+        """Say what is not read: pictures, what would cut shapes off or hide them in part, numbers without end."""
+        number = element.get("data-number") or ("".join(map(str, element.itertext())) if name == "text" else "")
+        if len(number) > MOST_IN_NUMBER and len(number.strip()) > MOST_IN_NUMBER:
+            wrong = f"the number {quoted(number.strip())} is too long"
+            self._refuse(element, wrong, f"up to {MOST_IN_NUMBER} characters", "shorten it", number.strip())
         for what in ("clip-path", "mask"):
             if element.get(what, "none") != "none":
                 self.ignored.append((f"a {what}: the whole shape counts", line_of(self.source, element)))
@@ -186,8 +189,7 @@ class _Walker:
     def _use(self, element: etree._Element, state: _State) -> Iterator[Mark]:
         target = (element.get("href") or element.get(XLINK_HREF) or "").strip()
         found = self.named.get(target[1:]) if target.startswith("#") else None
-        self.uses += 1
-        if found is None or target in state.uses or len(state.uses) > 8 or self.uses > _MOST_USES:
+        if not self.budget.use() or found is None or target in state.uses or len(state.uses) > 8:
             wrong = (
                 "leads to nothing in this drawing" if found is None else "leads back to itself or to too many copies"
             )
@@ -211,7 +213,7 @@ class _Walker:
             str(key)[5:]: str(value).strip() for key, value in element.attrib.items() if str(key).startswith("data-")
         }
         for key in sorted(set(own) - ATTRIBUTES):
-            guess = nearest(key, ATTRIBUTES)
+            guess = nearest(key, ATTRIBUTES) if self.budget.guess() and len(self.mistakes) <= 50 else None
             if guess:
                 self._refuse(
                     element,

@@ -12,11 +12,14 @@ import numpy as np
 import shapely
 from shapely import LineString, MultiPolygon, Point, Polygon
 
+from catalog_builder.pattern.crossings import pairs_of
 from catalog_builder.pattern.curve import Points
 from catalog_builder.pattern.drawing import Mark
 
 # Lines are noded on a grid this fine: a hundred-thousandth of a millimetre.
 GRID = 1e-5
+# More than a maker mends at a time; each takes time to find.
+MOST_FLAWS = 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +79,14 @@ def _fitted(outlines: Sequence[Outline], snap: float, gap: float) -> tuple[list[
     polygons = [outline.polygon for outline in outlines]
     flaws: list[Flaw] = []
     inner: dict[int, list[int]] = {}
-    for a, b in _overlapping(polygons):
+    pairs = pairs_of(polygons)
+    if pairs is None:
+        mend = "simplify it; trace pictures by hand, not with an automatic tracer"
+        wrong = "too many outlines lie over or in each other"
+        return [], [Flaw(wrong, mend, _middle(polygons[0]), outlines[0].line)]
+    for a, b in pairs:
+        if len(flaws) >= MOST_FLAWS:
+            break
         small, large = sorted((a, b), key=lambda index: (polygons[index].area, -index))
         if polygons[a].equals(polygons[b]):
             mend = "delete one of the two"
@@ -100,16 +110,6 @@ def _fitted(outlines: Sequence[Outline], snap: float, gap: float) -> tuple[list[
         filled, width = _filled_gaps(cut, snap, gap)
         cut = list(shapely.coverage_clean(filled, snapping_distance=snap / 30, gap_width=max(snap, 1.1 * width)))
     return [part for polygon in cut for part in _parts(polygon) if part.area > snap**2], []
-
-
-def _overlapping(polygons: list[Polygon]) -> list[tuple[int, int]]:
-    """Give the pairs of polygons that share more than their borders, each pair once."""
-    shapes = np.array(polygons, dtype=object)
-    first, second = shapely.STRtree(shapes).query(shapes, predicate="intersects")
-    once = first < second
-    first, second = first[once], second[once]
-    over = ~shapely.touches(shapes[first], shapes[second])
-    return sorted(zip(first[over].tolist(), second[over].tolist(), strict=True))
 
 
 def _filled_gaps(polygons: list[Polygon], snap: float, gap: float) -> tuple[list[Polygon], float]:
@@ -263,14 +263,12 @@ def polygon_of(rings: Sequence[Points], even_odd: bool) -> tuple[Polygon | None,
 
 def _filled(rings: Sequence[Points], even_odd: bool) -> shapely.Geometry:
     fields = shapely.get_parts(shapely.polygonize([shapely.union_all([LineString(ring) for ring in rings])]))
-    solid = [Polygon(ring) for ring in rings]
-    signs = [1 if shapely.is_ccw(shapely.linearrings(ring)) else -1 for ring in rings]
-
-    def kept(point: Point) -> bool:
-        inside = [sign for polygon, sign in zip(solid, signs, strict=True) if polygon.contains(point)]
-        return len(inside) % 2 == 1 if even_odd else sum(inside) != 0
-
-    return shapely.union_all([field for field in fields if kept(field.representative_point())])
+    signs = np.array([1 if even_odd or shapely.is_ccw(shapely.linearrings(ring)) else -1 for ring in rings])
+    field, ring = shapely.STRtree([Polygon(ring) for ring in rings]).query(
+        shapely.point_on_surface(fields), predicate="within"
+    )
+    crossed = np.bincount(field, weights=signs[ring], minlength=len(fields)).astype(int)
+    return shapely.union_all(fields[crossed % 2 == 1 if even_odd else crossed != 0])
 
 
 def _crossing(polygon: Polygon) -> tuple[float, float]:

@@ -15,6 +15,8 @@ XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
 MOST_ELEMENTS = 50_000
 MOST_DEPTH = 100
 MOST_ENTITIES = 100
+# Of one element. Each value is looked for among all of them, which takes the time of their square.
+MOST_ATTRIBUTES = 500
 
 
 def parse(source: Source) -> etree._Element:
@@ -85,6 +87,14 @@ def _refuse_large(source: Source, root: etree._Element) -> None:
                 "a pattern of lines and outlines",
                 "simplify the drawing; trace pictures by hand, not with an automatic tracer",
             )
+        if len(element.attrib) > MOST_ATTRIBUTES:
+            raise fault(
+                source,
+                line_of(source, element),
+                f"an element has more than {MOST_ATTRIBUTES} attributes",
+                "a pattern of lines and outlines",
+                "save the drawing again as plain SVG",
+            )
         stack.extend((child, depth + 1) for child in element)
 
 
@@ -107,10 +117,16 @@ def _blank_lines(text: str) -> int:
 def line_of(source: Source, element: etree._Element) -> int:
     """Give the line on which an element begins, as its file counts it."""
     ends: object = element.sourceline  # where its first tag ends; None for an element that no file holds
+    return _begins(source, ends if isinstance(ends, int) else 1, etree.QName(element).localname)
+
+
+# A drawing may stand in one line, as long as a file, through which no element is to be looked for anew.
+@lru_cache(maxsize=1024)
+def _begins(source: Source, ends: int, name: str) -> int:
     blank = _blank_lines(source.text)
-    index = blank + (ends if isinstance(ends, int) else 1) - 1
+    index = blank + ends - 1
     lines = lines_of(source.text)
-    begins = re.compile(rf"<(?:[\w.-]+:)?{re.escape(etree.QName(element).localname)}\b")
+    begins = re.compile(rf"<(?:[\w.-]+:)?{re.escape(name)}\b")
     # Some programs give each attribute a line of its own.
     for line in range(index, max(index - 60, blank) - 1, -1):
         if line < len(lines) and begins.search(lines[line]):

@@ -9,6 +9,7 @@ import numpy as np
 from shapely import LineString, Point
 
 from catalog_builder.mistake import Mistake, MistakeError
+from catalog_builder.pattern.crossings import is_crowded
 from catalog_builder.pattern.curve import Points
 from catalog_builder.pattern.drawing import Drawing, Mark
 from catalog_builder.pattern.faces import Flaw, Line, Outline, polygon_of
@@ -21,6 +22,7 @@ SAME_MM = 0.1
 MOST_MM = 20_000.0
 MOST_POINTS = 400_000
 MOST_MARKS = 5_000
+_SIMPLIFY = "simplify it; trace pictures by hand, not with an automatic tracer"
 _FOLD = "one straight fold line, and the design on one side of it"
 
 
@@ -129,7 +131,9 @@ def _flattened(drawing: Drawing, scale: float, tolerance_mm: float) -> list[tupl
         if count > MOST_POINTS or number >= MOST_MARKS:
             what = f"{MOST_POINTS} points" if count > MOST_POINTS else f"{MOST_MARKS} marks"
             wrong = f"up to here the drawing has more than {what}"
-            raise _refused(drawing, mark, wrong, "simplify it; trace pictures by hand, not with an automatic tracer")
+            raise _refused(drawing, mark, wrong, _SIMPLIFY)
+    if is_crowded([run for mark, runs in flats for run in runs]):
+        raise _refused(drawing, flats[-1][0], "up to here the drawing's lines cross too often", _SIMPLIFY)
     return flats
 
 

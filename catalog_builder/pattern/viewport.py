@@ -25,6 +25,7 @@ MM_PER_PX = 25.4 / 96
 # No drawing of a thing that hangs in a window needs more; what is larger is a slip, and would fill the memory.
 MOST_PX = 1e7
 MOST_SCALE = 1e9
+MOST_CHARACTERS = 2_000
 
 _LENGTH = re.compile(r"\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*([a-zA-Z]*|%)\s*")
 _TRANSFORM = re.compile(r"\s*(matrix|translate|scale|rotate|skewX|skewY)\s*\(([^()]*)\)\s*,?")
@@ -69,8 +70,10 @@ def transform(text: str) -> Points:
     """Read a ``transform`` attribute as an affine matrix of shape (3, 3).
 
     Raises:
-        ViewportError: a function is unknown or has the wrong count of numbers.
+        ViewportError: a function is unknown or has the wrong count of numbers, or there are too many.
     """
+    if len(text) > MOST_CHARACTERS:
+        raise ViewportError(f"the transform {text.strip()[:40]!r} is too long")
     matrix, at = np.eye(3), 0
     while match := _TRANSFORM.match(text, at):
         matrix, at = joined(matrix, _function(match[1], numbers(match[2]), match[0].strip())), match.end()

@@ -91,9 +91,13 @@ def _unwarned() -> Iterator[None]:
 
 def _opened(path: Path) -> Image.Image:
     Image.MAX_IMAGE_PIXELS = None  # the size is checked here, before a pixel is read
-    if (weight := path.stat().st_size) > MOST_BYTES:
-        raise PhotoError(f"it has {weight / 1e6:.0f} MB, more than {MOST_BYTES // 1_000_000}")
-    formats = _formats(path)
+    try:
+        if (weight := path.stat().st_size) > MOST_BYTES:
+            raise PhotoError(f"it has {weight / 1e6:.0f} MB, more than {MOST_BYTES // 1_000_000}")
+        formats = _formats(path)
+    except OSError as fault:
+        mend = "close it in other programs and check its permissions"
+        raise PhotoError(f"it cannot be read ({fault.strerror})", mend) from None
     try:
         with _unwarned():
             image = Image.open(path, formats=formats)

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+# What begins a formula in one spreadsheet or another, the wide forms of the signs for those that take them so.
+# Source: OWASP Application Security Verification Standard 5.0, 1.2.10 (= + - @, tab, null); the rest is caution.
+BEGINNINGS = ("=", "+", "-", "@", "\t", "\0", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
+
 
 def harmless(text: str) -> str:
     """Keep a text from running as a formula: what could begin one is led by an apostrophe."""
-    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text
+    return f"'{text}" if text.startswith(BEGINNINGS) else text

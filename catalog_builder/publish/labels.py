@@ -107,11 +107,17 @@ def _unfilled(source: Source, tables: Labels, wanted: Labels) -> Iterator[Mistak
 
 
 def braces(text: str) -> set[str] | None:
-    """Give the names that stand in {braces} in a label, or None where a brace is left open."""
+    """Give the names that stand in {braces} in a label, or None where a brace is left open or holds more than a name.
+
+    More than a name could reach behind the value that it stands for, or widen the label without end.
+    """
     try:
-        return {name for _, name, _, _ in Formatter().parse(text) if name is not None}
+        fields = [field for field in Formatter().parse(text) if field[1] is not None]
     except ValueError:
         return None
+    if not all(str(name).isidentifier() and not form for _, name, form, _ in fields):
+        return None
+    return {str(name) for _, name, _, _ in fields}
 
 
 def _no_words(folders: Sequence[Path], language: str, studio: Source) -> Mistake:

@@ -9,10 +9,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from posixpath import dirname, normpath
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateError
+from jinja2.sandbox import SandboxedEnvironment
 from markdown import markdown
 from markupsafe import Markup
 
+from catalog_builder.mistake import Mistake, MistakeError, Place
 from catalog_builder.publish.labels import read_labels
 from catalog_builder.publish.theme_chain import ThemeKeys, lent_keys, read_chain
 from catalog_builder.records.source import Source
@@ -35,8 +37,25 @@ class Theme:
         return self.folders[0]
 
     def render(self, template: str, **values: object) -> str:
-        """Fill a template; every value that it names must be given."""
-        return self.templates.get_template(template).render(labels=self.labels, **values)
+        """Fill a template; every value that it names must be given.
+
+        Raises:
+            MistakeError: it is not a template, names a value that is not given, or reaches for what it may not.
+        """
+        try:
+            return self.templates.get_template(template).render(labels=self.labels, **values)
+        except (TemplateError, OverflowError) as fault:
+            name, line = getattr(fault, "name", None) or template, getattr(fault, "lineno", None)
+            raise MistakeError(
+                [
+                    Mistake(
+                        place=Place(path=f"themes/{self.folder.name}/templates/{name}", line=line),
+                        wrong=f"the template cannot be filled: {fault}",
+                        expected="a template such as those of the theme daylight",
+                        mend="compare it with the same template there, or take the theme from its maker anew",
+                    )
+                ]
+            ) from None
 
     def sheet_data(self, template: str, values: Mapping[str, object]) -> str:
         """Give the values of a printed sheet as the JSON that its typst template reads."""
@@ -93,10 +112,12 @@ def read_theme(project: Path, name: str, language: str, studio: Source = _STUDIO
     ``studio`` is the file that names the theme and the language.
 
     Raises:
-        MistakeError: there is no such theme or one that it builds on, or it lacks words for the language.
+        MistakeError: there is no such theme or one that it builds on, or it lacks words for the language, or it
+            holds what a theme may not.
     """
     folders = read_chain(project, name, studio)
-    environment = Environment(
+    # A theme comes from elsewhere, so that its templates reach the values that they are given and nothing behind them.
+    environment = SandboxedEnvironment(
         loader=FileSystemLoader([folder / "templates" for folder in folders]),
         autoescape=True,
         undefined=StrictUndefined,

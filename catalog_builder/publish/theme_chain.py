@@ -10,6 +10,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field
 
 from catalog_builder.mistake import Mistake, MistakeError, nearest
+from catalog_builder.publish.theme_limits import hold_folder
 from catalog_builder.records.border import admit
 from catalog_builder.records.source import Source, read
 from catalog_builder.records.toml import key_line, read_toml
@@ -67,7 +68,8 @@ def read_chain(project: Path, name: str, studio: Source) -> tuple[Path, ...]:
     ``studio`` is the file that names the theme.
 
     Raises:
-        MistakeError: one of them is not there, its ``theme.toml`` is wrong, or they build on each other in a ring.
+        MistakeError: one of them is not there or holds what a theme may not, its ``theme.toml`` is wrong, or they build
+            on each other in a ring.
     """
     roots = (project / "themes", _PACKAGED, _REPOSITORY)
     folders: list[Path] = []
@@ -76,11 +78,13 @@ def read_chain(project: Path, name: str, studio: Source) -> tuple[Path, ...]:
     key = "studio.theme"
     wanted: str | None = name
     while wanted is not None:
-        folder = next((root / wanted for root in roots if (root / wanted / "theme.toml").is_file()), None)
-        if folder is None:
+        root = next((root for root in roots if (root / wanted / "theme.toml").is_file()), None)
+        if root is None:
             raise MistakeError([_unknown(asking, path, f"{key}: there is no theme {wanted!r}", wanted, roots)])
+        folder = root / wanted
         if folder in folders:
             raise MistakeError([_ring(asking, path, [*(one.name for one in folders), wanted])])
+        hold_folder(root, folder)
         folders.append(folder)
         asking, path, key = read(_shown_from(folder, project), folder / "theme.toml"), ("builds_on",), "builds_on"
         wanted = _keys(asking).builds_on

@@ -17,7 +17,7 @@ def as_csv(rows: Sequence[Row]) -> bytes:
     """Give rows as CSV, with every digit of an amount."""
     import pandas as pd
 
-    frame = pd.DataFrame([{name: _written(cell) for name, cell in row.items()} for row in rows])
+    frame = pd.DataFrame([{harmless(name): _written(cell) for name, cell in row.items()} for row in rows])
     return frame.to_csv(index=False, lineterminator="\r\n").encode("utf-8-sig")
 
 
@@ -25,7 +25,7 @@ def as_workbook(rows: Sequence[Row], sheet_name: str, day: date, fixed_columns: 
     """Give rows as a workbook of one sheet, dated ``day``; the first columns stay in sight."""
     import pandas as pd
 
-    frame = pd.DataFrame([{name: _counted(cell) for name, cell in row.items()} for row in rows])
+    frame = pd.DataFrame([{harmless(name): _counted(cell) for name, cell in row.items()} for row in rows])
     data = BytesIO()
     # A text is a text: neither a formula nor a link, whatever it begins with.
     options = {"options": {"strings_to_formulas": False, "strings_to_urls": False}}

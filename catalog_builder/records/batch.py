@@ -14,6 +14,7 @@ from pydantic import Field
 
 from catalog_builder.mistake import Mistake, MistakeError, Place, quoted
 from catalog_builder.records.border import admit
+from catalog_builder.records.file import files_in
 from catalog_builder.records.header import KeyPath
 from catalog_builder.records.product import Product
 from catalog_builder.records.source import Source, read
@@ -92,7 +93,7 @@ def read_plans(project: Path, products: Sequence[Product]) -> tuple[Plan, ...]:
         MistakeError: with everything that is wrong in them, names that stand in no record included.
     """
     folder = project / "content" / "batches"
-    paths = sorted(path for path in folder.glob("*.toml") if not path.name.startswith("."))
+    paths = files_in(project, folder, ".toml")
     if len(paths) > MOST_PLANS:
         place = Place(path="content/batches")
         wrong, mend = f"there are {len(paths)} plans", "move those that are done out of the folder"

@@ -16,6 +16,9 @@ from catalog_builder.records.values import Record, told
 
 Model = TypeVar("Model", bound=Record)
 
+# Nobody reads more of them, and each takes time to word.
+MOST_TOLD = 200
+
 
 def admit(
     model: type[Model],
@@ -34,13 +37,25 @@ def admit(
         return model.model_validate(values)
     except ValidationError as fault:
         details = fault.errors(include_url=False)
+        more = len(details) - MOST_TOLD
+        details = details[:MOST_TOLD]
         meant = {_meant(model, detail) for detail in details}
         # A key that is only misspelled is told once, not as missing too.
         # A list of which every part is at fault is not told as too short besides.
         at_fault = {detail["loc"][:end] for detail in details for end in range(len(detail["loc"]))}
         again: dict[str, set[Any]] = {"missing": set(meant), "too_short": at_fault}
         told_once = [detail for detail in details if detail["loc"] not in again.get(detail["type"], set())]
-        raise MistakeError([_worded(model, detail, source, line_of) for detail in told_once]) from None
+        mistakes = [_worded(model, detail, source, line_of) for detail in told_once]
+        raise MistakeError([*mistakes, *([_untold(source, more)] if more > 0 else [])]) from None
+
+
+def _untold(source: Source, count: int) -> Mistake:
+    return Mistake(
+        place=source.place(),
+        wrong=f"the file has {count} mistakes more than are told here",
+        expected=f"at most {MOST_TOLD} mistakes at a time",
+        mend="mend those below first; check that this is the file you meant",
+    )
 
 
 def _meant(model: type[Record], detail: ErrorDetails) -> KeyPath | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
@@ -12,6 +13,7 @@ from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quot
 from catalog_builder.records.batch import Plan, read_plans
 from catalog_builder.records.bench_log import BenchLog, read_bench_log
 from catalog_builder.records.boxes import Box, read_boxes
+from catalog_builder.records.file import folders_in, is_there
 from catalog_builder.records.kept_layout import KeptLayout, read_layouts
 from catalog_builder.records.label_sheet import LabelSheet, read_label_sheets
 from catalog_builder.records.market_book import MarketBook, read_market_book
@@ -21,9 +23,10 @@ from catalog_builder.records.naming import check_names
 from catalog_builder.records.postage import Band, read_postage
 from catalog_builder.records.price_book import MOST_BOOK_BYTES, PriceBook, read_price_book
 from catalog_builder.records.product import GlassChoice, Product, read_product
+from catalog_builder.records.prose import hold_prose
 from catalog_builder.records.source import Source, read
 from catalog_builder.records.stock import EMPTY, Stock, read_stock
-from catalog_builder.records.studio import Studio, read_studio
+from catalog_builder.records.studio import MOST_STUDIO_BYTES, Studio, read_studio
 from catalog_builder.records.toml import key_line
 
 Value = TypeVar("Value")
@@ -65,7 +68,7 @@ def read_content(project: Path, day: date) -> Content:
         MistakeError: with every mistake in every file.
     """
     content = project / "content"
-    if not content.is_dir():
+    if not os.path.isdir(content):  # noqa: PTH112 - the other way raises where a folder may not be entered
         read(project, content / "studio.toml")
     mistakes: list[Mistake] = []
 
@@ -76,16 +79,13 @@ def read_content(project: Path, day: date) -> Content:
             mistakes.extend(fault.mistakes)
             return None
 
-    studio_source = attempt(lambda: read(project, content / "studio.toml"))
+    studio_source = attempt(lambda: read(project, content / "studio.toml", MOST_STUDIO_BYTES))
     studio = attempt(lambda: read_studio(studio_source)) if studio_source is not None else None
     rows = attempt(lambda: read(project, content / "materials.csv"))
     prices = attempt(lambda: read(project, content / "material_prices.csv"))
     materials = attempt(lambda: read_materials(rows, prices)) if rows is not None and prices is not None else None
-    root = content / "products"
-    # Editors and systems keep folders of their own, whose names begin with a point.
-    visible = (path for path in root.iterdir() if not path.name.startswith(".")) if root.is_dir() else ()
-    folders = sorted(path for path in visible if path.is_dir())
-    if not folders:
+    folders = attempt(lambda: folders_in(project, content / "products"))
+    if folders == []:
         mistakes.append(
             Mistake(
                 place=(studio_source or Source("content/studio.toml", "")).place(),
@@ -94,25 +94,25 @@ def read_content(project: Path, day: date) -> Content:
                 mend="run `catalog-builder begin` in an empty folder for a worked example to copy",
             )
         )
-    products = [attempt(lambda folder=folder: read_product(project, folder)) for folder in folders]  # type: ignore[misc]
+    products = [attempt(lambda folder=folder: read_product(project, folder)) for folder in folders or ()]  # type: ignore[misc]
     texts = {
         name: found.text
         for name in ("about", "care")
-        if (content / f"{name}.md").is_file()
-        and (found := attempt(lambda name=name: read(project, content / f"{name}.md"))) is not None  # type: ignore[misc]
+        if is_there(content / f"{name}.md")
+        and (found := attempt(lambda name=name: _read_prose(project, content / f"{name}.md"))) is not None  # type: ignore[misc]
     }
     book_file = content / "price_book.csv"
-    book = attempt(lambda: read_price_book(read(project, book_file, MOST_BOOK_BYTES) if book_file.exists() else None))
+    book = attempt(lambda: read_price_book(read(project, book_file, MOST_BOOK_BYTES) if is_there(book_file) else None))
     packing = {material.material for material in materials.of_kind("packing")} if materials is not None else None
     box_file, postage_file = content / "boxes.csv", content / "postage.csv"
-    boxes = attempt(lambda: read_boxes(read(project, box_file), packing)) if box_file.exists() else ()
-    postage = attempt(lambda: read_postage(read(project, postage_file))) if postage_file.exists() else ()
+    boxes = attempt(lambda: read_boxes(read(project, box_file), packing)) if is_there(box_file) else ()
+    postage = attempt(lambda: read_postage(read(project, postage_file))) if is_there(postage_file) else ()
     if studio is not None and studio_source is not None:
         mistakes.extend(_parcel_gaps(studio, studio_source, project, (box_file, postage_file)))
     label_sheets = attempt(lambda: read_label_sheets(project))
     read_products = tuple(product for product in products if product is not None)
     stock_file = content / "stock.csv"
-    stocked = materials.rows if materials is not None and stock_file.exists() else None
+    stocked = materials.rows if materials is not None and is_there(stock_file) else None
     stock = attempt(lambda: read_stock(read(project, stock_file), stocked)) if stocked is not None else EMPTY
     mistakes.extend(_titles_twice(read_products))
     if studio is not None and materials is not None and studio_source is not None:
@@ -120,7 +120,7 @@ def read_content(project: Path, day: date) -> Content:
         for product in read_products:
             mistakes.extend(check_names(product, studio, materials))
     log = market_book = plans = layouts = None
-    if studio is not None and len(read_products) == len(folders):
+    if studio is not None and folders is not None and len(read_products) == len(folders):
         # A record that is at fault is not missing: what names it is looked at once it is mended.
         offered = {product.slug: product for product in read_products}
         log = attempt(lambda: read_bench_log(project, studio, offered))
@@ -135,9 +135,15 @@ def read_content(project: Path, day: date) -> Content:
     return Content(*made, boxes or (), postage or (), label_sheets or {}, plans or (), layouts or {}, stock or EMPTY)
 
 
+def _read_prose(project: Path, path: Path) -> Source:
+    source = read(project, path)
+    hold_prose(source, source.text)
+    return source
+
+
 def _parcel_gaps(studio: Studio, source: Source, project: Path, files: tuple[Path, Path]) -> list[Mistake]:
     """Find what is said of parcels without the table that it needs."""
-    boxes, postage = (path.exists() for path in files)
+    boxes, postage = (is_there(path) for path in files)
     mistakes = []
     if postage and not boxes:
         mistakes.append(

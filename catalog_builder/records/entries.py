@@ -9,6 +9,7 @@ from typing import Generic, TypeVar
 
 from catalog_builder.mistake import Mistake, MistakeError
 from catalog_builder.records.border import admit
+from catalog_builder.records.file import is_there
 from catalog_builder.records.source import Source, read
 from catalog_builder.records.table import plain, read_table
 from catalog_builder.records.values import Record
@@ -55,7 +56,7 @@ class Entries(Generic[Keys]):
 def read_entries(project: Path, path: Path, model: type[Keys], kinds: Mapping[str, str]) -> Entries[Keys]:
     """Read a table, which may be missing; ``kinds`` names the columns that hold a number or a date."""
     entries = Entries[Keys](Source(path.relative_to(project).as_posix(), ""))
-    if not path.exists():
+    if not is_there(path):
         return entries
     needed = {name for name, found in model.model_fields.items() if found.is_required()}
     try:

@@ -16,6 +16,7 @@ from pydantic import BeforeValidator, Field
 from catalog_builder.mistake import Mistake, MistakeError, Place
 from catalog_builder.records.batch import Plan
 from catalog_builder.records.border import admit
+from catalog_builder.records.file import is_there
 from catalog_builder.records.source import read
 from catalog_builder.records.values import Day, Name, Record, refusal, told
 
@@ -119,7 +120,7 @@ def read_layouts(project: Path, plans: Sequence[Plan]) -> dict[str, KeptLayout]:
     layouts: dict[str, KeptLayout] = {}
     for plan in plans:
         path = layout_path(project, plan.name)
-        if path.exists():
+        if is_there(path):
             try:
                 layouts[plan.name] = _read(project, path)
             except MistakeError as fault:

@@ -13,6 +13,7 @@ from pydantic import BeforeValidator, Field
 
 from catalog_builder.mistake import Mistake, MistakeError, Place, quoted
 from catalog_builder.records.border import admit
+from catalog_builder.records.file import files_in
 from catalog_builder.records.source import Source, read
 from catalog_builder.records.toml import key_line, read_toml
 from catalog_builder.records.values import Length, Line, Record, refusal, told
@@ -118,7 +119,7 @@ def read_label_sheets(project: Path) -> dict[str, LabelSheet]:
         MistakeError: with everything that is wrong in the maker's own sheets.
     """
     folder = project / "content" / "labels"
-    paths = sorted(path for path in folder.glob("*.toml") if not path.name.startswith(".")) if folder.is_dir() else []
+    paths = files_in(project, folder, ".toml")
     if len(paths) > MOST_SHEETS:
         wrong, expected = f"there are {len(paths)} sheets of labels", f"up to {MOST_SHEETS}"
         mend = "take out those that are not used"

@@ -11,6 +11,7 @@ from pydantic import Field
 
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest, quoted
 from catalog_builder.records.entries import read_entries
+from catalog_builder.records.file import files_in
 from catalog_builder.records.market import Market
 from catalog_builder.records.product import Product
 from catalog_builder.records.source import Source
@@ -71,7 +72,7 @@ def read_market_book(project: Path, markets: Collection[Market], products: Mappi
     known = {market.key for market in markets}
     folder = project / "content" / "markets"
     # Editors and spreadsheets keep files of their own, whose names begin with a point or end in a tilde.
-    paths = sorted(path for path in folder.glob("*.csv") if not path.name.startswith(".")) if folder.is_dir() else []
+    paths = files_in(project, folder, ".csv")
     mistakes: list[Mistake] = []
     lists: dict[str, tuple[Brought, ...]] = {}
     if len(paths) > MOST_LISTS:

@@ -11,7 +11,7 @@ from decimal import Decimal
 from pydantic import Field
 
 from catalog_builder.mistake import Mistake, MistakeError, nearest
-from catalog_builder.records.border import admit
+from catalog_builder.records.border import MOST_TOLD, admit
 from catalog_builder.records.header import KeyPath
 from catalog_builder.records.material import (
     COUNTED_IN,
@@ -64,6 +64,9 @@ class Materials:
         return before[-1] if before else None
 
 
+# Far more than any maker keeps.
+MOST_MATERIALS = 2_000
+
 _NUMBERS = {
     name: "number"
     for name in Material.model_fields
@@ -81,7 +84,7 @@ def read_materials(rows: Source, prices: Source) -> Materials:
     materials: dict[str, Material] = {}
     places: dict[str, int] = {}
     known = set(Material.model_fields)
-    table = read_table(rows, known, {"material", "title", "kind", "pack_size", "pack_unit"})
+    table = read_table(rows, known, {"material", "title", "kind", "pack_size", "pack_unit"}, MOST_MATERIALS)
     for row in table.rows:
         try:
             values = plain(table, row, {**_NUMBERS, "has_grain": "yes"})
@@ -120,7 +123,7 @@ def _read_prices(source: Source, names: set[str]) -> dict[str, tuple[MaterialPri
             continue
         place = source.place(row.line)
         if price.material not in names:
-            guess = nearest(price.material, names)
+            guess = nearest(price.material, names) if len(mistakes) < MOST_TOLD else None
             mend = f"did you mean {guess!r}?" if guess else "add the material to materials.csv first"
             mistakes.append(
                 Mistake(

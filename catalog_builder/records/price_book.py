@@ -24,6 +24,7 @@ from catalog_builder.records.values import Amount, Day, Line, Record
 
 # The book is never cut short, so that it may grow past what other files may be.
 MOST_BOOK_BYTES = 100_000_000
+MOST_BOOK_ROWS = 1_000_000
 COLUMNS = ("date", "variant", "channel", "price", "times", "plus", "why", "made_of", "seal")
 NUMBERS = ("price", "times", "plus")
 _LETTERS = str.maketrans("0123456789", "ghijklmnop")
@@ -100,7 +101,7 @@ def read_price_book(source: Source | None) -> PriceBook:
     """
     if source is None or not source.text.strip():
         return PriceBook((), {}, {}, (), source.text if source else "", Hand())
-    table = read_table(source, set(COLUMNS), {"date", "variant", "channel", "price"})
+    table = read_table(source, set(COLUMNS), {"date", "variant", "channel", "price"}, MOST_BOOK_ROWS)
     kinds = {"date": "date", **dict.fromkeys(NUMBERS, "number")}
     mistakes: list[Mistake] = []
     rows: list[BookKeys] = []

@@ -16,11 +16,14 @@ from catalog_builder.records.border import admit
 from catalog_builder.records.caution import Added
 from catalog_builder.records.drawings import Wanted, read_drawings
 from catalog_builder.records.header import KeyPath, read_header
+from catalog_builder.records.prose import hold_prose
 from catalog_builder.records.source import Source, beside, place_in, read
 from catalog_builder.records.values import Amount, Day, Length, Line, Name, Record, refusal, told
 
 # More than anybody solders round one line.
 MOST_TURNS = 24
+# Each is measured, priced and shown; no buyer chooses among more.
+MOST_VARIANTS = 500
 
 
 def _grain(value: Any) -> float | None:
@@ -228,15 +231,17 @@ def read_product(project: Path, folder: Path) -> Product:
         )
     header = read_header(source)
     mistakes: list[Mistake] = []
-    keys = None
+    keys: ProductKeys | None = None
     description, drawings = "", dict[str, Source]()
     try:
         keys = admit(ProductKeys, header.values, source, header.lines.get)
+        _hold_variants(keys, source, header.lines)
     except MistakeError as fault:
         mistakes.extend(fault.mistakes)
     try:
         wanted = [*_wanted(keys, header.values, header.lines)]
         description, drawings = read_drawings(header.body, wanted, project, folder)
+        hold_prose(header.body, description)
     except MistakeError as fault:
         mistakes.extend(fault.mistakes)
     for index, photo in enumerate(keys.photos if keys else ()):
@@ -248,6 +253,21 @@ def read_product(project: Path, folder: Path) -> Product:
         raise MistakeError(mistakes)
     main = drawings.pop("")
     return Product(folder.name, keys, description, main, drawings, source, folder, header.lines)
+
+
+def _hold_variants(keys: ProductKeys, source: Source, lines: Mapping[KeyPath, int]) -> None:
+    count = max(1, len(keys.sizes)) * len(keys.finishes) * len(keys.glass)
+    if count > MOST_VARIANTS:
+        raise MistakeError(
+            [
+                Mistake(
+                    place=source.place(lines.get(("sizes",), 1)),
+                    wrong=f"sizes, finishes and choices of glass make {count} variants",
+                    expected=f"up to {MOST_VARIANTS} variants of a product",
+                    mend="part the product up into several records, or offer fewer",
+                )
+            ]
+        )
 
 
 def _wanted(keys: ProductKeys | None, values: Mapping[str, Any], lines: Mapping[KeyPath, int]) -> Iterator[Wanted]:

@@ -7,6 +7,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from catalog_builder.mistake import Mistake, MistakeError, Place, nearest, quoted
+from catalog_builder.records.file import bytes_of, names_in, stays_in
 
 MOST_BYTES = 4_000_000
 
@@ -39,45 +40,10 @@ def read(project: Path, path: Path, most_bytes: int = MOST_BYTES) -> Source:
     """Read a text file as UTF-8, with or without a byte order mark.
 
     Raises:
-        MistakeError: the file is missing, too large, or not UTF-8 (with the line of the first bad byte).
+        MistakeError: the file may not or cannot be read, or is not UTF-8 (with the line of the first bad byte).
     """
     shown = path.relative_to(project).as_posix()
-    try:
-        size = path.stat().st_size
-        if size > most_bytes:
-            raise MistakeError(
-                [
-                    Mistake(
-                        place=Place(path=shown),
-                        wrong=f"the file is too large: {size / 1e6:.1f} MB",
-                        expected=f"a text file of at most {most_bytes // 1_000_000} MB",
-                        mend="check that this is the file you meant; keep pictures out of text files",
-                    )
-                ]
-            )
-        data = path.read_bytes()
-    except FileNotFoundError:
-        raise MistakeError(
-            [
-                Mistake(
-                    place=Place(path=shown),
-                    wrong="the file is missing",
-                    expected=f"a file at {shown}",
-                    mend="put the file there, or run `catalog-builder begin` to lay out a fresh folder",
-                )
-            ]
-        ) from None
-    except OSError as fault:
-        raise MistakeError(
-            [
-                Mistake(
-                    place=Place(path=shown),
-                    wrong=f"the file cannot be read ({fault.strerror})",
-                    expected="a file that this user may read",
-                    mend="close it in other programs and check its permissions",
-                )
-            ]
-        ) from None
+    data = bytes_of(project, path, most_bytes)
     data = data.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
     try:
         # Other encodings of Unicode, read as this one, leave zeros between the letters.
@@ -117,27 +83,19 @@ def beside(record: Source, folder: Path, name: str, line: int | None, what: str)
     """
     path = folder / name
     wrong = None
-    if Path(name).is_absolute() or "\\" in name or not _leads(path, folder):
+    if Path(name).is_absolute() or "\\" in name or not stays_in(path, folder):
         wrong = f"{what} {quoted(name)} lies outside the product's folder"
         expected = "the name of a file in the same folder as the record"
         mend = "copy the file beside the record and write only its name"
     elif not _is_file(path):
         wrong = f"{what} {quoted(name)} is not there"
-        there = sorted(found.name for found in folder.iterdir() if found.name != "product.md")
+        there = [found for found in names_in(folder) if found != "product.md"]
         expected = "a file beside the record" + (f" (there are: {', '.join(there[:8])})" if there else "")
         guess = nearest(name, there)
         mend = f"did you mean {guess!r}? Capitals count" if guess else "put the file there or mend its name"
     if wrong is not None:
         raise MistakeError([Mistake(place=record.place(line), wrong=wrong, expected=expected, mend=mend, marked=name)])
     return path
-
-
-def _leads(path: Path, folder: Path) -> bool:
-    """Whether a path ends up inside a folder, all links followed."""
-    try:
-        return path.resolve().is_relative_to(folder.resolve())
-    except (OSError, RuntimeError, ValueError):  # a link that leads back to itself, a name that cannot be one
-        return False
 
 
 def _is_file(path: Path) -> bool:

@@ -18,6 +18,9 @@ from catalog_builder.records.source import Source
 from catalog_builder.records.toml import key_line, read_toml
 from catalog_builder.records.values import Amount, Line, Name, Percent, Record, refusal, told
 
+# Far more than a studio of many makers needs.
+MOST_STUDIO_BYTES = 400_000
+
 
 def _currency(value: Any) -> str:
     from babel import Locale

@@ -12,11 +12,13 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from io import StringIO
+from itertools import islice
 
 from catalog_builder.mistake import Mistake, MistakeError, nearest, quoted
 from catalog_builder.records.source import Source
 
 MOST_COLUMNS = 200
+MOST_ROWS = 50_000
 
 _DECIMAL_COMMA = re.compile(r"^-?\d+,\d+$")
 _POINTED_DATE = re.compile(r"^(\d{1,2})\.(\d{1,2})\.(\d{4})$")
@@ -46,18 +48,19 @@ class Table:
     columns: tuple[str, ...]
 
 
-def read_table(source: Source, known: set[str], needed: set[str]) -> Table:
+def read_table(source: Source, known: set[str], needed: set[str], most_rows: int = MOST_ROWS) -> Table:
     """Read a CSV text whose first row names the columns.
 
     Raises:
-        MistakeError: a column is missing, unknown or doubled, or a quotation mark is never closed.
+        MistakeError: a column is missing, unknown or doubled, a quotation mark is never closed, or there are more rows
+            than ``most_rows``.
     """
     text, first = source.text, source.first_line
     marked = re.match(r"sep=([,;|\t])\n", text)
     if marked:
         text, first = text[marked.end() :], first + 1
     separator = marked[1] if marked else _separator(text)
-    rows = list(_rows(source, text, first, separator))
+    rows = list(islice(_rows(source, text, first, separator), most_rows + 2))
     if not rows:
         raise MistakeError([_mistake(source, first, "the table is empty", _columns(needed), "add the columns")])
     head_line, head = rows[0][0], [cell.strip() for cell in rows[0][1]]
@@ -67,6 +70,9 @@ def read_table(source: Source, known: set[str], needed: set[str]) -> Table:
     mistakes = _head_mistakes(source, head_line, head, known, needed)
     if mistakes:
         raise MistakeError(mistakes)
+    if len(rows) > most_rows + 1:
+        wrong, mend = f"the table has more than {most_rows} rows", "keep those that you use"
+        raise MistakeError([Mistake(place=source.place(), wrong=wrong, expected="a table kept by hand", mend=mend)])
     taken = []
     for line, cells in rows[1:]:
         named = {column: cell.strip() for column, cell in zip(head, cells, strict=False) if cell.strip()}

@@ -5,14 +5,18 @@ from __future__ import annotations
 import re
 import tomllib
 from decimal import Decimal, InvalidOperation
+from functools import lru_cache
 from typing import Any
 
 from catalog_builder.mistake import Mistake, MistakeError
 from catalog_builder.records.header import KeyPath
 from catalog_builder.records.source import Source, lines_of
 
+# Keys with points in them take the time of the square of their length, and none goes on in a second line.
+MOST_IN_LINE = 20_000
 # What the reader says, by words in it, and what the maker reads.
 _WORDS = (
+    (r"endless", f"a line has more than {MOST_IN_LINE} characters"),
     (r"overwrite|declare|redefine|mutate|Duplicate", "a key or table stands twice"),
     (r"after a key", "there is no = sign after the key"),
     (r"Illegal character|Unterminated|Unclosed", "a quotation mark or a bracket is not closed"),
@@ -29,9 +33,12 @@ def read_toml(source: Source) -> dict[str, Any]:
     """Read a TOML text as plain values, numbers with a point as Decimal.
 
     Raises:
-        MistakeError: it is not TOML, or is nested without end.
+        MistakeError: it is not TOML, is nested without end, or has an endless line.
     """
     try:
+        long = next((number for number, line in enumerate(lines_of(source.text), 1) if len(line) > MOST_IN_LINE), None)
+        if long is not None:
+            raise tomllib.TOMLDecodeError(f"endless (at line {long}, column 1)")
         return tomllib.loads(source.text, parse_float=Decimal)
     except tomllib.TOMLDecodeError as fault:
         found = re.search(r"\(at line (\d+), column \d+\)", str(fault))
@@ -55,7 +62,14 @@ def read_toml(source: Source) -> dict[str, Any]:
 
 def key_line(text: str, path: KeyPath) -> int | None:
     """Find the line of a key by a scan of the text: only where exactly one line fits, never a guess."""
-    found: list[int] = []
+    found = _key_lines(text).get(path, ())
+    return found[0] if len(found) == 1 else None
+
+
+# Every mistake asks for its line.
+@lru_cache(maxsize=4)
+def _key_lines(text: str) -> dict[KeyPath, list[int]]:
+    found: dict[KeyPath, list[int]] = {}
     table: KeyPath = ()
     counts: dict[KeyPath, int] = {}
     for number, line in enumerate(lines_of(text), 1):
@@ -68,9 +82,11 @@ def key_line(text: str, path: KeyPath) -> int | None:
             table = (*name, counts[name])
         elif head:
             table = _parts(head[1])
-        if ((many or head) and table == path) or (not (many or head) and key and (*table, key[1].strip('"')) == path):
-            found.append(number)
-    return found[0] if len(found) == 1 else None
+        if many or head:
+            found.setdefault(table, []).append(number)
+        elif key:
+            found.setdefault((*table, key[1].strip('"')), []).append(number)
+    return found
 
 
 def _parts(name: str) -> KeyPath:

@@ -139,7 +139,9 @@ def test_a_header_that_doubles_itself_is_told() -> None:
 def test_a_studio_nested_without_end_is_told() -> None:
     """Brackets in brackets and numbers without end are told, with the file."""
     begins = "the file cannot be read as TOML: "
-    assert studio("a = " + "[" * DEEP) == begins + "brackets stand in brackets without end"
+    assert studio("a = " + "[" * DEEP) == begins + "a line has more than 20000 characters"
+    assert studio("a." * 200_000 + "a = 1") == begins + "a line has more than 20000 characters"
+    assert studio("a = " + "[" * 15_000) == begins + "brackets stand in brackets without end"
     assert studio("a = " + "9" * 10_000) == begins + "a number is too long to be one"
     assert studio("a = 1e" + "9" * 40) == begins + "a number is too long to be one"
 

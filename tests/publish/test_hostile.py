@@ -2,19 +2,30 @@
 
 from __future__ import annotations
 
+import csv
 import re
+from datetime import date
+from decimal import Decimal
+from io import BytesIO, StringIO
 from pathlib import Path
 from zipfile import ZipFile
 
 import pytest
 from lxml import etree
+from openpyxl import load_workbook
 
+import catalog_builder
 from catalog_builder.publish.harmless import harmless
 from catalog_builder.publish.pages import marked_up
+from catalog_builder.publish.workbook import Cell, as_csv, as_workbook
+from catalog_builder.records.content import read_content
+from tests.book import record
 from tests.publish.demo import Demo, build_in, lay_out
 from tests.publish.hostile import ALT, GLASS, NUMBER, PRODUCT, SUMMARY, TITLE, lay_out_hostile
 from tests.publish.page import meta, pages_in, read_page, references, said, structured_data, text_of
 from tests.publish.sheet import pdf_text
+from tests.studio import DAY, project
+from tests.studio import record as text_of_record
 
 
 @pytest.fixture(scope="module")
@@ -123,13 +134,59 @@ def test_printed_sheet_shows_the_title_as_it_is_written(hostile: Demo) -> None:
         ("@SUM(A1)", "'@SUM(A1)"),
         ("\t=1", "'\t=1"),
         ("\r=1", "'\r=1"),
+        ("\n=1", "'\n=1"),
+        ("\0=1", "'\0=1"),
+        ("\uff1d1+1", "'\uff1d1+1"),
+        ("\uff0b1", "'\uff0b1"),
+        ("\uff0d1", "'\uff0d1"),
+        ("\uff20SUM(A1)", "'\uff20SUM(A1)"),
         ("Small = 80", "Small = 80"),
         ("", ""),
     ],
 )
 def test_no_text_becomes_a_formula(text: str, kept: str) -> None:
-    """A text that a spreadsheet would take for a formula is led by an apostrophe; any other is left alone."""
+    r"""A text that a spreadsheet would take for a formula is led by an apostrophe; any other is left alone.
+
+    Source: OWASP Application Security Verification Standard 5.0, 1.2.10, read in a copy; \r, \n and the wide forms
+    of the signs are caution, no source.
+    """
     assert harmless(text) == kept
+
+
+def test_every_table_that_is_written_is_harmless() -> None:
+    """Cells and the names of columns come out led by an apostrophe; numbers below zero stay numbers."""
+    rows: list[dict[str, Cell]] = [{"=cmd|'/c calc'!A0": "@SUM(A1)", "amount": Decimal("-3.50"), "count": -2}]
+    kept = [["'=cmd|'/c calc'!A0", "amount", "count"], ["'@SUM(A1)", "-3.50", "-2"]]
+    assert list(csv.reader(StringIO(as_csv(rows).decode("utf-8-sig")))) == kept
+    sheet = load_workbook(BytesIO(as_workbook(rows, "Prices", date(2031, 5, 20), 1))).active
+    assert sheet is not None
+    assert [[cell.value for cell in row] for row in sheet.iter_rows()] == [kept[0], ["'@SUM(A1)", -3.5, -2]]
+    assert {cell.data_type for row in sheet.iter_rows() for cell in row} == {"s", "n"}
+
+
+def test_words_for_the_price_book_are_harmless(tmp_path: Path) -> None:
+    """What the maker writes beside a price stands in the book as text, and the seal is over what stands there."""
+    root = project(tmp_path, {"pane": text_of_record()})
+    record(root, why="=1+1")
+    book = read_content(root, DAY).book
+    assert {row.why for row in book.rows} == {"'=1+1"}
+    assert book.findings == ()
+
+
+def writers_of_tables() -> dict[str, str]:
+    """Every module that writes CSV or a workbook, with its text."""
+    package = Path(catalog_builder.__file__).parent
+    texts = {path.relative_to(package).as_posix(): path.read_text(encoding="utf-8") for path in package.rglob("*.py")}
+    return {name: text for name, text in texts.items() if re.search(r"csv\.(Dict)?[wW]riter|to_csv|to_excel", text)}
+
+
+def test_whoever_writes_a_table_makes_its_texts_harmless() -> None:
+    """A new table is written through the workbook, or its texts are made harmless where it is written.
+
+    The price book takes names, numbers and the words of the maker, which are made harmless where they come in.
+    """
+    careless = {name for name, text in writers_of_tables().items() if "harmless(" not in text}
+    assert careless == {"records/price_book.py"}
 
 
 def test_formula_in_a_title_is_text_in_the_price_lists(tmp_path: Path) -> None:
