@@ -80,7 +80,7 @@ def summary(reckoned: Reckoned, name: str) -> Iterator[str]:
     planned, wording = plan_batch(content, plan_named(content, name), reckoned.reckonings), _wording(content)
     keys = planned.found.plan.keys
     yield f"{keys.title}: {planned.items} items by {keys.ready_by}"
-    yield f"  to cut:   {planned.pieces} pieces of {len(planned.found.glasses)} glasses, {planned.spares} spares"
+    yield f"  to cut:   pieces {planned.pieces}, spares {planned.spares}, glasses {len(planned.found.glasses)}"
     yield f"  at hand:  {wording.number(planned.hours_left, 1)} h on {planned.days_left} days"
     yield f"  bench:    {wording.number(planned.hands_on_hours, 1)} h hands-on, {_balance(planned, wording)}"
     yield f"  waiting:  {wording.number(planned.waiting_hours, 1)} h, which only delay"

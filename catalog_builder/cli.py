@@ -3,21 +3,14 @@
 from __future__ import annotations
 
 import os
-import sys
 import time
-from collections.abc import Iterator
-from contextlib import contextmanager
 from datetime import date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from catalog_builder import __version__
-from catalog_builder.mistake import Finding, MistakeError, OutputError, summary
-
-if TYPE_CHECKING:
-    from catalog_builder.build import Published, Tell
+from catalog_builder.terminal import mistakes_told, print_findings, print_summary, progress
 
 FOLDER = click.option(
     "--folder",
@@ -34,6 +27,15 @@ DAY = click.option(
 )
 
 
+WORKERS = click.option(
+    "--workers",
+    type=click.IntRange(1, 64),
+    default=min(os.cpu_count() or 1, 64),
+    show_default="one for each core",
+    help="How many photos are made ready at a time.",
+)
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="catalog-builder")
 def main() -> None:
@@ -43,16 +45,16 @@ def main() -> None:
 @main.command()
 @FOLDER
 @DAY
-@click.option("--workers", type=click.IntRange(1, 64), default=os.cpu_count() or 1, help="How many photos at a time.")
+@WORKERS
 def publish(folder: Path, day: datetime | None, workers: int) -> None:
-    """Make the catalogue, the stall's price sheet and the bench's cost cards."""
+    """Make the catalogue, the stall's sheets and the bench's papers."""
     from catalog_builder.build import build
 
     started = time.monotonic()
-    with _mistakes_told(_project(folder)), _progress() as tell:
+    with mistakes_told(_project(folder)), progress() as tell:
         published = build(_project(folder), _day(day), workers, tell)
-    _print_findings(published.findings)
-    _print_summary(published, time.monotonic() - started)
+    print_findings(published.findings)
+    print_summary(published, time.monotonic() - started)
     output = _project(folder) / "site_output"
     click.echo(f"Open {output / 'catalogue' / 'index.html'}")
     click.echo(f"     {output / 'stall' / 'price_sheet.pdf'}")
@@ -66,9 +68,9 @@ def check(folder: Path, day: datetime | None) -> None:
     """Look through every record, pattern and price without publishing."""
     from catalog_builder.build import reckon
 
-    with _mistakes_told(_project(folder)), _progress() as tell:
+    with mistakes_told(_project(folder)), progress() as tell:
         reckoned = reckon(_project(folder), _day(day), tell)
-    _print_findings(reckoned.findings)
+    print_findings(reckoned.findings)
     products, variants = len(reckoned.listings), len(reckoned.reckonings)
     click.echo(f"In order. Products: {products}, variants: {variants}.")
 
@@ -84,7 +86,7 @@ def why(product: str, folder: Path, day: datetime | None) -> None:
     """
     from catalog_builder.explain import explain
 
-    with _mistakes_told():
+    with mistakes_told():
         text = explain(_project(folder), _day(day), product)
     click.echo(text)
 
@@ -104,7 +106,9 @@ def reprice(
 
     if record and supposed:
         raise click.UsageError("--record writes what is, --suppose asks what would be: use one of them.")
-    with _mistakes_told(_project(folder)), _progress() as tell:
+    if reason is not None and not record:
+        raise click.UsageError("--why stands beside what --record writes: add --record.")
+    with mistakes_told(_project(folder)), progress() as tell:
         told = report(_project(folder), _day(day), supposed, tell)
         if save is not None:
             told.save(save)
@@ -119,15 +123,15 @@ def reprice(
 @click.argument("steps", nargs=-1)
 @FOLDER
 @DAY
-@click.option("--use", is_flag=True, help="Write them into content/studio.toml; prices follow.")
+@click.option("--use", is_flag=True, help="Write these rates into content/studio.toml; prices follow.")
 def rates(steps: tuple[str, ...], folder: Path, day: datetime | None, use: bool) -> None:
-    """Show what timed batches and weighed spools say of the studio's rates.
+    """Show what timed batches and weighed spools say of your rates.
 
     STEPS are names such as `cut`, `black.patina`, or `spools` for the solder; without them all are shown, or used.
     """
     from catalog_builder.rates_report import UnknownStepError, report, use_rates
 
-    with _mistakes_told(_project(folder)), _progress() as tell:
+    with mistakes_told(_project(folder)), progress() as tell:
         try:
             told = report(_project(folder), _day(day), steps, tell)
         except UnknownStepError as fault:
@@ -141,7 +145,7 @@ def rates(steps: tuple[str, ...], folder: Path, day: datetime | None, use: bool)
 @click.argument("name", required=False)
 @FOLDER
 @DAY
-@click.option("--workers", type=click.IntRange(1, 64), default=os.cpu_count() or 1, help="How many photos at a time.")
+@WORKERS
 def market(name: str | None, folder: Path, day: datetime | None, workers: int) -> None:
     """Publish, and say what to print and pack for the next market.
 
@@ -149,7 +153,7 @@ def market(name: str | None, folder: Path, day: datetime | None, workers: int) -
     """
     from catalog_builder.market_report import NoMarketError, prepare
 
-    with _mistakes_told(_project(folder)), _progress() as tell:
+    with mistakes_told(_project(folder)), progress() as tell:
         try:
             lines = prepare(_project(folder), _day(day), name, workers, tell)
         except NoMarketError as fault:
@@ -162,7 +166,11 @@ def market(name: str | None, folder: Path, day: datetime | None, workers: int) -
 @FOLDER
 @DAY
 @click.option("--sheet", metavar="NAME", help="Which sheet of labels; see content/labels/.  [default: by the paper]")
-@click.option("--since", type=click.DateTime(["%Y-%m-%d"]), help="Only tags whose price is not that day's.")
+@click.option(
+    "--since",
+    type=click.DateTime(["%Y-%m-%d"]),
+    help="Only tags whose price is not what the price book had in force on that day.",
+)
 @click.option(
     "--list",
     "packing",
@@ -185,13 +193,16 @@ def tags(  # noqa: PLR0913 - one for each option
     crop_marks: bool,
     copies: int,
 ) -> None:
-    """Print price tags for the stall, each with a code that leads to the product's page."""
+    """Make price tags for the stall, on sheets of labels.
+
+    Each has a code that leads to the product's page.
+    """
     from catalog_builder.tag_run import Asked, print_tags, told
 
     asked = Asked(sheet, since.date() if since else None, packing, first_cell, crop_marks, copies)
-    with _mistakes_told(), _progress() as tell:
+    with mistakes_told(), progress() as tell:
         run = print_tags(_project(folder), _day(day), asked, tell)
-    _print_findings(run.findings)
+    print_findings(run.findings)
     for line in told(run):
         click.echo(line)
 
@@ -202,18 +213,22 @@ def tags(  # noqa: PLR0913 - one for each option
 @DAY
 @click.option("--lay", is_flag=True, help="Lay the glass on sheets first, and keep the layout beside the plan.")
 @click.option(
-    "--seconds", type=click.IntRange(1, 600), default=8, show_default=True, help="How long each sheet is packed."
+    "--seconds",
+    type=click.IntRange(1, 600),
+    default=8,
+    show_default=True,
+    help="How long each sheet may take to be laid.",
 )
-@click.option("--workers", type=click.IntRange(1, 64), default=os.cpu_count() or 1, help="How many photos at a time.")
+@WORKERS
 def batch(name: str, folder: Path, day: datetime | None, lay: bool, seconds: int, workers: int) -> None:
-    """Say what a planned batch takes: what to cut, buy and time; its papers come with a whole publish.
+    """Publish, and say what to cut, buy and time for a planned batch.
 
     NAME is the name of a plan's file in content/batches/, without .toml.
     """
     from catalog_builder.batch_report import lay_plan, publish_plan
 
     project = _project(folder)
-    with _mistakes_told(project), _progress() as tell:
+    with mistakes_told(project), progress() as tell:
         kept = lay_plan(project, _day(day), name, seconds, tell) if lay else None
         lines = publish_plan(project, _day(day), name, workers, tell)
     if kept is not None:
@@ -229,7 +244,7 @@ def begin(folder: Path) -> None:
     """Lay out a new folder with a worked example to change."""
     from catalog_builder.starter import lay_out
 
-    with _mistakes_told():
+    with mistakes_told():
         written = lay_out(folder)
     for path in written:
         click.echo(f"  {path}")
@@ -238,7 +253,13 @@ def begin(folder: Path) -> None:
 
 @main.command()
 @FOLDER
-@click.option("--port", type=click.IntRange(1024, 65535), default=8321, show_default=True)
+@click.option(
+    "--port",
+    type=click.IntRange(1024, 65535),
+    default=8321,
+    show_default=True,
+    help="Where on this computer it is shown.",
+)
 @click.option("--no-browser", is_flag=True, help="Do not open the browser.")
 def look(folder: Path, port: int, no_browser: bool) -> None:
     """Show the catalogue in a browser, and follow edits until Ctrl-C."""
@@ -275,79 +296,3 @@ def _project(folder: Path) -> Path:
 
 def _day(given: datetime | None) -> date:
     return given.date() if given is not None else date.today()
-
-
-@contextmanager
-def _mistakes_told(project: Path | None = None) -> Iterator[None]:
-    """Word every mistake on the error stream, draw those that have a place in a drawing, and end with 1."""
-    try:
-        yield
-    except MistakeError as fault:
-        for mistake in fault.mistakes:
-            click.echo(mistake.worded(), err=True)
-        if project is not None and any(mistake.spot is not None for mistake in fault.mistakes):
-            from catalog_builder.fault_picture import picture_faults
-
-            for picture in picture_faults(project, fault.mistakes):
-                click.echo(f"The places are ringed in {picture}")
-        click.echo(summary(fault.mistakes), err=True)
-        sys.exit(1)
-    except KeyboardInterrupt:
-        click.echo("Stopped. Nothing was published.", err=True)
-        sys.exit(130)
-    except OutputError as fault:
-        where = f"{fault.filename}: " if fault.filename else ""
-        click.echo(f"{where}the output cannot be written: {fault.strerror}", err=True)
-        mend = "see that the disk has room, that you may write there, and that one build runs at a time"
-        click.echo(f"  mend:     {mend}", err=True)
-        click.echo("Nothing was published. What was published before stands as it was.", err=True)
-        sys.exit(1)
-
-
-@contextmanager
-def _progress() -> Iterator[Tell]:
-    """Show how far the work is, where there is a terminal to show it on."""
-    from rich.console import Console
-    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TaskID, TextColumn, TimeRemainingColumn
-
-    columns = TextColumn("{task.description:<24}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn()
-    console = Console(stderr=True)
-    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress:
-        tasks: dict[str, TaskID] = {}
-
-        def tell(what: str, done: int, total: int) -> None:
-            if what not in tasks:
-                tasks[what] = progress.add_task(what, total=total)
-            progress.update(tasks[what], completed=done)
-
-        yield tell
-
-
-def _print_findings(findings: tuple[Finding, ...]) -> None:
-    for finding in findings:
-        click.echo(finding.worded())
-    if findings:
-        click.echo()
-
-
-def _print_summary(published: Published, seconds: float) -> None:
-    from rich.console import Console
-    from rich.table import Table
-
-    table = Table(show_header=False, box=None, pad_edge=False)
-    table.add_column(style="bold")
-    table.add_column(justify="right")
-    rows = [
-        ("products", published.products),
-        ("variants", published.variants),
-        ("prices", published.prices),
-        ("pages", published.pages),
-        ("photos", published.photos),
-        ("warnings", len(published.findings)),
-    ]
-    for name, count in rows:
-        table.add_row(name, str(count))
-    table.add_row("time", f"{seconds:.1f} s")
-    Console().print(table)
-    for name in published.carried_over:
-        click.echo(f"Carried over, as no build made it: site_output/{name}")

@@ -129,8 +129,8 @@ def listed(words: Iterable[str], most: int = 12) -> str:
 
 
 def summary(mistakes: Sequence[Mistake]) -> str:
-    """Say how many mistakes stand in how many files, and that nothing was written."""
-    files = len({mistake.place.path for mistake in mistakes})
+    """Say how many mistakes stand in how many files, options of a command aside, and that nothing was written."""
+    files = len({mistake.place.path for mistake in mistakes if not mistake.place.path.startswith("--")})
     one = "1 mistake" if len(mistakes) == 1 else f"{len(mistakes)} mistakes"
-    where = "1 file" if files == 1 else f"{files} files"
-    return f"{one} in {where}. Nothing was published."
+    where = {0: "", 1: " in 1 file"}.get(files, f" in {files} files")
+    return f"{one}{where}. Nothing was published."

@@ -18,8 +18,8 @@ from catalog_builder.records.rate_keeping import write_rates
 _NOTHING = (
     "Nothing is timed or weighed yet.",
     "  content/bench_made.csv    what was made: batch,product,size,finish,glass,count",
-    "  content/bench_log.csv  minutes of a step: date,batch,step,minutes",
-    "  content/spools.csv     solder: batch,before_g,after_g",
+    "  content/bench_log.csv     minutes of a step: date,batch,step,minutes",
+    "  content/spools.csv        solder: batch,before_g,after_g",
 )
 
 

@@ -17,6 +17,11 @@ from catalog_builder.records.material import Material
 _PX_PER_MM = 6.0
 # How much darker glass looks that is seen by its edge.
 _SHADE = 0.3
+_THREAD = "#8b8f8e"
+_RING_STROKE_MM = 1.1
+# Two legs of cord or chain are drawn to rise by this share of the span between their rings, so that the glass stays
+# large; the drawing of how the piece hangs has them as they are.
+_LEGS_RISE = 0.3
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +48,7 @@ def picture_svg(made: Made, hung: Hung, glass: Mapping[str, Material], metal: Me
     """
     title, identity = words
     left, top, right, bottom = _framed(made, hung)
-    body = "".join(_marks(made, hung, glass, metal, identity))
+    body = _threads(made, hung, top) + "".join(_marks(made, hung, glass, metal, identity))
     size = f'width="{digits((right - left) * _PX_PER_MM)}" height="{digits((bottom - top) * _PX_PER_MM)}"'
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{view_box(left, top, right, bottom)}" {size}>'
@@ -58,11 +63,33 @@ def picture_size(made: Made, hung: Hung) -> tuple[int, int]:
 
 
 def _framed(made: Made, hung: Hung) -> tuple[float, float, float, float]:
+    """Frame the piece with its rings in the middle, as a page hangs the frame by a thread at the middle of its top."""
+    left, top, right, bottom = seen_box(best_view(made).seen(made))
+    rings = _rings(made, hung)
+    across = [x for x, _ in rings]
+    middle = (min(across) + max(across)) / 2
+    half = max(middle - left, right - middle) + 3
+    topmost = min(y for _, y in rings) - float(hung.ring.length_mm or 0)
+    over = topmost - _LEGS_RISE * (max(across) - min(across)) if hung.rise_mm is not None else topmost
+    return middle - half, min(top - 2, over - _RING_STROKE_MM / 2), middle + half, bottom + 3
+
+
+def _rings(made: Made, hung: Hung) -> list[tuple[float, float]]:
+    """Give where the rings are seen."""
     view = best_view(made)
-    left, top, right, bottom = seen_box(view.seen(made))
-    highest = min(view.point((x, y, 0.0))[1] for x, y in hung.rings)
-    top = min(top, highest - 1.2 * float(hung.ring.length_mm or 0))
-    return left - 3, top - 2, right + 3, bottom + 3
+    return [view.point((*place, 0.0)) for place in hung.rings]
+
+
+def _threads(made: Made, hung: Hung, top: float) -> str:
+    """Draw what goes from each ring up to the frame's top: to one point where cord or chain has two legs."""
+    rings = _rings(made, hung)
+    middle = (rings[0][0] + rings[-1][0]) / 2
+    lines = "".join(
+        f"M{digits(x)} {digits(y - float(hung.ring.length_mm or 0))}"
+        f"L{digits(x if hung.rise_mm is None else middle)} {digits(top)}"
+        for x, y in rings
+    )
+    return f'<path d="{lines}" fill="none" stroke="{_THREAD}" stroke-width="0.5"/>'
 
 
 def scene_svg(made: Made, hung: Hung, glass: Mapping[str, Material], metal: Metal, title: str) -> str:
@@ -84,10 +111,10 @@ def scene_svg(made: Made, hung: Hung, glass: Mapping[str, Material], metal: Meta
         )
         for one in seen
     )
-    rings = [view.point((rx, ry, 0.0)) for rx, ry in hung.rings]
+    rings = _rings(made, hung)
     lines = "".join(
         f'<path d="M{digits(rx)} {digits(ry - float(hung.ring.length_mm or 0))}L{digits(top_x)} {digits(y)}" '
-        f'stroke="#8b8f8e" stroke-width="{digits(side / 320)}" opacity="0.75"/>'
+        f'stroke="{_THREAD}" stroke-width="{digits(side / 320)}" opacity="0.75"/>'
         for (rx, ry), top_x in zip(rings, _cord_tops(hung, rings, left, right), strict=True)
     )
     return (
@@ -127,11 +154,10 @@ def _marks(made: Made, hung: Hung, glass: Mapping[str, Material], metal: Metal, 
     for one in view.seen(made):
         yield _placed(one, "".join(_flat_marks(made, one.flat, glass, metal, names[id(one.flat)])), shaded=True)
     radius = float(hung.ring.length_mm or 6) / 2
-    for place in hung.rings:
-        x, y = view.point((*place, 0.0))
+    for x, y in _rings(made, hung):
         yield (
             f'<circle cx="{digits(x)}" cy="{digits(y - radius)}" r="{digits(radius)}" fill="none" '
-            f'stroke="{metal.body}" stroke-width="1.1"/>'
+            f'stroke="{metal.body}" stroke-width="{_RING_STROKE_MM}"/>'
         )
 
 

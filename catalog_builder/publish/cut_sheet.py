@@ -22,6 +22,7 @@ from catalog_builder.publish.typeset import typeset
 from catalog_builder.publish.wording import Wording
 from catalog_builder.records.content import Content
 from catalog_builder.records.kept_layout import LaidSheet, PieceKey
+from catalog_builder.records.paper import PAPERS_MM
 from catalog_builder.units import exact
 
 # Less than a printer's dot; and the white that is printed round the glass.
@@ -101,7 +102,7 @@ def _sheets(content: Content, found: PlanGlass, theme: Theme) -> dict[str, Any]:
         "studio": keys.name,
         "day": wording.plain_day(content.day),
         "page": {"margin": MARGIN_MM, "head": HEAD_MM, "foot": FOOT_MM},
-        "paper": dict(zip(("width", "height"), _paper(keys.paper), strict=True)),
+        "paper": dict(zip(("width", "height"), PAPERS_MM[keys.paper], strict=True)),
         "designs": [
             {
                 "letter": letters[design],
@@ -116,12 +117,6 @@ def _sheets(content: Content, found: PlanGlass, theme: Theme) -> dict[str, Any]:
 
 def _part(name: str, theme: Theme) -> str:
     return theme.words("cut_sheet", "part", part=name.replace("-", " ").replace("_", " ")) if name else ""
-
-
-def _paper(name: str) -> tuple[float, float]:
-    from catalog_builder.publish.tiles import PAPERS
-
-    return PAPERS["Letter" if name == "Letter" else "A4"]
 
 
 def _sheet(

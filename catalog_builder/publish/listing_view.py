@@ -26,7 +26,7 @@ from catalog_builder.publish.views import (
     Source,
     StudioView,
 )
-from catalog_builder.publish.wording import Wording
+from catalog_builder.publish.wording import Wording, unbroken
 from catalog_builder.records.market import Market
 from catalog_builder.records.studio import Collection, StudioKeys
 
@@ -70,7 +70,7 @@ class ListingViews:
         several = len({offer.online_price for offer in listing.offers}) > 1
         price = self.wording.money(lowest)
         widths = sorted({round(offer.width_mm): offer for offer in listing.offers}.items())
-        sizes = [self.wording.size(*offer.sides_mm) for _, offer in widths]
+        sizes = [unbroken(self.wording.size(*offer.sides_mm)) for _, offer in widths]
         return CardView(
             listing.title,
             f"{root}products/{listing.slug}.html",

@@ -14,10 +14,9 @@ from catalog_builder.publish.caution_lines import caution_lines
 from catalog_builder.publish.pages import Theme
 from catalog_builder.publish.typeset import typeset
 from catalog_builder.publish.wording import Wording
+from catalog_builder.records.paper import PAPERS_MM, Paper
 from catalog_builder.records.studio import StudioKeys
 
-# ISO 216, and ANSI/ASME Y14.1 in inches (both from memory).
-PAPER_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 # Printers at home leave the outermost 4 to 6 mm blank: common practice, no source.
 MARGIN_MM = 10.0
 # Cut marks stand in the margin: from so far off the edge, so long.
@@ -63,9 +62,9 @@ def slips_of(listings: Sequence[Listing], theme: Theme) -> tuple[Slip, ...]:
     )
 
 
-def grid(paper: str, columns: int, rows: int) -> Grid:
+def grid(paper: Paper, columns: int, rows: int) -> Grid:
     """Part a page of ``A4`` or ``Letter`` within its margins; neighbours share a cut."""
-    page_width, page_height = PAPER_MM[paper]
+    page_width, page_height = PAPERS_MM[paper]
     width, height = (page_width - 2 * MARGIN_MM) / columns, (page_height - 2 * MARGIN_MM) / rows
     across = [MARGIN_MM + width * column for column in range(columns + 1)]
     down = [MARGIN_MM + height * row for row in range(rows + 1)]
@@ -84,7 +83,7 @@ def slip_sheets(studio: StudioKeys, listings: Sequence[Listing], theme: Theme, d
         "care": theme.labels["slip"]["care"],
         "address": f"{studio.address}care.html",
         "sender": " · ".join((studio.email, Wording.of(studio).plain_day(day))),
-        "paper": dict(zip(("width", "height"), PAPER_MM[studio.paper], strict=True)),
+        "paper": dict(zip(("width", "height"), PAPERS_MM[studio.paper], strict=True)),
         "grids": [asdict(grid(studio.paper, *one)) for one in GRIDS],
         "sizes": SIZES_PT,
         "slips": [

@@ -8,7 +8,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Literal
+
+from catalog_builder.records.paper import PAPERS_MM, Paper
 
 # What home printers leave blank at an edge, by common practice, no source: 3 to 12.
 MARGIN_MM = 12.0
@@ -18,9 +19,6 @@ FOOT_MM = 16.0
 OVERLAP_MM = 10.0
 # A strip narrower than this is not worth a sheet of its own: the others give up some of theirs.
 LEAST_MM = 40.0
-
-# ISO 216 (A4) and ANSI/ASME Y14.1 (Letter, 8.5 by 11 in), both from memory: width and height in mm.
-PAPERS: dict[Literal["A4", "Letter"], tuple[float, float]] = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,12 +87,12 @@ class Tiling:
         return sorted(places)
 
 
-def lay_tiles(width: float, height: float, paper: Literal["A4", "Letter"]) -> Tiling:
+def lay_tiles(width: float, height: float, paper: Paper) -> Tiling:
     """Lay a drawing over as few sheets as hold it, upright if that takes no more than lying.
 
     The first sheets are filled, so that as few pieces as may be lie across a join; all overlap by ``OVERLAP_MM``.
     """
-    upright = PAPERS[paper]
+    upright = PAPERS_MM[paper]
     return min((_laid(width, height, sheet) for sheet in (upright, upright[::-1])), key=lambda one: len(one.tiles))
 
 

@@ -124,12 +124,12 @@ class Wording:
         """Three sides, each up to the next centimetre or half inch: a parcel may not be larger than is said."""
         unit, step = ("in", Decimal("0.5")) if self.units == "imperial" else ("cm", Decimal(1))
         sides = (raised(exact(side, 3) / MM_PER[unit], step) for side in sides_mm)
-        return _unbroken(f"{' × '.join(self.number(side, 1) for side in sides)} {unit}")
+        return unbroken(f"{' × '.join(self.number(side, 1) for side in sides)} {unit}")
 
     def parcel_mass(self, mass_g: float) -> str:
         """A mass up to the next 10 g or ounce: a parcel may not be heavier than is said."""
         unit, step = ("oz", Decimal(1)) if self.units == "imperial" else ("g", Decimal(10))
-        return _unbroken(f"{self.number(raised(exact(mass_g, 3) / G_PER[unit], step), 0)} {unit}")
+        return unbroken(f"{self.number(raised(exact(mass_g, 3) / G_PER[unit], step), 0)} {unit}")
 
     def load(self, mass_g: float) -> str:
         """A mass to be carried: to a tenth of a kilogram or of a pound."""
@@ -161,7 +161,8 @@ def _step(within: float) -> Decimal:
     return max(factor * power for factor in (1, 2, 5) if factor * power <= exact(within, 9) or factor == 1)
 
 
-def _unbroken(text: str) -> str:
+def unbroken(text: str) -> str:
+    """A text that no line break parts."""
     return text.replace(" ", "\u00a0")
 
 

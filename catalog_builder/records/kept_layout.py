@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated, NamedTuple
 
@@ -23,6 +24,7 @@ from catalog_builder.records.values import Day, Name, Record, refusal, told
 MOST_PIECES = 2_000
 MOST_SHEETS = 200
 SUFFIX = ".layout.json"
+_MEND = "restore it from a copy, or delete it and lay the batch again"
 
 
 def _measure(value: object) -> float:
@@ -138,7 +140,11 @@ def _read(project: Path, path: Path) -> KeptLayout:
         raise _damaged(source.place(getattr(fault, "lineno", None)), "cannot be read as JSON") from None
     if not isinstance(values, dict):
         raise _damaged(source.place(), "holds no layout")
-    return admit(KeptLayout, values, source, lambda _: None)
+    try:
+        return admit(KeptLayout, values, source, lambda _: None)
+    except MistakeError as fault:
+        # Nobody writes a layout by hand, so that no line of it is worth mending.
+        raise MistakeError([replace(one, mend=_MEND) for one in fault.mistakes]) from None
 
 
 def _damaged(place: Place, how: str) -> MistakeError:
@@ -148,7 +154,7 @@ def _damaged(place: Place, how: str) -> MistakeError:
                 place=place,
                 wrong=f"the kept layout {how}",
                 expected="the file as `catalog-builder batch NAME --lay` wrote it",
-                mend="restore it from a copy, or delete it and lay the batch again",
+                mend=_MEND,
             )
         ]
     )

@@ -2,25 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from importlib.resources import files
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field
 
 from catalog_builder.mistake import Mistake, MistakeError, Place, quoted
 from catalog_builder.records.border import admit
 from catalog_builder.records.file import files_in
+from catalog_builder.records.paper import PAPERS_MM, Paper
 from catalog_builder.records.source import Source, read
 from catalog_builder.records.toml import key_line, read_toml
 from catalog_builder.records.values import Length, Line, Record, refusal, told
 from catalog_builder.units import length_mm
 
-# ISO 216 (A4) and ANSI/ASME Y14.1 (Letter, 8.5 by 11 in), both from memory: width and height in mm.
-PAPERS: Mapping[str, tuple[float, float]] = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 MOST_SHEETS = 100
 # Makers' sheets are cut to about a tenth of a millimetre, and sizes in inches do not come out even in mm.
 SLACK_MM = 0.1
@@ -48,7 +46,7 @@ Edge = Annotated[float, BeforeValidator(_edge)]
 class LabelSheetKeys(Record):
     """``labels/NAME.toml``: a sheet of labels or tags by measure."""
 
-    paper: Literal["A4", "Letter"] = Field(description="A4 or Letter, upright")
+    paper: Paper = Field(description="A4 or Letter, upright")
     columns: int = Field(ge=1, le=20, description="how many labels stand side by side")
     rows: int = Field(ge=1, le=40, description="how many labels stand one below the other")
     left: Edge = Field(description="from the paper's left edge to the first label, such as 7.25 mm, or 0")
@@ -69,7 +67,7 @@ class LabelSheet:
     """A sheet with its name; all lengths in mm, from the upper left corner of the paper."""
 
     name: str
-    paper: str
+    paper: Paper
     columns: int
     rows: int
     left: float
@@ -87,7 +85,7 @@ class LabelSheet:
     @property
     def paper_mm(self) -> tuple[float, float]:
         """Width and height of the paper."""
-        return PAPERS[self.paper]
+        return PAPERS_MM[self.paper]
 
     @property
     def right(self) -> float:

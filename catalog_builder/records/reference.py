@@ -222,7 +222,6 @@ _ATTRIBUTES = (
     ("data-grain", "the grain of a piece: degrees anticlockwise from horizontal, or `along`"),
     ("data-number", "a piece's number, where no label gives it"),
     ("data-part", "the part of the record that a join is for; left out: every part"),
-    ("data-part", "the part of the record that a join is for; left out: every part"),
     ("data-material", "the wire of materials.csv that a wire is made of"),
 )
 

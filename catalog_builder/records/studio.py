@@ -14,6 +14,7 @@ from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.channel import Channel, channel_mistakes
 from catalog_builder.records.discounts import Discounts
 from catalog_builder.records.market import Market, market_mistakes
+from catalog_builder.records.paper import Paper
 from catalog_builder.records.source import Source
 from catalog_builder.records.toml import key_line, read_toml
 from catalog_builder.records.values import Amount, Line, Name, Percent, Record, refusal, told
@@ -78,7 +79,7 @@ class StudioKeys(Record):
     units: Literal["metric", "centimetres", "imperial"] = Field(
         "metric", description="what buyers read: metric (mm and g), centimetres (cm and g) or imperial (in and oz)"
     )
-    paper: Literal["A4", "Letter"] = Field("A4", description="for printed sheets")
+    paper: Paper = Field("A4", description="for printed sheets")
     theme: Name = Field("daylight", description="a folder of themes/")
 
 

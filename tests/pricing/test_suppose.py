@@ -204,4 +204,5 @@ def test_a_supposition_that_cannot_be_read_ends_with_1(tmp_path: Path) -> None:
     result = reprice(lay_out(tmp_path / "studio", "two-waxcaps"), "--suppose", "glas=+15%")
     assert result.exit_code == 1
     assert result.stderr.startswith("--suppose glas=+15%: nothing is named 'glas'\n")
+    assert result.stderr.endswith("\n1 mistake. Nothing was published.\n")
     assert "did you mean 'glass'?" in result.stderr

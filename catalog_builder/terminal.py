@@ -1,0 +1,94 @@
+"""What the commands print: mistakes with how to end, findings, how far the work is, and what was published."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from catalog_builder.mistake import Finding, MistakeError, OutputError, summary
+
+if TYPE_CHECKING:
+    from catalog_builder.build import Published, Tell
+
+
+@contextmanager
+def mistakes_told(project: Path | None = None) -> Iterator[None]:
+    """Word every mistake on the error stream, draw those that have a place in a drawing, and end with 1."""
+    try:
+        yield
+    except MistakeError as fault:
+        for mistake in fault.mistakes:
+            click.echo(mistake.worded(), err=True)
+        if project is not None and any(mistake.spot is not None for mistake in fault.mistakes):
+            from catalog_builder.fault_picture import picture_faults
+
+            for picture in picture_faults(project, fault.mistakes):
+                click.echo(f"The places are ringed in {picture}")
+        click.echo(summary(fault.mistakes), err=True)
+        sys.exit(1)
+    except KeyboardInterrupt:
+        click.echo("Stopped. Nothing was published.", err=True)
+        sys.exit(130)
+    except OutputError as fault:
+        where = f"{fault.filename}: " if fault.filename else ""
+        click.echo(f"{where}the output cannot be written: {fault.strerror}", err=True)
+        mend = "see that the disk has room, that you may write there, and that one build runs at a time"
+        click.echo(f"  mend:     {mend}", err=True)
+        click.echo("Nothing was published. What was published before stands as it was.", err=True)
+        sys.exit(1)
+
+
+@contextmanager
+def progress() -> Iterator[Tell]:
+    """Show how far the work is, where there is a terminal to show it on."""
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TaskID, TextColumn, TimeRemainingColumn
+
+    columns = TextColumn("{task.description:<24}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn()
+    console = Console(stderr=True)
+    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress:
+        tasks: dict[str, TaskID] = {}
+
+        def tell(what: str, done: int, total: int) -> None:
+            if what not in tasks:
+                tasks[what] = progress.add_task(what, total=total)
+            progress.update(tasks[what], completed=done)
+
+        yield tell
+
+
+def print_findings(findings: tuple[Finding, ...]) -> None:
+    """Print what the maker should look at, and a line to part it from what follows."""
+    for finding in findings:
+        click.echo(finding.worded())
+    if findings:
+        click.echo()
+
+
+def print_summary(published: Published, seconds: float) -> None:
+    """Print what a build made, counted, and how long it took."""
+    from rich.console import Console
+    from rich.table import Table
+
+    table = Table(show_header=False, box=None, pad_edge=False)
+    table.add_column(style="bold")
+    table.add_column(justify="right")
+    rows = [
+        ("products", published.products),
+        ("variants", published.variants),
+        ("prices", published.prices),
+        ("pages", published.pages),
+        ("photos", published.photos),
+        ("warnings", len(published.findings)),
+    ]
+    for name, count in rows:
+        table.add_row(name, str(count))
+    table.add_row("time", f"{seconds:.1f} s")
+    Console().print(table)
+    for name in published.carried_over:
+        click.echo(f"Carried over, as no build made it: site_output/{name}")
