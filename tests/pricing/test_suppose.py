@@ -199,6 +199,13 @@ def test_a_supposition_is_not_recorded(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
+def test_words_for_the_book_need_a_record(tmp_path: Path) -> None:
+    """What is to stand beside prices in the book is refused where none are written, not passed over."""
+    result = reprice(tmp_path, "--why", "dearer glass")
+    assert result.exit_code == 2
+    assert "add --record" in result.stderr
+
+
 def test_a_supposition_that_cannot_be_read_ends_with_1(tmp_path: Path) -> None:
     """The command tells what is wrong with a supposition, and ends with 1."""
     result = reprice(lay_out(tmp_path / "studio", "two-waxcaps"), "--suppose", "glas=+15%")
