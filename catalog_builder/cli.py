@@ -265,6 +265,8 @@ def look(folder: Path, port: int, no_browser: bool) -> None:
     """Show the catalogue in a browser, and follow edits until Ctrl-C."""
     from catalog_builder.window import PortError, show
 
+    if not (_project(folder) / "content").is_dir():
+        raise click.UsageError(f"There is no folder content/ in {_project(folder)}: name the project with --folder.")
     try:
         show(_project(folder), port, open_browser=not no_browser, say=click.echo)
     except PortError:
