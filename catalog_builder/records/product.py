@@ -23,7 +23,7 @@ from catalog_builder.records.values import Amount, Day, Length, Line, Name, Reco
 # More than anybody solders round one line.
 MOST_TURNS = 24
 # Each is measured, priced and shown; no buyer chooses among more.
-MOST_VARIANTS = 500
+MOST_VARIANTS = 2_000
 
 
 def _grain(value: Any) -> float | None:
