@@ -276,9 +276,12 @@ class Window:
             free.bind(("127.0.0.1", 0))
             self.port = int(free.getsockname()[1])
         command = [sys.executable, "-u", "-m", "catalog_builder", "look", "--folder", str(folder), "--no-browser"]
+        # A shell that starts the tests in the background has Ctrl-C ignored, and a child would inherit that.
+        asked = signal.signal(signal.SIGINT, signal.default_int_handler)
         self.process = subprocess.Popen(
             [*command, "--port", str(self.port)], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
         )
+        signal.signal(signal.SIGINT, asked)
         # Reading what it prints would wait for ever on a program that hangs.
         self.limit = threading.Timer(90, self.process.kill)
         self.limit.start()
