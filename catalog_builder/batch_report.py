@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
-from catalog_builder.build import Reckoned, Tell, picture, publish, reckon
+from catalog_builder.build import Reckoned, Tell, reckon, reckon_and_publish
 from catalog_builder.making.sheet_layout import lay_batch
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest
 from catalog_builder.planning.laid import read_plan_glass
@@ -46,10 +46,9 @@ def publish_plan(project: Path, day: date, name: str, workers: int, tell: Tell) 
     Raises:
         MistakeError: the records have mistakes, or there is no such plan; nothing is published then.
     """
-    reckoned = reckon(project, day, tell)
-    told = (*(finding.worded() for finding in reckoned.findings), *summary(reckoned, name))
-    publish(reckoned, picture(reckoned, workers, tell), tell)
-    return told
+    told: list[str] = []
+    reckoned, _ = reckon_and_publish(project, day, workers, tell, lambda one: told.extend(summary(one, name)))
+    return (*(finding.worded() for finding in reckoned.findings), *told)
 
 
 def plan_named(content: Content, name: str) -> Plan:

@@ -1,7 +1,7 @@
 """The whole way: read -> size -> measure -> hang -> pack -> cost -> price -> picture -> publish.
 
 Each stage takes plain values and gives plain values; none reaches back, and none reads a file that an
-earlier one should have read.
+earlier one should have read. What takes long and is as it was is taken from the store of earlier builds.
 """
 
 from __future__ import annotations
@@ -9,11 +9,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import partial
+from itertools import groupby
 from pathlib import Path
 
+from catalog_builder.assembly import Assembled, Assembler
+from catalog_builder.hands import Task, make_ahead
 from catalog_builder.hanging.advice import hanging_findings
-from catalog_builder.hanging.hung import Hung, hang
-from catalog_builder.hanging.made import Made, make
+from catalog_builder.inputs import Inputs
 from catalog_builder.making.glass_share import GlassShare
 from catalog_builder.making.labour import read_times
 from catalog_builder.making.quantities import read_measures, read_uses
@@ -21,10 +24,8 @@ from catalog_builder.mistake import Finding, Mistake, MistakeError
 from catalog_builder.offer import Listing
 from catalog_builder.packing.pack import pack
 from catalog_builder.packing.parcel import Packed
-from catalog_builder.pattern.measured import measure
-from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.pictures.album import check_photos, photo_findings, take_shots
-from catalog_builder.pictures.gallery import Model, Pictures, draw
+from catalog_builder.pictures.gallery import Drawn, Pictures, draw
 from catalog_builder.planning.laid import read_shares
 from catalog_builder.pricing.book import Terms, standings
 from catalog_builder.pricing.consistency import price_findings
@@ -34,12 +35,11 @@ from catalog_builder.publish.bench import Papers, write_bench
 from catalog_builder.publish.catalogue import write_catalogue
 from catalog_builder.publish.caution_lines import cautioned
 from catalog_builder.publish.edition import make_edition
-from catalog_builder.publish.folder import KEPT, Write, publish_together
+from catalog_builder.publish.folder import KEPT, Write, alone, publish_together
 from catalog_builder.publish.listing_view import Shown
+from catalog_builder.publish.models import model_of
 from catalog_builder.publish.pages import Theme, read_theme
 from catalog_builder.publish.stall import Laid, write_stall
-from catalog_builder.publish.weighing import buyer_words
-from catalog_builder.publish.wording import Wording
 from catalog_builder.reckoning import Reckoning, glass_charge, listing_of, offer_of, priced, sku_of
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.product import Product
@@ -57,11 +57,26 @@ def quiet(_what: str, _done: int, _total: int) -> None:
 
 
 @dataclass(frozen=True, slots=True)
+class Kept:
+    """What earlier builds have left: what they made, and how the files looked that they were made from."""
+
+    store: Store
+    inputs: Inputs
+
+    @classmethod
+    def of(cls, project: Path) -> Kept:
+        """Find it in a project's output; there need be none."""
+        folder = project / "site_output" / KEPT
+        return cls(Store(folder / "made"), Inputs(folder / "inputs.json"))
+
+
+@dataclass(frozen=True, slots=True)
 class Reckoned:
     """All that a build knows before it makes a picture or writes a file."""
 
     content: Content
     theme: Theme
+    kept: Kept
     reckonings: tuple[Reckoning, ...]
     listings: tuple[Listing, ...]
     moved: tuple[Moved, ...]
@@ -87,9 +102,41 @@ def build(project: Path, day: date, workers: int, tell: Tell) -> Published:
     Raises:
         MistakeError: with every mistake in the records; the last good output then stands untouched.
     """
-    reckoned = reckon(project, day, tell)
-    pictures = picture(reckoned, workers, tell)
-    return publish(reckoned, pictures, tell)
+    return reckon_and_publish(project, day, workers, tell)[1]
+
+
+def reckon_and_publish(
+    project: Path, day: date, workers: int, tell: Tell, look: Callable[[Reckoned], None] = lambda _: None
+) -> tuple[Reckoned, Published]:
+    """Go the whole way, and give what was reckoned too; ``look`` sees it before anything is published.
+
+    Raises:
+        MistakeError: with every mistake in the records; the last good output then stands untouched.
+        OutputError: the output cannot be written, or another build is at work in it.
+    """
+    content, theme = read(project, day)
+    with alone(project / "site_output"):
+        kept = Kept.of(project)
+        make_ahead(Task(content, theme, kept.store), workers, partial(tell, "Measuring and drawing"))
+        reckoned = reckon_all(content, theme, tell, kept)
+        look(reckoned)
+        pictures = picture(reckoned, workers, tell)
+        published = publish(reckoned, pictures, tell)
+        kept.inputs.remember()
+        kept.store.clear_unused()
+    return reckoned, published
+
+
+def read(project: Path, day: date) -> tuple[Content, Theme]:
+    """Read a project's records and its theme.
+
+    Raises:
+        MistakeError: with every mistake in the records.
+    """
+    content = read_content(project, day)
+    keys = content.studio.studio
+    theme = read_theme(project, keys.theme, keys.language, content.studio_source)
+    return content, cautioned(theme, content.studio)
 
 
 def reckon(project: Path, day: date, tell: Tell) -> Reckoned:
@@ -98,27 +145,26 @@ def reckon(project: Path, day: date, tell: Tell) -> Reckoned:
     Raises:
         MistakeError: with every mistake in the records.
     """
-    content = read_content(project, day)
-    keys = content.studio.studio
-    theme = read_theme(project, keys.theme, keys.language, content.studio_source)
-    return reckon_all(content, cautioned(theme, content.studio), tell)
+    return reckon_all(*read(project, day), tell)
 
 
-def reckon_all(content: Content, theme: Theme, tell: Tell) -> Reckoned:
+def reckon_all(content: Content, theme: Theme, tell: Tell, kept: Kept | None = None) -> Reckoned:
     """Reckon every variant of content that has been read.
 
     Raises:
         MistakeError: with every mistake of the patterns, the hardware and the prices.
     """
-    mistakes: list[Mistake] = check_photos(content.products)
+    kept = kept or Kept.of(content.project)
+    assembler = Assembler(content, kept.store)
+    mistakes: list[Mistake] = check_photos(content.products, kept.inputs, kept.store)
     findings: list[Finding] = photo_findings(content.products)
     reckonings: list[Reckoning] = []
     for count, product in enumerate(content.products, 1):
         try:
-            reckonings.extend(variants(content, product, findings))
+            reckonings.extend(variants(content, product, assembler, findings))
         except MistakeError as fault:
             mistakes.extend(fault.mistakes)
-        tell("Measuring and pricing", count, len(content.products))
+        tell("Pricing", count, len(content.products))
     if mistakes:
         raise MistakeError(dict.fromkeys(mistakes))
     shares, told = read_shares(content, reckonings)
@@ -128,31 +174,26 @@ def reckon_all(content: Content, theme: Theme, tell: Tell) -> Reckoned:
     moved = moved_from_book(content, reckonings)
     findings.extend(book_findings(content, reckonings, moved))
     findings.extend(market_findings(content))
-    listings = tuple(
-        listing_of(content, product, [one for one in reckonings if one.product is product])
-        for product in content.products
-    )
-    return Reckoned(content, theme, tuple(reckonings), listings, moved, tuple(dict.fromkeys(findings)))
+    of_product = {slug: list(ones) for slug, ones in groupby(reckonings, lambda one: one.product.slug)}
+    listings = tuple(listing_of(content, product, of_product[product.slug]) for product in content.products)
+    return Reckoned(content, theme, kept, tuple(reckonings), listings, moved, tuple(dict.fromkeys(findings)))
 
 
-def variants(content: Content, product: Product, findings: list[Finding]) -> Iterator[Reckoning]:
+def variants(content: Content, product: Product, assembler: Assembler, findings: list[Finding]) -> Iterator[Reckoning]:
     """Reckon every variant of a product, adding what the bench should know to ``findings``.
 
     Raises:
         MistakeError: with the faults of its drawing, its hardware or its prices.
     """
-    making = content.studio.making
-    for sized in read_sizes(product, making, content.materials):  # size
-        measured = measure(product, sized, making)  # measure
-        findings.extend(measured.findings)
-        for choice, glass in product.keys.glass.items():
-            made = make(content, product, glass, measured)
-            hung = hang(content, product, glass, made)  # hang
-            findings.extend(hanging_findings(product, hung, sized.size))
-            packed, told = pack(content, product, hung)  # pack
+    assembly = assembler.assemble(product)  # size, measure, hang
+    for size, ones in groupby(assembly.pieces, lambda one: one.size):
+        findings.extend(assembly.findings[size])
+        for one in ones:
+            findings.extend(hanging_findings(product, one.hung, size))
+            packed, told = pack(content, product, one.hung)  # pack
             findings.extend(told)
             for finish in product.keys.finishes:
-                yield price(content, product, (sized.size, finish, choice), made, (hung, packed))
+                yield price(content, product, one, finish, packed)
 
 
 def charged(content: Content, one: Reckoning, share: GlassShare | None) -> Reckoning:
@@ -162,35 +203,33 @@ def charged(content: Content, one: Reckoning, share: GlassShare | None) -> Recko
     """
     if share is None:
         return one
-    glass, words = glass_charge(one, share), (one.size, one.finish, one.choice)
-    again = price(content, one.product, words, one.made, (one.hung, one.packed), share) if share.adopted else one
+    glass = glass_charge(one, share)
+    again = price(content, one.product, one.assembled, one.finish, one.packed, share) if share.adopted else one
     return replace(again, glass=glass)
 
 
 def price(
     content: Content,
     product: Product,
-    words: tuple[str, str, str],
-    made: Made,
-    ready: tuple[Hung, Packed | None],
+    one: Assembled,
+    finish_name: str,
+    packed: Packed | None,
     share: GlassShare | None = None,
 ) -> Reckoning:
-    """Cost a variant, and price it in every channel. ``words`` name its size, finish and choice of glass.
-
-    ``ready`` is the variant as it hangs and as it is packed. Its glass is charged by boxes, or by a layout's ``share``.
+    """Cost a variant, and price it in every channel. Its glass is charged by boxes, or by a layout's ``share``.
 
     Raises:
         MistakeError: a material has no price on the build's day.
     """
-    (hung, packed), (_, finish_name, choice) = ready, words
+    made, hung, words = one.made, one.hung, (one.size, finish_name, one.choice)
     studio, finish = content.studio, content.studio.finishes[finish_name]
     digits = minor_digits(studio.studio.currency)
     batch = product.keys.batch or studio.bench.batch
-    measures = read_measures(made, content.glass(product.keys.glass[choice]))
+    measures = read_measures(made, content.glass(product.keys.glass[one.choice]))
     times = read_times(studio, finish, measures, batch)
-    uses = read_uses(content, product, finish, product.keys.glass[choice], made, hung)
+    uses = read_uses(content, product, finish, product.keys.glass[one.choice], made, hung)
     if share is not None:
-        uses = share.charge(uses, made, product.keys.glass[choice])
+        uses = share.charge(uses, made, product.keys.glass[one.choice])
     cost = read_cost(content, uses, times)  # cost
     policy = read_prices(studio.channels, cost.total, digits)  # price
     held = product.keys.hold_until is not None and product.keys.hold_until >= content.day
@@ -202,7 +241,7 @@ def price(
         for name, channel in studio.channels.items()
     }
     offer = offer_of(content, product, words, (made, hung), prices, packed)
-    return Reckoning(product, *words, batch, made, hung, measures, times, cost, standing, earnings, offer, packed)
+    return Reckoning(product, one, finish_name, batch, measures, times, cost, standing, earnings, offer, packed)
 
 
 def picture(reckoned: Reckoned, workers: int, tell: Tell) -> Mapping[str, Pictures]:
@@ -211,33 +250,27 @@ def picture(reckoned: Reckoned, workers: int, tell: Tell) -> Mapping[str, Pictur
     Raises:
         MistakeError: with every photo that turns out to be damaged.
     """
-    products = reckoned.content.products
+    content, kept = reckoned.content, reckoned.kept
+    kept.store.make_room()
+    products = content.products
     photos = sum(len(product.keys.photos) for product in products)
     done = iter(range(1, photos + 1))
-    store = Store(reckoned.content.project / "site_output" / KEPT / "made")
-    shots = take_shots(products, workers, store, lambda: tell("Making photos ready", next(done), photos))
-    store.clear_unused()
+    shots = take_shots(
+        products, workers, kept.inputs, kept.store, lambda: tell("Making photos ready", next(done), photos)
+    )
+    firsts = {one.product.slug: one.assembled for one in reversed(reckoned.reckonings)}
     pictures = {}
-    for count, (product, listing) in enumerate(zip(products, reckoned.listings, strict=True), 1):
-        pictures[product.slug] = draw(_model(reckoned, product, listing), shots[product.slug])
-        tell("Drawing patterns", count, len(products))
+    for product in products:
+        model = model_of(content, product, firsts[product.slug], reckoned.theme)
+        pictures[product.slug] = draw(model, shots[product.slug], kept.store)
     return pictures
-
-
-def _model(reckoned: Reckoned, product: Product, listing: Listing) -> Model:
-    first = next(one for one in reckoned.reckonings if one.product is product)
-    glass = reckoned.content.glass(product.keys.glass[first.choice])
-    text = reckoned.theme.words("product", "pattern_text", pieces=listing.pieces, glass=", ".join(listing.glass_names))
-    title, wording = product.keys.title, Wording.of(reckoned.content.studio.studio)
-    words = buyer_words(title, first.made, first.hung, reckoned.theme, wording)
-    return Model(product.slug, title, text, first.made, first.hung, glass, first.offer.finish, words)
 
 
 def publish(reckoned: Reckoned, pictures: Mapping[str, Pictures], tell: Tell) -> Published:
     """Write the three audiences' folders, and put them in place only once all three are whole."""
     content, theme = reckoned.content, reckoned.theme
     studio, output = content.studio, content.project / "site_output"
-    drawn = {slug: one.drawn for slug, one in pictures.items()}
+    drawn = Drawn(pictures)
     stall = studio.channels[studio.channel_on("stall")]
     tax = stall.tax if stall.tax_percent else "none"
     shown = Shown(
@@ -253,7 +286,8 @@ def publish(reckoned: Reckoned, pictures: Mapping[str, Pictures], tell: Tell) ->
     edition = make_edition(shown, studio.sending.most_mb, content.studio_source)
     findings = (*reckoned.findings, *edition.findings)
     laid = Laid(studio.studio, studio.collections, reckoned.listings, drawn, tax, content.day, theme)
-    papers = Papers(content, reckoned.reckonings, findings, reckoned.moved, theme, reckoned.listings, drawn)
+    store = reckoned.kept.store
+    papers = Papers(content, reckoned.reckonings, findings, reckoned.moved, theme, reckoned.listings, drawn, store)
     writers: dict[str, Write] = {
         "catalogue": lambda folder: write_catalogue(shown, edition, folder),
         "stall": lambda folder: write_stall(laid, folder),

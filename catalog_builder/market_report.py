@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
-from catalog_builder.build import Reckoned, Tell, picture, publish, reckon
+from catalog_builder.build import Reckoned, Tell, reckon_and_publish
 from catalog_builder.market_day import MarketDay, market_days
 from catalog_builder.mistake import nearest
 from catalog_builder.publish.market_papers import address_of, told
@@ -26,10 +26,13 @@ def prepare(project: Path, day: date, name: str | None, workers: int, tell: Tell
         MistakeError: the records have mistakes; nothing is published.
         NoMarketError: there is no such market; nothing is published.
     """
-    reckoned = reckon(project, day, tell)
-    chosen = _chosen(market_days(reckoned.content, reckoned.reckonings), name, day)
-    publish(reckoned, picture(reckoned, workers, tell), tell)
-    return tuple(_lines(project, chosen, reckoned))
+    chosen: list[MarketDay] = []
+
+    def choose(reckoned: Reckoned) -> None:
+        chosen.append(_chosen(market_days(reckoned.content, reckoned.reckonings), name, day))
+
+    reckoned, _ = reckon_and_publish(project, day, workers, tell, choose)
+    return tuple(_lines(project, chosen[0], reckoned))
 
 
 def _chosen(days: tuple[MarketDay, ...], name: str | None, day: date) -> MarketDay:

@@ -60,6 +60,11 @@ class Offer:
         return ", ".join(word for word in (self.size, self.finish, self.glass) if word)
 
 
+def size_title(size: str) -> str:
+    """Give the name of a size of a record as a buyer reads it; empty where there is only one."""
+    return size.replace("-", " ").replace("_", " ").capitalize()
+
+
 @dataclass(frozen=True, slots=True)
 class Listing:
     """A product as it is offered, with its variants in the order of the record.

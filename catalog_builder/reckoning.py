@@ -6,12 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from catalog_builder.assembly import Assembled
 from catalog_builder.hanging.hung import Hung
 from catalog_builder.hanging.made import Made
 from catalog_builder.making.glass_share import GlassShare
 from catalog_builder.making.labour import StepTime
 from catalog_builder.making.quantities import Measures
-from catalog_builder.offer import Listing, Offer, Parcel, cautions
+from catalog_builder.offer import Listing, Offer, Parcel, cautions, size_title
 from catalog_builder.packing.parcel import Packed
 from catalog_builder.pricing.book import Standing
 from catalog_builder.pricing.consistency import Priced
@@ -44,12 +45,9 @@ class Reckoning:
     """
 
     product: Product
-    size: str
+    assembled: Assembled
     finish: str
-    choice: str
     batch: int
-    made: Made
-    hung: Hung
     measures: Measures
     times: tuple[StepTime, ...]
     cost: Cost
@@ -58,6 +56,26 @@ class Reckoning:
     offer: Offer
     packed: Packed | None
     glass: GlassCharge | None = None
+
+    @property
+    def size(self) -> str:
+        """The name of its size in the record; empty where there is only one."""
+        return self.assembled.size
+
+    @property
+    def choice(self) -> str:
+        """The name of its choice of glass in the record."""
+        return self.assembled.choice
+
+    @property
+    def made(self) -> Made:
+        """How it is made."""
+        return self.assembled.made
+
+    @property
+    def hung(self) -> Hung:
+        """How it hangs."""
+        return self.assembled.hung
 
     @property
     def prices(self) -> dict[str, Price]:
@@ -92,7 +110,7 @@ def listing_of(content: Content, product: Product, variants: Sequence[Reckoning]
         description=product.description,
         availability=keys.availability,
         offers=tuple(one.offer for one in variants),
-        pieces=len(first.made.cuts),
+        pieces=first.made.pieces,
         glass_names=tuple(sorted(content.materials.rows[name].public_title for name in names)),
         hang_by=keys.hang.by,
         hang_mm=first.hung.hanger_mm or float(first.hung.hanger.length_mm or 0) if first.hung.hanger else 0.0,
@@ -123,7 +141,7 @@ def offer_of(
     several = len(product.keys.glass) > 1
     return Offer(
         sku=sku_of(product, *words),
-        size=size.replace("-", " ").replace("_", " ").capitalize(),
+        size=size_title(size),
         finish=content.studio.finishes[finish].title,
         glass=(product.keys.glass[choice].title or "") if several else "",
         glass_colours=glass_colours(made, content.glass(product.keys.glass[choice])),
@@ -162,9 +180,9 @@ def glass_colours(made: Made, glass: Mapping[str, Material]) -> tuple[str, ...]:
     A colour under ``SEEN_SHARE`` of the glass, such as an eye's, is not what a buyer looks for.
     """
     areas: dict[str, float] = {}
-    for cut in made.cuts:
-        colour = (glass[cut.glass].colour or "").lower()
-        areas[colour] = areas.get(colour, 0.0) + cut.area_mm2
+    for word, tally in made.tallies.items():
+        colour = (glass[word].colour or "").lower()
+        areas[colour] = areas.get(colour, 0.0) + tally.area_mm2
     least = sum(areas.values()) * SEEN_SHARE
     seen = sorted((-exact(area, 2), colour) for colour, area in areas.items() if colour and area >= least)
     return tuple(colour for _, colour in seen)

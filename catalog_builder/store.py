@@ -31,6 +31,11 @@ class Store:
         self.folder = folder
         self.used: set[str] = set()
 
+    def make_room(self) -> None:
+        """Make room for what is to be kept; nothing is where there is none."""
+        with suppress(OSError):
+            self.folder.parent.mkdir(parents=True, exist_ok=True)
+
     def kept(self, kind: str, key: str, make: Callable[[], bytes]) -> bytes:
         """Give what is kept under a key, or make and keep it."""
         found = self.find(kind, key)
@@ -50,8 +55,19 @@ class Store:
         check, whole = data[:_CHECK], data[_CHECK:]
         return whole if hashlib.blake2b(whole, digest_size=_CHECK).digest() == check else None
 
+    def has(self, kind: str, key: str) -> bool:
+        """Say whether something is kept under a key, without reading it."""
+        name = f"{kind}/{key[:2]}/{key[2:]}"
+        self.used.add(name)
+        return (self.folder / name).is_file()
+
     def keep(self, kind: str, key: str, data: bytes) -> None:
-        """Keep data under a key. A disk that is full, or a folder that is closed, keeps nothing and stops nothing."""
+        """Keep data under a key. A disk that is full, or a folder that is closed, keeps nothing and stops nothing.
+
+        Nothing is kept where no build has made room for it: a project that is only looked at stays as it is.
+        """
+        if not self.folder.parent.is_dir():
+            return
         name = f"{kind}/{key[:2]}/{key[2:]}"
         self.used.add(name)
         path = self.folder / name

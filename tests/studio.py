@@ -8,6 +8,7 @@ from datetime import date
 from io import StringIO
 from pathlib import Path
 
+from catalog_builder.assembly import Assembler
 from catalog_builder.build import variants
 from catalog_builder.hanging.hung import Hung, hang
 from catalog_builder.hanging.made import Made, make
@@ -16,6 +17,7 @@ from catalog_builder.pattern.measured import measure
 from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.reckoning import Reckoning
 from catalog_builder.records.content import Content, read_content
+from catalog_builder.store import Store
 
 DAY = date(2031, 5, 20)
 
@@ -225,6 +227,11 @@ def hung(found: Content) -> Hung:
     return hang(found, product, next(iter(product.keys.glass.values())), makings(found)[0])
 
 
+def assembler(found: Content) -> Assembler:
+    """One that takes nothing from earlier builds."""
+    return Assembler(found, Store(found.project / "nowhere" / "made"))
+
+
 def reckonings(found: Content) -> list[Reckoning]:
     """Every variant of the first product, reckoned."""
-    return list(variants(found, found.products[0], list[Finding]()))
+    return list(variants(found, found.products[0], assembler(found), list[Finding]()))

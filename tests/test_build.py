@@ -39,8 +39,8 @@ def test_build_tells_how_far_it_is(project: Path) -> None:
     told: dict[str, list[tuple[int, int]]] = {}
     build(project, DAY, 1, lambda what, done, total: told.setdefault(what, []).append((done, total)))
     assert told == {
-        "Measuring and pricing": [(1, 2), (2, 2)],
-        "Drawing patterns": [(1, 2), (2, 2)],
+        "Measuring and drawing": [(1, 2), (2, 2)],
+        "Pricing": [(1, 2), (2, 2)],
         "Writing pages": [(1, 3), (2, 3), (3, 3)],
     }
 

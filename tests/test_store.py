@@ -9,11 +9,13 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.pictures import album, photo
-from catalog_builder.pictures.packed_prints import packed, unpacked
-from catalog_builder.pictures.photo import Prints, Rendition
+from catalog_builder.inputs import Inputs
+from catalog_builder.pictures import kept_prints as kept_prints_module
+from catalog_builder.pictures import photo
+from catalog_builder.pictures.kept_prints import kept_prints
+from catalog_builder.pictures.photo import Prints, make_prints
 from catalog_builder.publish.folder import KEPT
-from catalog_builder.store import Store, key_of
+from catalog_builder.store import Store, digest_of, key_of
 from tests.publish.demo import build_in, give_photos, lay_out, outputs_of
 from tests.publish.photos import quarters, saved
 
@@ -85,10 +87,19 @@ def test_a_value_without_a_key_is_refused() -> None:
         key_of(object())
 
 
-def test_prints_come_back_as_they_were() -> None:
-    """All sizes of a photo, written as one run of bytes and read back, are the same."""
-    prints = Prints((Rendition(4, 3, b"\xff\xd8", b"RIFF"), Rendition(8, 6, b"", b"x" * 70_000)), "#a1b2c3")
-    assert unpacked(packed(prints)) == prints
+def test_prints_come_back_as_they_were(tmp_path: Path) -> None:
+    """All sizes of a photo, kept and read back, are the same."""
+    (tmp_path / "kept").mkdir()
+    path, store, inputs = tmp_path / "a.jpg", Store(tmp_path / "kept" / "made"), Inputs(tmp_path / "kept" / "inputs")
+    path.write_bytes(saved(quarters((1700, 900)), "JPEG"))
+    bare, made = make_prints(path.read_bytes()), kept_prints(path, inputs, store)
+    again = kept_prints(path, Inputs(tmp_path / "kept" / "inputs"), store)
+    for one in (made, again):
+        assert one.colour == bare.colour
+        assert [(size.width, size.height, size.jpeg, size.webp) for size in one.renditions] == [
+            (size.width, size.height, size.jpeg, size.webp) for size in bare.renditions
+        ]
+        assert [size.digests["webp"] for size in one.renditions] == [digest_of(size.webp) for size in bare.renditions]
 
 
 def test_a_photo_is_made_ready_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -103,11 +114,13 @@ def test_a_photo_is_made_ready_once(tmp_path: Path, monkeypatch: pytest.MonkeyPa
     opened: list[str] = []
     make = photo.make_prints
 
-    def noted(path: Path) -> Prints:
-        opened.append(path.name)
-        return make(path)
+    names = {path.read_bytes(): path.name for path in (project / "content" / "products" / ONE).glob("*.jpg")}
 
-    monkeypatch.setattr(album, "make_prints", noted)
+    def noted(data: bytes) -> Prints:
+        opened.append(names.get(data, "another"))
+        return make(data)
+
+    monkeypatch.setattr(kept_prints_module, "make_prints", noted)
     build_in(project)
     first = outputs_of(project)
     assert sorted(opened) == ["a.jpg", "b.jpg"]
@@ -116,11 +129,11 @@ def test_a_photo_is_made_ready_once(tmp_path: Path, monkeypatch: pytest.MonkeyPa
     assert outputs_of(project) == first
     (project / "content" / "products" / ONE / "a.jpg").write_bytes(saved(quarters((960, 640)), "JPEG"))
     build_in(project)
-    assert opened[2:] == ["a.jpg"]
+    assert opened[2:] == ["another"]
     changed = outputs_of(project)
     for path in (project / "site_output" / KEPT).rglob("*"):
         if path.is_file():
             path.unlink()
     build_in(project)
-    assert sorted(opened[3:]) == ["a.jpg", "b.jpg"]
+    assert sorted(opened[3:]) == ["another", "b.jpg"]
     assert outputs_of(project) == changed != first

@@ -20,7 +20,7 @@ from catalog_builder.hanging.uncertainty import mass_uncertainty_g
 from catalog_builder.mistake import Mistake, MistakeError
 from catalog_builder.pattern.flat import space_box
 from catalog_builder.records.content import Content
-from catalog_builder.records.material import Material
+from catalog_builder.records.material import Material, MaterialByName
 from catalog_builder.records.product import GlassChoice, Product
 
 
@@ -37,8 +37,8 @@ class Hung:
     body: Body
     mass_uncertainty_g: float
     rings: tuple[Place, ...]
-    ring: Material
-    hanger: Material | None
+    ring: MaterialByName
+    hanger: MaterialByName | None
     hanger_count: int
     hanger_mm: float
     rise_mm: float | None
@@ -124,7 +124,7 @@ def hang(content: Content, product: Product, choice: GlassChoice, made: Made) ->
         height_mm=height,
         depth_mm=depth + thickness + 2 * float(making.seam_height_mm),
         hung_height_mm=float(most[1]) - min(float(least[1]), min(y for _, y in rings) - reach),
-        area_mm2=sum(cut.area_mm2 for cut in made.cuts),
+        area_mm2=sum(tally.area_mm2 for tally in made.tallies.values()),
         heavy=whole.mass_g > limits.stiffen_over_g or max(width, height) > limits.stiffen_over_mm,
         leaded=made.solder.leaded,
     )

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Annotated
 
 import numpy as np
+from pydantic import Field
 
 from catalog_builder.hanging.bead import Bead, read_bead, wrap_mm
 from catalog_builder.mistake import Mistake, MistakeError
@@ -13,24 +16,57 @@ from catalog_builder.pattern.cuts import Cut
 from catalog_builder.pattern.flat import Flat
 from catalog_builder.pattern.measured import Measured
 from catalog_builder.records.content import Content
-from catalog_builder.records.material import Material
+from catalog_builder.records.material import Material, MaterialByName
 from catalog_builder.records.product import GlassChoice, Product
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """The cuts of one glass word that one item takes: how many, their area, the length of their edges, their boxes."""
+
+    count: int
+    area_mm2: float
+    edge_mm: float
+    charged_mm2: float
+
+
+@dataclass(frozen=True, slots=True)
+class Copies:
+    """How many of a flat part one item takes, and how many of them mirrored; the name of the main one is empty."""
+
+    name: str
+    count: int
+    mirrored: int
+
+
+def _gone() -> Measured:
+    raise LookupError("nobody has said where its outlines are")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Made:
     """A product at a finished size in chosen glass, with its foil, solder and bead.
 
-    ``flats`` are its flat parts, the main one first; ``joined`` the seams that join the others on, shape (n, 2, 2),
-    and ``tacks`` the ends of the joins, shape (k, 2), both in the main one's plane.
+    ``tallies`` count its cuts by glass word, ``wires`` give the length of wire in mm by material, an empty name for
+    the usual one, ``parts`` count its flat parts, the main one first. All are of one item.
+    ``measured`` gives its outlines, which are large: they are not kept, and measured again for those who ask.
     """
 
-    flats: tuple[Flat, ...]
-    joined: Points
-    tacks: Points
+    tallies: Mapping[str, Tally]
+    seam_mm: float
+    rim_mm: float
+    joints: int
+    wires: Mapping[str, float]
+    parts: tuple[Copies, ...]
     bead: Bead
-    foil: Material
-    solder: Material
+    foil: MaterialByName
+    solder: MaterialByName
+    measured: Annotated[Callable[[], Measured], Field(exclude=True)] = _gone
+
+    @property
+    def flats(self) -> tuple[Flat, ...]:
+        """Its flat parts, the main one first."""
+        return self.measured().flats
 
     @property
     def main(self) -> Flat:
@@ -38,29 +74,33 @@ class Made:
         return self.flats[0]
 
     @property
+    def joined(self) -> Points:
+        """The seams that join the other parts on, in the main one's plane; shape (n, 2, 2)."""
+        return self.measured().joined
+
+    @property
+    def tacks(self) -> Points:
+        """The ends of the joins, in the main one's plane; shape (k, 2)."""
+        return self.measured().tacks
+
+    @property
     def cuts(self) -> tuple[Cut, ...]:
         """Every cut of glass that one item takes, each copy for itself."""
         return tuple(cut for flat in self.flats for _ in flat.places for cut in flat.cuts)
 
     @property
-    def seam_mm(self) -> float:
-        """The length of all seams, those that join parts on counted once."""
-        own = sum(flat.edges.seam_mm * flat.copies for flat in self.flats)
-        return own + float(np.hypot(*(self.joined[:, 1] - self.joined[:, 0]).T).sum())
+    def pieces(self) -> int:
+        """How many pieces of glass one item has."""
+        return sum(tally.count for tally in self.tallies.values())
 
     @property
-    def rim_mm(self) -> float:
-        """The length of all rims."""
-        return sum(flat.edges.rim_mm * flat.copies for flat in self.flats)
-
-    @property
-    def joints(self) -> int:
-        """The number of points where seams meet, and of ends of joins."""
-        return sum(len(flat.edges.joints) * flat.copies for flat in self.flats) + len(self.tacks)
+    def in_the_round(self) -> bool:
+        """Whether parts are joined on that may stand out of its plane."""
+        return len(self.parts) > 1
 
 
 def make(content: Content, product: Product, choice: GlassChoice, measured: Measured) -> Made:
-    """Choose foil and solder for the thickest glass of a choice.
+    """Choose foil and solder for the thickest glass of a choice, and take the quantities of a measured drawing.
 
     Raises:
         MistakeError: no foil is wide enough to wrap both faces.
@@ -70,7 +110,46 @@ def make(content: Content, product: Product, choice: GlassChoice, measured: Meas
     foil = _foil(content, product, thickness)
     solder = rows[product.keys.solder or making.solder]
     bead = read_bead(making, solder, foil, thickness)
-    return Made(measured.flats, measured.joined, measured.tacks, bead, foil, solder)
+    flats, joined = measured.flats, measured.joined
+    return Made(
+        tallies=_tallies(flats, float(making.cutting_clearance_mm)),
+        seam_mm=sum(flat.edges.seam_mm * flat.copies for flat in flats)
+        + float(np.hypot(*(joined[:, 1] - joined[:, 0]).T).sum()),
+        rim_mm=sum(flat.edges.rim_mm * flat.copies for flat in flats),
+        joints=sum(len(flat.edges.joints) * flat.copies for flat in flats) + len(measured.tacks),
+        wires=_wires(flats),
+        parts=tuple(Copies(flat.name, flat.copies, sum(place.mirrored for place in flat.places)) for flat in flats),
+        bead=bead,
+        foil=foil,
+        solder=solder,
+        measured=lambda: measured,
+    )
+
+
+def _tallies(flats: tuple[Flat, ...], clearance_mm: float) -> dict[str, Tally]:
+    cuts: dict[str, list[Cut]] = {}
+    for flat in flats:
+        for _ in flat.places:
+            for cut in flat.cuts:
+                cuts.setdefault(cut.glass, []).append(cut)
+    return {
+        word: Tally(
+            len(found),
+            sum(cut.area_mm2 for cut in found),
+            sum(cut.edge_mm for cut in found),
+            sum(cut.charged_mm2(clearance_mm) for cut in found),
+        )
+        for word, found in cuts.items()
+    }
+
+
+def _wires(flats: tuple[Flat, ...]) -> dict[str, float]:
+    wires: dict[str, float] = {}
+    for flat in flats:
+        for wire in flat.pattern.wires:
+            name = wire.material or ""
+            wires[name] = wires.get(name, 0.0) + wire.line.length * flat.copies
+    return wires
 
 
 def _foil(content: Content, product: Product, thickness_mm: float) -> Material:

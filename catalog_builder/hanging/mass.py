@@ -65,6 +65,23 @@ class Body:
         """Give the mass in grams of all parts of a name."""
         return sum(part.mass_g for part in self.parts if part.name == name)
 
+    @property
+    def summed(self) -> Body:
+        """Give the same with the parts of one name and material taken together: each group acts at its own centre."""
+        groups: dict[tuple[str, str], list[Part]] = {}
+        for part in self.parts:
+            groups.setdefault((part.name, part.of), []).append(part)
+        return Body(tuple(_together(name, of, parts) for (name, of), parts in groups.items()))
+
+
+def _together(name: str, of: str, parts: Sequence[Part]) -> Part:
+    mass = sum(part.mass_g for part in parts)
+    if not mass:
+        return Part(name, mass, parts[0].x, parts[0].y, parts[0].z, of)
+    x, y, z = (sum(part.mass_g * at for part, at in zip(parts, ats, strict=True)) / mass
+               for ats in zip(*((part.x, part.y, part.z) for part in parts), strict=True))  # fmt: skip
+    return Part(name, mass, x, y, z, of)
+
 
 def glass_parts(cuts: Sequence[Cut], glass: Mapping[str, Material]) -> list[Part]:
     """Mass of each cut: area x thickness x density (mm2 x mm x g/cm3 / 1000 = g)."""

@@ -188,7 +188,7 @@ def _points(outline: Polygon) -> list[tuple[int, int]]:
 def net_areas(made: Made, pieces: Mapping[str, str]) -> dict[str, Decimal]:
     """Give the area in dm2 of the cuts of one item by glass; ``pieces`` are the materials of its glass words."""
     areas: dict[str, float] = {}
-    for cut in cuts_of(made):
-        name = pieces[cut.glass]
-        areas[name] = areas.get(name, 0.0) + cut.area_mm2 * cut.count
+    for word, tally in made.tallies.items():
+        name = pieces[word]
+        areas[name] = areas.get(name, 0.0) + tally.area_mm2
     return {name: exact(area / 10_000) for name, area in sorted(areas.items())}

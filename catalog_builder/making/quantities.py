@@ -59,19 +59,21 @@ class Use:
 
 def read_measures(made: Made, glass: Mapping[str, Material] | None = None) -> Measures:
     """Give the measures of one item; ``glass`` by glass word, whose loss says how many pieces crack."""
-    cuts = made.cuts
-    lost = sum((glass[cut.glass].loss_percent for cut in cuts), Decimal(0)) if glass else Decimal(0)
-    edge = sum(cut.edge_mm for cut in cuts)
-    area = sum(cut.area_mm2 for cut in cuts)
+    tallies = made.tallies
+    lost = sum(
+        (glass[word].loss_percent * tally.count for word, tally in tallies.items() if glass is not None), Decimal(0)
+    )
+    edge = sum(tally.edge_mm for tally in tallies.values())
+    area = sum(tally.area_mm2 for tally in tallies.values())
     return Measures(
         Decimal(1),
-        Decimal(len(cuts)),
+        Decimal(made.pieces),
         Decimal(made.joints),
         exact(made.seam_mm / 1000),
         exact(made.rim_mm / 1000),
         exact(edge / 1000),
         exact(area / 10_000),
-        lost / 100 / len(cuts),
+        lost / 100 / made.pieces,
     )
 
 
@@ -89,13 +91,13 @@ def read_uses(
 
 def _glass(content: Content, choice: GlassChoice, made: Made) -> Iterator[Use]:
     """Glass is charged by each piece's box along its grain, with clearance, and a share for breakage."""
-    clearance = float(content.studio.making.cutting_clearance_mm)
+    clearance = content.studio.making.cutting_clearance_mm
     charged: dict[str, float] = {}
     counts: dict[str, int] = {}
-    for cut in made.cuts:
-        name = choice.pieces[cut.glass]
-        charged[name] = charged.get(name, 0.0) + cut.charged_mm2(clearance)
-        counts[name] = counts.get(name, 0) + 1
+    for word, tally in made.tallies.items():
+        name = choice.pieces[word]
+        charged[name] = charged.get(name, 0.0) + tally.charged_mm2
+        counts[name] = counts.get(name, 0) + tally.count
     for name in sorted(charged):
         material = content.materials.rows[name]
         pieces = "1 piece" if counts[name] == 1 else f"{counts[name]} pieces"
@@ -116,10 +118,9 @@ def _metal(content: Content, product: Product, made: Made, hung: Hung, measures:
         basis += ", drops"
     yield Use(made.solder, "solder", exact(grams) * (1 + made.solder.loss_percent / 100), basis)
     wires: dict[str, float] = {}
-    for flat in made.flats:
-        for wire in flat.pattern.wires:
-            name = wire.material or making.wire
-            wires[name] = wires.get(name, 0.0) + wire.line.length * flat.copies
+    for drawn, length in made.wires.items():
+        name = drawn or making.wire
+        wires[name] = wires.get(name, 0.0) + length
     for name in sorted(wires):
         material = content.materials.rows[name]
         yield Use(material, "wire", exact(wires[name] / 1000) * (1 + material.loss_percent / 100), "as drawn")

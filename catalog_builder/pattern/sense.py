@@ -148,11 +148,15 @@ def _spots(cuts: Sequence[Cut], find: Callable[[Polygon], tuple[float, float] | 
 def _notch(shape: Polygon, radius: float) -> tuple[float, float] | None:
     """Give a place that a round bit of a radius cannot reach from outside, and leaves by more than it may."""
     closed = shape.buffer(radius, quad_segs=16).buffer(-radius, quad_segs=16)
-    for part in shapely.get_parts(closed.difference(shape)):
+    parts = shapely.get_parts(closed.difference(shape))
+    # No corner lies deeper than half the way round its part: what rounding leaves is passed over at once.
+    parts = parts[shapely.length(parts) > 2 * REACHED_MM]
+    edge = closed.boundary if len(parts) else None
+    shapely.prepare(edge)
+    for part in parts:
         corners = shapely.points(shapely.get_coordinates(part))
-        depth = shapely.distance(corners, closed.boundary)
-        if len(depth) and depth.max() > REACHED_MM:
-            corner = corners[int(depth.argmax())]
+        if not shapely.dwithin(corners, edge, REACHED_MM).all():
+            corner = corners[int(shapely.distance(corners, edge).argmax())]
             return float(corner.x), float(corner.y)
     return None
 

@@ -5,17 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from io import BytesIO
 
-from PIL import Image
-
+from catalog_builder.inputs import Inputs
 from catalog_builder.mistake import Finding, Mistake, MistakeError
-from catalog_builder.pictures.packed_prints import packed, unpacked
-from catalog_builder.pictures.photo import PhotoError, Prints, check_photo, make_prints
+from catalog_builder.pictures.kept_prints import is_kept, kept_prints
+from catalog_builder.pictures.photo import PhotoError, Prints, check_photo
 from catalog_builder.records.product import Product
-from catalog_builder.store import Store, digest_of, key_of, program
-
-PREVIEW_EDGE = 1200
+from catalog_builder.store import Store
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,13 +24,15 @@ class Shot:
     prints: Prints
 
 
-def check_photos(products: Sequence[Product]) -> list[Mistake]:
-    """Look at the head of every photo, without decoding one."""
+def check_photos(products: Sequence[Product], inputs: Inputs, store: Store) -> list[Mistake]:
+    """Look at the head of every photo that is new, without decoding one."""
     mistakes = []
     for product in products:
         for index, photo in enumerate(product.keys.photos):
+            path = product.folder / photo.file
             try:
-                check_photo(product.folder / photo.file)
+                if not is_kept(path, inputs, store):
+                    check_photo(path)
             except PhotoError as error:
                 mistakes.append(_mistake(product, index, error))
     return mistakes
@@ -59,7 +57,7 @@ def photo_findings(products: Sequence[Product]) -> list[Finding]:
 
 
 def take_shots(
-    products: Sequence[Product], workers: int, store: Store, tell: Callable[[], None]
+    products: Sequence[Product], workers: int, inputs: Inputs, store: Store, tell: Callable[[], None]
 ) -> dict[str, tuple[Shot, ...]]:
     """Make every photo ready, or take from the store what an earlier build made of it; call ``tell`` after each.
 
@@ -73,9 +71,7 @@ def take_shots(
         product, index = job
         photo = product.keys.photos[index]
         try:
-            path = product.folder / photo.file
-            key = key_of(digest_of(path.read_bytes()), program())
-            prints = unpacked(store.kept("photos", key, lambda: packed(make_prints(path))))
+            prints = kept_prints(product.folder / photo.file, inputs, store)
         except PhotoError as error:
             return _mistake(product, index, error)
         finally:
@@ -84,34 +80,24 @@ def take_shots(
 
     shots: dict[str, list[Shot]] = {product.slug: [] for product in products}
     # Pillow lets go of the interpreter while it decodes, resizes and encodes: threads share the cores.
-    with ThreadPoolExecutor(workers) as pool:
+    pool = ThreadPoolExecutor(workers)
+    try:
         for (product, _), result in zip(jobs, pool.map(work, jobs), strict=True):
             if isinstance(result, Mistake):
                 mistakes.append(result)
             else:
                 shots[product.slug].append(result)
+    finally:
+        # Whoever stops the build need not wait for the photos that nobody has begun with.
+        pool.shutdown(cancel_futures=True)
     if mistakes:
         raise MistakeError(mistakes)
     return {slug: tuple(found) for slug, found in shots.items()}
 
 
-def preview(shots: Sequence[Shot], scene: str) -> bytes:
-    """Give a JPEG for link previews: the first photo, or the drawn picture turned into pixels."""
-    if shots:
-        return max(shots[0].prints.renditions, key=lambda one: one.width).jpeg
-    import typst
-
-    # The typesetter carries an SVG renderer with it, so that no system library is needed.
-    page = (
-        "#set page(width: 600pt, height: 600pt, margin: 0pt)\n"
-        '#image(bytes(sys.inputs.scene), width: 600pt, format: "svg")'
-    )
-    data = typst.compile(page.encode(), format="png", ppi=144.0, sys_inputs={"scene": scene}, ignore_system_fonts=True)
-    image = Image.open(BytesIO(data)).convert("RGB")
-    image.thumbnail((PREVIEW_EDGE, PREVIEW_EDGE))
-    saved = BytesIO()
-    image.save(saved, "JPEG", quality=84, optimize=True)
-    return saved.getvalue()
+def preview(shots: Sequence[Shot]) -> bytes:
+    """Give a JPEG for link previews: the first photo at its largest."""
+    return max(shots[0].prints.renditions, key=lambda one: one.width).jpeg
 
 
 def _mistake(product: Product, index: int, error: PhotoError) -> Mistake:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import struct
 import warnings
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from io import BytesIO
 from pathlib import Path
 from threading import Lock
+from typing import BinaryIO
 
 from PIL import Image, ImageChops, ImageCms
 
@@ -22,6 +23,8 @@ MOST_BYTES = 200_000_000
 # A phone's MPO is opened as the JPEG that it begins with.
 FORMATS = ("JPEG", "PNG", "WEBP")
 HEIC = ("HEIF",)
+# What each size is written as.
+FORMATS_MADE = ("jpeg", "webp")
 EXPORT_AGAIN = "export it again, or take the line out"
 PAPER = (255, 255, 255)
 # What the decoders raise for bytes that are not a picture, or not a whole one.
@@ -37,22 +40,45 @@ class PhotoError(ValueError):
         self.mend = mend
 
 
+def _nowhere(_kind: str) -> bytes:
+    raise LookupError("nobody has said where its bytes are")
+
+
 @dataclass(frozen=True, slots=True)
 class Rendition:
-    """One size of a photo: its pixels, and the bytes of it as JPEG and as WebP."""
+    """One size of a photo: its pixels, and the way to its bytes and their digests, by ``FORMATS_MADE``."""
 
     width: int
     height: int
-    jpeg: bytes
-    webp: bytes
+    data: Callable[[str], bytes] = _nowhere
+    digests: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def jpeg(self) -> bytes:
+        """The bytes of it as JPEG."""
+        return self.data("jpeg")
+
+    @property
+    def webp(self) -> bytes:
+        """The bytes of it as WebP."""
+        return self.data("webp")
 
 
 @dataclass(frozen=True, slots=True)
 class Prints:
-    """All sizes of a photo, the smallest first, and its mean colour as #rrggbb."""
+    """All sizes of a photo, the smallest first, and its mean colour as #rrggbb.
+
+    ``key`` tells the bytes of photos apart, where they are kept.
+    """
 
     renditions: tuple[Rendition, ...]
     colour: str
+    key: str = ""
+
+
+def unreadable(fault: OSError) -> PhotoError:
+    """Word that the system does not let a photo be read."""
+    return PhotoError(f"it cannot be read ({fault.strerror})", "close it in other programs and check its permissions")
 
 
 def check_photo(path: Path) -> None:
@@ -61,16 +87,22 @@ def check_photo(path: Path) -> None:
     Raises:
         PhotoError: it is not.
     """
-    _opened(path).close()
+    try:
+        if (weight := path.stat().st_size) > MOST_BYTES:
+            raise PhotoError(f"it has {weight / 1e6:.0f} MB, more than {MOST_BYTES // 1_000_000}")
+        with path.open("rb") as file:
+            _opened(file).close()
+    except OSError as fault:
+        raise unreadable(fault) from None
 
 
-def make_prints(path: Path) -> Prints:
-    """Make all sizes of a photo.
+def make_prints(data: bytes) -> Prints:
+    """Make all sizes of a photo from the bytes of its file.
 
     Raises:
         PhotoError: it is not a picture that can be read to its end.
     """
-    image = _opened(path)
+    image = _opened(BytesIO(data))
     try:
         with image:
             return _prints(image)
@@ -89,18 +121,12 @@ def _unwarned() -> Iterator[None]:
         yield
 
 
-def _opened(path: Path) -> Image.Image:
+def _opened(file: BinaryIO) -> Image.Image:
     Image.MAX_IMAGE_PIXELS = None  # the size is checked here, before a pixel is read
-    try:
-        if (weight := path.stat().st_size) > MOST_BYTES:
-            raise PhotoError(f"it has {weight / 1e6:.0f} MB, more than {MOST_BYTES // 1_000_000}")
-        formats = _formats(path)
-    except OSError as fault:
-        mend = "close it in other programs and check its permissions"
-        raise PhotoError(f"it cannot be read ({fault.strerror})", mend) from None
+    formats = _formats(file)
     try:
         with _unwarned():
-            image = Image.open(path, formats=formats)
+            image = Image.open(file, formats=formats)
     except DAMAGED:
         if formats == HEIC:
             raise PhotoError("it is a damaged HEIC picture") from None
@@ -112,11 +138,12 @@ def _opened(path: Path) -> Image.Image:
     return image
 
 
-def _formats(path: Path) -> tuple[str, ...]:
+def _formats(file: BinaryIO) -> tuple[str, ...]:
     """Say as what a file is to be opened: by what it begins with, as phones also name HEIC ``.jpg``."""
-    with path.open("rb") as file:
-        if not is_heic(file.read(64)):
-            return FORMATS
+    head = file.read(64)
+    file.seek(0)
+    if not is_heic(head):
+        return FORMATS
     try:
         let_heic_be_read()
     except HeicMissingError:
@@ -144,7 +171,8 @@ def _prints(image: Image.Image) -> Prints:
             picture = _within(picture, edge)
         if sizes and picture.size == (sizes[-1].width, sizes[-1].height):
             continue
-        sizes.append(Rendition(picture.width, picture.height, _saved(picture, "JPEG"), _saved(picture, "WEBP")))
+        made = {kind: _saved(picture, kind.upper()) for kind in FORMATS_MADE}
+        sizes.append(Rendition(picture.width, picture.height, made.__getitem__))
     mean = picture.resize((1, 1), Image.Resampling.BOX).getpixel((0, 0))
     assert isinstance(mean, tuple)  # noqa: S101 - told to the type checker: the picture is RGB
     return Prints(tuple(reversed(sizes)), "#" + "".join(f"{int(part):02x}" for part in mean[:3]))

@@ -84,7 +84,7 @@ ASIDE = View(yaw=28.0, pitch=10.0)
 
 def best_view(made: Made) -> View:
     """Choose from where a piece shows itself best."""
-    return FRONT if len(made.flats) == 1 else ASIDE
+    return ASIDE if made.in_the_round else FRONT
 
 
 def seen_box(seen: Sequence[Seen]) -> tuple[float, float, float, float]:

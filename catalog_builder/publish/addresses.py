@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 
 from catalog_builder.offer import Listing
-from catalog_builder.pictures.album import PREVIEW_EDGE
+from catalog_builder.pictures.pixels import PREVIEW_EDGE
 from catalog_builder.publish.descriptors import Described, breadcrumbs, product_group, studio_data
 from catalog_builder.publish.feed import MOST, Entry
 from catalog_builder.publish.link_card import HOME, collection_card, product_card
@@ -22,6 +22,10 @@ class Addresses:
         self.shown = shown
         self.theme = shown.theme
         self.newest = newest
+        self.by_slug = {listing.slug: listing for listing in newest}
+        self._newest_in: dict[str, date] = {}
+        for listing in reversed(newest):
+            self._newest_in[listing.collection] = listing.added
 
     def page(self, path: str) -> str:
         """Give a page's address; the front page is the catalogue's own."""
@@ -30,13 +34,11 @@ class Addresses:
     def changed(self, path: str) -> date | None:
         """Give the day on which something last came onto a page, where the records tell it."""
         kind, _, name = path.removesuffix(".html").partition("/")
-        shown = {
-            "index": self.newest,
-            "find": self.newest,
-            "collections": [one for one in self.newest if one.collection == name],
-            "products": [one for one in self.newest if one.slug == name],
-        }
-        return max((one.added for one in shown.get(kind, ())), default=None)
+        if kind == "products":
+            return self.by_slug[name].added
+        if kind == "collections":
+            return self._newest_in[name]
+        return self.newest[0].added if kind in ("index", "find") else None
 
     def images(self, listing: Listing) -> tuple[str, ...]:
         """Give a product's photos at their largest, or its drawn picture as pixels."""
@@ -50,7 +52,7 @@ class Addresses:
         kind, _, name = path.removesuffix(".html").partition("/")
         card, title = HOME, self.newest[0].title
         if kind == "products":
-            card, title = product_card(name), next(one.title for one in self.newest if one.slug == name)
+            card, title = product_card(name), self.by_slug[name].title
         elif kind == "collections":
             card, title = collection_card(name), self.shown.collections[name].title
         return card, self.theme.words("pages", "card_alt", title=title, studio=self.shown.studio.name)

@@ -180,7 +180,7 @@ def _layout_text(planned: Planned, theme: Theme, wording: Wording) -> str:
 def _made(planned: Planned) -> Iterator[MadeLine]:
     letters = design_letters(planned.found)
     for ordered, one in planned.found.wanted:
-        designs = [(ordered.product.slug, ordered.size, flat.name) for flat in one.made.flats]
+        designs = [(ordered.product.slug, ordered.size, part.name) for part in one.made.parts]
         yield MadeLine(
             " ".join(letters[design] for design in designs),
             one.product.keys.title,

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 
 from markupsafe import Markup
 
 from catalog_builder.mistake import Finding
 from catalog_builder.offer import Listing
-from catalog_builder.pictures.hanging import hanging_svg
 from catalog_builder.pricing.cost import CostLine
 from catalog_builder.publish.batches import glass_note, write_batches
 from catalog_builder.publish.bench_page import STYLE, bench_page
@@ -20,6 +20,7 @@ from catalog_builder.publish.earnings import write_earnings
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.history import write_history
 from catalog_builder.publish.market_papers import write_market_papers
+from catalog_builder.publish.models import kept_view
 from catalog_builder.publish.pages import Theme
 from catalog_builder.publish.parcel_lines import parcel_columns, parcel_notes
 from catalog_builder.publish.pattern_sheet import write_pattern_sheets
@@ -27,12 +28,13 @@ from catalog_builder.publish.rates import write_rates
 from catalog_builder.publish.shares import shares
 from catalog_builder.publish.takings_page import write_takings
 from catalog_builder.publish.trade_sheet import TRADE_SHEET, write_trade_sheet
-from catalog_builder.publish.weighing import bench_words, weight_notes, weight_rows
+from catalog_builder.publish.weighing import weight_notes, weight_rows
 from catalog_builder.publish.wording import Wording
 from catalog_builder.publish.workbook import Row, as_csv, as_workbook
 from catalog_builder.reckoning import Reckoning
 from catalog_builder.records.content import Content
 from catalog_builder.repricing import Moved
+from catalog_builder.store import Store, key_of
 from catalog_builder.units import minor_digits, rounded
 
 GROUPS = ("glass", "foil", "solder", "wire", "hanging", "consumables", "packing", "labour", "overhead")
@@ -101,6 +103,7 @@ class Papers:
     theme: Theme
     listings: tuple[Listing, ...]
     drawn: Mapping[str, str]
+    store: Store
 
 
 def write_bench(papers: Papers, folder: Folder) -> int:
@@ -109,8 +112,10 @@ def write_bench(papers: Papers, folder: Folder) -> int:
         if name.startswith(("assets/bench", "assets/fonts/")):
             folder.write(name, data)
     wording = Wording.of(papers.content.studio.studio)
-    for reckoning in papers.reckonings:
-        folder.write(f"cards/{reckoning.offer.sku}.html", _card(papers, reckoning, wording))
+    sent = bool(papers.content.boxes), bool(papers.content.postage)
+    shared = key_of("cost card", papers.theme.key, papers.content.studio, sent)
+    for one in papers.reckonings:
+        folder.make(f"cards/{one.offer.sku}.html", _card_key(shared, one), partial(_card, papers, one, wording))
     channels = papers.content.studio.channels
     rows = tuple(
         IndexLine(
@@ -129,7 +134,7 @@ def write_bench(papers: Papers, folder: Folder) -> int:
             papers.content.studio.studio,
             "cost_index.html",
             rows=rows,
-            patterns=write_pattern_sheets(papers.content, papers.reckonings, papers.theme, folder),
+            patterns=write_pattern_sheets(papers.content, papers.reckonings, papers.theme, papers.store, folder),
             batches=write_batches(papers.content, papers.reckonings, papers.theme, folder),
             channel_titles=tuple(channel.title for channel in channels.values()),
             more=more_papers(papers, folder),
@@ -142,7 +147,7 @@ def write_bench(papers: Papers, folder: Folder) -> int:
     write_cost_lines(papers.content, papers.reckonings, papers.theme, folder)
     write_discounts(papers.content, papers.reckonings, papers.theme, folder)
     write_earnings(papers.content, papers.reckonings, papers.theme, folder)
-    write_history(papers.content, papers.reckonings, papers.theme, folder)
+    write_history(papers.content, papers.reckonings, papers.theme, papers.store, folder)
     folder.write("repricing.html", change_page(papers.moved, papers.content, papers.theme))
     folder.write("repricing.csv", change_csv(papers.moved, papers.content, papers.theme))
     return len(papers.reckonings) + len(papers.content.plans) + 5
@@ -195,12 +200,18 @@ def channel_lines(one: Reckoning, content: Content, wording: Wording) -> tuple[C
     )
 
 
+def _card_key(shared: str, one: Reckoning) -> str:
+    """Give the key of all that a cost card follows from."""
+    reckoned = one.measures, one.times, one.cost, one.prices, one.earnings, one.offer, one.packed, one.glass
+    return key_of(shared, one.assembled.key, one.product.keys.title, one.size, one.choice, *reckoned)
+
+
 def _card(papers: Papers, one: Reckoning, wording: Wording) -> str:
     labels = papers.theme.labels["groups"]
-    offer, hung = one.offer, one.hung
+    hung = one.hung
     notes: tuple[str, ...] = (
         papers.theme.words(
-            "bench", "measured", pieces=len(one.made.cuts), seam=wording.number(one.measures.seam_m, 2),
+            "bench", "measured", pieces=one.made.pieces, seam=wording.number(one.measures.seam_m, 2),
             rim=wording.number(one.measures.rim_m, 2), joints=one.made.joints,
         ),
         *parcel_notes(papers.content, one, papers.theme, wording),
@@ -209,7 +220,6 @@ def _card(papers: Papers, one: Reckoning, wording: Wording) -> str:
     )  # fmt: skip
     if one.glass is not None:
         notes = (*notes, glass_note(one.glass, papers.theme, wording))
-    words = bench_words(one.product.keys.title, one.made, hung, papers.theme, wording)
     return bench_page(
         papers.theme,
         papers.content.studio.studio,
@@ -226,7 +236,7 @@ def _card(papers: Papers, one: Reckoning, wording: Wording) -> str:
         weights=weight_rows(papers.content, one.made, hung, papers.theme, wording),
         weight=wording.fine_mass(hung.mass_g),
         weight_notes=tuple(weight_notes(papers.content, one.made, hung, papers.theme, wording)),
-        hanging=Markup(hanging_svg(one.made, hung, words, f"hanging-{offer.sku}")),  # noqa: S704 - drawn here
+        hanging=Markup(kept_view(one.product, one.assembled, papers.theme, wording, papers.store)),  # noqa: S704 - drawn here
     )
 
 

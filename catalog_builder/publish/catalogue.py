@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from functools import partial
+from itertools import chain
 from urllib.parse import urlsplit
 
 from markupsafe import Markup
@@ -18,7 +20,7 @@ from catalog_builder.publish.edition import Edition, sent_name, to_send
 from catalog_builder.publish.finder import Finder
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.inlined_style import inlined_style
-from catalog_builder.publish.link_card import link_cards
+from catalog_builder.publish.link_card import write_link_cards
 from catalog_builder.publish.listing_view import ListingViews, Shown, newest_first
 from catalog_builder.publish.pages import marked_up
 from catalog_builder.publish.views import (
@@ -30,9 +32,11 @@ from catalog_builder.publish.views import (
 )
 from catalog_builder.publish.wording import Wording
 from catalog_builder.records.market import coming
+from catalog_builder.store import key_of
 
 NEWEST = 6
 LOST = "404.html"
+ENDINGS = {"jpeg": "jpg", "webp": "webp"}
 
 
 def write_catalogue(shown: Shown, edition: Edition, folder: Folder) -> int:
@@ -40,17 +44,14 @@ def write_catalogue(shown: Shown, edition: Edition, folder: Folder) -> int:
     for slug in sorted(shown.pictures):
         _write_pictures(folder, slug, shown.pictures[slug])
     maker = _Pages(shown)
-    pages = maker.all()
+    pages = maker.write(folder)
     app = manifest.web_manifest(shown.studio, shown.theme)
-    for name, data in shown.theme.assets((*pages.values(), app)):
+    for name, data in shown.theme.assets(chain([app], map(folder.text, pages))):
         if not name.startswith(("assets/bench", "assets/stall", "assets/one_file")):
             folder.write(name, data)
     folder.write(sent_name(shown.studio.name, "html"), edition.one_file)
     folder.write(sent_name(shown.studio.name, "pdf"), edition.look_book)
-    for path, html in pages.items():
-        folder.write(path, html)
-    for path, card in link_cards(shown, maker.newest):
-        folder.write(path, card)
+    write_link_cards(shown, maker.newest, folder)
     stands = maker.addresses
     listed = [(stands.page(path), stands.changed(path)) for path in sorted(pages) if path != LOST]
     folder.write("sitemap.xml", sitemap(listed))
@@ -62,14 +63,14 @@ def write_catalogue(shown: Shown, edition: Edition, folder: Folder) -> int:
 
 
 def _write_pictures(folder: Folder, slug: str, pictures: Pictures) -> None:
-    folder.write(f"pictures/{slug}.svg", pictures.drawn)
+    folder.make(f"pictures/{slug}.svg", pictures.key, lambda: pictures.drawn)
     if not pictures.shots:
         # Machines that show a product want pixels.
-        folder.write(f"pictures/{drawn_name(slug)}", pictures.preview)
+        folder.make(f"pictures/{drawn_name(slug)}", pictures.key, lambda: pictures.preview)
     for shot in pictures.shots:
         for one in shot.prints.renditions:
-            folder.write(f"pictures/{shot.name}-{one.width}.jpg", one.jpeg)
-            folder.write(f"pictures/{shot.name}-{one.width}.webp", one.webp)
+            for kind, ending in ENDINGS.items():
+                folder.put(f"pictures/{shot.name}-{one.width}.{ending}", one.digests[kind], partial(one.data, kind))
 
 
 class _Pages:
@@ -84,22 +85,44 @@ class _Pages:
         self.addresses = Addresses(shown, self.newest)
         self.markets = coming(shown.markets, shown.day)
         self.views = ListingViews(shown, self.newest)
+        # The collections that have products, in the order of the studio's record.
+        self.used = [slug for slug in shown.collections if slug in self.views.inside]
+        self._views_of: dict[str, tuple[CollectionView, ...]] = {}
 
-    def all(self) -> dict[str, str]:
-        """Give every page's HTML by its path."""
-        pages = {
-            "index.html": self.home(),
-            "find.html": self.find(),
-            "about.html": self.about(),
-            "care.html": self.care(),
-            "dates.html": self.dates(),
-            LOST: self.not_found(),
+    def write(self, folder: Folder) -> list[str]:
+        """Write every page, and give their paths."""
+        pages: dict[str, Callable[[], str]] = {
+            "index.html": self.home,
+            "find.html": self.find,
+            "about.html": self.about,
+            "care.html": self.care,
+            "dates.html": self.dates,
+            LOST: self.not_found,
         }
-        for slug in self._used():
-            pages[f"collections/{slug}.html"] = self.collection(slug)
+        for slug in self.used:
+            pages[f"collections/{slug}.html"] = partial(self.collection, slug)
+        for path, make in pages.items():
+            folder.write(path, make())
+        shared = self.shared_key()
         for listing in self.shown.listings:
-            pages[f"products/{listing.slug}.html"] = self.product(listing)
-        return pages
+            path = f"products/{listing.slug}.html"
+            folder.make(path, self.product_key(listing, shared), partial(self.product, listing))
+            pages[path] = partial(self.product, listing)
+        return [*pages]
+
+    def shared_key(self) -> str:
+        """Give the key of what every product's page follows from."""
+        shown = self.shown
+        return key_of("product page", self.theme.key, shown.studio, shown.collections, self.used)
+
+    def product_key(self, listing: Listing, shared: str) -> str:
+        """Give the key of all that a product's page follows from: it shows its neighbours too."""
+        shown = [listing, *self.views.neighbours(listing)]
+        return key_of(shared, shown, [self._pictures_key(one) for one in shown])
+
+    def _pictures_key(self, listing: Listing) -> tuple[object, ...]:
+        pictures = self.shown.pictures[listing.slug]
+        return pictures.key, [(shot.name, shot.alt, shot.focus, shot.prints.key) for shot in pictures.shots]
 
     def home(self) -> str:
         words = {"studio": self.studio.name, "tagline": self.studio.tagline, "maker": self.studio.maker}
@@ -129,7 +152,10 @@ class _Pages:
         title = self._titled("product_title", product=listing.title)
         path = f"products/{listing.slug}.html"
         page = self._page("product", path, title, listing.summary, *self.addresses.product(listing))
-        return self._render(page, product=self.views.product(listing, page))
+        # It is handed nothing of all the others: one that changes would change every page.
+        return self.theme.render(
+            "product.html", page=page, studio=self.studio, product=self.views.product(listing, page)
+        )
 
     def find(self) -> str:
         finder = Finder(self.views, self.shown.collections)
@@ -205,19 +231,16 @@ class _Pages:
                 f"{root}collections/{slug}.html",
                 path == f"collections/{slug}.html",
             )
-            for slug in self._used()
+            for slug in self.used
         ]
         return (*navigation[:1], *collections, *navigation[1:])
 
-    def _used(self) -> list[str]:
-        """Give the collections that have products, in the order of the studio's record."""
-        used = {listing.collection for listing in self.shown.listings}
-        return [slug for slug in self.shown.collections if slug in used]
-
     def _collections(self, root: str) -> tuple[CollectionView, ...]:
+        if root in self._views_of:
+            return self._views_of[root]
         views = []
-        for slug in self._used():
-            listings = [one for one in self.newest if one.collection == slug]
+        for slug in self.used:
+            listings = self.views.inside[slug]
             count = "count_one" if len(listings) == 1 else "count_many"
             collection = self.shown.collections[slug]
             views.append(
@@ -230,4 +253,5 @@ class _Pages:
                     tuple(self.views.card(one, root) for one in listings),
                 )
             )
-        return tuple(views)
+        self._views_of[root] = tuple(views)
+        return self._views_of[root]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed
 from catalog_builder.offer import Listing
@@ -34,7 +33,7 @@ def cautioned(theme: Theme, studio: Studio) -> Theme:
     }
     # The bench's pages know their studio's rates and names, but not its tables: what it adds goes with the theme.
     words["bench_cautions"].update({f"also {n}": line for n, line in enumerate(studio.bench_cautions.also, 1)})
-    return replace(theme, labels={**theme.labels, **words})
+    return theme.worded({**theme.labels, **words})
 
 
 def _silenced(theme: Theme, silent: Sequence[str]) -> MistakeError:

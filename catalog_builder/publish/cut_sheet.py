@@ -52,7 +52,7 @@ def design_letters(found: PlanGlass) -> dict[tuple[str, str, str], str]:
     """Give a letter to each drawing of a plan (product, size and part), in its order; none where there is but one."""
     wanted = found.wanted
     designs = list(
-        dict.fromkeys((row.product.slug, row.size, flat.name) for row, one in wanted for flat in one.made.flats)
+        dict.fromkeys((row.product.slug, row.size, part.name) for row, one in wanted for part in one.made.parts)
     )
     if len(designs) == 1:
         return {designs[0]: ""}

@@ -12,14 +12,14 @@ import os
 import shutil
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from filelock import FileLock, Timeout
 
 from catalog_builder.mistake import OutputError
 from catalog_builder.publish.exchange import exchange
-from catalog_builder.store import digest_of
+from catalog_builder.store import digest_of, program
 
 # Pictures of faulty drawings, which come and go without a build.
 FAULTS = "faults"
@@ -40,22 +40,33 @@ def publish_together(output: Path, writers: Mapping[str, Write], tell: Callable[
         OutputError: the output could not be written; the old one then stands as it was.
     """
     try:
-        with _alone(output):
+        with alone(output):
             return _published(output, writers, tell)
     except OSError as fault:
         raise OutputError(*fault.args[:2], fault.filename) from fault
 
 
 @contextmanager
-def _alone(output: Path) -> Iterator[None]:
-    """Keep every other build out of the output while this one writes."""
-    lock = output / KEPT / "lock"
-    lock.parent.mkdir(parents=True, exist_ok=True)
+def alone(output: Path) -> Iterator[None]:
+    """Keep every other build out of the output while this one is at work.
+
+    Raises:
+        OutputError: another build is at work here, or the output cannot be written.
+    """
+    path = output / KEPT / "lock"
     try:
-        with FileLock(lock, timeout=0):
-            yield
+        path.parent.mkdir(parents=True, exist_ok=True)
+        # A build that has the output already may come here again.
+        lock = FileLock(path, timeout=0, is_singleton=True, thread_local=False)
+        lock.acquire()
     except Timeout:
         raise OutputError(errno.EBUSY, "another build is at work here", str(output)) from None
+    except OSError as fault:
+        raise OutputError(*fault.args[:2], fault.filename) from fault
+    try:
+        yield
+    finally:
+        lock.release()
 
 
 def _published(output: Path, writers: Mapping[str, Write], tell: Callable[[int], None]) -> Outcome:
@@ -90,17 +101,26 @@ class Outcome:
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """A published file as it was when it was last written or read: its digest, its size, and its date in ns."""
+    """A published file as it was when it was last written or read: its digest, its size, and its date in ns.
+
+    ``key`` is that of all that it was made from, empty where nobody said.
+    """
 
     digest: str
     size: int
     date_ns: int
+    key: str = ""
 
     @classmethod
-    def of(cls, path: Path, digest: str) -> Seen:
-        """Look at a file whose digest is known."""
+    def of(cls, path: Path, digest: str, key: str = "") -> Seen:
+        """Look at a file whose digest is known, and what it was made from."""
         found = path.stat()
-        return cls(digest, found.st_size, found.st_mtime_ns)
+        return cls(digest, found.st_size, found.st_mtime_ns, key)
+
+    def is_at(self, path: Path) -> bool:
+        """Say whether a file looks as it did."""
+        found = path.stat()
+        return (found.st_size, found.st_mtime_ns) == (self.size, self.date_ns)
 
 
 class Folder:
@@ -140,6 +160,22 @@ class Folder:
         if not self.keep(name, digest):
             self._put(name, whole, digest)
 
+    def put(self, name: str, digest: str, read: Callable[[], bytes]) -> None:
+        """Write a file whose digest is known; it is read only where it does not stand already."""
+        if not self.keep(name, digest):
+            self._put(name, read(), digest)
+
+    def make(self, name: str, key: str, make: Callable[[], bytes | str]) -> None:
+        """Write a file that follows from a key alone; it is made only where it does not stand already."""
+        seen = self.seen.get(name)
+        if seen is None or seen.key != key or not self.keep(name, seen.digest):
+            self.write(name, make())
+        self.made[name] = replace(self.made[name], key=key)
+
+    def text(self, name: str) -> str:
+        """Read a file that was made."""
+        return (self.making / name).read_text(encoding="utf-8")
+
     def keep(self, name: str, digest: str) -> bool:
         """Take a file over from the old folder, if it stands there and its bytes have this digest."""
         if self.before.get(name) != digest or not self._stands(name, digest):
@@ -157,7 +193,7 @@ class Folder:
         """Whether a published file still has the bytes that were made: read again only if its size or date moved."""
         path, seen = self.final / name, self.seen.get(name)
         try:
-            if seen is not None and seen == Seen.of(path, digest):
+            if seen is not None and seen.digest == digest and seen.is_at(path):
                 return True
             return digest_of(path.read_bytes()) == digest
         except OSError:
@@ -196,10 +232,10 @@ class Folder:
     def settle(self) -> None:
         """Let go of the old folder. What another program holds open is left for the next build to clear away."""
         shutil.rmtree(self.old, ignore_errors=True)
-        rows = {name: [one.digest, one.size, one.date_ns] for name, one in self.made.items()}
+        rows = {name: [one.digest, one.size, one.date_ns, one.key] for name, one in self.made.items()}
         with suppress(OSError):
             self.memory.parent.mkdir(parents=True, exist_ok=True)
-            self.memory.write_text(json.dumps(rows), encoding="utf-8")
+            self.memory.write_text(json.dumps({"program": program(), "files": rows}), encoding="utf-8")
 
     def undo(self) -> None:
         """Throw away what was made; the old folder stands as it was, or comes back."""
@@ -215,9 +251,16 @@ class Folder:
         """Find files in the old folder that no build made. A name that is made anew belongs to the build."""
         if not self.final.exists():
             return ()
-        there = {path.relative_to(self.final).as_posix() for path in self.final.rglob("*") if path.is_file()}
+        there = set(_names(self.final))
         there = {name for name in there if not name.startswith(f"{FAULTS}/")}
         return tuple(sorted(there - set(self.before) - set(self.made) - {MADE}))
+
+
+def _names(folder: Path) -> Iterator[str]:
+    """Give every file of a folder by its path in it, with forward slashes."""
+    for place, _, names in os.walk(folder):
+        inside = Path(place).relative_to(folder).as_posix()
+        yield from (name if inside == "." else f"{inside}/{name}" for name in names)
 
 
 def read_made(folder: Path) -> dict[str, str]:
@@ -234,7 +277,12 @@ def read_made(folder: Path) -> dict[str, str]:
 
 def _read_seen(path: Path) -> dict[str, Seen]:
     try:
-        rows = json.loads(path.read_text(encoding="utf-8"))
-        return {str(name): Seen(str(row[0]), int(row[1]), int(row[2])) for name, row in rows.items()}
+        told = json.loads(path.read_text(encoding="utf-8"))
+        # What another version made from the same may be other than what this one would make.
+        same = told["program"] == program()
+        return {
+            str(name): Seen(str(row[0]), int(row[1]), int(row[2]), str(row[3]) if same else "")
+            for name, row in told["files"].items()
+        }
     except (OSError, ValueError, TypeError, AttributeError, LookupError):
         return {}

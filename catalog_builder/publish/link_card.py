@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
 from catalog_builder.offer import Listing
 from catalog_builder.pictures.card import MOST_PICTURES, CardLook, Pane, make_card
 from catalog_builder.pictures.gallery import Pictures
+from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.listing_view import Shown
 from catalog_builder.publish.pages import Theme
+from catalog_builder.store import key_of
 
 HOME = "previews/home.jpg"
 # A photo of this many px at its shorter side fills a card's pane.
@@ -26,18 +28,28 @@ def collection_card(slug: str) -> str:
     return f"previews/collections/{slug}.jpg"
 
 
-def link_cards(shown: Shown, newest: Sequence[Listing]) -> Iterator[tuple[str, bytes]]:
-    """Make every card, with its path in the catalogue; ``newest`` holds all listings, the newest first."""
-    look = card_look(shown.theme)
-    studio = shown.studio
-    panes = {listing.slug: _pane(shown.pictures[listing.slug]) for listing in newest}
-    yield HOME, make_card([panes[newest[0].slug]], studio.name, studio.tagline, look)
+def write_link_cards(shown: Shown, newest: Sequence[Listing], folder: Folder) -> None:
+    """Write every card; ``newest`` holds all listings, the newest first."""
+    look, studio = card_look(shown.theme), shown.studio
+    inside: dict[str, list[Listing]] = {}
+    for one in newest:
+        inside.setdefault(one.collection, []).append(one)
+
+    def write(path: str, listings: Sequence[Listing], name: str, words: str) -> None:
+        pictures = [shown.pictures[one.slug] for one in listings]
+        key = key_of("link card", shown.theme.key, [_key(one) for one in pictures], name, words)
+        folder.make(path, key, lambda: make_card([_pane(one) for one in pictures], name, words, look))
+
+    write(HOME, newest[:1], studio.name, studio.tagline)
     for slug, collection in shown.collections.items():
-        inside = [panes[one.slug] for one in newest if one.collection == slug][:MOST_PICTURES]
-        if inside:
-            yield collection_card(slug), make_card(inside, collection.title, studio.name, look)
+        if slug in inside:
+            write(collection_card(slug), inside[slug][:MOST_PICTURES], collection.title, studio.name)
     for listing in newest:
-        yield product_card(listing.slug), make_card([panes[listing.slug]], listing.title, studio.name, look)
+        write(product_card(listing.slug), [listing], listing.title, studio.name)
+
+
+def _key(pictures: Pictures) -> tuple[object, ...]:
+    return (pictures.shots[0].prints.key, pictures.shots[0].focus) if pictures.shots else (pictures.key,)
 
 
 def card_look(theme: Theme) -> CardLook:

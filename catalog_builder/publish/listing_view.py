@@ -62,7 +62,15 @@ class ListingViews:
         self.collections = shown.collections
         self.pictures_of = shown.pictures
         self.newest = newest
+        self.inside: dict[str, list[Listing]] = {}
+        for one in newest:
+            self.inside.setdefault(one.collection, []).append(one)
         self.email_href = StudioView.of(shown.studio).email_href
+
+    def neighbours(self, listing: Listing) -> list[Listing]:
+        """Give the newest others of a product's collection."""
+        first = self.inside[listing.collection][: NEIGHBOURS + 1]
+        return [one for one in first if one.slug != listing.slug][:NEIGHBOURS]
 
     def card(self, listing: Listing, root: str) -> CardView:
         """Give a product as a list shows it; ``root`` leads back to the catalogue's front folder."""
@@ -134,7 +142,6 @@ class ListingViews:
         low, high = self.wording.money(min(prices)), self.wording.money(max(prices))
         collection = self.collections[listing.collection]
         subject = self.theme.words("product", "enquiry_subject", title=listing.title, studio=self.studio.name)
-        same = [one for one in self.newest if one.collection == listing.collection and one.slug != listing.slug]
         return ProductView(
             listing.title,
             listing.summary,
@@ -150,7 +157,7 @@ class ListingViews:
             self._facts(listing),
             self._hanging(listing),
             caution_lines(listing, self.theme),
-            tuple(self.card(one, page.root) for one in same[:NEIGHBOURS]),
+            tuple(self.card(one, page.root) for one in self.neighbours(listing)),
             f"{self.email_href}?subject={quote(subject)}",
         )
 

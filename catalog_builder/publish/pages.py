@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache
 from pathlib import Path
 from posixpath import dirname, normpath
 
@@ -18,18 +19,32 @@ from catalog_builder.mistake import Mistake, MistakeError, Place
 from catalog_builder.publish.labels import read_labels
 from catalog_builder.publish.theme_chain import ThemeKeys, lent_keys, read_chain
 from catalog_builder.records.source import Source
+from catalog_builder.store import digest_of_files, key_of
 
 _STUDIO = Source("content/studio.toml", "")
 
 
 @dataclass(frozen=True, slots=True)
 class Theme:
-    """A theme: its own folder and those it builds on, what it says of itself, its words, its templates."""
+    """A theme: its own folder and those it builds on, what it says of itself, its words.
+
+    ``files`` is the digest of all its files, ``key`` that of all that it brings to what is made with it.
+    """
 
     folders: tuple[Path, ...]
     about: ThemeKeys
     labels: Mapping[str, Mapping[str, str]]
-    templates: Environment
+    files: str
+    key: str
+
+    @property
+    def templates(self) -> Environment:
+        """Its templates, its own before those of the themes that it builds on."""
+        return _environment(self.folders, self.files)
+
+    def worded(self, labels: Mapping[str, Mapping[str, str]]) -> Theme:
+        """Give the theme with other words."""
+        return replace(self, labels=labels, key=key_of(self.files, labels))
 
     @property
     def folder(self) -> Path:
@@ -74,7 +89,7 @@ class Theme:
         """Give the folders with the letters of printed sheets."""
         return [str(folder / "stall" / "fonts") for folder in self.folders if (folder / "stall" / "fonts").is_dir()]
 
-    def assets(self, texts: Sequence[str] | None = None) -> Iterator[tuple[str, bytes]]:
+    def assets(self, texts: Iterable[str] | None = None) -> Iterator[tuple[str, bytes]]:
         """Give files of ``assets/`` with their paths in a published folder, in order.
 
         Those of the theme itself always; those of the themes that it builds on where one of the ``texts``
@@ -90,8 +105,10 @@ class Theme:
             yield name, files[name].read_bytes()
 
 
-def _wanted(files: Mapping[str, Path], own: Path, texts: Sequence[str]) -> set[str]:
-    named = set(re.findall(r"assets/[\w./-]+", "\n".join(texts)))
+def _wanted(files: Mapping[str, Path], own: Path, texts: Iterable[str]) -> set[str]:
+    if all(path.is_relative_to(own) for path in files.values()):
+        return set(files)
+    named = {name for text in texts for name in re.findall(r"assets/[\w./-]+", text)}
     waiting = [name for name in files if name in named or files[name].is_relative_to(own)]
     wanted = set(waiting)
     while waiting:
@@ -116,16 +133,28 @@ def read_theme(project: Path, name: str, language: str, studio: Source = _STUDIO
             holds what a theme may not.
     """
     folders = read_chain(project, name, studio)
-    # A theme comes from elsewhere, so that its templates reach the values that they are given and nothing behind them.
-    environment = SandboxedEnvironment(
+    labels = read_labels(folders, language, studio)
+    files = key_of(*(digest_of_files(_files(folder), folder) for folder in folders))
+    return Theme(folders, lent_keys(folders), labels, files, key_of(files, labels))
+
+
+def _files(folder: Path) -> Iterator[Path]:
+    return (path for path in folder.rglob("*") if path.is_file())
+
+
+@lru_cache(maxsize=4)
+def _environment(folders: tuple[Path, ...], _files: str) -> Environment:
+    """Open templates; of other files they are opened anew.
+
+    A theme comes from elsewhere, so that its templates reach the values that they are given and nothing behind them.
+    """
+    return SandboxedEnvironment(
         loader=FileSystemLoader([folder / "templates" for folder in folders]),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    about = lent_keys(folders)
-    return Theme(folders, about, read_labels(folders, language, studio), environment)
 
 
 def marked_up(text: str) -> Markup:

@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 from babel.numbers import format_decimal
 
+from catalog_builder.assembly import Assembled
+from catalog_builder.hanging.made import Copies
+from catalog_builder.offer import size_title
 from catalog_builder.pattern.cuts import Cut
 from catalog_builder.pattern.flat import Flat
 from catalog_builder.publish.folder import Folder
@@ -19,6 +23,8 @@ from catalog_builder.publish.typeset import typeset
 from catalog_builder.publish.wording import Wording
 from catalog_builder.reckoning import Reckoning
 from catalog_builder.records.content import Content
+from catalog_builder.records.product import Product
+from catalog_builder.store import Store, key_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,43 +36,61 @@ class SheetLinks:
 
 
 def write_pattern_sheets(
-    content: Content, reckonings: Sequence[Reckoning], theme: Theme, folder: Folder
+    content: Content, reckonings: Sequence[Reckoning], theme: Theme, store: Store, folder: Folder
 ) -> tuple[SheetLinks, ...]:
     """Write a PDF for each product, size and flat part, and give the links to them."""
     sizes: dict[str, dict[str, str]] = {}
     for one in reckonings:
         mine = sizes.setdefault(one.product.keys.title, {})
-        for flat in one.made.flats:
-            name = "--".join(word for word in (one.product.slug, one.size, flat.name) if word)
+        for part in one.made.parts:
+            name = "--".join(word for word in (one.product.slug, one.size, part.name) if word)
             href = f"patterns/{name}.pdf"
             if href not in mine:
-                folder.write(href, pattern_sheet(content, one, flat, theme))
+                make = partial(kept_pattern_sheet, content, one.product, one.assembled, part.name, theme, store)
+                folder.make(href, sheet_key(content, one.assembled, part.name, theme), make)
                 size = one.offer.size or theme.labels["pattern_sheet"]["one_size"]
-                mine[href] = ", ".join(word for word in (size, part_words(flat, theme)) if word)
+                mine[href] = ", ".join(word for word in (size, part_words(part, theme)) if word)
     return tuple(
         SheetLinks(title, tuple((size, href) for href, size in hrefs.items())) for title, hrefs in sizes.items()
     )
 
 
-def pattern_sheet(content: Content, one: Reckoning, flat: Flat, theme: Theme) -> bytes:
-    """Make the pattern sheet of one flat at a variant's size as a PDF: the same bytes for the same content and day."""
-    return typeset(theme, "bench/pattern_sheet.typ", _sheet(content, one, flat, theme), content.day)
+def sheet_key(content: Content, one: Assembled, part: str, theme: Theme) -> str:
+    """Give the key of all that a pattern sheet follows from."""
+    return key_of("pattern sheet", one.key, one.size, part, theme.key, content.studio.studio)
 
 
-def part_words(flat: Flat, theme: Theme) -> str:
+def kept_pattern_sheet(
+    content: Content, product: Product, one: Assembled, part: str, theme: Theme, store: Store
+) -> bytes:
+    """Give the pattern sheet of a part by its name, from the store where it has been set before."""
+
+    def make() -> bytes:
+        flat = next(flat for flat in one.made.flats if flat.name == part)
+        return pattern_sheet(content, product, one, flat, theme)
+
+    return store.kept("patterns", sheet_key(content, one, part, theme), make)
+
+
+def pattern_sheet(content: Content, product: Product, one: Assembled, flat: Flat, theme: Theme) -> bytes:
+    """Make the pattern sheet of one flat at a size as a PDF. It bears no day: the same drawing gives the same bytes."""
+    return typeset(theme, "bench/pattern_sheet.typ", _sheet(content, product, one, flat, theme), product.keys.added)
+
+
+def part_words(part: Copies, theme: Theme) -> str:
     """Name a part that is joined on, how many of it are made and how many of them mirrored; empty for the main one."""
-    if not flat.name:
+    if not part.name:
         return ""
-    mirrored = sum(place.mirrored for place in flat.places)
-    key = "part_mirrored" if mirrored else "part"
-    name = flat.name.replace("-", " ").replace("_", " ")
-    return theme.words("pattern_sheet", key, part=name, count=flat.copies, mirrored=mirrored)
+    key = "part_mirrored" if part.mirrored else "part"
+    name = part.name.replace("-", " ").replace("_", " ")
+    return theme.words("pattern_sheet", key, part=name, count=part.count, mirrored=part.mirrored)
 
 
-def _sheet(content: Content, one: Reckoning, flat: Flat, theme: Theme) -> dict[str, Any]:
+def _sheet(content: Content, product: Product, one: Assembled, flat: Flat, theme: Theme) -> dict[str, Any]:
     """Gather what the template prints: words ready-made, places in mm from the drawing's upper left corner."""
     keys, wording = content.studio.studio, Wording.of(content.studio.studio)
-    first = next(iter(one.product.keys.glass.values()))
+    first = next(iter(product.keys.glass.values()))
+    part = next(part for part in one.made.parts if part.name == flat.name)
     grained = {word for word, name in first.pieces.items() if content.materials.rows[name].has_grain}
     drawing = draw_lines(flat, one.hung, grained)
     left, top, right, bottom = flat.box
@@ -74,8 +98,8 @@ def _sheet(content: Content, one: Reckoning, flat: Flat, theme: Theme) -> dict[s
     return {
         "labels": theme.labels["pattern_sheet"],
         "language": keys.language,
-        "title": one.product.keys.title,
-        "size": ", ".join(word for word in (one.offer.size, part_words(flat, theme)) if word),
+        "title": product.keys.title,
+        "size": ", ".join(word for word in (size_title(one.size), part_words(part, theme)) if word),
         "facts": theme.words(
             "pattern_sheet",
             "facts",
@@ -85,7 +109,8 @@ def _sheet(content: Content, one: Reckoning, flat: Flat, theme: Theme) -> dict[s
         ),
         "overlap": theme.words("pattern_sheet", "overlap", overlap=wording.number(Decimal(OVERLAP_MM), 0)),
         "studio": keys.name,
-        "day": wording.plain_day(content.day),
+        # Two prints that bear the same mark are of the same drawing.
+        "mark": theme.words("pattern_sheet", "mark", mark=key_of(drawing)[:6].upper()),
         "paper": {"width": tiling.paper_width, "height": tiling.paper_height},
         "page": {"margin": MARGIN_MM, "head": HEAD_MM, "foot": FOOT_MM},
         "drawing": {
@@ -94,8 +119,8 @@ def _sheet(content: Content, one: Reckoning, flat: Flat, theme: Theme) -> dict[s
         },
         "key": drawing.kinds,
         "tiles": [_tile(theme, tiling, tile, drawing) for tile in tiling.tiles],
-        "rows": [_row(content, one, cut, wording) for cut in flat.cuts],
-        "choices": _choices(content, one, flat, theme, wording),
+        "rows": [_row(content, product, cut, wording) for cut in flat.cuts],
+        "choices": _choices(content, product, flat, theme, wording),
         "cautions": {"heading": theme.labels["bench"]["cautions"], "lines": [*theme.labels["bench_cautions"].values()]},
     }
 
@@ -115,23 +140,21 @@ def _tile(theme: Theme, tiling: Tiling, tile: Tile, drawing: LineDrawing) -> dic
     }
 
 
-def _row(content: Content, one: Reckoning, cut: Cut, wording: Wording) -> dict[str, Any]:
+def _row(content: Content, product: Product, cut: Cut, wording: Wording) -> dict[str, Any]:
     """Word a piece for the list: its glass in every choice, its box along and across the grain, its area."""
     return {
         "number": cut.number,
         "glass": cut.glass,
-        "materials": [
-            content.materials.rows[choice.pieces[cut.glass]].title for choice in one.product.keys.glass.values()
-        ],
+        "materials": [content.materials.rows[choice.pieces[cut.glass]].title for choice in product.keys.glass.values()],
         "box": f"{_tenths(cut.along_mm, wording)} × {_tenths(cut.across_mm, wording)}",
         "area": _tenths(cut.area_mm2 / 100, wording),
     }
 
 
-def _choices(content: Content, one: Reckoning, flat: Flat, theme: Theme, wording: Wording) -> list[dict[str, Any]]:
+def _choices(content: Content, product: Product, flat: Flat, theme: Theme, wording: Wording) -> list[dict[str, Any]]:
     """Count the pieces of each sheet of glass, for every choice."""
     choices = []
-    for choice in one.product.keys.glass.values():
+    for choice in product.keys.glass.values():
         by_material: dict[str, list[Cut]] = {}
         for cut in flat.cuts:
             by_material.setdefault(choice.pieces[cut.glass], []).append(cut)

@@ -58,7 +58,7 @@ def weight_notes(content: Content, made: Made, hung: Hung, theme: Theme, wording
     if hung.rise_mm is not None:
         yield words("weighing", "legs", angle=wording.angle(_leg_degrees(hung)))
     yield words("weighing", "tilt", angle=wording.places(abs(hung.tilt_degrees), 1))
-    if len(made.flats) > 1:
+    if made.in_the_round:
         yield words("weighing", "lean", angle=wording.places(abs(hung.lean_degrees), 1))
     if hung.heavy:
         yield words("weighing", "stiffen")
@@ -69,7 +69,7 @@ def buyer_words(title: str, made: Made, hung: Hung, theme: Theme, wording: Wordi
     """Give the words of the customer's drawing: sizes alone."""
     width, height, whole = (wording.length(value) for value in (hung.width_mm, hung.height_mm, hung.hung_height_mm))
     depth, labels = wording.length(hung.depth_mm), theme.labels["hanging_drawing"]
-    text = labels["text_deep" if len(made.flats) > 1 else "text"]
+    text = labels["text_deep" if made.in_the_round else "text"]
     return HangingWords(
         title=labels["title"].format(title=title),
         description=text.format(width=width, height=height, hung=whole, depth=depth, rings=len(hung.rings)),

@@ -58,14 +58,7 @@ class Wording:
 
     def _amount(self, amount: Decimal, digits: str) -> str:
         """An amount in CLDR's standard pattern, with other digits."""
-        pattern = self.locale.currency_formats["standard"].pattern.replace("0.00", digits)
-        # UTS 35, Numbers, currencySpacing: a no-break blank parts a code of letters from the digits beside it.
-        symbol = get_currency_symbol(self.currency, self.locale)
-        if symbol[-1].isalpha():
-            pattern = re.sub("¤(?=[#0])", "¤\u00a0", pattern)
-        if symbol[0].isalpha():
-            pattern = re.sub("(?<=[#0])¤", "\u00a0¤", pattern)
-        return format_currency(amount, self.currency, format=pattern, locale=self.locale, currency_digits=False)
+        return _amount(amount, digits, self.currency, self.language)
 
     def number(self, amount: Decimal, places: int) -> str:
         """A number with up to some digits behind the point."""
@@ -168,3 +161,17 @@ def unbroken(text: str) -> str:
 
 def _stepped(amount: Decimal, step: Decimal) -> Decimal:
     return (amount / step).quantize(Decimal(1), rounding=ROUND_HALF_UP) * step
+
+
+# The same prices stand on many pages.
+@lru_cache(maxsize=20_000)
+def _amount(amount: Decimal, digits: str, currency: str, language: str) -> str:
+    locale = _locale(language)
+    pattern = locale.currency_formats["standard"].pattern.replace("0.00", digits)
+    # UTS 35, Numbers, currencySpacing: a no-break blank parts a code of letters from the digits beside it.
+    symbol = get_currency_symbol(currency, locale)
+    if symbol[-1].isalpha():
+        pattern = re.sub("¤(?=[#0])", "¤\u00a0", pattern)
+    if symbol[0].isalpha():
+        pattern = re.sub("(?<=[#0])¤", "\u00a0¤", pattern)
+    return str(format_currency(amount, currency, format=pattern, locale=locale, currency_digits=False))

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 import re
 from decimal import Decimal
-from typing import Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import Field, PlainSerializer, PlainValidator, ValidationInfo
 
 from catalog_builder.records.values import Amount, Line, Name, Percent, Record
 from catalog_builder.units import DM2_PER, G_PER, M_PER, ML_PER, awg_diameter_mm
@@ -188,3 +188,17 @@ def alloy_density(alloy: str) -> float:
     Sn60Pb40 gives 8.4935 g/cm3; solder tables print 8.50.
     """
     return float(1 / sum(part / ELEMENT_DENSITY[symbol] for symbol, part in alloy_parts(alloy).items()))
+
+
+def _known(name: Any, info: ValidationInfo) -> Material:
+    rows: dict[str, Material] = info.context or {}
+    if name not in rows:
+        raise ValueError(f"there is no material {name!r}")
+    return rows[name]
+
+
+# A material in what is kept from one build to the next: written as its name, and found again among the rows that
+# are given as the context of reading.
+MaterialByName = Annotated[
+    Material, PlainValidator(_known), PlainSerializer(lambda material: material.material, return_type=str)
+]

@@ -25,9 +25,9 @@ def named(fault: Fault) -> str:
 
 
 def files(folder: Path) -> dict[str, bytes]:
-    """Every published file of a folder with its bytes; pictures of faults come and go without a build."""
+    """Every published file with its bytes; pictures of faults, and what is kept for the next build, come and go."""
     found = {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
-    return {name: data for name, data in found.items() if not name.startswith("bench/faults/")}
+    return {name: data for name, data in found.items() if not name.startswith(("bench/faults/", ".kept/"))}
 
 
 def without_pictures(stdout: str) -> str:

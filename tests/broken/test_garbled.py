@@ -25,6 +25,7 @@ from catalog_builder.records.source import Source
 from catalog_builder.records.studio import read_studio
 from tests.broken.fault import DAY, SOUND, lay_sound
 from tests.broken.test_broken import INSIDES
+from tests.studio import assembler
 
 # The same examples on every machine and every run.
 steady = settings(
@@ -100,7 +101,7 @@ def reckoned(project: Path) -> None:
     """Go the whole way up to prices."""
     content = read_content(project, DAY)
     for product in content.products:
-        list(variants(content, product, list[Finding]()))
+        list(variants(content, product, assembler(content), list[Finding]()))
 
 
 @steady
@@ -201,6 +202,6 @@ def test_a_garbled_photo(tmp_path: Path, photo: tuple[str, bytes], data: st.Data
     path.write_bytes(whole)
     try:
         check_photo(path)
-        make_prints(path)
+        make_prints(path.read_bytes())
     except PhotoError as error:
         assert str(error).startswith(("it is not a JPEG, PNG, WebP or HEIC picture", "it is damaged", "it has"))

@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 from shapely import Polygon, affinity
 
-from catalog_builder.hanging.made import Made
+from catalog_builder.hanging.made import Made, make
 from catalog_builder.making.cutting_list import batch_glass, cuts_of, fingerprint, net_areas
+from catalog_builder.pattern.flat import Flat
 from catalog_builder.pattern.placing import UPRIGHT
 from catalog_builder.records.batch import Ordered
 from catalog_builder.records.content import Content
@@ -31,6 +32,12 @@ def kite(root: Path, grain: int = 30, reed: Cells | None = None) -> tuple[Conten
     tables = {"hanging": "safety_factor = 1"}
     found = content(root, record(KITE, keys=f"grain: {grain}"), tables, {"reed": reed or {}})
     return found, makings(found)[0]
+
+
+def with_flat(found: Content, made: Made, flat: Flat) -> Made:
+    """The same with another flat."""
+    product = found.products[0]
+    return make(found, product, product.keys.glass["plain"], replace(made.measured(), flats=(flat,)))
 
 
 def ordered(found: Content, count: int) -> Ordered:
@@ -77,9 +84,9 @@ def test_a_sheets_grain_may_run_across(tmp_path: Path) -> None:
 
 def test_a_mirrored_part_is_a_cut_of_its_own(tmp_path: Path) -> None:
     """The two wings of a pair cannot be cut by one outline: glass has a face, and its grain is mirrored too."""
-    _, made = kite(tmp_path)
+    found, made = kite(tmp_path)
     pair = replace(made.main, places=(UPRIGHT, replace(UPRIGHT, mirrored=True), replace(UPRIGHT, mirrored=True)))
-    cuts = {(cut.number, cut.mirrored): cut for cut in cuts_of(replace(made, flats=(pair,)))}
+    cuts = {(cut.number, cut.mirrored): cut for cut in cuts_of(with_flat(found, made, pair))}
     assert {key: cut.count for key, cut in cuts.items()} == {
         ("1", False): 1,
         ("2", False): 1,
@@ -95,7 +102,7 @@ def test_a_mirrored_part_is_a_cut_of_its_own(tmp_path: Path) -> None:
 def test_all_cuts_of_an_item_are_counted(tmp_path: Path) -> None:
     """The area of an item's cuts is that of all its pieces of glass, each copy of a part for itself."""
     found, made = kite(tmp_path)
-    thrice = replace(made, flats=(replace(made.main, places=(UPRIGHT,) * 3),))
+    thrice = with_flat(found, made, replace(made.main, places=(UPRIGHT,) * 3))
     areas = net_areas(thrice, found.products[0].keys.glass["plain"].pieces)
     assert float(sum(areas.values())) == pytest.approx(sum(cut.area_mm2 for cut in thrice.cuts) / 10_000, abs=2e-6)
 

@@ -59,7 +59,7 @@ def test_heic_stands_upright_once(tmp_path: Path, tag: int, name: str) -> None:
     assert (tag == 1) or b"irot" in data or b"imir" in data
     assert SERIAL.encode() in data
     (tmp_path / name).write_bytes(data)
-    largest = make_prints(tmp_path / name).renditions[-1]
+    largest = make_prints((tmp_path / name).read_bytes()).renditions[-1]
     assert (largest.width, largest.height) == SIZE
     for made in (largest.jpeg, largest.webp):
         assert SERIAL.encode() not in made
@@ -71,7 +71,7 @@ def test_wide_colours_of_heic_become_srgb(tmp_path: Path) -> None:
     """A HEIC photo in Display P3 comes out in the same colours as sRGB writes them."""
     path = tmp_path / "photo.heic"
     path.write_bytes(heic(Image.new("RGB", SIZE, (201, 80, 61)), icc_profile=p3_profile("a wide screen")))
-    with Image.open(BytesIO(make_prints(path).renditions[-1].jpeg)) as read:
+    with Image.open(BytesIO(make_prints(path.read_bytes()).renditions[-1].jpeg)) as read:
         assert np.abs(quarters_seen(read) - np.array(p3_as_srgb((201, 80, 61)))).max() <= 4
 
 
@@ -82,7 +82,7 @@ def test_damaged_heic_is_told(tmp_path: Path) -> None:
     for cut in (40, 200, len(whole) // 2):
         path.write_bytes(whole[:cut])
         with pytest.raises(PhotoError, match="damaged"):
-            make_prints(path)
+            make_prints(path.read_bytes())
 
 
 def test_heic_without_its_package_says_how_to_add_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -94,7 +94,7 @@ def test_heic_without_its_package_says_how_to_add_it(tmp_path: Path, monkeypatch
     with pytest.raises(PhotoError, match="HEIC picture, and what reads those is not installed") as told:
         check_photo(path)
     assert "pip install 'catalog-builder[heic]'" in told.value.mend
-    assert make_prints(plain).renditions
+    assert make_prints(plain.read_bytes()).renditions
 
 
 def test_package_is_imported_only_for_heic(tmp_path: Path) -> None:

@@ -37,7 +37,7 @@ def prints_of(folder: Path, data: bytes, name: str = "photo") -> Prints:
     """Make a photo ready from its bytes."""
     path = folder / name
     path.write_bytes(data)
-    return make_prints(path)
+    return make_prints(path.read_bytes())
 
 
 def pixels(data: bytes) -> Image.Image:

@@ -14,10 +14,11 @@ import pytest
 
 from catalog_builder.build import quiet, reckon
 from catalog_builder.publish.folder import Folder
-from catalog_builder.publish.history import days, history, write_history
+from catalog_builder.publish.history import days, history, moves, write_history
 from catalog_builder.publish.pages import read_theme
 from catalog_builder.reckoning import Reckoning
 from catalog_builder.records.content import Content, read_content
+from catalog_builder.store import Store
 from tests import book, studio
 from tests.publish.demo import DAY, ROOT, Demo, lay_out, reworded
 from tests.publish.page import read_page, text_of
@@ -42,7 +43,7 @@ def written(root: Path, content: Content, reckonings: list[Reckoning]) -> bytes:
     folder = Folder(root / "site_output", "bench")
     folder.open()
     theme = read_theme(root, content.studio.studio.theme, content.studio.studio.language)
-    write_history(content, reckonings, theme, folder)
+    write_history(content, reckonings, theme, Store(root / "nowhere" / "made"), folder)
     return (folder.making / "history.html").read_bytes()
 
 
@@ -132,7 +133,7 @@ def test_plots_are_true_to_the_figures(kept: Path) -> None:
     plots = {plot.title.split(":")[0]: plot for plot in plots_of(written(kept, now.content, list(now.reckonings)))}
     assert set(plots) == set(first)
     for title, one in first.items():
-        pasts = history(now.content, one)
+        pasts = moves(history(now.content, one))
         prices: tuple[list[float], list[float]] = ([], [])
         for name in ("cost", *one.prices):
             (line,) = plots[title].lines(name)

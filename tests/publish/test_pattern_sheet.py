@@ -48,7 +48,7 @@ def sheet_of(content: Content, root: Path, one: Reckoning | None = None) -> byte
     """The pattern sheet of a studio's first variant."""
     theme = read_theme(root, content.studio.studio.theme, content.studio.studio.language)
     one = one or studio.reckonings(content)[0]
-    return pattern_sheet(content, one, one.made.main, theme)
+    return pattern_sheet(content, one.product, one.assembled, one.made.main, theme)
 
 
 def drawings(pages: list[Printed]) -> list[Printed]:

@@ -1,0 +1,103 @@
+"""The digests of files that a build is made from, remembered, so that a file is read again only when it changed."""
+
+from __future__ import annotations
+
+import json
+import os
+import secrets
+from contextlib import suppress
+from dataclasses import astuple, dataclass
+from pathlib import Path
+
+from catalog_builder.store import digest_of
+
+# The coarsest clock of a common disk ticks every two seconds (FAT): a file may change within a tick and show nothing.
+TICK_NS = 2_000_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """How a file stood when its digest was taken: size, dates of its content and of its entry in ns, number, digest."""
+
+    size: int
+    date_ns: int
+    entry_ns: int
+    number: int
+    digest: str
+
+
+class Inputs:
+    """Digests by path, remembered in a file of their own. A memory that is lost or damaged costs time alone."""
+
+    def __init__(self, memory: Path) -> None:
+        self.memory = memory
+        self._before = _remembered(memory)
+        self._now: dict[str, Look] = {}
+
+    def known(self, path: Path) -> str | None:
+        """Give the digest of a file that stands as it did when it was last read; None where it may have changed.
+
+        Raises:
+            OSError: the file is not there.
+        """
+        found = path.stat()
+        look = self._now.get(str(path)) or self._before.get(str(path))
+        if look is None or look != _look(found, look.digest):
+            return None
+        self._now[str(path)] = look
+        return look.digest
+
+    def digest(self, path: Path, data: bytes | None = None) -> str:
+        """Give the digest of a file; ``data`` are its bytes where they have been read.
+
+        Raises:
+            OSError: the file cannot be read.
+        """
+        if data is None and (known := self.known(path)) is not None:
+            return known
+        before = path.stat()
+        digest = digest_of(path.read_bytes() if data is None else data)
+        after = path.stat()
+        settled = _clock_ns(self.memory) - TICK_NS
+        # One that has just been written, or that dates from times to come, may change again and look the same.
+        if _look(before, digest) == _look(after, digest) and max(after.st_mtime_ns, after.st_ctime_ns) < settled:
+            self._now[str(path)] = _look(after, digest)
+        return digest
+
+    def remember(self) -> None:
+        """Write down what was looked at in this run, and forget the rest."""
+        if self._now == self._before:
+            return
+        rows = {path: astuple(look) for path, look in self._now.items()}
+        fresh = self.memory.with_name(f".{secrets.token_hex(6)}")
+        try:
+            fresh.write_text(json.dumps(rows), encoding="utf-8")
+            fresh.replace(self.memory)
+        except OSError:
+            with suppress(OSError):
+                fresh.unlink(missing_ok=True)
+
+
+def _look(found: os.stat_result, digest: str) -> Look:
+    return Look(found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_ino, digest)
+
+
+def _clock_ns(memory: Path) -> int:
+    """Give the time as the disk's own clock has it, which need not be the machine's; none where it cannot be asked."""
+    tick = memory.with_name(".tick")
+    try:
+        tick.touch()
+        return tick.stat().st_mtime_ns
+    except OSError:
+        return 0
+
+
+def _remembered(memory: Path) -> dict[str, Look]:
+    try:
+        rows = json.loads(memory.read_text(encoding="utf-8"))
+        return {
+            str(path): Look(int(row[0]), int(row[1]), int(row[2]), int(row[3]), str(row[4]))
+            for path, row in rows.items()
+        }
+    except (OSError, ValueError, TypeError, AttributeError, LookupError):
+        return {}
