@@ -64,18 +64,42 @@ def check_photo(path: Path) -> None:
     _opened(path).close()
 
 
-def make_prints(path: Path) -> Prints:
-    """Make all sizes of a photo.
+def read_photo(path: Path) -> bytes:
+    """Give a photo's bytes, so that what is kept of it and what is made of it cannot be of two moments.
+
+    Raises:
+        PhotoError: it cannot be read, or is too large.
+    """
+    try:
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
+    except OSError as fault:
+        raise _closed(fault) from None
+    _hold_weight(len(data))
+    return data
+
+
+def make_prints(photo: Path | bytes) -> Prints:
+    """Make all sizes of a photo, from its file or from the bytes of it.
 
     Raises:
         PhotoError: it is not a picture that can be read to its end.
     """
-    image = _opened(path)
+    image = _opened(photo)
     try:
         with image:
             return _prints(image)
     except DAMAGED:
         raise PhotoError("it is damaged or cut short") from None
+
+
+def _closed(fault: OSError) -> PhotoError:
+    return PhotoError(f"it cannot be read ({fault.strerror})", "close it in other programs and check its permissions")
+
+
+def _hold_weight(weight: int) -> None:
+    if weight > MOST_BYTES:
+        raise PhotoError(f"it has {weight / 1e6:.0f} MB, more than {MOST_BYTES // 1_000_000}")
 
 
 @contextmanager
@@ -89,18 +113,16 @@ def _unwarned() -> Iterator[None]:
         yield
 
 
-def _opened(path: Path) -> Image.Image:
+def _opened(photo: Path | bytes) -> Image.Image:
     Image.MAX_IMAGE_PIXELS = None  # the size is checked here, before a pixel is read
     try:
-        if (weight := path.stat().st_size) > MOST_BYTES:
-            raise PhotoError(f"it has {weight / 1e6:.0f} MB, more than {MOST_BYTES // 1_000_000}")
-        formats = _formats(path)
+        _hold_weight(len(photo) if isinstance(photo, bytes) else photo.stat().st_size)
+        formats = _formats(photo)
     except OSError as fault:
-        mend = "close it in other programs and check its permissions"
-        raise PhotoError(f"it cannot be read ({fault.strerror})", mend) from None
+        raise _closed(fault) from None
     try:
         with _unwarned():
-            image = Image.open(path, formats=formats)
+            image = Image.open(BytesIO(photo) if isinstance(photo, bytes) else photo, formats=formats)
     except DAMAGED:
         if formats == HEIC:
             raise PhotoError("it is a damaged HEIC picture") from None
@@ -112,9 +134,9 @@ def _opened(path: Path) -> Image.Image:
     return image
 
 
-def _formats(path: Path) -> tuple[str, ...]:
-    """Say as what a file is to be opened: by what it begins with, as phones also name HEIC ``.jpg``."""
-    with path.open("rb") as file:
+def _formats(photo: Path | bytes) -> tuple[str, ...]:
+    """Say as what a photo is to be opened: by what it begins with, as phones also name HEIC ``.jpg``."""
+    with BytesIO(photo) if isinstance(photo, bytes) else photo.open("rb") as file:
         if not is_heic(file.read(64)):
             return FORMATS
     try:
