@@ -24,7 +24,7 @@ ONE = "tern-on-the-turn"
 SAID = "Stopped. Nothing was published. What was published before stands as it was.\n"
 # Runs the command line so that it says when it reaches a part of the program, and then takes its time there.
 SLOWED = """
-import importlib, os, signal, sys, time
+import os, signal, sys, time
 from catalog_builder.cli import main
 
 def wait(tenths):
@@ -37,14 +37,13 @@ def wait(tenths):
 signal.signal(signal.SIGINT, signal.default_int_handler)
 main()
 """
-SLOW_PART = """
-module = importlib.import_module("{module}")
-owner = getattr(module, "{owner}") if "{owner}" else module
-part = owner.{part}
-def slow(*given, **named):
-    wait({tenths})
-    return part(*given, **named)
-owner.{part} = slow
+SLOW_STAGE = """
+import contextlib
+from catalog_builder import cli
+@contextlib.contextmanager
+def telling():
+    yield lambda what, done, total: wait({tenths}) if what == "{stage}" else None
+cli.progress = telling
 """
 SLOW_LIBRARY = """
 class Slow:
@@ -55,12 +54,11 @@ sys.meta_path.insert(0, Slow())
 """
 PLACES = {
     "libraries": SLOW_LIBRARY,
-    "measuring": SLOW_PART.format(module="catalog_builder.build", owner="", part="measure", tenths=600),
+    "measuring": SLOW_STAGE.format(stage="Measuring and pricing", tenths=600),
     # A thread cannot be ended from without: each goes on to the end of its photo, and no other photo is begun.
-    "photos": SLOW_PART.format(module="catalog_builder.pictures.album", owner="", part="make_prints", tenths=10),
-    "patterns": SLOW_PART.format(module="catalog_builder.build", owner="", part="draw", tenths=600),
-    "writing": SLOW_PART.format(module="catalog_builder.publish.folder", owner="Folder", part="write", tenths=600),
-    "finishing": SLOW_PART.format(module="catalog_builder.publish.folder", owner="Folder", part="finish", tenths=600),
+    "photos": SLOW_STAGE.format(stage="Making photos ready", tenths=10),
+    "patterns": SLOW_STAGE.format(stage="Drawing patterns", tenths=600),
+    "writing": SLOW_STAGE.format(stage="Writing pages", tenths=600),
 }
 
 
@@ -124,11 +122,12 @@ def test_ctrl_c_ends_a_build_in_one_sentence(project: Path, wanted: dict[str, by
         assert process.stdout is not None
         assert process.stdout.readline() == "reached\n"
         os.killpg(process.pid, signal.SIGINT)
-        _, told = process.communicate(timeout=30)
+        rest, told = process.communicate(timeout=30)
     finally:
         process.kill()
         process.communicate()
     assert (process.returncode, told) == (130, SAID)
+    assert rest.count("reached") < 4, "photos went on being made ready"
     assert left_of(process.pid) == []
     assert outputs_of(project) == before
     assert names_in(project / "site_output") == sorted(AUDIENCES)
