@@ -22,7 +22,8 @@ _WORDS = (
 
 
 def _own(studio: Studio, name: str) -> tuple[Path, str]:
-    """Give a file of the project's own theme and its text; where it lacks it, as the one below it has it."""
+    """Put the project's own theme to use; give a file of it, and its text or that of the theme below."""
+    _key(studio, "theme", THEME)
     path = studio.theme / name
     path.parent.mkdir(parents=True, exist_ok=True)
     return path, (path if path.exists() else _DAYLIGHT / name).read_text(encoding="utf-8")
@@ -37,8 +38,7 @@ def _key(studio: Studio, key: str, value: str) -> str:
 
 def label(studio: Studio, chance: Random) -> str:
     """Reword a label; where the studio writes in the other language, nothing may change."""
-    path = studio.theme / "labels" / f"{chance.choice(['en', 'de'])}.toml"
-    path.parent.mkdir(exist_ok=True)
+    path, _ = _own(studio, f"labels/{chance.choice(['en', 'de'])}.toml")
     table, key = chance.choice(_WORDS)
     path.write_text(f'[{table}]\n{key} = "Words {chance.randrange(100)}"\n', encoding="utf-8")
     return f"{path.name}: {table}.{key}"
@@ -90,16 +90,16 @@ def sheet(studio: Studio, chance: Random) -> str:
 
 def phone_colour(studio: Studio, chance: Random) -> str:
     """Change what a phone paints around the catalogue."""
-    path = studio.theme / "theme.toml"
-    text = path.read_text(encoding="utf-8").split("\n[colours]")[0]
+    path, text = _own(studio, "theme.toml")
+    text = text.split("\n[colours]")[0]
     day, night = (f"#{chance.randrange(1 << 24):06x}" for _ in range(2))
     path.write_text(f'{text}\n[colours]\nwall_by_day = "{day}"\nwall_by_night = "{night}"\n', encoding="utf-8")
     return day
 
 
 def theme(studio: Studio, chance: Random) -> str:
-    """Show the studio in another theme."""
-    return _key(studio, "theme", chance.choice([THEME, THEME, "daylight", "limewash"]))
+    """Show the studio in another theme, until its own is edited again."""
+    return _key(studio, "theme", chance.choice(["daylight", "limewash"]))
 
 
 def language(studio: Studio, chance: Random) -> str:
