@@ -213,12 +213,6 @@ def test_a_swap_that_fails_takes_the_others_back(tmp_path: Path) -> None:
     assert folders_in(tmp_path) == ["catalogue", "stall"]
 
 
-def files_beside(project: Path) -> dict[str, bytes]:
-    """Give the files in ``site_output`` outside the three folders and what builds keep."""
-    named = ("catalogue/", "stall/", "bench/")
-    return {name: data for name, data in everything(project).items() if not name.startswith(named)}
-
-
 def test_own_files_beside_the_folders_stay(project: Path) -> None:
     """What the maker keeps in ``site_output`` beside the three folders is nothing of a build's, and stays."""
     own = dict.fromkeys(("notes.txt", "sent/2026/list.csv", ".hidden"), b"the maker's own")
@@ -228,7 +222,8 @@ def test_own_files_beside_the_folders_stay(project: Path) -> None:
         path.write_bytes(data)
     dearer(project)
     assert build_in(project).published.carried_over == ()
-    assert files_beside(project) == own
+    named = ("catalogue/", "stall/", "bench/")
+    assert {name: data for name, data in everything(project).items() if not name.startswith(named)} == own
 
 
 def test_own_file_survives_a_refused_build_and_a_removed_product(project: Path) -> None:
