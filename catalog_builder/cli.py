@@ -48,10 +48,10 @@ def main() -> None:
 @WORKERS
 def publish(folder: Path, day: datetime | None, workers: int) -> None:
     """Make the catalogue, the stall's sheets and the bench's papers."""
-    from catalog_builder.build import build
-
     started = time.monotonic()
     with mistakes_told(_project(folder)), progress() as tell:
+        from catalog_builder.build import build
+
         published = build(_project(folder), _day(day), workers, tell)
     print_findings(published.findings)
     print_summary(published, time.monotonic() - started)
@@ -66,9 +66,9 @@ def publish(folder: Path, day: datetime | None, workers: int) -> None:
 @DAY
 def check(folder: Path, day: datetime | None) -> None:
     """Look through every record, pattern and price without publishing."""
-    from catalog_builder.build import reckon
-
     with mistakes_told(_project(folder)), progress() as tell:
+        from catalog_builder.build import reckon
+
         reckoned = reckon(_project(folder), _day(day), tell)
     print_findings(reckoned.findings)
     products, variants = len(reckoned.listings), len(reckoned.reckonings)
@@ -84,9 +84,9 @@ def why(product: str, folder: Path, day: datetime | None) -> None:
 
     PRODUCT is the name of a product's folder, or of one variant as the catalogue's code gives it.
     """
-    from catalog_builder.explain import explain
-
     with mistakes_told():
+        from catalog_builder.explain import explain
+
         text = explain(_project(folder), _day(day), product)
     click.echo(text)
 
@@ -102,13 +102,13 @@ def reprice(
     folder: Path, day: datetime | None, supposed: tuple[str, ...], record: bool, reason: str | None, save: Path | None
 ) -> None:
     """Show which prices today's costs would move, by how much and why."""
-    from catalog_builder.price_report import record_prices, report
-
     if record and supposed:
         raise click.UsageError("--record writes what is, --suppose asks what would be: use one of them.")
     if reason is not None and not record:
         raise click.UsageError("--why stands beside what --record writes: add --record.")
     with mistakes_told(_project(folder)), progress() as tell:
+        from catalog_builder.price_report import record_prices, report
+
         told = report(_project(folder), _day(day), supposed, tell)
         if save is not None:
             told.save(save)
@@ -129,9 +129,9 @@ def rates(steps: tuple[str, ...], folder: Path, day: datetime | None, use: bool)
 
     STEPS are names such as `cut`, `black.patina`, or `spools` for the solder; without them all are shown, or used.
     """
-    from catalog_builder.rates_report import UnknownStepError, report, use_rates
-
     with mistakes_told(_project(folder)), progress() as tell:
+        from catalog_builder.rates_report import UnknownStepError, report, use_rates
+
         try:
             told = report(_project(folder), _day(day), steps, tell)
         except UnknownStepError as fault:
@@ -151,9 +151,9 @@ def market(name: str | None, folder: Path, day: datetime | None, workers: int) -
 
     NAME is the code or the name of another market to come.
     """
-    from catalog_builder.market_report import NoMarketError, prepare
-
     with mistakes_told(_project(folder)), progress() as tell:
+        from catalog_builder.market_report import NoMarketError, prepare
+
         try:
             lines = prepare(_project(folder), _day(day), name, workers, tell)
         except NoMarketError as fault:
@@ -197,10 +197,10 @@ def tags(  # noqa: PLR0913 - one for each option
 
     Each has a code that leads to the product's page.
     """
-    from catalog_builder.tag_run import Asked, print_tags, told
-
-    asked = Asked(sheet, since.date() if since else None, packing, first_cell, crop_marks, copies)
     with mistakes_told(), progress() as tell:
+        from catalog_builder.tag_run import Asked, print_tags, told
+
+        asked = Asked(sheet, since.date() if since else None, packing, first_cell, crop_marks, copies)
         run = print_tags(_project(folder), _day(day), asked, tell)
     print_findings(run.findings)
     for line in told(run):
@@ -225,10 +225,10 @@ def batch(name: str, folder: Path, day: datetime | None, lay: bool, seconds: int
 
     NAME is the name of a plan's file in content/batches/, without .toml.
     """
-    from catalog_builder.batch_report import lay_plan, publish_plan
-
     project = _project(folder)
     with mistakes_told(project), progress() as tell:
+        from catalog_builder.batch_report import lay_plan, publish_plan
+
         kept = lay_plan(project, _day(day), name, seconds, tell) if lay else None
         lines = publish_plan(project, _day(day), name, workers, tell)
     if kept is not None:

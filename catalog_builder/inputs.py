@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import secrets
+from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import astuple, dataclass
 from pathlib import Path
@@ -35,34 +36,28 @@ class Inputs:
         self._now: dict[str, Look] = {}
 
     def known(self, path: Path) -> str | None:
-        """Give the digest of a file that stands as it did when it was last read; None where it may have changed.
-
-        Raises:
-            OSError: the file is not there.
-        """
-        found = path.stat()
-        look = self._now.get(str(path)) or self._before.get(str(path))
-        if look is None or look != _look(found, look.digest):
+        """Give the digest of a file that stands as it did when it was last read; None where it may have changed."""
+        found, look = _stat(path), self._now.get(str(path)) or self._before.get(str(path))
+        if found is None or look is None or look != _look(found, look.digest):
             return None
         self._now[str(path)] = look
         return look.digest
 
-    def digest(self, path: Path, data: bytes | None = None) -> str:
-        """Give the digest of a file; ``data`` are its bytes where they have been read.
+    def read(self, path: Path, read: Callable[[Path], bytes] = Path.read_bytes) -> tuple[bytes, str]:
+        """Read a file, and give its bytes and their digest.
 
         Raises:
-            OSError: the file cannot be read.
+            OSError: the file cannot be read, or what ``read`` raises.
         """
-        if data is None and (known := self.known(path)) is not None:
-            return known
-        before = path.stat()
-        digest = digest_of(path.read_bytes() if data is None else data)
-        after = path.stat()
-        settled = _clock_ns(self.memory) - TICK_NS
+        before = _stat(path)
+        data = read(path)
+        digest, after = digest_of(data), _stat(path)
+        if before is None or after is None or _look(before, digest) != _look(after, digest):
+            return data, digest  # it is being changed
         # One that has just been written, or that dates from times to come, may change again and look the same.
-        if _look(before, digest) == _look(after, digest) and max(after.st_mtime_ns, after.st_ctime_ns) < settled:
+        if max(after.st_mtime_ns, after.st_ctime_ns) < _clock_ns(self.memory) - TICK_NS:
             self._now[str(path)] = _look(after, digest)
-        return digest
+        return data, digest
 
     def remember(self) -> None:
         """Write down what was looked at in this run, and forget the rest."""
@@ -76,6 +71,13 @@ class Inputs:
         except OSError:
             with suppress(OSError):
                 fresh.unlink(missing_ok=True)
+
+
+def _stat(path: Path) -> os.stat_result | None:
+    try:
+        return path.stat()
+    except OSError:
+        return None
 
 
 def _look(found: os.stat_result, digest: str) -> Look:

@@ -73,10 +73,11 @@ class OutputError(OSError):
 
 
 class MistakeError(Exception):
-    """Carries every mistake found in one file or one stage. Never empty."""
+    """Carries every mistake found in one file or one stage, each once. Never empty."""
 
     def __init__(self, mistakes: Iterable[Mistake]) -> None:
-        self.mistakes: tuple[Mistake, ...] = tuple(sorted(mistakes, key=_order))
+        # A file that two records name is found at fault twice.
+        self.mistakes: tuple[Mistake, ...] = tuple(sorted(dict.fromkeys(mistakes), key=_order))
         super().__init__("\n".join(mistake.worded() for mistake in self.mistakes))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -14,6 +15,25 @@ from catalog_builder.mistake import Finding, MistakeError, OutputError, summary
 
 if TYPE_CHECKING:
     from catalog_builder.build import Published, Tell
+
+# What the system says in its own words, in the maker's, and what helps.
+_FULL = "the disk is full, or holds as many files as it can", "make room on it, then publish again"
+_CLOSED = (
+    "it may not be written",
+    "close it in other programs, see that all in the folder belongs to you and is not locked, publish again",
+)
+_WHY = {
+    errno.ENOSPC: _FULL,
+    errno.EDQUOT: _FULL,
+    errno.EACCES: _CLOSED,
+    errno.EPERM: _CLOSED,
+    errno.EROFS: (
+        "the disk or the folder is read-only",
+        "allow writing to it, or copy content/ and themes/ to a place that you may write, and publish there",
+    ),
+    errno.EBUSY: ("it is in use", "wait until that build is done, or end it; `look` builds too"),
+}
+_OTHERWISE = "it failed", "see that the disk has room and is well, and that you may write there, then publish again"
 
 
 @contextmanager
@@ -32,15 +52,20 @@ def mistakes_told(project: Path | None = None) -> Iterator[None]:
         click.echo(summary(fault.mistakes), err=True)
         sys.exit(1)
     except KeyboardInterrupt:
-        click.echo("Stopped. Nothing was published.", err=True)
+        click.echo("Stopped. Nothing was published. What was published before stands as it was.", err=True)
         sys.exit(130)
     except OutputError as fault:
-        where = f"{fault.filename}: " if fault.filename else ""
-        click.echo(f"{where}the output cannot be written: {fault.strerror}", err=True)
-        mend = "see that the disk has room, that you may write there, and that one build runs at a time"
-        click.echo(f"  mend:     {mend}", err=True)
+        click.echo(_unwritten(fault, project), err=True)
         click.echo("Nothing was published. What was published before stands as it was.", err=True)
         sys.exit(1)
+
+
+def _unwritten(fault: OutputError, project: Path | None) -> str:
+    """Say where the output could not be written, why, and how to mend it. A disk that is full names no file."""
+    output, name = (project or Path()) / "site_output", str(fault.filename or "")
+    where = name if Path(name).is_absolute() else f"{output} ({name})" if name else str(output)
+    why, mend = _WHY.get(fault.errno or 0, _OTHERWISE)
+    return f"{where}: the output cannot be written: {why} ({fault.strerror})\n  mend:     {mend}"
 
 
 @contextmanager

@@ -8,16 +8,13 @@ from pathlib import Path
 
 from catalog_builder.inputs import Inputs
 from catalog_builder.mistake import Mistake, MistakeError, Place
-from catalog_builder.pictures.photo import FORMATS_MADE, Prints, Rendition, make_prints, unreadable
+from catalog_builder.pictures.photo import FORMATS_MADE, Prints, Rendition, make_prints, read_photo
 from catalog_builder.store import Store, digest_of, key_of, program
 
 
 def is_kept(path: Path, inputs: Inputs, store: Store) -> bool:
     """Say whether a photo stands as it did when it was made ready, so that it need not be opened."""
-    try:
-        digest = inputs.known(path)
-    except OSError:
-        return False
+    digest = inputs.known(path)
     return digest is not None and _head(store, _key(digest)) is not None
 
 
@@ -27,14 +24,10 @@ def kept_prints(path: Path, inputs: Inputs, store: Store) -> Prints:
     Raises:
         PhotoError: it is not a picture that can be read to its end.
     """
-    try:
-        known = inputs.known(path)
-        if known is not None and (head := _head(store, _key(known))) is not None:
-            return _prints(head, path, known, store)
-        data = path.read_bytes()
-        digest = inputs.digest(path, data)
-    except OSError as fault:
-        raise unreadable(fault) from None
+    known = inputs.known(path)
+    if known is not None and (head := _head(store, _key(known))) is not None:
+        return _prints(head, path, known, store)
+    data, digest = inputs.read(path, read_photo)
     head = _head(store, _key(digest)) or _made(data, digest, store)
     return _prints(head, path, digest, store)
 
@@ -85,7 +78,7 @@ def _read(path: Path, digest: str, store: Store, width: int, kind: str) -> bytes
     found = store.find("prints", key_of(_key(digest), width, kind))
     if found is not None:
         return found
-    data = path.read_bytes()
+    data = read_photo(path)
     if digest_of(data) != digest:
         raise MistakeError([_edited(path)])
     prints = make_prints(data)

@@ -10,7 +10,6 @@ from dataclasses import dataclass, field
 from io import BytesIO
 from pathlib import Path
 from threading import Lock
-from typing import BinaryIO
 
 from PIL import Image, ImageChops, ImageCms
 
@@ -76,38 +75,51 @@ class Prints:
     key: str = ""
 
 
-def unreadable(fault: OSError) -> PhotoError:
-    """Word that the system does not let a photo be read."""
-    return PhotoError(f"it cannot be read ({fault.strerror})", "close it in other programs and check its permissions")
-
-
 def check_photo(path: Path) -> None:
     """Look at a photo's head: that it is a picture of a known kind and not too large.
 
     Raises:
         PhotoError: it is not.
     """
+    _opened(path).close()
+
+
+def read_photo(path: Path) -> bytes:
+    """Give a photo's bytes, so that what is kept of it and what is made of it cannot be of two moments.
+
+    Raises:
+        PhotoError: it cannot be read, or is too large.
+    """
     try:
-        if (weight := path.stat().st_size) > MOST_BYTES:
-            raise PhotoError(f"it has {weight / 1e6:.0f} MB, more than {MOST_BYTES // 1_000_000}")
         with path.open("rb") as file:
-            _opened(file).close()
+            data = file.read(MOST_BYTES + 1)
     except OSError as fault:
-        raise unreadable(fault) from None
+        raise _closed(fault) from None
+    _hold_weight(len(data))
+    return data
 
 
-def make_prints(data: bytes) -> Prints:
-    """Make all sizes of a photo from the bytes of its file.
+def make_prints(photo: Path | bytes) -> Prints:
+    """Make all sizes of a photo, from its file or from the bytes of it.
 
     Raises:
         PhotoError: it is not a picture that can be read to its end.
     """
-    image = _opened(BytesIO(data))
+    image = _opened(photo)
     try:
         with image:
             return _prints(image)
     except DAMAGED:
         raise PhotoError("it is damaged or cut short") from None
+
+
+def _closed(fault: OSError) -> PhotoError:
+    return PhotoError(f"it cannot be read ({fault.strerror})", "close it in other programs and check its permissions")
+
+
+def _hold_weight(weight: int) -> None:
+    if weight > MOST_BYTES:
+        raise PhotoError(f"it has {weight / 1e6:.0f} MB, more than {MOST_BYTES // 1_000_000}")
 
 
 @contextmanager
@@ -121,12 +133,16 @@ def _unwarned() -> Iterator[None]:
         yield
 
 
-def _opened(file: BinaryIO) -> Image.Image:
+def _opened(photo: Path | bytes) -> Image.Image:
     Image.MAX_IMAGE_PIXELS = None  # the size is checked here, before a pixel is read
-    formats = _formats(file)
+    try:
+        _hold_weight(len(photo) if isinstance(photo, bytes) else photo.stat().st_size)
+        formats = _formats(photo)
+    except OSError as fault:
+        raise _closed(fault) from None
     try:
         with _unwarned():
-            image = Image.open(file, formats=formats)
+            image = Image.open(BytesIO(photo) if isinstance(photo, bytes) else photo, formats=formats)
     except DAMAGED:
         if formats == HEIC:
             raise PhotoError("it is a damaged HEIC picture") from None
@@ -138,12 +154,11 @@ def _opened(file: BinaryIO) -> Image.Image:
     return image
 
 
-def _formats(file: BinaryIO) -> tuple[str, ...]:
-    """Say as what a file is to be opened: by what it begins with, as phones also name HEIC ``.jpg``."""
-    head = file.read(64)
-    file.seek(0)
-    if not is_heic(head):
-        return FORMATS
+def _formats(photo: Path | bytes) -> tuple[str, ...]:
+    """Say as what a photo is to be opened: by what it begins with, as phones also name HEIC ``.jpg``."""
+    with BytesIO(photo) if isinstance(photo, bytes) else photo.open("rb") as file:
+        if not is_heic(file.read(64)):
+            return FORMATS
     try:
         let_heic_be_read()
     except HeicMissingError:
