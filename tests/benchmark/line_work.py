@@ -115,8 +115,8 @@ def _cut_hills(
                 end = x, math.sqrt(radius**2 - x**2)
             bend = between(begin, end)
             cuts.append([begin, (bend[0] + chance.uniform(-1.5, 1.5), bend[1]), end])
-        for at in ((chosen[0]) / 2, sum(chosen) / 2, (chosen[1] + 8) / 2):
-            here = between(hill[math.floor(at)], hill[math.ceil(at)])
+        for middle in (chosen[0] / 2, sum(chosen) / 2, (chosen[1] + 8) / 2):
+            here = between(hill[math.floor(middle)], hill[math.ceil(middle)])
             floor = math.sqrt(radius**2 - here[0] ** 2) if below is None else _height(below, here[0])
             placed.append(((here[0], here[1] + (floor - here[1]) * 0.45), "far" if fold == 0 else "near"))
     return cuts, placed

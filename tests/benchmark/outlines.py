@@ -42,7 +42,7 @@ def roundel(chance: np.random.Generator) -> Design:
         for turn in around
     }
     arcs = {
-        (rank, turn): _bulged(radii[rank], turn / 100, after / 100, chance.uniform(-1.2, 2.0))
+        (rank, turn): _bulged(radii[rank], turn / 100, after / 100, chance.uniform(-1.2, 2.0) * (after - turn) / 4000)
         for rank, around in enumerate(corners)
         for turn, after in _pairs(around)
     }
