@@ -139,6 +139,7 @@ def _prints(image: Image.Image) -> Prints:
     picture = _in_srgb(_on_paper(picture), profile)
     if orientation in range(2, 9):
         picture = _upright(picture, orientation)
+    picture.info.clear()  # a JPEG comment would travel along in it, from size to size
     sizes: list[Rendition] = []
     for edge in LONG_EDGES:
         if edge < max(picture.size):
@@ -209,11 +210,9 @@ def _upright(picture: Image.Image, orientation: int) -> Image.Image:
 
 
 def _saved(picture: Image.Image, kind: str) -> bytes:
-    bare = picture.copy()
-    bare.info.clear()  # a JPEG comment would travel along in it
     data = BytesIO()
     if kind == "JPEG":
-        bare.save(data, "JPEG", quality=82, optimize=True)
+        picture.save(data, "JPEG", quality=82, optimize=True)
     else:
-        bare.save(data, "WEBP", quality=80, method=2)
+        picture.save(data, "WEBP", quality=80, method=2)
     return data.getvalue()

@@ -23,9 +23,11 @@ NAMES = ("help", "patterns", "photos", "growth", "unchanged", "price")
 @click.command()
 @click.argument("file", required=False, type=click.Path(dir_okay=False, path_type=Path))
 @click.option("--only", default=",".join(NAMES), show_default=True, help="Which figures, parted by commas.")
-@click.option("--products", default=1_000, show_default=True, help="Products of the usual studio.")
-@click.option("--many", default=10_000, show_default=True, help="Products of the large studio.")
-@click.option("--photos", default=24, show_default=True, help="Photos that are made ready.")
+@click.option(
+    "--products", type=click.IntRange(1), default=1_000, show_default=True, help="Products of the usual studio."
+)
+@click.option("--many", type=click.IntRange(1), default=10_000, show_default=True, help="Products of the large studio.")
+@click.option("--photos", type=click.IntRange(1), default=24, show_default=True, help="Photos that are made ready.")
 @click.option("--glass", default="glass-rosehip", show_default=True, help="The glass whose price changes.")
 def main(file: Path | None, *, only: str, products: int, many: int, photos: int, glass: str) -> None:
     """Measure, print, and write the figures into FILE where one is named."""

@@ -68,6 +68,8 @@ def growth(builds: Builds, few: int, many: int) -> Iterator[Figure]:
     floor = f"the same at {few:,} products"
     name = f"built from nothing, {many:,} products"
     yield Figure(f"{name}: time a product", each[many], floor, each[few], "ms", 1.10)
+    if not peak[few]:
+        return  # a system without /proc tells nothing of memory
     yield Figure(f"{name}: peak memory", peak[many], floor, peak[few], "MiB", 3.0)
     yield Figure(f"{name}: peak memory", peak[many], "1.5 GiB", MOST_MIB, "MiB", 1.0)
 

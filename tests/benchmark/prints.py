@@ -17,14 +17,17 @@ from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+import click
+
 from tests.benchmark.figure import Figure, in_turn, seconds
 
 # The renditions of catalog_builder/pictures/photo.py, written down a second time, as are their settings below.
 LONG_EDGES = (1600, 960, 480)
+ROUNDS = 5
 
 
 def figures(photos: int) -> Iterator[Figure]:
-    """Measure a studio of photos, three rounds of each way in turn."""
+    """Measure a studio of photos, each way in turn."""
     from tests.benchmark.process import python
     from tests.benchmark.studio import lay_out
 
@@ -34,7 +37,7 @@ def figures(photos: int) -> Iterator[Figure]:
             lambda way=way: float(python("-m", "tests.benchmark.prints", way, folder).told)
             for way in ("ready", "threads", "processes")
         ]
-        ready, threads, processes = in_turn(3, *ways)
+        ready, threads, processes = in_turn(ROUNDS, *ways)
     faster = "threads" if threads <= processes else "processes"
     floor = f"a bare Pillow pool of {faster}"
     yield Figure(f"{photos} photos made ready", ready, floor, min(threads, processes), "s", 1.10)
@@ -86,7 +89,7 @@ def main() -> None:
     """Print the seconds of one way."""
     way, folder = sys.argv[1], Path(sys.argv[2])
     pools: dict[str, type[Executor]] = {"threads": ThreadPoolExecutor, "processes": ProcessPoolExecutor}
-    print(ready(folder) if way == "ready" else bare(folder, pools[way]))
+    click.echo(ready(folder) if way == "ready" else bare(folder, pools[way]))
 
 
 if __name__ == "__main__":

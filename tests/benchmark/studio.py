@@ -6,12 +6,12 @@ Product number k is the same in a studio of every size, today and tomorrow: its 
 from __future__ import annotations
 
 import math
-import sys
 from collections.abc import Callable
 from datetime import date, timedelta
 from pathlib import Path
 from shutil import copyfile
 
+import click
 import numpy as np
 
 from tests.benchmark import line_work, outlines
@@ -133,11 +133,13 @@ def _photos(called: str, photos: int) -> list[str]:
     return ["photos:", *rows] if rows else []
 
 
-def main() -> None:
-    """Lay out a studio in a folder."""
-    if len(sys.argv) not in (3, 4):
-        sys.exit("python -m tests.benchmark.studio FOLDER PRODUCTS [PHOTOS]")
-    lay_out(Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3]) if len(sys.argv) == 4 else 0)
+@click.command()
+@click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
+@click.argument("products", type=click.IntRange(1))
+@click.argument("photos", type=click.IntRange(0), default=0)
+def main(folder: Path, products: int, photos: int) -> None:
+    """Lay out a studio of PRODUCTS in FOLDER, with PHOTOS spread over them."""
+    lay_out(folder, products, photos)
 
 
 if __name__ == "__main__":

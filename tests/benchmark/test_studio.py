@@ -15,7 +15,8 @@ from catalog_builder.pattern.pieces import Fitting, read_pieces
 from catalog_builder.records.content import read_content
 from catalog_builder.records.source import Source
 from tests.benchmark.photos import take
-from tests.benchmark.studio import DAY, DESIGNS, KINDS, lay_out, record, slug, title
+from tests.benchmark.studio import DAY, DESIGNS, lay_out, record, slug, title
+from tests.benchmark.words import KINDS
 
 PRODUCTS = 12
 
