@@ -172,14 +172,16 @@ def _prints(image: Image.Image) -> Prints:
         orientation = 1 if image.format in HEIC else image.getexif().get(0x0112, 1)
     largest = LONG_EDGES[0]
     if image.format in ("JPEG", "MPO"):
-        # The decoder can give a half, quarter or eighth at once; it asks for the size before turning.
-        image.draft("RGB" if image.mode == "RGB" else None, (largest, largest))
+        # The decoder can give a half, quarter or eighth at once, where both sides stay as long as they are needed:
+        # asked for a square, it would decode nearly every photo whole.
+        image.draft("RGB" if image.mode == "RGB" else None, _size_within(image, largest))
     profile = image.info.get("icc_profile")
     picture = _plain(image)
     picture.thumbnail((largest, largest), Image.Resampling.LANCZOS, reducing_gap=3.0)
     picture = _in_srgb(_on_paper(picture), profile)
     if orientation in range(2, 9):
         picture = _upright(picture, orientation)
+    picture.info.clear()  # a JPEG comment would travel along in it, from size to size
     sizes: list[Rendition] = []
     for edge in LONG_EDGES:
         if edge < max(picture.size):
@@ -216,9 +218,12 @@ def _on_paper(picture: Image.Image) -> Image.Image:
 
 def _within(picture: Image.Image, edge: int) -> Image.Image:
     """Make a picture smaller, to a long edge in pixels; a sliver keeps one pixel of its short edge."""
+    return picture.resize(_size_within(picture, edge), Image.Resampling.LANCZOS)
+
+
+def _size_within(picture: Image.Image, edge: int) -> tuple[int, int]:
     longest = max(picture.size)
-    size = (max(1, round(picture.width * edge / longest)), max(1, round(picture.height * edge / longest)))
-    return picture.resize(size, Image.Resampling.LANCZOS)
+    return max(1, round(picture.width * edge / longest)), max(1, round(picture.height * edge / longest))
 
 
 def _in_srgb(picture: Image.Image, profile: bytes | None) -> Image.Image:
@@ -248,11 +253,9 @@ def _upright(picture: Image.Image, orientation: int) -> Image.Image:
 
 
 def _saved(picture: Image.Image, kind: str) -> bytes:
-    bare = picture.copy()
-    bare.info.clear()  # a JPEG comment would travel along in it
     data = BytesIO()
     if kind == "JPEG":
-        bare.save(data, "JPEG", quality=82, optimize=True)
+        picture.save(data, "JPEG", quality=82, optimize=True)
     else:
-        bare.save(data, "WEBP", quality=80, method=2)
+        picture.save(data, "WEBP", quality=80, method=2)
     return data.getvalue()

@@ -1,4 +1,4 @@
-"""Speed, as ratios to floors measured in the same run: ``python -m tests.benchmark [FILE.json]``.
+"""Speed and memory, as ratios to floors measured in the same run: ``python -m tests.benchmark [FILE.json]``.
 
 Prints a table and, given a file's name, writes the figures there as JSON. No test depends on them.
 """
@@ -6,29 +6,66 @@ Prints a table and, given a file's name, writes the figures there as JSON. No te
 from __future__ import annotations
 
 import json
-import sys
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
+import click
 from rich.console import Console
 from rich.table import Table
 
-from tests.benchmark.measuring import figures
+from tests.benchmark import building, measuring, prints, starting
+from tests.benchmark.figure import Figure
+
+NAMES = ("help", "patterns", "photos", "growth", "unchanged", "price")
 
 
-def main() -> None:
-    """Measure, print, and write the figures where a file is named."""
-    found = list(figures())
-    table = Table("figure", "ms", "floor", "floor ms", "ratio", "wanted")
+@click.command()
+@click.argument("file", required=False, type=click.Path(dir_okay=False, path_type=Path))
+@click.option("--only", default=",".join(NAMES), show_default=True, help="Which figures, parted by commas.")
+@click.option(
+    "--products", type=click.IntRange(1), default=1_000, show_default=True, help="Products of the usual studio."
+)
+@click.option("--many", type=click.IntRange(1), default=10_000, show_default=True, help="Products of the large studio.")
+@click.option("--photos", type=click.IntRange(1), default=24, show_default=True, help="Photos that are made ready.")
+@click.option("--glass", default="glass-rosehip", show_default=True, help="The glass whose price changes.")
+def main(file: Path | None, *, only: str, products: int, many: int, photos: int, glass: str) -> None:
+    """Measure, print, and write the figures into FILE where one is named."""
+    with TemporaryDirectory() as folder:
+        builds = building.Builds(Path(folder))
+        measures: dict[str, Callable[[], Iterator[Figure]]] = {
+            "help": starting.figures,
+            "patterns": measuring.figures,
+            "photos": lambda: prints.figures(photos),
+            "growth": lambda: building.growth(builds, products, many),
+            "unchanged": lambda: building.unchanged(builds, products),
+            "price": lambda: building.one_price(builds, products, glass),
+        }
+        asked = only.split(",")
+        if wrong := [name for name in asked if name not in measures]:
+            raise click.UsageError(f"there is no figure {wrong[0]!r}; there are: {', '.join(measures)}")
+        found: list[Figure] = []
+        for name in asked:
+            click.echo(f"{name} ...", err=True)
+            found += measures[name]()
+    Console(width=160).print(shown(found))
+    if file is not None:
+        file.write_text(json.dumps([row(one) for one in found], indent=1) + "\n", encoding="utf-8")
+
+
+def shown(found: list[Figure]) -> Table:
+    """Give the figures as a table."""
+    table = Table("figure", "measured", "floor", "measured", "ratio", "wanted")
     for one in found:
-        table.add_row(
-            one.name, f"{one.ms:.1f}", one.floor, f"{one.floor_ms:.1f}", f"{one.ratio:.2f}", f"<= {one.wanted:g}"
-        )
-    Console().print(table)
-    if len(sys.argv) > 1:
-        rows = [
-            {"name": one.name, "ratio": round(one.ratio, 3), "wanted": one.wanted, "floor": one.floor} for one in found
-        ]
-        Path(sys.argv[1]).write_text(json.dumps(rows, indent=1) + "\n", encoding="utf-8")
+        mark = "" if one.wanted is None else f"<= {one.wanted:g}" + (" missed" if one.ratio > one.wanted else "")
+        first, second = (f"{value:,.2f} {one.unit}" for value in (one.value, one.floor_value))
+        table.add_row(one.name, first, one.floor, second, f"{one.ratio:.2f}", mark)
+    return table
+
+
+def row(one: Figure) -> dict[str, str | float | None]:
+    """Give a figure as JSON holds it: the ratio and what it is a ratio of, as times alone mean nothing elsewhere."""
+    return {"name": one.name, "ratio": round(one.ratio, 3), "wanted": one.wanted, "floor": one.floor}
 
 
 if __name__ == "__main__":

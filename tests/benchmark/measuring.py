@@ -6,10 +6,7 @@ cutting the foil gap off. It cannot go under the floor, which holds the same ope
 
 from __future__ import annotations
 
-import statistics
-import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -23,25 +20,10 @@ from catalog_builder.pattern.drawing import read_drawing
 from catalog_builder.pattern.pieces import Fitting, read_pieces
 from catalog_builder.pattern.seams import read_edges
 from catalog_builder.records.source import Source
+from tests.benchmark.figure import Figure, in_turn, seconds
 
 Shapes = NDArray[np.object_]
 FITTING = Fitting(tolerance_mm=0.01, snap_mm=0.3, gap_mm=0.8)
-
-
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """A time and its floor in milliseconds: medians of the same run."""
-
-    name: str
-    ms: float
-    floor: str
-    floor_ms: float
-    wanted: float
-
-    @property
-    def ratio(self) -> float:
-        """How many times the floor it takes."""
-        return self.ms / self.floor_ms
 
 
 def figures() -> Iterator[Figure]:
@@ -53,17 +35,8 @@ def figures() -> Iterator[Figure]:
 
 def _figure(name: str, shapes: Shapes, floor: str, bare: Callable[[Shapes], Any], wanted: float, rounds: int) -> Figure:
     source = drawing(shapes)
-    times, floors = [], []
-    for _ in range(rounds):  # in turn, so that a slow moment of the machine meets both
-        times.append(_timed(lambda: measured(source)))
-        floors.append(_timed(lambda: bare(shapes)))
-    return Figure(name, statistics.median(times), floor, statistics.median(floors), wanted)
-
-
-def _timed(call: Callable[[], Any]) -> float:
-    start = time.perf_counter()
-    call()
-    return (time.perf_counter() - start) * 1000
+    taken, least = in_turn(rounds, lambda: seconds(lambda: measured(source)), lambda: seconds(lambda: bare(shapes)))
+    return Figure(name, taken * 1000, floor, least * 1000, "ms", wanted)
 
 
 def measured(source: Source) -> float:

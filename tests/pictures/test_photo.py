@@ -209,3 +209,21 @@ def test_colour_while_loading_is_the_mean(tmp_path: Path) -> None:
     wanted = np.mean(COLOURS, axis=0)
     colour = prints_of(tmp_path, saved(quarters(SIZE), "PNG")).colour
     assert far(np.array([int(colour[at : at + 2], 16) for at in (1, 3, 5)]), wanted) <= 1
+
+
+@pytest.mark.parametrize("size", [(3200, 2400), (2400, 3200), (3200, 1800)])
+def test_large_photo_is_halved_by_its_decoder(tmp_path: Path, size: tuple[int, int]) -> None:
+    """A phone's photo, twice as long as its largest size, is halved while it is decoded, whatever its shape."""
+    noise = np.random.default_rng(5).integers(0, 256, (size[1] // 2, size[0] // 2, 3), dtype=np.uint8)
+    data = saved(Image.fromarray(noise).resize(size), "JPEG", quality=95)
+    with Image.open(BytesIO(data)) as image:
+        image.draft("RGB", (size[0] // 2, size[1] // 2))
+        halved = saved(image.convert("RGB"), "JPEG", quality=82)
+    made = prints_of(tmp_path, data).renditions[-1].jpeg
+    assert np.array_equal(np.asarray(pixels(made)), np.asarray(pixels(halved)))
+
+
+def test_sliver_of_a_jpeg_keeps_its_height(tmp_path: Path) -> None:
+    """A JPEG of 20,000 pixels by one keeps its one pixel of height, however far it is made smaller."""
+    made = prints_of(tmp_path, saved(Image.new("RGB", (20_000, 1), (90, 120, 60)), "JPEG"))
+    assert [one.height for one in made.renditions] == [1, 1, 1]

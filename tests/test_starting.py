@@ -1,0 +1,42 @@
+"""How the command line starts: a maker who asks for help waits for nothing that help does not need."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+import tomllib
+from importlib.metadata import packages_distributions
+from pathlib import Path
+
+import pytest
+from packaging.requirements import Requirement
+
+ASK = """
+import json, sys
+from click.testing import CliRunner
+from catalog_builder.cli import main
+outcome = CliRunner().invoke(main, sys.argv[1:])
+assert outcome.exit_code == 0, outcome.output
+print(json.dumps(sorted({name.partition(".")[0] for name in sys.modules})))
+"""
+ROOT = Path(__file__).resolve().parent.parent
+
+
+def heavy() -> set[str]:
+    """Give the import names of every library that the program needs, the command line's own left out."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    needed = {Requirement(one).name for one in project["dependencies"]} - {"click"}
+    known = {name: {one.lower() for one in made_by} for name, made_by in packages_distributions().items()}
+    found = {name for name, made_by in known.items() if made_by & needed}
+    assert len(found) >= len(needed)
+    return found
+
+
+@pytest.mark.parametrize("asked", ["--help", "--version", "publish --help", "reprice --help"])
+def test_help_loads_no_heavy_library(asked: str) -> None:
+    """Help and version load the command line's own library alone, none that reads, reckons, draws or sets type."""
+    told = subprocess.run((sys.executable, "-c", ASK, *asked.split()), capture_output=True, text=True, check=True)
+    loaded = set(json.loads(told.stdout))
+    assert "click" in loaded
+    assert not loaded & heavy()
