@@ -14,7 +14,7 @@ from pathlib import Path
 from catalog_builder.mistake import Mistake, MistakeError, Place
 
 # Far more folders and files than a guild's products need; each product is read, measured and priced.
-MOST_ENTRIES = 5_000
+MOST_ENTRIES = 20_000
 
 
 def is_there(path: Path) -> bool:

@@ -45,6 +45,7 @@ def figures(photos: int) -> Iterator[Figure]:
 
 def ready(folder: Path) -> float:
     """Make a studio's photos ready as a build does, kept for the next one, and give the seconds."""
+    from catalog_builder.inputs import Inputs
     from catalog_builder.pictures.album import take_shots
     from catalog_builder.records.content import read_content
     from catalog_builder.store import Store
@@ -52,7 +53,8 @@ def ready(folder: Path) -> float:
 
     products = read_content(folder, DAY).products
     with TemporaryDirectory() as kept:
-        return seconds(lambda: take_shots(products, os.cpu_count() or 1, Store(Path(kept)), lambda: None))
+        store, inputs = Store(Path(kept) / "made"), Inputs(Path(kept) / "inputs.json")
+        return seconds(lambda: take_shots(products, os.cpu_count() or 1, inputs, store, lambda: None))
 
 
 def bare(folder: Path, pool: type[Executor]) -> float:
