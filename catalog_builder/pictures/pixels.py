@@ -6,7 +6,7 @@ from io import BytesIO
 
 from PIL import Image
 
-PREVIEW_EDGE = 1200
+PREVIEW_EDGE = 900
 
 
 def pixels_of(scene: str) -> bytes:
@@ -15,8 +15,8 @@ def pixels_of(scene: str) -> bytes:
 
     # The typesetter carries an SVG renderer with it, so that no system library is needed.
     page = (
-        "#set page(width: 600pt, height: 600pt, margin: 0pt)\n"
-        '#image(bytes(sys.inputs.scene), width: 600pt, format: "svg")'
+        "#set page(width: 450pt, height: 450pt, margin: 0pt)\n"
+        '#image(bytes(sys.inputs.scene), width: 450pt, format: "svg")'
     )
     data = typst.compile(page.encode(), format="png", ppi=144.0, sys_inputs={"scene": scene}, ignore_system_fonts=True)
     image = Image.open(BytesIO(data)).convert("RGB")

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, fields
 from decimal import Decimal
 from functools import partial
 from typing import Any
@@ -24,7 +25,7 @@ from catalog_builder.publish.wording import Wording
 from catalog_builder.reckoning import Reckoning
 from catalog_builder.records.content import Content
 from catalog_builder.records.product import Product
-from catalog_builder.store import Store, key_of
+from catalog_builder.store import Store, digest_of, key_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +94,7 @@ def _sheet(content: Content, product: Product, one: Assembled, flat: Flat, theme
     part = next(part for part in one.made.parts if part.name == flat.name)
     grained = {word for word, name in first.pieces.items() if content.materials.rows[name].has_grain}
     drawing = draw_lines(flat, one.hung, grained)
+    lines = _lines(drawing)
     left, top, right, bottom = flat.box
     tiling = lay_tiles(drawing.width, drawing.height, keys.paper)
     return {
@@ -110,18 +112,25 @@ def _sheet(content: Content, product: Product, one: Assembled, flat: Flat, theme
         "overlap": theme.words("pattern_sheet", "overlap", overlap=wording.number(Decimal(OVERLAP_MM), 0)),
         "studio": keys.name,
         # Two prints that bear the same mark are of the same drawing.
-        "mark": theme.words("pattern_sheet", "mark", mark=key_of(drawing)[:6].upper()),
+        "mark": theme.words("pattern_sheet", "mark", mark=digest_of(json.dumps(lines).encode())[:6].upper()),
         "paper": {"width": tiling.paper_width, "height": tiling.paper_height},
         "page": {"margin": MARGIN_MM, "head": HEAD_MM, "foot": FOOT_MM},
-        "drawing": {
-            **{name: value for name, value in asdict(drawing).items() if name not in ("numbers", "sides", "arrows")},
-            "arrows": [{"line": [arrow.begin, arrow.tip], "head": arrow.head} for arrow in drawing.arrows],
-        },
+        "drawing": lines,
         "key": drawing.kinds,
         "tiles": [_tile(theme, tiling, tile, drawing) for tile in tiling.tiles],
         "rows": [_row(content, product, cut, wording) for cut in flat.cuts],
         "choices": _choices(content, product, flat, theme, wording),
         "cautions": {"heading": theme.labels["bench"]["cautions"], "lines": [*theme.labels["bench_cautions"].values()]},
+    }
+
+
+def _lines(drawing: LineDrawing) -> dict[str, Any]:
+    """Give what is drawn on every tile: lines as they stand, for there are many points in them."""
+    names = [one.name for one in fields(drawing) if one.name not in ("numbers", "sides", "arrows", "rings")]
+    return {
+        **{name: getattr(drawing, name) for name in names},
+        "rings": [asdict(ring) for ring in drawing.rings],
+        "arrows": [{"line": [arrow.begin, arrow.tip], "head": arrow.head} for arrow in drawing.arrows],
     }
 
 

@@ -62,7 +62,7 @@ class Wording:
 
     def number(self, amount: Decimal, places: int) -> str:
         """A number with up to some digits behind the point."""
-        return format_decimal(amount, format=f"#,##0.{'#' * places}" if places else "#,##0", locale=self.locale)
+        return _number(amount, places, self.language)
 
     def percent(self, share: Decimal) -> str:
         """A share as a whole percentage."""
@@ -161,6 +161,12 @@ def unbroken(text: str) -> str:
 
 def _stepped(amount: Decimal, step: Decimal) -> Decimal:
     return (amount / step).quantize(Decimal(1), rounding=ROUND_HALF_UP) * step
+
+
+@lru_cache(maxsize=20_000)
+def _number(amount: Decimal, places: int, language: str) -> str:
+    pattern = f"#,##0.{'#' * places}" if places else "#,##0"
+    return str(format_decimal(amount, format=pattern, locale=_locale(language)))
 
 
 # The same prices stand on many pages.
