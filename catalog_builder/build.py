@@ -13,8 +13,8 @@ from functools import partial
 from itertools import groupby
 from pathlib import Path
 
+from catalog_builder.ahead import prepare_panels, prepare_products
 from catalog_builder.assembly import Assembled, Assembler
-from catalog_builder.hands import Task, make_ahead
 from catalog_builder.hanging.advice import hanging_findings
 from catalog_builder.inputs import Inputs
 from catalog_builder.making.glass_share import GlassShare
@@ -36,10 +36,12 @@ from catalog_builder.publish.catalogue import write_catalogue
 from catalog_builder.publish.caution_lines import cautioned
 from catalog_builder.publish.edition import make_edition
 from catalog_builder.publish.folder import KEPT, Write, alone, publish_together
+from catalog_builder.publish.history import Panels
 from catalog_builder.publish.listing_view import Shown
 from catalog_builder.publish.models import model_of
 from catalog_builder.publish.pages import Theme, read_theme
 from catalog_builder.publish.stall import Laid, write_stall
+from catalog_builder.published import Published, look_at_inputs, remember
 from catalog_builder.reckoning import Reckoning, glass_charge, listing_of, offer_of, priced, sku_of
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.product import Product
@@ -83,19 +85,6 @@ class Reckoned:
     findings: tuple[Finding, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Published:
-    """What a build made, counted; and files of the maker's own that were carried over."""
-
-    products: int
-    variants: int
-    pages: int
-    photos: int
-    prices: int
-    findings: tuple[Finding, ...]
-    carried_over: tuple[str, ...]
-
-
 def build(project: Path, day: date, workers: int, tell: Tell) -> Published:
     """Publish a project's catalogue, stall sheets and bench papers as of a day.
 
@@ -114,16 +103,20 @@ def reckon_and_publish(
         MistakeError: with every mistake in the records; the last good output then stands untouched.
         OutputError: the output cannot be written, or another build is at work in it.
     """
+    seen = look_at_inputs(project)
     content, theme = read(project, day)
     with alone(project / "site_output"):
         kept = Kept.of(project)
-        make_ahead(Task(content, theme, kept.store), workers, partial(tell, "Measuring and drawing"))
+        prepare_products(content, theme, kept.store, workers, partial(tell, "Measuring and drawing"))
         reckoned = reckon_all(content, theme, tell, kept)
         look(reckoned)
         pictures = picture(reckoned, workers, tell)
+        panels = Panels.of(content, reckoned.reckonings, theme, kept.store)
+        prepare_panels(panels, workers, partial(tell, "Drawing prices over time"))
         published = publish(reckoned, pictures, tell)
         kept.inputs.remember()
         kept.store.clear_unused()
+        remember(project, day, seen, published)
     return reckoned, published
 
 
@@ -282,6 +275,7 @@ def publish(reckoned: Reckoned, pictures: Mapping[str, Pictures], tell: Tell) ->
         pictures,
         content.day,
         theme,
+        reckoned.kept.store,
     )
     edition = make_edition(shown, studio.sending.most_mb, content.studio_source)
     findings = (*reckoned.findings, *edition.findings)

@@ -10,6 +10,7 @@ from pathlib import Path
 import click
 
 from catalog_builder import __version__
+from catalog_builder.published import standing
 from catalog_builder.terminal import mistakes_told, print_findings, print_summary, progress
 
 FOLDER = click.option(
@@ -48,14 +49,17 @@ def main() -> None:
 @WORKERS
 def publish(folder: Path, day: datetime | None, workers: int) -> None:
     """Make the catalogue, the stall's sheets and the bench's papers."""
-    started = time.monotonic()
-    with mistakes_told(_project(folder)), progress() as tell:
-        from catalog_builder.build import build
+    started, project = time.monotonic(), _project(folder)
+    with mistakes_told(project):
+        published = standing(project, _day(day))
+        if published is None:
+            from catalog_builder.build import build
 
-        published = build(_project(folder), _day(day), workers, tell)
+            with progress() as tell:
+                published = build(project, _day(day), workers, tell)
     print_findings(published.findings)
     print_summary(published, time.monotonic() - started)
-    output = _project(folder) / "site_output"
+    output = project / "site_output"
     click.echo(f"Open {output / 'catalogue' / 'index.html'}")
     click.echo(f"     {output / 'stall' / 'price_sheet.pdf'}")
     click.echo(f"     {output / 'bench' / 'index.html'}  (private)")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from catalog_builder.assembly import Assembled
@@ -76,6 +76,11 @@ class Reckoning:
     def hung(self) -> Hung:
         """How it hangs."""
         return self.assembled.hung
+
+    @property
+    def light(self) -> Reckoning:
+        """The same without the way to its outlines, to be handed on."""
+        return replace(self, assembled=replace(self.assembled, made=self.made.light))
 
     @property
     def prices(self) -> dict[str, Price]:

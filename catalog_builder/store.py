@@ -31,6 +31,10 @@ class Store:
         self.folder = folder
         self.used: set[str] = set()
 
+    def use(self, kind: str, key: str) -> None:
+        """Note that this build stands on what is kept under a key, though it may not read it."""
+        self.used.add(_name(kind, key))
+
     def make_room(self) -> None:
         """Make room for what is to be kept; nothing is where there is none."""
         with suppress(OSError):
@@ -46,10 +50,9 @@ class Store:
 
     def find(self, kind: str, key: str) -> bytes | None:
         """Give what is kept under a key; None where there is nothing whole."""
-        name = f"{kind}/{key[:2]}/{key[2:]}"
-        self.used.add(name)
+        self.use(kind, key)
         try:
-            data = (self.folder / name).read_bytes()
+            data = (self.folder / _name(kind, key)).read_bytes()
         except OSError:
             return None
         check, whole = data[:_CHECK], data[_CHECK:]
@@ -57,9 +60,8 @@ class Store:
 
     def has(self, kind: str, key: str) -> bool:
         """Say whether something is kept under a key, without reading it."""
-        name = f"{kind}/{key[:2]}/{key[2:]}"
-        self.used.add(name)
-        return (self.folder / name).is_file()
+        self.use(kind, key)
+        return (self.folder / _name(kind, key)).is_file()
 
     def keep(self, kind: str, key: str, data: bytes) -> None:
         """Keep data under a key. A disk that is full, or a folder that is closed, keeps nothing and stops nothing.
@@ -68,9 +70,8 @@ class Store:
         """
         if not self.folder.parent.is_dir():
             return
-        name = f"{kind}/{key[:2]}/{key[2:]}"
-        self.used.add(name)
-        path = self.folder / name
+        self.use(kind, key)
+        path = self.folder / _name(kind, key)
         fresh = path.with_name(f".{secrets.token_hex(6)}")
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
@@ -81,13 +82,17 @@ class Store:
                 fresh.unlink(missing_ok=True)
 
     def clear_unused(self) -> None:
-        """Let go of every entry that this build did not ask for."""
+        """Let go of every entry that this build does not stand on."""
         for folder, _, names in os.walk(self.folder):
             for name in names:
                 path = Path(folder, name)
                 if path.relative_to(self.folder).as_posix() not in self.used and path.parent != self.folder:
                     with suppress(OSError):
                         path.unlink()
+
+
+def _name(kind: str, key: str) -> str:
+    return f"{kind}/{key[:2]}/{key[2:]}"
 
 
 def key_of(*parts: object) -> str:

@@ -14,7 +14,8 @@ import click
 from catalog_builder.mistake import Finding, MistakeError, OutputError, summary
 
 if TYPE_CHECKING:
-    from catalog_builder.build import Published, Tell
+    from catalog_builder.build import Tell
+    from catalog_builder.published import Published
 
 # What the system says in its own words, in the maker's, and what helps.
 _FULL = "the disk is full, or holds as many files as it can", "make room on it, then publish again"
@@ -97,12 +98,6 @@ def print_findings(findings: tuple[Finding, ...]) -> None:
 
 def print_summary(published: Published, seconds: float) -> None:
     """Print what a build made, counted, and how long it took."""
-    from rich.console import Console
-    from rich.table import Table
-
-    table = Table(show_header=False, box=None, pad_edge=False)
-    table.add_column(style="bold")
-    table.add_column(justify="right")
     rows = [
         ("products", published.products),
         ("variants", published.variants),
@@ -111,9 +106,9 @@ def print_summary(published: Published, seconds: float) -> None:
         ("photos", published.photos),
         ("warnings", len(published.findings)),
     ]
-    for name, count in rows:
-        table.add_row(name, str(count))
-    table.add_row("time", f"{seconds:.1f} s")
-    Console().print(table)
+    cells = [*((name, str(count)) for name, count in rows), ("time", f"{seconds:.1f} s")]
+    wide, far = max(len(name) for name, _ in cells), max(len(text) for _, text in cells)
+    for name, text in cells:
+        click.echo(f"{click.style(name.ljust(wide), bold=True)} {text.rjust(far)}")
     for name in published.carried_over:
         click.echo(f"Carried over, as no build made it: site_output/{name}")

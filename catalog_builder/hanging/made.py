@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated
 
 import numpy as np
@@ -67,6 +67,11 @@ class Made:
     def flats(self) -> tuple[Flat, ...]:
         """Its flat parts, the main one first."""
         return self.measured().flats
+
+    @property
+    def light(self) -> Made:
+        """The same without the way to its outlines, to be handed on."""
+        return replace(self, measured=_gone)
 
     @property
     def main(self) -> Flat:

@@ -17,6 +17,9 @@ from catalog_builder.pictures.pixels import pixels_of
 from catalog_builder.records.material import Material
 from catalog_builder.store import Store, key_of
 
+# What is drawn of a product, by the names under which it is kept.
+DRAWN = ("drawn", "diagram", "hanging", "preview")
+
 
 @dataclass(frozen=True, slots=True)
 class Pictures:
@@ -92,16 +95,10 @@ def draw(model: Model, shots: Sequence[Shot], store: Store) -> Pictures:
     """Give all that is drawn of a product, from the store where it has been drawn before."""
     words = model.title, model.text, tuple(model.glass), model.finish, model.hanging
     key = key_of(model.key, model.slug, words)
+    for name in DRAWN:
+        store.use(name, key)
     size, colour = json.loads(store.kept("facts", key, lambda: _facts(model)))
     return Pictures(tuple(shots), (size[0], size[1]), colour, key, partial(_kept, model, key, store))
-
-
-def draw_all(model: Model, store: Store, *, pixels: bool) -> None:
-    """Draw everything that the store has not got, while the outlines are at hand; ``pixels``: the preview too."""
-    pictures = draw(model, (), store)
-    for name in ("drawn", "diagram", "hanging", *(("preview",) if pixels else ())):
-        if not store.has(name, pictures.key):
-            pictures.kept(name)
 
 
 def _kept(model: Model, key: str, store: Store, name: str) -> bytes:

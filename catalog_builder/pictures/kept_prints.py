@@ -65,6 +65,9 @@ def _made(data: bytes, digest: str, store: Store) -> Prints:
 def _prints(head: Prints, path: Path, digest: str, store: Store) -> Prints:
     """Give the sizes with the way to their bytes."""
     read = partial(_read, path, digest, store)
+    for one in head.renditions:
+        for kind in FORMATS_MADE:
+            store.use("prints", key_of(_key(digest), one.width, kind))
     renditions = [Rendition(one.width, one.height, partial(read, one.width), one.digests) for one in head.renditions]
     return Prints(tuple(renditions), head.colour, _key(digest))
 

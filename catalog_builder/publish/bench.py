@@ -18,9 +18,9 @@ from catalog_builder.publish.cost_lines import write_cost_lines
 from catalog_builder.publish.discount_sheet import write_discounts
 from catalog_builder.publish.earnings import write_earnings
 from catalog_builder.publish.folder import Folder
-from catalog_builder.publish.history import write_history
+from catalog_builder.publish.history import Panels, write_history
 from catalog_builder.publish.market_papers import write_market_papers
-from catalog_builder.publish.models import kept_view
+from catalog_builder.publish.models import kept_view, view_key
 from catalog_builder.publish.pages import Theme
 from catalog_builder.publish.parcel_lines import parcel_columns, parcel_notes
 from catalog_builder.publish.pattern_sheet import write_pattern_sheets
@@ -115,6 +115,7 @@ def write_bench(papers: Papers, folder: Folder) -> int:
     sent = bool(papers.content.boxes), bool(papers.content.postage)
     shared = key_of("cost card", papers.theme.key, papers.content.studio, sent)
     for one in papers.reckonings:
+        papers.store.use("views", view_key(one.assembled, papers.theme, wording))
         folder.make(f"cards/{one.offer.sku}.html", _card_key(shared, one), partial(_card, papers, one, wording))
     channels = papers.content.studio.channels
     rows = tuple(
@@ -147,7 +148,7 @@ def write_bench(papers: Papers, folder: Folder) -> int:
     write_cost_lines(papers.content, papers.reckonings, papers.theme, folder)
     write_discounts(papers.content, papers.reckonings, papers.theme, folder)
     write_earnings(papers.content, papers.reckonings, papers.theme, folder)
-    write_history(papers.content, papers.reckonings, papers.theme, papers.store, folder)
+    write_history(Panels.of(papers.content, papers.reckonings, papers.theme, papers.store), folder)
     folder.write("repricing.html", change_page(papers.moved, papers.content, papers.theme))
     folder.write("repricing.csv", change_csv(papers.moved, papers.content, papers.theme))
     return len(papers.reckonings) + len(papers.content.plans) + 5

@@ -51,7 +51,7 @@ def write_catalogue(shown: Shown, edition: Edition, folder: Folder) -> int:
             folder.write(name, data)
     folder.write(sent_name(shown.studio.name, "html"), edition.one_file)
     folder.write(sent_name(shown.studio.name, "pdf"), edition.look_book)
-    write_link_cards(shown, maker.newest, folder)
+    write_link_cards(shown, maker.newest, shown.store, folder)
     stands = maker.addresses
     listed = [(stands.page(path), stands.changed(path)) for path in sorted(pages) if path != LOST]
     folder.write("sitemap.xml", sitemap(listed))

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from catalog_builder.offer import Listing
@@ -11,7 +13,7 @@ from catalog_builder.pictures.gallery import Pictures
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.listing_view import Shown
 from catalog_builder.publish.pages import Theme
-from catalog_builder.store import key_of
+from catalog_builder.store import Store, key_of
 
 HOME = "previews/home.jpg"
 # A photo of this many px at its shorter side fills a card's pane.
@@ -28,17 +30,38 @@ def collection_card(slug: str) -> str:
     return f"previews/collections/{slug}.jpg"
 
 
-def write_link_cards(shown: Shown, newest: Sequence[Listing], folder: Folder) -> None:
+@dataclass(frozen=True, slots=True)
+class Cards:
+    """Makes cards in a theme's look, or takes them from the store."""
+
+    theme: Theme
+    store: Store
+
+    def key(self, pictures: Sequence[Pictures], name: str, words: str) -> str:
+        """Give the key of all that a card follows from."""
+        key = key_of("link card", self.theme.key, [_key(one) for one in pictures], name, words)
+        self.store.use("cards", key)
+        return key
+
+    def kept(self, pictures: Sequence[Pictures], name: str, words: str) -> bytes:
+        """Give the card of some pictures with a name, and smaller words above it."""
+
+        def make() -> bytes:
+            return make_card([_pane(one) for one in pictures], name, words, card_look(self.theme))
+
+        return self.store.kept("cards", self.key(pictures, name, words), make)
+
+
+def write_link_cards(shown: Shown, newest: Sequence[Listing], store: Store, folder: Folder) -> None:
     """Write every card; ``newest`` holds all listings, the newest first."""
-    look, studio = card_look(shown.theme), shown.studio
+    cards, studio = Cards(shown.theme, store), shown.studio
     inside: dict[str, list[Listing]] = {}
     for one in newest:
         inside.setdefault(one.collection, []).append(one)
 
     def write(path: str, listings: Sequence[Listing], name: str, words: str) -> None:
         pictures = [shown.pictures[one.slug] for one in listings]
-        key = key_of("link card", shown.theme.key, [_key(one) for one in pictures], name, words)
-        folder.make(path, key, lambda: make_card([_pane(one) for one in pictures], name, words, look))
+        folder.make(path, cards.key(pictures, name, words), partial(cards.kept, pictures, name, words))
 
     write(HOME, newest[:1], studio.name, studio.tagline)
     for slug, collection in shown.collections.items():

@@ -29,6 +29,7 @@ from catalog_builder.publish.views import (
 from catalog_builder.publish.wording import Wording, unbroken
 from catalog_builder.records.market import Market
 from catalog_builder.records.studio import Collection, StudioKeys
+from catalog_builder.store import Store
 
 NEIGHBOURS = 3
 
@@ -50,6 +51,7 @@ class Shown:
     pictures: Mapping[str, Pictures]
     day: date
     theme: Theme
+    store: Store
 
 
 class ListingViews:

@@ -35,7 +35,14 @@ def model_of(content: Content, product: Product, first: Assembled, theme: Theme)
 
 def kept_view(product: Product, one: Assembled, theme: Theme, wording: Wording, store: Store) -> str:
     """Draw how a piece hangs with what the bench wants to know, or take it from the store."""
-    words = bench_words(product.keys.title, one.made, one.hung, theme, wording)
-    key = key_of("view", one.key, one.size, one.choice, words)
-    name = f"hanging-{product.slug}"
-    return store.kept("view", key, lambda: hanging_svg(one.made, one.hung, words, name).encode()).decode()
+
+    def make() -> bytes:
+        words = bench_words(product.keys.title, one.made, one.hung, theme, wording)
+        return hanging_svg(one.made, one.hung, words, f"hanging-{product.slug}").encode()
+
+    return store.kept("views", view_key(one, theme, wording), make).decode()
+
+
+def view_key(one: Assembled, theme: Theme, wording: Wording) -> str:
+    """Give the key of all that the bench's drawing of how a piece hangs follows from."""
+    return key_of("view", one.key, one.size, one.choice, theme.key, wording)

@@ -48,7 +48,9 @@ def write_pattern_sheets(
             href = f"patterns/{name}.pdf"
             if href not in mine:
                 make = partial(kept_pattern_sheet, content, one.product, one.assembled, part.name, theme, store)
-                folder.make(href, sheet_key(content, one.assembled, part.name, theme), make)
+                key = sheet_key(content, one.assembled, part.name, theme)
+                store.use("patterns", key)
+                folder.make(href, key, make)
                 size = one.offer.size or theme.labels["pattern_sheet"]["one_size"]
                 mine[href] = ", ".join(word for word in (size, part_words(part, theme)) if word)
     return tuple(

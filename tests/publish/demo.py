@@ -10,7 +10,8 @@ from datetime import date
 from functools import cache
 from pathlib import Path
 
-from catalog_builder.build import Published, Reckoned, picture, publish, quiet, reckon
+from catalog_builder.build import Reckoned, picture, publish, quiet, reckon
+from catalog_builder.published import Published
 from catalog_builder.reckoning import Reckoning
 from tests.publish.photos import quarters, saved
 

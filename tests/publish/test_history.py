@@ -14,8 +14,9 @@ import pytest
 
 from catalog_builder.build import quiet, reckon
 from catalog_builder.publish.folder import Folder
-from catalog_builder.publish.history import days, history, moves, write_history
+from catalog_builder.publish.history import Panels, write_history
 from catalog_builder.publish.pages import read_theme
+from catalog_builder.publish.past import days, history, moves
 from catalog_builder.reckoning import Reckoning
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.store import Store
@@ -43,7 +44,7 @@ def written(root: Path, content: Content, reckonings: list[Reckoning]) -> bytes:
     folder = Folder(root / "site_output", "bench")
     folder.open()
     theme = read_theme(root, content.studio.studio.theme, content.studio.studio.language)
-    write_history(content, reckonings, theme, Store(root / "nowhere" / "made"), folder)
+    write_history(Panels.of(content, reckonings, theme, Store(root / "nowhere" / "made")), folder)
     return (folder.making / "history.html").read_bytes()
 
 

@@ -1,0 +1,160 @@
+"""What a build made, and whether it still stands: nothing that it was made from, and nothing of it, has changed.
+
+This is asked before anything large is loaded.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import secrets
+import sys
+from collections.abc import Iterator
+from contextlib import suppress
+from dataclasses import asdict, dataclass
+from datetime import date
+from hashlib import blake2b
+from pathlib import Path
+from typing import Any
+
+from catalog_builder.mistake import Finding, Place
+
+AUDIENCES = ("catalogue", "stall", "bench")
+# The coarsest clock of a common disk ticks every two seconds (FAT): a file may change within a tick and show nothing.
+TICK_NS = 2_000_000_000
+# Where a build leaves what the next one can use.
+KEPT = "site_output/.kept"
+_PACKAGE = Path(__file__).resolve().parent
+
+# Size, dates of content and of entry in ns, number on its disk.
+Stat = tuple[int, int, int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Published:
+    """What a build made, counted; and files of the maker's own that were carried over."""
+
+    products: int
+    variants: int
+    pages: int
+    photos: int
+    prices: int
+    findings: tuple[Finding, ...]
+    carried_over: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """How all files looked that a build is made from. ``fresh`` has the digests of those that had just been written."""
+
+    stats: dict[str, Stat]
+    fresh: dict[str, str]
+
+
+def look_at_inputs(project: Path) -> Seen:
+    """Look at every file of a project, of the themes and of the program."""
+    stats = {path: stat for root in _roots(project) for path, stat in _files(root)}
+    # What is installed beside the program decides what it makes; a folder's date moves with what comes and goes in it.
+    libraries = (Path(path) for path in sys.path if path.endswith("-packages"))
+    stats |= {str(path): _stat(path.stat()) for path in libraries if path.is_dir()}
+    settled = _clock_ns(project / KEPT) - TICK_NS
+    fresh = {path: _digest(path) for path, stat in stats.items() if max(stat[1], stat[2]) >= settled}
+    return Seen(stats, fresh)
+
+
+def remember(project: Path, day: date, seen: Seen, published: Published) -> None:
+    """Write down what a build made, and how all looked that it was made from and that it made."""
+    now = look_at_inputs(project)
+    if now.stats != seen.stats or any(_digest(path) != digest for path, digest in seen.fresh.items()):
+        return  # something was edited meanwhile: the next build will see to it
+    told = {
+        "day": day.isoformat(),
+        "inputs": seen.stats,
+        "fresh": seen.fresh,
+        "outputs": _outputs(project),
+        "published": asdict(published),
+    }
+    data = json.dumps(told).encode()
+    kept = project / KEPT
+    fresh = kept / f".{secrets.token_hex(6)}"
+    try:
+        fresh.write_bytes(_check(data) + data)
+        fresh.replace(kept / "standing.json")
+    except OSError:
+        with suppress(OSError):
+            fresh.unlink(missing_ok=True)
+
+
+def standing(project: Path, day: date) -> Published | None:
+    """Give what the last build made if all of it still stands; None where there is anything to do."""
+    kept = project / KEPT
+    try:
+        data = (kept / "standing.json").read_bytes()
+        check, data = data[:64], data[64:]
+        if _check(data) != check:
+            return None
+        told = json.loads(data)
+        inputs = {path: tuple(stat) for path, stat in told["inputs"].items()}
+        if told["day"] != day.isoformat() or look_at_inputs(project).stats != inputs:
+            return None
+        if any(_digest(path) != digest for path, digest in told["fresh"].items()):
+            return None
+        outputs = {path: tuple(stat) for path, stat in told["outputs"].items()}
+        return _published(told["published"]) if _outputs(project) == outputs else None
+    except (OSError, ValueError, TypeError, AttributeError, LookupError):
+        return None
+
+
+def _published(told: dict[str, Any]) -> Published:
+    findings = tuple(Finding(**{**one, "place": Place(**one["place"])}) for one in told.pop("findings"))
+    return Published(findings=findings, carried_over=tuple(told.pop("carried_over")), **told)
+
+
+def _roots(project: Path) -> tuple[str, ...]:
+    own = str(_PACKAGE.parent / "themes")
+    return tuple(dict.fromkeys((str(project / "content"), str(project / "themes"), str(_PACKAGE), own)))
+
+
+def _outputs(project: Path) -> dict[str, tuple[int, int, int]]:
+    """Give size and dates of every file that stands published."""
+    folders = (str(project / "site_output" / name) for name in AUDIENCES)
+    return {path: stat[:3] for folder in folders for path, stat in _files(folder)}
+
+
+def _files(folder: str) -> Iterator[tuple[str, Stat]]:
+    """Give every file below a folder with how it looks; where there is no folder, none."""
+    try:
+        entries = list(os.scandir(folder))
+    except FileNotFoundError:
+        return
+    for entry in entries:
+        if entry.is_dir(follow_symlinks=False):
+            if entry.name != "__pycache__":
+                yield from _files(entry.path)
+        else:
+            yield entry.path, _stat(entry.stat(follow_symlinks=False))
+
+
+def _stat(found: os.stat_result) -> Stat:
+    return found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_ino
+
+
+def _digest(path: str) -> str:
+    try:
+        return blake2b(Path(path).read_bytes(), digest_size=32).hexdigest()
+    except OSError:
+        return ""
+
+
+def _check(data: bytes) -> bytes:
+    return blake2b(data, digest_size=32).hexdigest().encode()
+
+
+def _clock_ns(kept: Path) -> int:
+    """Give the time as the disk's own clock has it, which need not be the machine's; none where it cannot be asked."""
+    tick = kept / ".tick"
+    try:
+        tick.touch()
+        return tick.stat().st_mtime_ns
+    except OSError:
+        return 0
