@@ -101,43 +101,50 @@ def key_of(*parts: object) -> str:
     Raises:
         TypeError: a value is of a kind whose text might not tell it from another.
     """
-    digest = hashlib.blake2b(digest_size=_CHECK)
+    fed: list[bytes] = []
     for part in parts:
-        _feed(digest.update, part)
-    return digest.hexdigest()
+        _feed(fed.append, part)
+    return hashlib.blake2b(b"".join(fed), digest_size=_CHECK).hexdigest()
 
 
-def _feed(update: Callable[[bytes], None], value: Any) -> None:
+def _feed(feed: Callable[[bytes], None], value: Any) -> None:
     """Feed a value, its kind and its length, so that no two values read the same."""
     if isinstance(value, bytes):
-        update(b"b%d:" % len(value) + value)
+        feed(b"b%d:" % len(value) + value)
     elif isinstance(value, str):
         text = value.encode("utf-8", "surrogatepass")
-        update(b"s%d:" % len(text) + text)
+        feed(b"s%d:" % len(text) + text)
     elif value is None or isinstance(value, bool | int | float | Decimal | date):
-        update(f"{type(value).__name__}:{value!r};".encode())
+        feed(f"{type(value).__name__}:{value!r};".encode())
     else:
         parts = _parts(value)
-        update(f"{type(value).__name__}{len(parts)}:".encode())
+        feed(f"{type(value).__name__}{len(parts)}:".encode())
         for part in parts:
-            _feed(update, part)
+            _feed(feed, part)
 
 
 def _parts(value: Any) -> list[Any]:
     """Take a value apart into what it holds, in an order that no run changes."""
+    names = _names(type(value))
+    if names is not None:
+        return [getattr(value, name) for name in names]
+    if isinstance(value, tuple | list):
+        return list(value)
     if isinstance(value, Mapping):
         return [part for pair in value.items() for part in pair]
     if isinstance(value, frozenset | set):
         return sorted(value)
-    if isinstance(value, tuple | list):
-        return list(value)
     if isinstance(value, Path):
         return [value.as_posix()]
-    if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        return [getattr(value, one.name) for one in dataclasses.fields(value)]
     if hasattr(value, "model_fields_set"):
         return [sorted(value.model_fields_set), dict(value)]
     raise TypeError(f"no key of a {type(value).__name__}")
+
+
+@lru_cache(maxsize=1000)
+def _names(kind: type) -> tuple[str, ...] | None:
+    """Give the names of the fields of a data class; None of any other kind."""
+    return tuple(one.name for one in dataclasses.fields(kind)) if dataclasses.is_dataclass(kind) else None
 
 
 def digest_of(data: bytes) -> str:
@@ -147,12 +154,7 @@ def digest_of(data: bytes) -> str:
 
 def digest_of_files(paths: Iterable[Path], root: Path) -> str:
     """Give the digest of files with their names under a root, in the order of their names."""
-    digest = hashlib.blake2b(digest_size=_CHECK)
-    for path in sorted(paths):
-        data = path.read_bytes()
-        _feed(digest.update, path.relative_to(root).as_posix())
-        _feed(digest.update, data)
-    return digest.hexdigest()
+    return key_of(*((path.relative_to(root).as_posix(), digest_of(path.read_bytes())) for path in sorted(paths)))
 
 
 @lru_cache

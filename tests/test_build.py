@@ -41,6 +41,7 @@ def test_build_tells_how_far_it_is(project: Path) -> None:
     assert told == {
         "Measuring and drawing": [(1, 2), (2, 2)],
         "Pricing": [(1, 2), (2, 2)],
+        "Drawing prices over time": [(1, 2), (2, 2)],
         "Writing pages": [(1, 3), (2, 3), (3, 3)],
     }
 
