@@ -125,7 +125,7 @@ def _feed(feed: Callable[[bytes], None], value: Any) -> None:
 
 def _parts(value: Any) -> list[Any]:
     """Take a value apart into what it holds, in an order that no run changes."""
-    names = _names(type(value))
+    names = _names(type(value))  # type: ignore[arg-type]
     if names is not None:
         return [getattr(value, name) for name in names]
     if isinstance(value, tuple | list):
