@@ -87,7 +87,7 @@ def record(index: int, photos: int = 0) -> str:
     summary = _one(chance, SUMMARIES).format(title=called, pieces=pieces)
     added = DAY - timedelta(days=int(chance.integers(1, 1400)))
     lines = [f"title: {called}", f"collection: {kind.collection}", f"added: {added}", f'summary: "{summary}"']
-    lines += [*_sizes(chance, design), f"finishes: [{_one(chance, ('black', 'black, bright', 'bright'))}]"]
+    lines += [*_sizes(chance, design), f"finishes: [{_one(chance, ('black', 'bright', 'black', 'black, bright'))}]"]
     lines += [*_glass(chance, kind, design), "grain: along", *_hang(chance, name), *_photos(called, photos)]
     words = "\n\n".join((_one(chance, OPENINGS), " ".join(_two(chance, MIDDLES)), _one(chance, ENDINGS)))
     return "\n".join(("---", *lines, "---", words, "", "```svg", drawing, "```", ""))
@@ -107,13 +107,13 @@ def _two(chance: np.random.Generator, words: tuple[str, ...]) -> list[str]:
 
 def _sizes(chance: np.random.Generator, design: Design) -> list[str]:
     """Give one size as drawn, or two around it."""
-    if chance.random() < 0.4:
+    if chance.random() < 0.8:
         return []
     return ["sizes:", *(f"  {name}: {math.floor(design.glass_width * times)} mm" for name, times in SIZES.items())]
 
 
 def _glass(chance: np.random.Generator, kind: Kind, design: Design) -> list[str]:
-    chosen = chance.choice(len(kind.palettes), int(chance.integers(1, 3)), replace=False)
+    chosen = chance.choice(len(kind.palettes), 1 + int(chance.random() < 0.3), replace=False)
     lines = ["glass:"]
     for at in sorted(int(one) for one in chosen):
         called, glasses = list(kind.palettes.items())[at]
