@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import UTC, date, datetime, time
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -15,7 +15,11 @@ PAPERS = {"A4": "a4", "Letter": "us-letter"}
 
 
 def typeset(
-    theme: Theme, template: str, data: Mapping[str, object], day: date, pictures: Mapping[str, bytes] | None = None
+    theme: Theme,
+    template: str,
+    data: Mapping[str, object],
+    day: date,
+    pictures: Mapping[str, Callable[[], bytes]] | None = None,
 ) -> bytes:
     """Set a template of a theme, such as ``stall/price_sheet.typ``, as a PDF dated ``day``.
 
@@ -26,8 +30,8 @@ def typeset(
         return _compiled(theme, theme.file(template), theme.sheet_data(template, data), day)
     with TemporaryDirectory() as place:
         folder = Path(place)
-        for name, content in pictures.items():
-            (folder / name).write_bytes(content)
+        for name, read in pictures.items():
+            (folder / name).write_bytes(read())
         sheet = folder / Path(template).name
         shutil.copyfile(theme.file(template), sheet)
         return _compiled(theme, sheet, theme.sheet_data(template, data), day, accessible=True)
