@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import partial
 
@@ -10,6 +10,7 @@ from markupsafe import Markup
 
 from catalog_builder.mistake import Finding
 from catalog_builder.offer import Listing
+from catalog_builder.pictures.gallery import Drawn
 from catalog_builder.pricing.cost import CostLine
 from catalog_builder.publish.batches import glass_note, write_batches
 from catalog_builder.publish.bench_page import STYLE, bench_page
@@ -102,7 +103,7 @@ class Papers:
     moved: tuple[Moved, ...]
     theme: Theme
     listings: tuple[Listing, ...]
-    drawn: Mapping[str, str]
+    drawn: Drawn
     store: Store
 
 
@@ -162,8 +163,8 @@ def more_papers(papers: Papers, folder: Folder) -> tuple[tuple[str, str], ...]:
         "takings": write_takings(content, papers.reckonings, papers.theme, folder),
     }
     there = [(labels[name], f"{name}.html") for name, is_there in written.items() if is_there]
-    if write_trade_sheet(content, papers.reckonings, papers.listings, papers.drawn, papers.theme, folder):
-        there.append((labels["trade_sheet"], TRADE_SHEET))
+    trade = write_trade_sheet(content, papers.reckonings, papers.listings, papers.drawn, papers.theme, folder)
+    there += [(part.titled(papers.theme, labels["trade_sheet"]), part.name(TRADE_SHEET)) for part in trade]
     return (*there, *write_market_papers(content, papers.reckonings, papers.theme, folder))
 
 

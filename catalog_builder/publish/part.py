@@ -53,6 +53,9 @@ class Part:
         )
 
 
+WHOLE = Part()
+
+
 def in_parts(things: Sequence[T], most: int | None = None) -> list[tuple[Part, Sequence[T]]]:
     """Cut a sequence into parts of so many, ``PART`` where nothing is said; of nothing there is one part, and empty."""
     most = most or PART
