@@ -37,6 +37,11 @@ class Pictures:
     kept: Callable[[str], bytes]
 
     @property
+    def whole_key(self) -> tuple[object, ...]:
+        """The key of all pictures, photos too."""
+        return self.key, [(shot.name, shot.alt, shot.focus, shot.prints.key) for shot in self.shots]
+
+    @property
     def drawn(self) -> str:
         """The SVG of the piece on nothing."""
         return self.kept("drawn").decode()
@@ -65,6 +70,10 @@ class Drawn(Mapping[str, str]):
 
     def __getitem__(self, slug: str) -> str:
         return self._pictures[slug].drawn
+
+    def key(self, slug: str) -> str:
+        """Give the key of a product's drawing."""
+        return self._pictures[slug].key
 
     def __iter__(self) -> Iterator[str]:
         return iter(self._pictures)

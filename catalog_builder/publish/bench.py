@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import partial
 
@@ -10,10 +10,12 @@ from markupsafe import Markup
 
 from catalog_builder.mistake import Finding
 from catalog_builder.offer import Listing
+from catalog_builder.pictures.gallery import Drawn
 from catalog_builder.pricing.cost import CostLine
 from catalog_builder.publish.batches import glass_note, write_batches
 from catalog_builder.publish.bench_page import STYLE, bench_page
-from catalog_builder.publish.change_sheet import change_csv, change_page
+from catalog_builder.publish.change_sheet import write_changes
+from catalog_builder.publish.cost_index import Front, write_index
 from catalog_builder.publish.cost_lines import write_cost_lines
 from catalog_builder.publish.discount_sheet import write_discounts
 from catalog_builder.publish.earnings import write_earnings
@@ -82,17 +84,6 @@ class ChannelLine:
 
 
 @dataclass(frozen=True, slots=True)
-class IndexLine:
-    """A variant in the list of all."""
-
-    title: str
-    href: str
-    variant: str
-    cost: str
-    prices: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Papers:
     """All that the bench's papers are made of; ``drawn`` holds each product's SVG by its name."""
 
@@ -102,7 +93,7 @@ class Papers:
     moved: tuple[Moved, ...]
     theme: Theme
     listings: tuple[Listing, ...]
-    drawn: Mapping[str, str]
+    drawn: Drawn
     store: Store
 
 
@@ -117,31 +108,10 @@ def write_bench(papers: Papers, folder: Folder) -> int:
     for one in papers.reckonings:
         papers.store.use("views", view_key(one.assembled, papers.theme, wording))
         folder.make(f"cards/{one.offer.sku}.html", _card_key(shared, one), partial(_card, papers, one, wording))
-    channels = papers.content.studio.channels
-    rows = tuple(
-        IndexLine(
-            one.product.keys.title,
-            f"cards/{one.offer.sku}.html",
-            one.offer.words,
-            wording.money(one.cost.total),
-            tuple(wording.money(one.prices[name].printed) for name in channels),
-        )
-        for one in papers.reckonings
-    )
-    folder.write(
-        "index.html",
-        bench_page(
-            papers.theme,
-            papers.content.studio.studio,
-            "cost_index.html",
-            rows=rows,
-            patterns=write_pattern_sheets(papers.content, papers.reckonings, papers.theme, papers.store, folder),
-            batches=write_batches(papers.content, papers.reckonings, papers.theme, folder),
-            channel_titles=tuple(channel.title for channel in channels.values()),
-            more=more_papers(papers, folder),
-            findings=tuple(f"{finding.code}: {finding.text}. {finding.advice}" for finding in papers.findings),
-        ),
-    )
+    patterns = write_pattern_sheets(papers.content, papers.reckonings, papers.theme, papers.store, folder)
+    batches = write_batches(papers.content, papers.reckonings, papers.theme, folder)
+    front = Front(batches, more_papers(papers, folder), papers.findings)
+    write_index(papers.content, papers.reckonings, papers.theme, patterns, front, folder)
     rows_of_prices = _price_rows(papers)
     folder.write("price_list.csv", as_csv(rows_of_prices))
     folder.write("price_list.xlsx", as_workbook(rows_of_prices, "Prices", papers.content.day, 2))
@@ -149,8 +119,7 @@ def write_bench(papers: Papers, folder: Folder) -> int:
     write_discounts(papers.content, papers.reckonings, papers.theme, folder)
     write_earnings(papers.content, papers.reckonings, papers.theme, folder)
     write_history(Panels.of(papers.content, papers.reckonings, papers.theme, papers.store), folder)
-    folder.write("repricing.html", change_page(papers.moved, papers.content, papers.theme))
-    folder.write("repricing.csv", change_csv(papers.moved, papers.content, papers.theme))
+    write_changes(papers.moved, papers.content, papers.theme, folder)
     return len(papers.reckonings) + len(papers.content.plans) + 5
 
 
@@ -162,8 +131,8 @@ def more_papers(papers: Papers, folder: Folder) -> tuple[tuple[str, str], ...]:
         "takings": write_takings(content, papers.reckonings, papers.theme, folder),
     }
     there = [(labels[name], f"{name}.html") for name, is_there in written.items() if is_there]
-    if write_trade_sheet(content, papers.reckonings, papers.listings, papers.drawn, papers.theme, folder):
-        there.append((labels["trade_sheet"], TRADE_SHEET))
+    trade = write_trade_sheet(content, papers.reckonings, papers.listings, papers.drawn, papers.theme, folder)
+    there += [(part.titled(papers.theme, labels["trade_sheet"]), part.name(TRADE_SHEET)) for part in trade]
     return (*there, *write_market_papers(content, papers.reckonings, papers.theme, folder))
 
 

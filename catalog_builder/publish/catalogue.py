@@ -49,8 +49,8 @@ def write_catalogue(shown: Shown, edition: Edition, folder: Folder) -> int:
     for name, data in shown.theme.assets(chain([app], map(folder.text, pages))):
         if not name.startswith(("assets/bench", "assets/stall", "assets/one_file")):
             folder.write(name, data)
-    folder.write(sent_name(shown.studio.name, "html"), edition.one_file)
-    folder.write(sent_name(shown.studio.name, "pdf"), edition.look_book)
+    for ending, document in (("html", edition.one_file), ("pdf", edition.look_book)):
+        folder.make(sent_name(shown.studio.name, ending), document.key, document.make)
     write_link_cards(shown, maker.newest, shown.store, folder)
     stands = maker.addresses
     listed = [(stands.page(path), stands.changed(path)) for path in sorted(pages) if path != LOST]
@@ -113,16 +113,12 @@ class _Pages:
     def shared_key(self) -> str:
         """Give the key of what every product's page follows from."""
         shown = self.shown
-        return key_of("product page", self.theme.key, shown.studio, shown.collections, self.used)
+        return key_of("product page", self.theme.key, shown.studio, shown.collections, self.used, to_send(shown, ""))
 
     def product_key(self, listing: Listing, shared: str) -> str:
         """Give the key of all that a product's page follows from: it shows its neighbours too."""
         shown = [listing, *self.views.neighbours(listing)]
-        return key_of(shared, shown, [self._pictures_key(one) for one in shown])
-
-    def _pictures_key(self, listing: Listing) -> tuple[object, ...]:
-        pictures = self.shown.pictures[listing.slug]
-        return pictures.key, [(shot.name, shot.alt, shot.focus, shot.prints.key) for shot in pictures.shots]
+        return key_of(shared, shown, [self.shown.pictures[one.slug].whole_key for one in shown])
 
     def home(self) -> str:
         words = {"studio": self.studio.name, "tagline": self.studio.tagline, "maker": self.studio.maker}

@@ -10,12 +10,17 @@ from decimal import Decimal
 
 from catalog_builder.pricing.change import Cause
 from catalog_builder.publish.bench_page import STYLE, bench_page
+from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.harmless import harmless
 from catalog_builder.publish.pages import Theme
+from catalog_builder.publish.part import WHOLE, Part, in_parts
 from catalog_builder.publish.wording import Wording
 from catalog_builder.records.content import Content
 from catalog_builder.repricing import Moved
 
+PAGE = "repricing.html"
+# As many moved prices stand on a page.
+LINES = 1_000
 # What must be printed or put up again, by where a channel's prices are shown.
 AGAIN = {"catalogue": "again_catalogue", "stall": "again_stall", "shops": "again_shops", "private": "again_private"}
 
@@ -103,10 +108,22 @@ def _again(moved: Sequence[Moved], content: Content) -> dict[str, int]:
     return counts
 
 
+def write_changes(moved: Sequence[Moved], content: Content, theme: Theme, folder: Folder) -> None:
+    """Write ``repricing.html``, and ``repricing-2.html`` and so on, and all of it as ``repricing.csv``."""
+    for part, ones in in_parts(moved, LINES):
+        folder.write(part.name(PAGE), change_page(ones, content, theme, part=part))
+    folder.write("repricing.csv", change_csv(moved, content, theme))
+
+
 def change_page(
-    moved: Sequence[Moved], content: Content, theme: Theme, style_href: str = STYLE, supposed: Sequence[str] = ()
+    moved: Sequence[Moved],
+    content: Content,
+    theme: Theme,
+    style_href: str = STYLE,
+    supposed: Sequence[str] = (),
+    part: Part = WHOLE,
 ) -> str:
-    """Give the report as a page of the bench; ``supposed`` says what was supposed, if anything was."""
+    """Give the report, or a part of it, as a page of the bench; ``supposed`` says what was supposed, if anything."""
     keys = content.studio.studio
     wording = Wording.of(keys)
     return bench_page(
@@ -122,6 +139,8 @@ def change_page(
             day=wording.plain_day(content.day),
             supposed=", ".join(supposed),
         ),
+        part=part.words(theme),
+        parts=part.links(theme, PAGE),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from decimal import Decimal
 
@@ -10,11 +10,14 @@ from catalog_builder.pricing.discount import Discount, Reduced, read_discounts, 
 from catalog_builder.publish.bench_page import bench_page
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.pages import Theme
+from catalog_builder.publish.part import Part, in_parts
 from catalog_builder.publish.price_sheet import size_words
 from catalog_builder.publish.typeset import PAPERS, typeset
+from catalog_builder.publish.views import LinkView
 from catalog_builder.publish.wording import Wording
 from catalog_builder.reckoning import Reckoning
 from catalog_builder.records.content import Content
+from catalog_builder.store import key_of
 from catalog_builder.units import minor_digits
 
 
@@ -48,36 +51,95 @@ class DiscountGroup:
 
 
 def write_discounts(content: Content, reckonings: Sequence[Reckoning], theme: Theme, folder: Folder) -> None:
-    """Write ``discounts.html`` and ``discounts.pdf``."""
-    keys, wording = content.studio.studio, Wording.of(content.studio.studio)
-    discounts = read_discounts(content.studio.discounts)
-    groups = discount_groups(content, reckonings, discounts, theme)
-    heads = tuple(_head(one, theme, wording) for one in discounts)
-    day = wording.plain_day(content.day)
-    folder.write("discounts.html", bench_page(theme, keys, "discounts.html", heads=heads, groups=groups, day=day))
-    data = {
-        "labels": theme.labels["discounts"],
-        "private": theme.labels["bench"]["private"],
-        "page": theme.labels["stall"]["page"],
-        "language": keys.language,
-        "studio": keys.name,
-        "day": day,
-        "paper": PAPERS[keys.paper],
-        "heads": list(heads),
-        "groups": [asdict(one) for one in groups],
-    }
-    folder.write("discounts.pdf", typeset(theme, "bench/discounts.typ", data, content.day))
+    """Write ``discounts.html`` and ``discounts.pdf``, and ``discounts-2.html`` and so on."""
+    parts = in_parts(list(_for_sale(reckonings).items()))
+    begins = [designs[0][0] for _, designs in parts] if len(parts) > 1 else []
+    for part, designs in parts:
+        links = part.links(theme, "discounts.html", begins)
+        sheet = DiscountSheet(content, dict(designs), theme, part, links)
+        folder.make(part.name("discounts.html"), key_of("discount page", sheet.key), sheet.page)
+        folder.make(part.name("discounts.pdf"), key_of("discounts", sheet.key), sheet.pdf)
 
 
-def discount_groups(
-    content: Content, reckonings: Sequence[Reckoning], discounts: tuple[Discount, ...], theme: Theme
-) -> tuple[DiscountGroup, ...]:
-    """Word every variant that is for sale, product by product in order of their titles."""
-    lines: dict[str, list[DiscountLine]] = {}
+def _for_sale(reckonings: Sequence[Reckoning]) -> dict[str, list[Reckoning]]:
+    """Give the variants of each design that is for sale, in the order of their titles."""
+    designs: dict[str, list[Reckoning]] = {}
     for one in sorted(reckonings, key=lambda one: one.product.keys.title.casefold()):
         if one.product.keys.availability != "sold":
-            lines.setdefault(one.product.keys.title, []).append(_line(content, one, discounts, theme))
-    return tuple(DiscountGroup(title, tuple(found)) for title, found in lines.items())
+            designs.setdefault(one.product.keys.title, []).append(one)
+    return designs
+
+
+@dataclass(frozen=True, slots=True)
+class DiscountSheet:
+    """A part of the sheet: the variants of its designs by their titles, and links to all parts."""
+
+    content: Content
+    designs: Mapping[str, Sequence[Reckoning]]
+    theme: Theme
+    part: Part
+    links: tuple[LinkView, ...]
+
+    @property
+    def key(self) -> str:
+        """The key of all that it shows."""
+        studio, stall = self.content.studio, self.content.studio.channel_on("stall")
+        rows = [
+            (title, [(one.offer, one.cost, one.prices[stall], one.earnings[stall]) for one in ones])
+            for title, ones in self.designs.items()
+        ]
+        return key_of(self.theme.key, studio, self.content.day, self.part, self.links, rows)
+
+    @property
+    def heads(self) -> tuple[str, ...]:
+        """The words over the columns of discounts."""
+        wording = Wording.of(self.content.studio.studio)
+        return tuple(_head(one, self.theme, wording) for one in read_discounts(self.content.studio.discounts))
+
+    @property
+    def groups(self) -> tuple[DiscountGroup, ...]:
+        """Every variant in words."""
+        discounts = read_discounts(self.content.studio.discounts)
+        return tuple(
+            DiscountGroup(title, tuple(_line(self.content, one, discounts, self.theme) for one in ones))
+            for title, ones in self.designs.items()
+        )
+
+    @property
+    def day(self) -> str:
+        """The day of its prices."""
+        return Wording.of(self.content.studio.studio).plain_day(self.content.day)
+
+    def page(self) -> str:
+        """Fill the page."""
+        return bench_page(
+            self.theme,
+            self.content.studio.studio,
+            "discounts.html",
+            heads=self.heads,
+            groups=self.groups,
+            day=self.day,
+            part=self.part.words(self.theme),
+            parts=self.links,
+            pdf=self.part.name("discounts.pdf"),
+        )
+
+    def pdf(self) -> bytes:
+        """Set the sheet for the pocket."""
+        keys, labels = self.content.studio.studio, self.theme.labels
+        data = {
+            "labels": labels["discounts"],
+            "private": labels["bench"]["private"],
+            "page": labels["stall"]["page"],
+            "language": keys.language,
+            "studio": keys.name,
+            "day": self.day,
+            "part": self.part.words(self.theme),
+            "paper": PAPERS[keys.paper],
+            "heads": list(self.heads),
+            "groups": [asdict(one) for one in self.groups],
+        }
+        return typeset(self.theme, "bench/discounts.typ", data, self.content.day)
 
 
 def _line(content: Content, one: Reckoning, discounts: tuple[Discount, ...], theme: Theme) -> DiscountLine:

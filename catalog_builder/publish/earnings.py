@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from statistics import median_low
@@ -13,10 +13,12 @@ from catalog_builder.publish.bench_page import bench_page
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.inline_svg import Caption
 from catalog_builder.publish.pages import Theme
+from catalog_builder.publish.part import Part, in_parts
 from catalog_builder.publish.plot import Spread, mark_key, plot_spreads
 from catalog_builder.publish.wording import Wording
 from catalog_builder.reckoning import Reckoning
 from catalog_builder.records.content import Content
+from catalog_builder.store import key_of
 from catalog_builder.units import minor_digits, rounded
 
 
@@ -66,29 +68,89 @@ class Ranking:
     under: tuple[RankLine, ...]
 
 
-def write_earnings(content: Content, reckonings: Sequence[Reckoning], theme: Theme, folder: Folder) -> None:
-    """Write ``earnings.html``."""
-    wording, channels = Wording.of(content.studio.studio), content.studio.channels
-    pays = design_pays(content, reckonings)
-    rate = content.studio.bench.hourly_rate
-    folder.write(
-        "earnings.html",
-        bench_page(
+PAGE = "earnings.html"
+# A plot of more designs is too long to be taken in: it then shows half as many from each end.
+PLOTTED = 60
+
+
+@dataclass(frozen=True, slots=True)
+class EarningsPage:
+    """A page: its designs with their pay, and its stretch of each channel's ranking with the place before it.
+
+    ``plotted`` are the designs of the plot, which the first page alone shows; ``cut`` tells that
+    they are not all.
+    """
+
+    content: Content
+    theme: Theme
+    part: Part
+    designs: Mapping[str, Mapping[str, Pay]]
+    rankings: Mapping[str, tuple[int, Sequence[Reckoning]]]
+    plotted: Mapping[str, Mapping[str, Pay]]
+    cut: bool
+
+    @property
+    def key(self) -> str:
+        """The key of all that it shows."""
+        rows = [
+            (name, before, [(one.product.keys.title, one.offer.sku, one.offer.words, one.prices[name].printed,
+                             one.earnings[name], one.cost.minutes) for one in ones])
+            for name, (before, ones) in self.rankings.items()
+        ]  # fmt: skip
+        return key_of(
+            "earnings", self.theme.key, self.content.studio, self.part, self.designs, rows, self.plotted, self.cut
+        )
+
+    def html(self) -> str:
+        """Fill the page."""
+        content, theme = self.content, self.theme
+        wording, channels = Wording.of(content.studio.studio), content.studio.channels
+        ends = theme.words("earnings", "ends", count=PLOTTED // 2) if self.cut else ""
+        return bench_page(
             theme,
             content.studio.studio,
             "earnings.html",
-            rate=wording.money(rate),
+            rate=wording.money(content.studio.bench.hourly_rate),
             leading=channels[content.studio.channel_on("catalogue")].title,
-            plot=_plot(content, pays, theme, wording),
+            plot=_plot(content, self.plotted, theme, wording) if self.plotted else Markup(),
+            ends=ends,
             designs=tuple(
                 DesignLine(title, tuple(_pay_text(pay, theme, wording) for pay in each.values()))
-                for title, each in pays.items()
+                for title, each in self.designs.items()
             ),
             rankings=tuple(
-                _ranking(content, reckonings, name, number, wording) for number, name in enumerate(channels)
+                _ranking(content, ones, name, number, before, wording)
+                for number, (name, (before, ones)) in enumerate(self.rankings.items())
             ),
-        ),
-    )
+            part=self.part.words(theme),
+            parts=self.part.links(theme, PAGE),
+        )
+
+
+def write_earnings(content: Content, reckonings: Sequence[Reckoning], theme: Theme, folder: Folder) -> None:
+    """Write ``earnings.html``, and ``earnings-2.html`` and so on: the best paid stand on the first."""
+    digits = minor_digits(content.studio.studio.currency)
+    pays = design_pays(content, reckonings)
+    orders = {name: ranked(reckonings, name, digits) for name in content.studio.channels}
+    for part, titles in in_parts(list(pays)):
+        begin, end = (len(reckonings) * at // part.count for at in (part.number - 1, part.number))
+        page = EarningsPage(
+            content,
+            theme,
+            part,
+            {title: pays[title] for title in titles},
+            {name: (begin, order[begin:end]) for name, order in orders.items()},
+            _ends(pays) if part.number == 1 else {},
+            part.number == 1 and len(pays) > PLOTTED,
+        )
+        folder.make(part.name(PAGE), page.key, page.html)
+
+
+def _ends(pays: Mapping[str, Mapping[str, Pay]]) -> Mapping[str, Mapping[str, Pay]]:
+    """Leave out the middle where there are too many for a plot."""
+    titles = list(pays)
+    shown = titles if len(titles) <= PLOTTED else [*titles[: PLOTTED // 2], *titles[-(PLOTTED // 2) :]]
+    return {title: pays[title] for title in shown}
 
 
 def ranked(reckonings: Sequence[Reckoning], channel: str, digits: int) -> list[Reckoning]:
@@ -128,7 +190,7 @@ def _pay_text(pay: Pay, theme: Theme, wording: Wording) -> tuple[str, str]:
     return wording.money(pay.middle), theme.words("earnings", "range", **ends) if pay.low < pay.high else ""
 
 
-def _plot(content: Content, pays: dict[str, dict[str, Pay]], theme: Theme, wording: Wording) -> Markup:
+def _plot(content: Content, pays: Mapping[str, Mapping[str, Pay]], theme: Theme, wording: Wording) -> Markup:
     labels, rate = theme.labels["earnings"], content.studio.bench.hourly_rate
     rows = [
         (title, [Spread(float(pay.low), float(pay.middle), float(pay.high)) for pay in each.values()])
@@ -139,12 +201,14 @@ def _plot(content: Content, pays: dict[str, dict[str, Pay]], theme: Theme, wordi
     return plot_spreads(rows, line, lambda amount: wording.money(Decimal(str(amount))), caption)
 
 
-def _ranking(content: Content, reckonings: Sequence[Reckoning], name: str, number: int, wording: Wording) -> Ranking:
+def _ranking(
+    content: Content, ones: Sequence[Reckoning], name: str, number: int, before: int, wording: Wording
+) -> Ranking:
     digits = minor_digits(content.studio.studio.currency)
     rate = rounded(content.studio.bench.hourly_rate, digits)
     over: list[RankLine] = []
     under: list[RankLine] = []
-    for place, one in enumerate(ranked(reckonings, name, digits), 1):
+    for place, one in enumerate(ones, before + 1):
         (over if an_hour(one, name, digits) >= rate else under).append(_line(place, one, name, wording))
     return Ranking(name, content.studio.channels[name].title, mark_key(number), tuple(over), tuple(under))
 

@@ -36,7 +36,11 @@ class ChapterView:
 
 @dataclass(frozen=True, slots=True)
 class EditionView:
-    """The edition that is sent: its day in the reader's own way, and a link to the catalogue on the web."""
+    """The edition that is sent: its day in the reader's own way, and a link to the catalogue on the web.
+
+    ``newest`` says which pieces it holds where it does not hold all, and is empty where it does.
+    """
 
     dated: str
     site: LinkView
+    newest: str

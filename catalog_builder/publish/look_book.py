@@ -2,25 +2,37 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
+from math import inf
 from typing import Any
 
 from catalog_builder.offer import Listing
 from catalog_builder.publish.listing_view import ListingViews, Shown, newest_first
-from catalog_builder.publish.one_file import Likeness, shared_cautions
+from catalog_builder.publish.one_file import Likeness, TooLargeError, shared_cautions
 from catalog_builder.publish.pages import marked_up
 from catalog_builder.publish.printed_text import printed
+from catalog_builder.publish.sent import Sent
 from catalog_builder.publish.typeset import PAPERS, typeset
 from catalog_builder.publish.views import ChoiceView, MarketView, PageView, PictureView
 from catalog_builder.publish.wording import Wording
 from catalog_builder.records.market import coming
 
 TEMPLATE = "book/look_book.typ"
+# As many pictures of a product as the book shows.
+SHOWN = 5
 # What variants share that stand in one block.
 MEASURES = ("size", "glass_size", "hung_size", "weight", "packed", "postage")
 
 
-def look_book(shown: Shown, likeness: Likeness) -> bytes:
-    """Set the book on the studio's paper: cover, contents, collections, a page or more a product, care, contact."""
+def look_book(sent: Sent, likeness: Likeness, room: float = inf) -> bytes:
+    """Set the book on the studio's paper: cover, contents, collections, a page or more a product, care, contact.
+
+    Raises:
+        TooLargeError: the photos in it alone are more than ``room`` bytes.
+    """
+    shown = sent.shown
+    _weigh(shown, likeness, room)
     studio, theme, wording = shown.studio, shown.theme, Wording.of(shown.studio)
     newest, shared = newest_first(shown.listings), shared_cautions(shown)
     views = ListingViews(shown, newest)
@@ -36,6 +48,7 @@ def look_book(shown: Shown, likeness: Likeness) -> bytes:
     data: dict[str, object] = {
         "title": theme.words("edition", "look_book_title", studio=studio.name, date=dated),
         "dated": theme.words("edition", "dated", date=dated),
+        "newest": sent.note,
         "prices_note": theme.words("edition", "prices_note", date=dated),
         "studio": {
             "name": studio.name,
@@ -121,9 +134,18 @@ def _market(view: MarketView) -> dict[str, str]:
     return {"name": view.name, "place": view.place, "date": view.date, "hours": view.hours, "note": view.note}
 
 
-def _files(shown: Shown, likeness: Likeness) -> dict[str, bytes]:
-    files = {}
+def _weigh(shown: Shown, likeness: Likeness, room: float) -> None:
+    """Add up the photos that surely stand in the book, as they are, until they are more than there is room for."""
+    for pictures in shown.pictures.values():
+        for shot in pictures.shots[: min(likeness.most, SHOWN)]:
+            room -= len(likeness.rendition(shot).jpeg)
+            if room < 0:
+                raise TooLargeError
+
+
+def _files(shown: Shown, likeness: Likeness) -> dict[str, Callable[[], bytes]]:
+    files: dict[str, Callable[[], bytes]] = {}
     for slug, pictures in shown.pictures.items():
-        files[f"{slug}.svg"] = pictures.drawn.encode()
-        files |= {f"{shot.name}.jpg": likeness.rendition(shot).jpeg for shot in pictures.shots}
+        files[f"{slug}.svg"] = partial(pictures.kept, "drawn")
+        files |= {f"{shot.name}.jpg": partial(likeness.rendition(shot).data, "jpeg") for shot in pictures.shots}
     return files

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
+from math import inf
 
 from catalog_builder.mistake import Mistake, MistakeError, Place
 from catalog_builder.offer import Listing
 from catalog_builder.pictures.album import Shot
+from catalog_builder.pictures.gallery import Pictures
 from catalog_builder.pictures.photo import Rendition
 from catalog_builder.publish.caution_lines import caution_lines
 from catalog_builder.publish.edition_views import ChapterView, EditionView, EntryView
 from catalog_builder.publish.embedding import embedded
 from catalog_builder.publish.listing_view import ListingViews, Shown, newest_first
 from catalog_builder.publish.pages import marked_up
+from catalog_builder.publish.sent import Sent
 from catalog_builder.publish.views import LinkView, MarketView, PageView, PictureView, StudioView
 from catalog_builder.publish.wording import Wording
 from catalog_builder.records.market import coming
@@ -32,6 +37,11 @@ class Likeness:
     most: int
     thumbs: bool = True
 
+    def chosen(self, pictures: Pictures) -> tuple[tuple[str, int], ...]:
+        """Give the names and widths of the pictures of a product that it holds; a width of 0 is the drawn one's."""
+        photos = [(shot.name, self.rendition(shot).width) for shot in pictures.shots]
+        return (*photos, ("", 0))[: self.most]
+
     def rendition(self, shot: Shot) -> Rendition:
         """Give the largest size of a photo that is not over the edge, else its smallest."""
         fitting = [one for one in shot.prints.renditions if max(one.width, one.height) <= self.edge]
@@ -39,6 +49,10 @@ class Likeness:
 
 
 SMALL = Likeness(480, 1)
+
+
+class TooLargeError(Exception):
+    """A document would be larger than there is room for."""
 
 
 class _FileViews(ListingViews):
@@ -63,23 +77,53 @@ class _FileViews(ListingViews):
         )
 
 
-def one_file(shown: Shown, address: str, likeness: Likeness) -> str:
+class _Files(Mapping[str, bytes]):
+    """What a page may load, read as it is put into it, until that is more than there is room for."""
+
+    def __init__(self, files: Mapping[str, Callable[[], bytes]], room: float) -> None:
+        self.files = files
+        self.room = room
+
+    def __getitem__(self, name: str) -> bytes:
+        data = self.files[name]()
+        self.room -= len(data)
+        if self.room < 0:
+            raise TooLargeError
+        return data
+
+    def __contains__(self, name: object) -> bool:
+        return name in self.files
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.files)
+
+    def __len__(self) -> int:
+        return len(self.files)
+
+
+def one_file(sent: Sent, address: str, likeness: Likeness, room: float = inf) -> str:
     """Give the page with everything in it; ``address`` is where it stands on the web.
 
     Raises:
         MistakeError: the theme's template names a file that is not there.
+        TooLargeError: the files in it alone are more than ``room`` bytes.
     """
+    shown = sent.shown
     newest = newest_first(shown.listings)
     theme, date_text = shown.theme, Wording.of(shown.studio).plain_day(shown.day)
     shared = shared_cautions(shown)
     views = _FileViews(shown, newest, likeness)
-    chapters = tuple(_chapters(shown, views, shared))
+    chapters = tuple(_chapters(sent, views, shared))
     title = theme.words("edition", "title", studio=shown.studio.name, date=date_text)
     html = theme.render(
         TEMPLATE,
-        page=_page(shown, chapters, title, address),
+        page=_page(sent, chapters, title, address),
         studio=StudioView.of(shown.studio),
-        edition=EditionView(date_text, LinkView(theme.words("edition", "site"), shown.studio.address, current=False)),
+        edition=EditionView(
+            date_text,
+            LinkView(theme.words("edition", "site"), shown.studio.address, current=False),
+            sent.note,
+        ),
         hero=views.lead(newest[0], ""),
         chapters=chapters,
         cautions=shared,
@@ -87,7 +131,8 @@ def one_file(shown: Shown, address: str, likeness: Likeness) -> str:
         about=marked_up(shown.texts.get("about", "")),
         markets=tuple(MarketView.of(one, views.wording) for one in coming(shown.markets, shown.day)),
     )
-    files = {**dict(theme.assets([html])), **_pictures(shown)}
+    assets = {name: partial(bytes, data) for name, data in theme.assets([html])}
+    files = _Files({**assets, **_pictures(shown)}, room)
     try:
         return embedded(html, files, shown.studio.address)
     except KeyError as missing:
@@ -106,8 +151,8 @@ def shared_cautions(shown: Shown) -> tuple[str, ...]:
     return tuple(line for line in first if all(line in lines for lines in others))
 
 
-def _chapters(shown: Shown, views: _FileViews, shared: tuple[str, ...]) -> list[ChapterView]:
-    chapters = []
+def _chapters(sent: Sent, views: _FileViews, shared: tuple[str, ...]) -> list[ChapterView]:
+    shown, chapters = sent.shown, []
     for slug, collection in shown.collections.items():
         listings = [one for one in views.newest if one.collection == slug]
         if listings:
@@ -118,15 +163,16 @@ def _chapters(shown: Shown, views: _FileViews, shared: tuple[str, ...]) -> list[
                     collection.title,
                     collection.summary,
                     shown.theme.words("collection", count, count=len(listings)),
-                    tuple(_entry(shown, views, one, shared) for one in listings),
+                    tuple(_entry(sent, views, one, shared) for one in listings),
                 )
             )
     return chapters
 
 
-def _entry(shown: Shown, views: _FileViews, listing: Listing, shared: tuple[str, ...]) -> EntryView:
+def _entry(sent: Sent, views: _FileViews, listing: Listing, shared: tuple[str, ...]) -> EntryView:
+    shown = sent.shown
     address = f"{shown.studio.address}products/{listing.slug}.html"
-    page = _page(shown, (), listing.title, address)
+    page = _page(sent, (), listing.title, address)
     view = views.product(listing, page)
     product = replace(
         view,
@@ -146,8 +192,8 @@ def _entry(shown: Shown, views: _FileViews, listing: Listing, shared: tuple[str,
     )
 
 
-def _page(shown: Shown, chapters: tuple[ChapterView, ...], title: str, address: str) -> PageView:
-    words, dated = shown.theme.labels["navigation"], Wording.of(shown.studio).plain_day(shown.day)
+def _page(sent: Sent, chapters: tuple[ChapterView, ...], title: str, address: str) -> PageView:
+    shown, words = sent.shown, sent.shown.theme.labels["navigation"]
     links = [
         (words["home"], "main"),
         *((one.title, one.anchor) for one in chapters),
@@ -156,7 +202,7 @@ def _page(shown: Shown, chapters: tuple[ChapterView, ...], title: str, address: 
     return PageView(
         kind="one_file",
         title=title,
-        description=shown.theme.words("edition", "description", studio=shown.studio.name, date=dated),
+        description=sent.description,
         root="",
         language=shown.studio.language,
         address=address,
@@ -164,9 +210,13 @@ def _page(shown: Shown, chapters: tuple[ChapterView, ...], title: str, address: 
     )
 
 
-def _pictures(shown: Shown) -> dict[str, bytes]:
-    files = {f"pictures/{slug}.svg": one.drawn.encode() for slug, one in shown.pictures.items()}
-    for pictures in shown.pictures.values():
+def _pictures(shown: Shown) -> dict[str, Callable[[], bytes]]:
+    """Give the ways to all pictures: together they may be more than memory holds."""
+    files: dict[str, Callable[[], bytes]] = {}
+    for slug, pictures in shown.pictures.items():
+        files[f"pictures/{slug}.svg"] = partial(pictures.kept, "drawn")
         for shot in pictures.shots:
-            files |= {f"pictures/{shot.name}-{one.width}.webp": one.webp for one in shot.prints.renditions}
+            files |= {
+                f"pictures/{shot.name}-{one.width}.webp": partial(one.data, "webp") for one in shot.prints.renditions
+            }
     return files

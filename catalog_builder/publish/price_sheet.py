@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
+from functools import partial
+from itertools import groupby
 
 from markupsafe import Markup
 
 from catalog_builder.offer import Listing, Offer
+from catalog_builder.pictures.gallery import Drawn
+from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.pages import Theme
+from catalog_builder.publish.part import WHOLE, Part, in_parts
 from catalog_builder.publish.typeset import PAPERS, typeset
+from catalog_builder.publish.views import LinkView, StudioView
 from catalog_builder.publish.wording import Wording
 from catalog_builder.records.studio import Collection, StudioKeys
+from catalog_builder.store import key_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,19 +61,20 @@ class SheetGroup:
 class Priced:
     """What a sheet is made of: ``drawn`` holds each product's SVG by its name, ``prices`` each variant's by its code.
 
-    ``tax`` is included, added or none; ``title`` and ``terms`` may be empty.
+    ``tax`` is included, added or none; ``title`` and ``terms`` may be empty. ``part`` says which part this is.
     """
 
     studio: StudioKeys
     collections: Mapping[str, Collection]
     listings: tuple[Listing, ...]
-    drawn: Mapping[str, str]
+    drawn: Drawn
     prices: Mapping[str, Decimal]
     tax: str
     title: str
     terms: str
     day: date
     theme: Theme
+    part: Part = WHOLE
 
     @property
     def notes(self) -> str:
@@ -75,12 +83,78 @@ class Priced:
         return " ".join(word for word in (self.theme.words("stall", key), self.terms) if word)
 
 
+def parts_of(priced: Priced) -> list[Priced]:
+    """Cut a sheet into its parts, each with the products of its own in their order."""
+    return [replace(priced, listings=tuple(ones), part=part) for part, ones in in_parts(_in_order(priced))]
+
+
+def write_parts(priced: Priced, file: str, folder: Folder) -> list[Part]:
+    """Write each part of a sheet as a PDF, the first under the name ``file``, and give the parts."""
+    parts = parts_of(priced)
+    for one in parts:
+        folder.make(one.part.name(file), key_of("price sheet", _key(one)), partial(_pdf, one))
+    return [one.part for one in parts]
+
+
+def write_pages(priced: Priced, file: str, style_href: str, folder: Folder) -> list[Part]:
+    """Write each part of a sheet as a page, the first under the name ``file``, and give the parts."""
+    parts = parts_of(priced)
+    begins = [_begins(one) for one in parts] if len(parts) > 1 else []
+    for one in parts:
+        links = one.part.links(one.theme, file, begins)
+        folder.make(one.part.name(file), key_of("price page", _key(one), links), partial(_page, one, links, style_href))
+    return [one.part for one in parts]
+
+
+def _page(priced: Priced, links: tuple[LinkView, ...], style_href: str) -> str:
+    return priced.theme.render(
+        "price_sheet.html",
+        studio=StudioView.of(priced.studio),
+        language=priced.studio.language,
+        date_text=Wording.of(priced.studio).plain_day(priced.day),
+        style_href=style_href,
+        groups=group(priced),
+        note=priced.notes,
+        part=priced.part.words(priced.theme),
+        parts=links,
+    )
+
+
+def _pdf(priced: Priced) -> bytes:
+    return price_sheet_pdf(priced, group(priced))
+
+
+def _begins(priced: Priced) -> str:
+    first = priced.listings[0]
+    return f"{priced.collections[first.collection].title}, {first.title}"
+
+
+def _key(priced: Priced) -> str:
+    """Give the key of all that a sheet shows."""
+    rows = [
+        (
+            priced.collections[one.collection].title, one.slug, one.title, priced.drawn.key(one.slug),
+            [(each.size, each.sides_mm, each.finish, each.glass, priced.prices[each.sku]) for each in one.offers],
+        )
+        for one in priced.listings
+    ]  # fmt: skip
+    return key_of(priced.theme.key, priced.studio, priced.title, priced.notes, priced.day, priced.part, rows)
+
+
+def _in_order(priced: Priced) -> list[Listing]:
+    """Give the products by collection and title; what is sold is left out."""
+    places = {slug: place for place, slug in enumerate(priced.collections)}
+    return sorted(
+        (one for one in priced.listings if one.availability != "sold" and one.collection in places),
+        key=lambda one: (places[one.collection], one.title),
+    )
+
+
 def group(priced: Priced) -> tuple[SheetGroup, ...]:
     """Put products under their collections, by title; what is sold is left out."""
     wording = Wording.of(priced.studio)
     groups = []
-    for slug, collection in priced.collections.items():
-        listings = sorted((one for one in priced.listings if one.collection == slug), key=lambda one: one.title)
+    for slug, listings in groupby(_in_order(priced), lambda one: one.collection):
         rows = tuple(
             SheetRow(
                 listing.title,
@@ -88,10 +162,8 @@ def group(priced: Priced) -> tuple[SheetGroup, ...]:
                 _sizes(listing.offers, priced.prices, wording),
             )
             for listing in listings
-            if listing.availability != "sold"
         )
-        if rows:
-            groups.append(SheetGroup(collection.title, rows))
+        groups.append(SheetGroup(priced.collections[slug].title, rows))
     return tuple(groups)
 
 
@@ -132,6 +204,7 @@ def price_sheet_pdf(priced: Priced, groups: Sequence[SheetGroup]) -> bytes:
         "date_text": Wording.of(keys).plain_day(priced.day),
         "paper": PAPERS[keys.paper],
         "note": priced.notes,
+        "part": priced.part.words(priced.theme),
         "groups": [{"title": one.title, "rows": [_row(row) for row in one.rows]} for one in groups],
     }
     return typeset(priced.theme, "stall/price_sheet.typ", data, priced.day)

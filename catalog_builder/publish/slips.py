@@ -8,14 +8,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from datetime import date
+from functools import partial
 
 from catalog_builder.offer import Listing
 from catalog_builder.publish.caution_lines import caution_lines
+from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.pages import Theme
+from catalog_builder.publish.part import in_parts
 from catalog_builder.publish.typeset import typeset
 from catalog_builder.publish.wording import Wording
 from catalog_builder.records.paper import PAPERS_MM, Paper
 from catalog_builder.records.studio import StudioKeys
+from catalog_builder.store import key_of
 
 # Printers at home leave the outermost 4 to 6 mm blank: common practice, no source.
 MARGIN_MM = 10.0
@@ -27,6 +31,8 @@ GRIDS = ((2, 2), (1, 2), (1, 1))
 SIZES_PT = (10.0, 9.5, 9.0, 8.5)
 # As many names as a slip has room for beside its cautions; more products make a further kind.
 MOST_NAMES = 24
+# As many slips, each on a page of its own, stand in one file.
+SLIPS = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,8 +80,15 @@ def grid(paper: Paper, columns: int, rows: int) -> Grid:
     return Grid(tuple((x, y) for y in down[:-1] for x in across[:-1]), width, height, tuple(marks))
 
 
-def slip_sheets(studio: StudioKeys, listings: Sequence[Listing], theme: Theme, day: date) -> bytes:
-    """Make the slips as a PDF, a page for each kind: the same bytes for the same content and day."""
+def write_slips(studio: StudioKeys, listings: Sequence[Listing], theme: Theme, day: date, folder: Folder) -> None:
+    """Write ``care_slips.pdf``, and ``care_slips-2.pdf`` and so on."""
+    for part, slips in in_parts(slips_of(listings, theme), SLIPS):
+        key = key_of("slips", theme.key, studio, day, slips)
+        folder.make(part.name("care_slips.pdf"), key, partial(slip_sheets, studio, slips, theme, day))
+
+
+def slip_sheets(studio: StudioKeys, slips: Sequence[Slip], theme: Theme, day: date) -> bytes:
+    """Make slips as a PDF, a page for each kind: the same bytes for the same content and day."""
     data = {
         "labels": theme.labels["slip"],
         "language": studio.language,
@@ -88,7 +101,7 @@ def slip_sheets(studio: StudioKeys, listings: Sequence[Listing], theme: Theme, d
         "sizes": SIZES_PT,
         "slips": [
             {"titles": theme.words("slip", "titles", titles=" · ".join(slip.titles)), "cautions": slip.cautions}
-            for slip in slips_of(listings, theme)
+            for slip in slips
         ],
     }
     return typeset(theme, "stall/care_slips.typ", data, day)

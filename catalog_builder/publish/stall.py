@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from datetime import date
 
 from catalog_builder.offer import Listing
+from catalog_builder.pictures.gallery import Drawn
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.pages import Theme
-from catalog_builder.publish.price_sheet import Priced, group, price_sheet_pdf
-from catalog_builder.publish.slips import slip_sheets
-from catalog_builder.publish.views import StudioView
-from catalog_builder.publish.wording import Wording
+from catalog_builder.publish.price_sheet import Priced, write_pages, write_parts
+from catalog_builder.publish.slips import write_slips
 from catalog_builder.records.studio import Collection, StudioKeys
+
+PRICE_PAGE = "price_sheet.html"
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +24,7 @@ class Laid:
     studio: StudioKeys
     collections: Mapping[str, Collection]
     listings: tuple[Listing, ...]
-    drawn: Mapping[str, str]
+    drawn: Drawn
     tax: str
     day: date
     theme: Theme
@@ -36,20 +37,10 @@ def write_stall(laid: Laid, folder: Folder) -> int:
     priced = Priced(
         keys, laid.collections, laid.listings, laid.drawn, prices, laid.tax, "", "", laid.day, laid.theme
     )  # fmt: skip
-    groups = group(priced)
-    html = laid.theme.render(
-        "price_sheet.html",
-        studio=StudioView.of(keys),
-        language=keys.language,
-        date_text=Wording.of(keys).plain_day(laid.day),
-        style_href="assets/stall.css",
-        groups=groups,
-        note=priced.notes,
-    )
-    for name, data in laid.theme.assets([html]):
+    pages = write_pages(priced, PRICE_PAGE, "assets/stall.css", folder)
+    for name, data in laid.theme.assets([folder.text(PRICE_PAGE)]):
         if name == "assets/stall.css" or name.startswith("assets/fonts/"):
             folder.write(name, data)
-    folder.write("price_sheet.html", html)
-    folder.write("price_sheet.pdf", price_sheet_pdf(priced, groups))
-    folder.write("care_slips.pdf", slip_sheets(keys, laid.listings, laid.theme, laid.day))
-    return 1
+    write_parts(priced, "price_sheet.pdf", folder)
+    write_slips(keys, laid.listings, laid.theme, laid.day, folder)
+    return len(pages)

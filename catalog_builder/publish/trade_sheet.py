@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from catalog_builder.offer import Listing
+from catalog_builder.pictures.gallery import Drawn
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.pages import Theme
-from catalog_builder.publish.price_sheet import Priced, group, price_sheet_pdf
+from catalog_builder.publish.part import Part
+from catalog_builder.publish.price_sheet import Priced, write_parts
 from catalog_builder.reckoning import Reckoning
 from catalog_builder.records.content import Content
 
@@ -18,14 +20,14 @@ def write_trade_sheet(
     content: Content,
     reckonings: Sequence[Reckoning],
     listings: tuple[Listing, ...],
-    drawn: Mapping[str, str],
+    drawn: Drawn,
     theme: Theme,
     folder: Folder,
-) -> bool:
-    """Write ``trade_price_sheet.pdf`` where a channel is for shops, and say whether one is."""
+) -> list[Part]:
+    """Write ``trade_price_sheet.pdf`` where a channel is for shops, and give its parts, none where none is."""
     studio, name = content.studio, content.studio.channel_for_shops
     if name is None:
-        return False
+        return []
     channel = studio.channels[name]
     priced = Priced(
         studio.studio,
@@ -39,5 +41,4 @@ def write_trade_sheet(
         content.day,
         theme,
     )
-    folder.write(TRADE_SHEET, price_sheet_pdf(priced, group(priced)))
-    return True
+    return write_parts(priced, TRADE_SHEET, folder)

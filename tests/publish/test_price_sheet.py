@@ -12,6 +12,7 @@ from pathlib import Path
 import pypdfium2.raw as pdfium
 import pytest
 
+from catalog_builder.pictures.gallery import Drawn, Pictures
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.pages import read_theme
 from catalog_builder.publish.price_sheet import Priced, group, price_sheet_pdf
@@ -131,7 +132,7 @@ def priced_of(root: Path, content: Content, one: Reckoning, many: int) -> Priced
     listing = listing_of(content, one.product, [one])
     listings = tuple(replace(listing, slug=f"p{n}", title=f"Pane {n}", collection=f"c{n}") for n in range(many))
     keys = content.studio.studio
-    drawn = {each.slug: SPECK for each in listings}
+    drawn = Drawn({each.slug: Pictures((), (1, 1), "#446655", "speck", lambda _: SPECK.encode()) for each in listings})
     prices = {one.offer.sku: one.offer.stall_price}
     theme = read_theme(root, keys.theme, keys.language)
     return Priced(keys, content.studio.collections, listings, drawn, prices, "none", "", "", content.day, theme)

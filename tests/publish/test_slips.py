@@ -63,7 +63,7 @@ def reckoned(tmp_path_factory: pytest.TempPathFactory) -> Reckoned:
 def printed(reckoned: Reckoned, paper: Paper = "A4") -> bytes:
     """The slips on a paper."""
     keys = reckoned.content.studio.studio.model_copy(update={"paper": paper})
-    return slip_sheets(keys, reckoned.listings, reckoned.theme, studio.DAY)
+    return slip_sheets(keys, slips_of(reckoned.listings, reckoned.theme), reckoned.theme, studio.DAY)
 
 
 def words(page: Printed) -> str:
@@ -165,7 +165,9 @@ def test_more_words_make_larger_slips(reckoned: Reckoned) -> None:
     for count in (0, 4, 16, 40):
         added = tuple(f"Number {n}. " + "Mind it well and long. " * 14 + f"Ends {n}." for n in range(count))
         listings = [replace(reckoned.listings[0], added_cautions=added)]
-        data = slip_sheets(reckoned.content.studio.studio, listings, reckoned.theme, studio.DAY)
+        data = slip_sheets(
+            reckoned.content.studio.studio, slips_of(listings, reckoned.theme), reckoned.theme, studio.DAY
+        )
         pages = [words(page) for page in pages_of(data)]
         whole = " ".join(pages)
         slips = whole.count("Goes with: ")
@@ -192,8 +194,8 @@ def test_every_product_of_many_is_on_one_slip(reckoned: Reckoned) -> None:
 def test_same_content_gives_the_same_bytes(reckoned: Reckoned) -> None:
     """Slips made twice are the same to the byte, in whatever order the products come."""
     keys, theme = reckoned.content.studio.studio, reckoned.theme
-    data = slip_sheets(keys, reckoned.listings, theme, studio.DAY)
-    assert data == slip_sheets(keys, reckoned.listings[::-1], theme, studio.DAY)
+    data = slip_sheets(keys, slips_of(reckoned.listings, theme), theme, studio.DAY)
+    assert data == slip_sheets(keys, slips_of(reckoned.listings[::-1], theme), theme, studio.DAY)
 
 
 def test_build_puts_the_slips_with_the_stall_sheets(reckoned: Reckoned, tmp_path: Path) -> None:
