@@ -54,10 +54,10 @@ sys.meta_path.insert(0, Slow())
 """
 PLACES = {
     "libraries": SLOW_LIBRARY,
-    "measuring": SLOW_STAGE.format(stage="Measuring and pricing", tenths=600),
+    "measuring": SLOW_STAGE.format(stage="Measuring and drawing", tenths=600),
+    "pricing": SLOW_STAGE.format(stage="Pricing", tenths=600),
     # A thread cannot be ended from without: each goes on to the end of its photo, and no other photo is begun.
     "photos": SLOW_STAGE.format(stage="Making photos ready", tenths=10),
-    "patterns": SLOW_STAGE.format(stage="Drawing patterns", tenths=600),
     "writing": SLOW_STAGE.format(stage="Writing pages", tenths=600),
 }
 
@@ -73,10 +73,11 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture
 def project(built: Path, tmp_path: Path) -> Path:
-    """The built project, with new photos and a wage that changes every price."""
+    """The built project, with new photos, a wage that changes every price, and another rule for all that hangs."""
     project = Path(shutil.copytree(built, tmp_path / "studio"))
     give_photos(project, ONE, {f"{number}.jpg": saved(quarters((300 + number, 200)), "JPEG") for number in range(12)})
-    reworded(project / "content" / "studio.toml", ('hourly_rate = "19.00"', 'hourly_rate = "29.00"'))
+    changes = ('hourly_rate = "19.00"', 'hourly_rate = "29.00"'), ("safety_factor = 5", "safety_factor = 6")
+    reworded(project / "content" / "studio.toml", *changes)
     return project
 
 
