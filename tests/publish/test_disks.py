@@ -187,10 +187,6 @@ def test_an_output_that_may_not_be_entered_stands(sites: Sites, barred: list[str
     assert outputs_of(sites.project) == sites.wanted
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="a file of the old folder that cannot be removed stops every later build, named without its folder",
-)
 def test_a_published_file_that_is_locked_stops_no_build(sites: Sites) -> None:
     """A published file that somebody locked stays behind, and stops neither this build nor later ones.
 
