@@ -34,7 +34,10 @@ _WHY = {
         "allow writing to it, or copy content/ and themes/ to a place that you may write, and publish there",
     ),
     **dict.fromkeys((errno.EEXIST, errno.ENOTDIR, errno.EISDIR), _OTHER_KIND),
-    errno.EBUSY: ("it is in use", "wait until that build is done, or end it; `look` builds too"),
+    errno.EBUSY: (
+        "it is in use",
+        "wait until that build is done, or end it (`look` builds too); a disk that is mounted there, mount elsewhere",
+    ),
 }
 _OTHERWISE = "it failed", "see that the disk has room and is well, and that you may write there, then publish again"
 
