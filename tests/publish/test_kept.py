@@ -14,6 +14,7 @@ from catalog_builder.build import build, quiet
 from catalog_builder.publish import made
 from catalog_builder.publish.folder import KEPT
 from catalog_builder.publish.made import MADE, Seen, read_made, read_seen, write_seen
+from catalog_builder.published import standing
 from tests.publish.demo import AUDIENCES, DAY, give_photos, lay_out, outputs_of, reworded
 from tests.publish.disk import names_in
 from tests.publish.photos import quarters, saved
@@ -85,9 +86,10 @@ def test_all_that_is_kept_is_harmed(project: Path, wanted: dict[str, bytes], har
     """Every file that builds keep, and every list of what was made, harmed: the same is published, nothing else."""
     output = project / "site_output"
     kept = [path for path in (output / KEPT).rglob("*") if path.is_file() and path.name != "lock"]
-    assert {"inputs.json", *(f"{name}.json" for name in AUDIENCES)} < {path.name for path in kept}
+    assert {"inputs.json", "standing.json", *(f"{name}.json" for name in AUDIENCES)} < {path.name for path in kept}
     for path in kept:
         harm(path)
+    assert standing(project, DAY) is None
     for _ in range(2):
         assert build(project, DAY, 2, quiet).carried_over == ()
         assert outputs_of(project) == wanted
@@ -142,16 +144,17 @@ def test_a_disk_that_is_full_once_all_is_in_place_loses_nothing(
 ) -> None:
     """Where there is room for the site and none for what is remembered of it, the site stands, and the next one too."""
 
-    def full(self: Path, text: str, **words: str) -> int:
+    def full(self: Path, data: bytes) -> int:
         if KEPT in self.parts:
-            write(self, text[:40], **words)
+            write(self, data[:40])
             raise OSError(28, "No space left on device", str(self))
-        return write(self, text, **words)
+        return write(self, data)
 
-    write, output = Path.write_text, project / "site_output"
+    write, output = Path.write_bytes, project / "site_output"
     before = {path: path.read_bytes() for path in (output / KEPT).rglob("*.json")}
     with monkeypatch.context() as patch:
-        patch.setattr(Path, "write_text", full)
+        patch.setattr(Path, "write_bytes", full)
+        patch.setattr(Path, "write_text", lambda self, text, **_: full(self, text.encode()))
         build(project, DAY, 2, quiet)
     assert outputs_of(project) == wanted
     assert {path: path.read_bytes() for path in (output / KEPT).rglob("*.json")} == before
