@@ -101,5 +101,5 @@ def _remembered(memory: Path) -> dict[str, Look]:
             str(path): Look(int(row[0]), int(row[1]), int(row[2]), int(row[3]), str(row[4]))
             for path, row in rows.items()
         }
-    except (OSError, ValueError, TypeError, AttributeError, LookupError):
+    except (OSError, ValueError, TypeError, AttributeError, LookupError, ArithmeticError, RecursionError):
         return {}

@@ -122,17 +122,18 @@ def _outputs(project: Path) -> dict[str, tuple[int, int, int]]:
 
 
 def _files(folder: str) -> Iterator[tuple[str, Stat]]:
-    """Give every file below a folder with how it looks; where there is no folder, none."""
+    """Give every file below a folder with how it looks; where there is no folder, or a closed one, none."""
     try:
         entries = list(os.scandir(folder))
-    except FileNotFoundError:
+    except OSError:
         return
     for entry in entries:
         if entry.is_dir(follow_symlinks=False):
             if entry.name != "__pycache__":
                 yield from _files(entry.path)
         else:
-            yield entry.path, _stat(entry.stat(follow_symlinks=False))
+            with suppress(OSError):  # an editor's file that has come and gone
+                yield entry.path, _stat(entry.stat(follow_symlinks=False))
 
 
 def _stat(found: os.stat_result) -> Stat:

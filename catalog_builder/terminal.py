@@ -23,6 +23,7 @@ _CLOSED = (
     "it may not be written",
     "close it in other programs, see that all in the folder belongs to you and is not locked, publish again",
 )
+_OTHER_KIND = "something else stands in its place", "move it away or give it another name, then publish again"
 _WHY = {
     errno.ENOSPC: _FULL,
     errno.EDQUOT: _FULL,
@@ -32,14 +33,31 @@ _WHY = {
         "the disk or the folder is read-only",
         "allow writing to it, or copy content/ and themes/ to a place that you may write, and publish there",
     ),
-    errno.EBUSY: ("it is in use", "wait until that build is done, or end it; `look` builds too"),
+    **dict.fromkeys((errno.EEXIST, errno.ENOTDIR, errno.EISDIR), _OTHER_KIND),
+    errno.EBUSY: (
+        "it is in use",
+        "wait until that build is done, or end it (`look` builds too); a disk that is mounted there, mount elsewhere",
+    ),
 }
 _OTHERWISE = "it failed", "see that the disk has room and is well, and that you may write there, then publish again"
+
+
+_NOTHING = "Nothing was published. What was published before stands as it was."
+_PUBLISHED = "Stopped. By then all was published: what stands is whole and new."
+
+
+def _folder(project: Path | None) -> int | None:
+    """Give the number of the folder that is published last: every build puts a new one in its place."""
+    try:
+        return None if project is None else (project / "site_output" / "bench").stat().st_ino
+    except OSError:
+        return None
 
 
 @contextmanager
 def mistakes_told(project: Path | None = None) -> Iterator[None]:
     """Word every mistake on the error stream, draw those that have a place in a drawing, and end with 1."""
+    before = _folder(project)
     try:
         yield
     except MistakeError as fault:
@@ -53,11 +71,12 @@ def mistakes_told(project: Path | None = None) -> Iterator[None]:
         click.echo(summary(fault.mistakes), err=True)
         sys.exit(1)
     except KeyboardInterrupt:
-        click.echo("Stopped. Nothing was published. What was published before stands as it was.", err=True)
+        whole = _folder(project) != before
+        click.echo(_PUBLISHED if whole else f"Stopped. {_NOTHING}", err=True)
         sys.exit(130)
     except OutputError as fault:
         click.echo(_unwritten(fault, project), err=True)
-        click.echo("Nothing was published. What was published before stands as it was.", err=True)
+        click.echo(_NOTHING, err=True)
         sys.exit(1)
 
 
@@ -111,4 +130,12 @@ def print_summary(published: Published, seconds: float) -> None:
     for name, text in cells:
         click.echo(f"{click.style(name.ljust(wide), bold=True)} {text.rjust(far)}")
     for name in published.carried_over:
-        click.echo(f"Carried over, as no build made it: site_output/{name}")
+        click.echo(_carried(name))
+
+
+def _carried(name: str) -> str:
+    from catalog_builder.publish.own import is_aside
+
+    why = "Kept aside, as its name is now taken" if is_aside(name) else "Carried over, as no build made it"
+    # A name of a file need not be text.
+    return f"{why}: site_output/{name.encode('utf-8', 'replace').decode()}"

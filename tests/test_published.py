@@ -14,6 +14,7 @@ from click.testing import CliRunner
 from catalog_builder import published
 from catalog_builder.build import build, quiet
 from catalog_builder.cli import main
+from catalog_builder.mistake import MistakeError
 from catalog_builder.published import KEPT, standing
 from tests.publish.demo import DAY, lay_out
 
@@ -147,3 +148,26 @@ def test_edit_during_a_build_is_not_passed_over(project: Path) -> None:
     assert standing(project, DAY) is None
     build(project, DAY, 1, quiet)
     assert standing(project, DAY) is not None
+
+
+def test_a_file_in_the_place_of_the_content_is_a_mistake(tmp_path: Path) -> None:
+    """What is no folder, or one that is closed, is told where it is read, and not while it is looked at."""
+    (tmp_path / "content").write_bytes(b"the maker's own")
+    with pytest.raises(MistakeError):
+        build(tmp_path, DAY, 1, quiet)
+
+
+def test_a_file_that_comes_and_goes_while_all_is_looked_at(project: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A file that an editor keeps for a moment beside a record stops no build."""
+    path = project / "content" / ".record.swp"
+
+    def scandir(folder: str) -> list[os.DirEntry[str]]:
+        found = list(scan(folder))
+        path.unlink(missing_ok=True)
+        return found
+
+    scan = os.scandir
+    path.write_bytes(b"")
+    before = published.look_at_inputs(project).stats
+    monkeypatch.setattr(os, "scandir", scandir)
+    assert before.keys() - published.look_at_inputs(project).stats.keys() == {str(path)}

@@ -1,13 +1,12 @@
 """A published folder: written whole beside the old one, then put in its place.
 
 A file that is as it was is linked over, so that it keeps its date and costs nothing. Whatever the maker put into the
-folder by hand is carried over and never deleted.
+folder by hand is carried over, or kept aside where a build needs its name, and never deleted.
 """
 
 from __future__ import annotations
 
 import errno
-import json
 import os
 import shutil
 from collections.abc import Callable, Iterator, Mapping
@@ -19,12 +18,15 @@ from filelock import FileLock, Timeout
 
 from catalog_builder.mistake import OutputError
 from catalog_builder.publish.exchange import exchange
-from catalog_builder.store import digest_of, program
+from catalog_builder.publish.hold import Hold
+from catalog_builder.publish.leftover import clear, is_folder, stands, sweep
+from catalog_builder.publish.made import MADE, Seen, is_plain, read_made, read_seen, write_made, write_seen
+from catalog_builder.publish.own import bring, find_own, keep_aside, names_in
+from catalog_builder.store import digest_of
 
-# Pictures of faulty drawings, which come and go without a build.
+# Pictures of faulty drawings in the bench's folder, which come and go without a build.
 FAULTS = "faults"
-MADE = ".made-by-catalog-builder.json"
-# What a build keeps for the next one: how the published files looked, so that they need not be read again.
+# What a build keeps for the next one.
 KEPT = ".kept"
 
 
@@ -40,10 +42,10 @@ def publish_together(output: Path, writers: Mapping[str, Write], tell: Callable[
         OutputError: the output could not be written; the old one then stands as it was.
     """
     try:
-        with alone(output):
-            return _published(output, writers, tell)
+        with alone(output), Hold() as hold:
+            return _published(output, writers, tell, hold)
     except OSError as fault:
-        raise OutputError(*fault.args[:2], fault.filename) from fault
+        raise _refused(fault) from fault
 
 
 @contextmanager
@@ -62,14 +64,18 @@ def alone(output: Path) -> Iterator[None]:
     except Timeout:
         raise OutputError(errno.EBUSY, "another build is at work here", str(output)) from None
     except OSError as fault:
-        raise OutputError(*fault.args[:2], fault.filename) from fault
+        raise _refused(fault) from fault
     try:
         yield
     finally:
         lock.release()
 
 
-def _published(output: Path, writers: Mapping[str, Write], tell: Callable[[int], None]) -> Outcome:
+def _refused(fault: OSError) -> OutputError:
+    return OutputError(fault.errno, fault.strerror or str(fault), fault.filename)
+
+
+def _published(output: Path, writers: Mapping[str, Write], tell: Callable[[int], None], hold: Hold) -> Outcome:
     folders = {name: Folder(output, name) for name in writers}
     pages, carried = 0, list[str]()
     try:
@@ -77,50 +83,33 @@ def _published(output: Path, writers: Mapping[str, Write], tell: Callable[[int],
             folder.open()
             pages += writers[name](folder)
             tell(count)
-        for name, folder in folders.items():
-            carried.extend(f"{name}/{kept}" for kept in folder.finish())
+        for folder in folders.values():
+            carried.extend(folder.finish())
+        hold.begin()
         for folder in folders.values():
             folder.swap()
     except BaseException:
+        hold.begin()
         for folder in folders.values():
-            folder.undo()
+            with suppress(OSError):  # the others go back all the same
+                folder.undo()
         raise
     for folder in folders.values():
         folder.settle()
+    sweep(output / KEPT / "left")
     return Outcome(pages, sum(folder.written for folder in folders.values()), tuple(carried))
 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """How many pages were published, how many files are other than before, and what of the maker's was carried over."""
+    """How many pages were published, how many files are other than before, and what of the maker's was kept.
+
+    That is named by its path in ``site_output``: in a published folder, or beside it, where its name is taken.
+    """
 
     pages: int
     written: int
     carried_over: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Seen:
-    """A published file as it was when it was last written or read: its digest, its size, and its date in ns.
-
-    ``key`` is that of all that it was made from, empty where nobody said.
-    """
-
-    digest: str
-    size: int
-    date_ns: int
-    key: str = ""
-
-    @classmethod
-    def of(cls, path: Path, digest: str, key: str = "") -> Seen:
-        """Look at a file whose digest is known, and what it was made from."""
-        found = path.stat()
-        return cls(digest, found.st_size, found.st_mtime_ns, key)
-
-    def is_at(self, path: Path) -> bool:
-        """Say whether a file looks as it did."""
-        found = path.stat()
-        return (found.st_size, found.st_mtime_ns) == (self.size, self.date_ns)
 
 
 class Folder:
@@ -130,12 +119,13 @@ class Folder:
         self.final = output / name
         self.making = output / f".{name}-making"
         self.old = output / f".{name}-old"
+        self.left = output / KEPT / "left"
         self.memory = output / KEPT / "seen" / f"{name}.json"
         self.made: dict[str, Seen] = {}
         self.before: dict[str, str] = {}
         self.seen: dict[str, Seen] = {}
         self.written = 0
-        self.opened = self.swapped = False
+        self.swapped = self.exchanged = False
 
     @property
     def names(self) -> list[str]:
@@ -144,14 +134,26 @@ class Folder:
 
     def open(self) -> None:
         """Begin with an empty folder, and put right what a build that was cut short left behind."""
-        if self.old.exists() and not self.final.exists():
-            self.old.rename(self.final)
+        if is_folder(self.old) and not (self.final / MADE).is_file():
+            self._bring_back()
         for leftover in (self.making, self.old):
-            if leftover.exists():
-                shutil.rmtree(leftover)
-        self.before, self.seen = read_made(self.final), _read_seen(self.memory)
+            clear(leftover, self.left)
+        if is_folder(self.final):
+            self.seen = read_seen(self.memory)
+            self.before = read_made(self.final) or {name: one.digest for name, one in self.seen.items()}
         self.making.mkdir(parents=True)
-        self.opened = True
+
+    def _bring_back(self) -> None:
+        """Give the old folder its place again, with what the maker or another command has put there since."""
+        if is_folder(self.final) and (self.old / MADE).is_file():
+            for name in self._standing():
+                if not stands(self.old / name):
+                    bring(self.final / name, self.old / name)
+                elif not is_folder(self.final / name):
+                    keep_aside(self.final / name, self.final, name)
+            clear(self.final, self.left)
+        if not stands(self.final):
+            self.old.rename(self.final)
 
     def write(self, name: str, data: bytes | str) -> None:
         """Write a file; ``name`` is its path inside the folder, with forward slashes."""
@@ -180,12 +182,14 @@ class Folder:
         """Take a file over from the old folder, if it stands there and its bytes have this digest."""
         if self.before.get(name) != digest or not self._stands(name, digest):
             return False
-        path = self.making / name
-        path.parent.mkdir(parents=True, exist_ok=True)
+        path = self._room(name)
         try:
             os.link(self.final / name, path)
         except OSError:  # the disk knows no links, or the file has as many as it may
-            shutil.copy2(self.final / name, path)
+            try:
+                shutil.copy2(self.final / name, path)
+            except OSError:
+                return False
         self.made[name] = Seen.of(path, digest)
         return True
 
@@ -193,96 +197,74 @@ class Folder:
         """Whether a published file still has the bytes that were made: read again only if its size or date moved."""
         path, seen = self.final / name, self.seen.get(name)
         try:
-            if seen is not None and seen.digest == digest and seen.is_at(path):
-                return True
-            return digest_of(path.read_bytes()) == digest
+            if not is_plain(path):
+                return False
+            return (seen is not None and seen.digest == digest and seen.is_at(path)) or (
+                digest_of(path.read_bytes()) == digest
+            )
         except OSError:
             return False
 
     def _put(self, name: str, data: bytes, digest: str) -> None:
-        path = self.making / name
-        path.parent.mkdir(parents=True, exist_ok=True)
+        path = self._room(name)
         path.write_bytes(data)
         self.made[name] = Seen.of(path, digest)
         self.written += 1
 
+    def _room(self, name: str) -> Path:
+        """Make room for a file. What has its name may be a link to one that is published: it is never written into."""
+        path = self.making / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.unlink(missing_ok=True)
+        return path
+
     def finish(self) -> tuple[str, ...]:
-        """Make the new folder whole, and give the names of files that were carried over into it."""
-        kept = self._kept()
-        for name in kept:
-            target = self.making / name
-            target.parent.mkdir(parents=True, exist_ok=True)
-            shutil.copy2(self.final / name, target)
-        rows = {name: one.digest for name, one in sorted(self.made.items())}
-        (self.making / MADE).write_text(json.dumps(rows, indent=0, ensure_ascii=False) + "\n", encoding="utf-8")
-        return kept
+        """Make the new folder whole, and give where in ``site_output`` the maker's own files are from now on."""
+        kept = list[Path]()
+        if is_folder(self.final):
+            own = find_own(self.final, self._standing(), self.before, self.made)
+            for name in own.free:
+                bring(self.final / name, self.making / name)
+            kept += [self.final / name for name in own.free]
+            kept += [keep_aside(self.final / name, self.final, name) for name in own.taken]
+        elif stands(self.final):
+            kept.append(keep_aside(self.final, self.final))
+        write_made(self.making, self.made)
+        return tuple(path.relative_to(self.final.parent).as_posix() for path in kept)
+
+    def _standing(self) -> set[str]:
+        """Give the names of what stands in the folder, but for pictures of faults, which a good build lets go."""
+        faults = f"{FAULTS}/" if self.final.name == "bench" else None
+        return {
+            name
+            for name in names_in(self.final)
+            if faults is None or not (f"{name}/" == faults or (name.startswith(faults) and name.endswith(".svg")))
+        }
 
     def swap(self) -> None:
         """Put the new folder in the old one's place; the old one is kept beside it until all is well."""
-        if self.final.exists():
-            if exchange(self.making, self.final):
-                self.making.rename(self.old)
-            else:
-                self.final.rename(self.old)
-                self.making.replace(self.final)
+        if not stands(self.final):
+            self.making.replace(self.final)
+        elif exchange(self.making, self.final):
+            self.exchanged = True
         else:
+            self.final.rename(self.old)
             self.making.replace(self.final)
         self.swapped = True
 
     def settle(self) -> None:
         """Let go of the old folder. What another program holds open is left for the next build to clear away."""
-        shutil.rmtree(self.old, ignore_errors=True)
-        rows = {name: [one.digest, one.size, one.date_ns, one.key] for name, one in self.made.items()}
         with suppress(OSError):
-            self.memory.parent.mkdir(parents=True, exist_ok=True)
-            self.memory.write_text(json.dumps({"program": program(), "files": rows}), encoding="utf-8")
+            clear(self.making if self.exchanged else self.old, self.left)
+        write_seen(self.memory, self.made)
 
     def undo(self) -> None:
         """Throw away what was made; the old folder stands as it was, or comes back."""
-        if self.swapped and self.old.exists() and exchange(self.old, self.final):
-            self.old.rename(self.making)
-        elif self.swapped:
+        if self.exchanged and not exchange(self.making, self.final):
+            self.making.rename(self.old)
+            self.exchanged = False
+        if self.swapped and not self.exchanged:
             self.final.rename(self.making)
-        if self.opened and self.old.exists() and not self.final.exists():
+        if stands(self.old) and not stands(self.final):
             self.old.rename(self.final)
-        shutil.rmtree(self.making, ignore_errors=True)
-
-    def _kept(self) -> tuple[str, ...]:
-        """Find files in the old folder that no build made. A name that is made anew belongs to the build."""
-        if not self.final.exists():
-            return ()
-        there = set(_names(self.final))
-        there = {name for name in there if not name.startswith(f"{FAULTS}/")}
-        return tuple(sorted(there - set(self.before) - set(self.made) - {MADE}))
-
-
-def _names(folder: Path) -> Iterator[str]:
-    """Give every file of a folder by its path in it, with forward slashes."""
-    for place, _, names in os.walk(folder):
-        inside = Path(place).relative_to(folder).as_posix()
-        yield from (name if inside == "." else f"{inside}/{name}" for name in names)
-
-
-def read_made(folder: Path) -> dict[str, str]:
-    """Read the names and digests of the files that a build made; nothing where that is missing or damaged."""
-    try:
-        rows = json.loads((folder / MADE).read_text(encoding="utf-8"))
-        # Earlier builds wrote down the names alone.
-        return (
-            dict.fromkeys(rows, "") if isinstance(rows, list) else {str(name): str(one) for name, one in rows.items()}
-        )
-    except (OSError, ValueError, AttributeError):
-        return {}
-
-
-def _read_seen(path: Path) -> dict[str, Seen]:
-    try:
-        told = json.loads(path.read_text(encoding="utf-8"))
-        # What another version made from the same may be other than what this one would make.
-        same = told["program"] == program()
-        return {
-            str(name): Seen(str(row[0]), int(row[1]), int(row[2]), str(row[3]) if same else "")
-            for name, row in told["files"].items()
-        }
-    except (OSError, ValueError, TypeError, AttributeError, LookupError):
-        return {}
+        clear(self.making, self.left)

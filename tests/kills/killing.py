@@ -1,9 +1,14 @@
-"""Kill builds at random moments (SIGKILL), and hold that what is published is the old or the new, never a mix."""
+"""End builds at random moments, and hold that what is published is the old or the new, never a mix.
+
+Each is killed, which it cannot know, or stopped by Ctrl-C; that one leaves all audiences alike and says what is so.
+"""
 
 from __future__ import annotations
 
+import os
 import random
 import shutil
+import signal
 import subprocess
 import sys
 import time
@@ -19,11 +24,29 @@ Site = dict[str, dict[str, bytes]]
 
 @dataclass(frozen=True, slots=True)
 class Struck:
-    """What a kill left: for each audience whether it is the ``old`` site, the ``new`` one, or a ``mix``."""
+    """What an end left: for each audience whether it is the ``old`` site, the ``new`` one, or a ``mix``.
+
+    ``stood`` is what there was before, ``ended`` is ``killed``, ``stopped`` or ``finished``, ``told`` what was said.
+    """
 
     after_s: float
+    stood: dict[str, str]
     left: dict[str, str]
-    finished: bool
+    ended: str
+    told: str
+
+    @property
+    def finished(self) -> bool:
+        """Whether it came to its end before it was struck."""
+        return self.ended == "finished"
+
+    @property
+    def right(self) -> bool:
+        """Whether no audience is a mix and, where the build could know, all are new or as before, and it said which."""
+        states = set(self.left.values())
+        if self.ended == "killed":
+            return "mix" not in states
+        return self.left == self.stood if "Nothing was published" in self.told else states == {"new"}
 
 
 def published(project: Path) -> Site:
@@ -55,30 +78,36 @@ def two_sites(root: Path, *products: str) -> tuple[Path, Site, Site, float]:
     return project, low, published(clean), time.monotonic() - begun
 
 
-def strike(project: Path, old: Site, new: Site, after_s: float) -> Struck:
-    """Begin a build, kill it after some seconds, and look at what stands published."""
+def strike(project: Path, old: Site, new: Site, after_s: float, stop: bool) -> Struck:
+    """Begin a build, stop or kill it after some seconds, and look at what stands published."""
+    stood = states_of(project, old, new)
     process = subprocess.Popen(
-        command(project), cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+        command(project), cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, encoding="utf-8"
     )  # fmt: skip
     try:
-        process.wait(after_s)
+        told = process.communicate(timeout=after_s)[1]
     except subprocess.TimeoutExpired:
-        process.kill()
-    finished = process.wait() == 0
-    left = {}
-    for name, files in published(project).items():
-        left[name] = "old" if files == old[name] else "new" if files == new[name] else "mix"
-    return Struck(after_s, left, finished)
+        process.send_signal(signal.SIGINT) if stop else process.kill()
+        told = process.communicate()[1]
+    ended = "finished" if process.returncode == 0 else "stopped" if stop else "killed"
+    return Struck(after_s, stood, states_of(project, old, new), ended, told)
+
+
+def states_of(project: Path, old: Site, new: Site) -> dict[str, str]:
+    """Say of each audience whether it is the old site, the new one, or a mix."""
+    found = published(project).items()
+    return {name: "old" if files == old[name] else "new" if files == new[name] else "mix" for name, files in found}
 
 
 def kill_builds(root: Path, count: int, *products: str) -> list[Struck]:
-    """Kill builds at random moments, each one on its way from the one wage to the other, and back."""
+    """End builds at random moments, each one on its way from the one wage to the other, and back."""
     project, low, high, seconds = two_sites(root, *products)
     chance = random.Random(20261125)  # noqa: S311 - moments, not secrets
     old, new, wages = low, high, (CHEAP, DEAR)
     struck = []
-    for _ in range(count):
-        one = strike(project, old, new, chance.uniform(0.0, 1.15 * seconds))
+    for number in range(count):
+        stop = os.name == "posix" and number % 2 == 1
+        one = strike(project, old, new, chance.uniform(0.0, 1.15 * seconds), stop)
         struck.append(one)
         if one.finished or set(one.left.values()) == {"new"}:
             reworded(project / "content" / "studio.toml", wages[::-1])

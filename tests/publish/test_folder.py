@@ -11,7 +11,8 @@ import pytest
 from catalog_builder import build as way
 from catalog_builder.mistake import MistakeError, OutputError
 from catalog_builder.publish import folder as folders
-from catalog_builder.publish.folder import KEPT, MADE, Folder
+from catalog_builder.publish.folder import KEPT, Folder
+from catalog_builder.publish.made import MADE
 from catalog_builder.store import digest_of
 from tests.publish.demo import build_in, bytes_of, lay_out, outputs_of, reworded
 
@@ -239,58 +240,3 @@ def test_own_file_survives_a_refused_build_and_a_removed_product(project: Path) 
     shutil.rmtree(project / "content" / "products" / TWO)
     assert build_in(project).published.carried_over == (f"catalogue/products/{TWO}-poster.pdf",)
     assert own.read_bytes() == b"the maker's own"
-
-
-@pytest.mark.parametrize("audience", ["catalogue", "bench"])
-@pytest.mark.xfail(strict=True, reason="a file of the maker's is overwritten without a word by one of its name")
-def test_own_file_under_a_name_that_a_build_comes_to_want_is_not_lost(project: Path, audience: str) -> None:
-    """A file of the maker's that has the name of a page to come is told and kept, somewhere in ``site_output``."""
-    page = {"catalogue": f"products/{TWO}.html", "bench": f"cards/{TWO}--black--plum.html"}[audience]
-    shutil.move(project / "content" / "products" / TWO, project / TWO)
-    build_in(project)
-    (project / "site_output" / audience / page).write_bytes(b"the maker's own")
-    shutil.move(project / TWO, project / "content" / "products" / TWO)
-    carried = build_in(project).published.carried_over
-    assert b"the maker's own" in everything(project).values()
-    assert any(page.removesuffix(".html") in name for name in carried)
-
-
-def test_own_folder_under_a_name_that_a_build_comes_to_want_is_told(project: Path) -> None:
-    """A folder of the maker's that has the name of a page to come is named, and nothing is published over it."""
-    shutil.move(project / "content" / "products" / TWO, project / TWO)
-    build_in(project)
-    own = project / "site_output" / "catalogue" / "products" / f"{TWO}.html" / "own.txt"
-    own.parent.mkdir()
-    own.write_bytes(b"the maker's own")
-    before = everything(project)
-    shutil.move(project / TWO, project / "content" / "products" / TWO)
-    with pytest.raises(OutputError, match=f"products/{TWO}.html"):
-        build_in(project)
-    assert everything(project) == before
-
-
-@pytest.mark.xfail(strict=True, reason="a file in the place of a folder is put aside, and stops every build after that")
-def test_own_file_in_the_place_of_a_folder_is_not_lost(tmp_path: Path) -> None:
-    """A file named as one of the three folders is told, or stays to be read; no build after that fails on it."""
-    project = lay_out(tmp_path / "studio", ONE)
-    (project / "site_output").mkdir()
-    (project / "site_output" / "stall").write_bytes(b"the maker's own")
-    for _ in range(2):
-        try:
-            build_in(project)
-        except OutputError as fault:
-            assert "stall" in str(fault.filename)
-        shown = {name: data for name, data in everything(project).items() if not name.startswith(".")}
-        assert b"the maker's own" in shown.values()
-
-
-@pytest.mark.xfail(strict=True, reason="a link of the maker's that leads nowhere at the moment is left out in silence")
-def test_own_link_is_carried_over(project: Path) -> None:
-    """A link that the maker put into the catalogue is there after a build, also while what it leads to is not."""
-    own = project / "site_output" / "catalogue" / "big-film.mp4"
-    try:
-        own.symlink_to(project / "films" / "big-film.mp4")
-    except OSError:
-        pytest.skip("this system lets no links be made")
-    assert build_in(project).published.carried_over == ("catalogue/big-film.mp4",)
-    assert own.is_symlink()

@@ -103,3 +103,20 @@ def test_a_published_file_that_was_changed_by_hand_is_made_anew(project: Path) -
     os.utime(page, ns=(seen.st_atime_ns, seen.st_mtime_ns))
     assert publish(project)[0] == 0
     assert page.read_bytes() == right
+
+
+@pytest.mark.parametrize("name", ["site_output", f"site_output/{KEPT}", f"site_output/{KEPT}/lock"])
+def test_something_else_in_the_place_of_the_output_is_told(project: Path, name: str) -> None:
+    """A file where a folder would be, or a folder where a file would be, is named with its whole path and stays."""
+    path = project / name
+    if path.is_dir():
+        shutil.rmtree(path)
+        path.write_bytes(b"the maker's own")
+    else:
+        path.unlink(missing_ok=True)
+        path.mkdir()
+    code, told = publish(project)
+    assert code == 1
+    assert told.startswith(f"{path}")
+    assert "something else stands in its place" in told
+    assert path.is_dir() or path.read_bytes() == b"the maker's own"

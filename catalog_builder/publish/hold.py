@@ -1,0 +1,47 @@
+"""What ends a program from without, held back while published folders change places."""
+
+from __future__ import annotations
+
+import signal
+import threading
+from types import FrameType, TracebackType
+
+# Ctrl-C comes last, so that all else is as it was before one that comes now can end the program.
+_NAMES = ("SIGTERM", "SIGHUP", "SIGBREAK", "SIGINT")
+
+
+class Hold:
+    """From ``begin`` to the end of the block nothing ends the program: what began is brought to its end.
+
+    Ctrl-C that came in between comes too late and is forgotten; whatever else came is then let through. Python tells
+    the main thread alone of such things, so that elsewhere there is nothing to hold.
+    """
+
+    def __init__(self) -> None:
+        self._before: dict[int, signal._HANDLER] = {}
+        self._came: list[int] = []
+
+    def __enter__(self) -> Hold:
+        return self
+
+    def begin(self) -> None:
+        """Hold back from now on."""
+        if self._before or threading.current_thread() is not threading.main_thread():
+            return
+        for name in reversed(_NAMES):
+            number = getattr(signal, name, None)
+            if number is not None and signal.getsignal(number) is not None:
+                self._before[number] = signal.getsignal(number)
+                signal.signal(number, self._note)
+
+    def _note(self, number: int, _frame: FrameType | None) -> None:
+        self._came.append(number)
+
+    def __exit__(
+        self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        for number in reversed(self._before):
+            signal.signal(number, self._before[number])
+        for number in self._came:
+            if number != signal.SIGINT:
+                signal.raise_signal(number)
