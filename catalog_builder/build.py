@@ -259,11 +259,16 @@ def picture(reckoned: Reckoned, workers: int, tell: Tell) -> Mapping[str, Pictur
     return pictures
 
 
+def _files(reckoned: Reckoned) -> int:
+    """Tell about how many files there will be: a card for each variant, and of a product what shows it."""
+    return len(reckoned.reckonings) + 6 * len(reckoned.listings) + 80
+
+
 def publish(reckoned: Reckoned, pictures: Mapping[str, Pictures], tell: Tell) -> Published:
     """Write the three audiences' folders, and put them in place only once all three are whole."""
     content, theme = reckoned.content, reckoned.theme
     studio, output = content.studio, content.project / "site_output"
-    drawn = Drawn(pictures)
+    drawn, store = Drawn(pictures), reckoned.kept.store
     stall = studio.channels[studio.channel_on("stall")]
     tax = stall.tax if stall.tax_percent else "none"
     shown = Shown(
@@ -275,19 +280,18 @@ def publish(reckoned: Reckoned, pictures: Mapping[str, Pictures], tell: Tell) ->
         pictures,
         content.day,
         theme,
-        reckoned.kept.store,
+        store.only("cards", "edition"),
     )
     edition = make_edition(shown, studio.sending.most_mb, content.studio_source)
     findings = (*reckoned.findings, *edition.findings)
     laid = Laid(studio.studio, studio.collections, reckoned.listings, drawn, tax, content.day, theme)
-    store = reckoned.kept.store
     papers = Papers(content, reckoned.reckonings, findings, reckoned.moved, theme, reckoned.listings, drawn, store)
     writers: dict[str, Write] = {
         "catalogue": lambda folder: write_catalogue(shown, edition, folder),
         "stall": lambda folder: write_stall(laid, folder),
         "bench": lambda folder: write_bench(papers, folder),
     }
-    outcome = publish_together(output, writers, lambda done: tell("Writing pages", done, len(writers)))
+    outcome = publish_together(output, writers, partial(tell, "Writing pages"), _files(reckoned))
     return Published(
         len(content.products),
         len(reckoned.reckonings),

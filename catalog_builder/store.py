@@ -27,12 +27,21 @@ _LIBRARIES = ("babel", "jinja2", "markdown", "matplotlib", "nh3", "numpy", "pill
 class Store:
     """Entries under a folder. ``used`` collects the names of those that a build asked for."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, kinds: frozenset[str] | None = None) -> None:
         self.folder = folder
+        self.kinds = kinds
         self.used: set[str] = set()
+
+    def only(self, *kinds: str) -> Store:
+        """Give the store of some kinds of entries alone, for those who are to see no other."""
+        part = Store(self.folder, frozenset(kinds))
+        part.used = self.used
+        return part
 
     def use(self, kind: str, key: str) -> None:
         """Note that this build stands on what is kept under a key, though it may not read it."""
+        if self.kinds is not None and kind not in self.kinds:
+            raise LookupError(f"{kind} is not for those who ask")
         self.used.add(_name(kind, key))
 
     def make_room(self) -> None:

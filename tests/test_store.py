@@ -81,6 +81,21 @@ def test_values_that_differ_have_keys_that_differ(one: object, other: object) ->
     assert key_of(one) == key_of(one)
 
 
+def test_part_of_a_store_reaches_no_other_kind(tmp_path: Path) -> None:
+    """Who makes what buyers see is given the store of that alone: nothing of the bench can be asked of it."""
+    store = Store(tmp_path / "made")
+    store.make_room()
+    store.keep("panels", key_of("cost"), b"what it costs")
+    part = store.only("cards")
+    assert part.kept("cards", key_of("card"), lambda: b"card") == b"card"
+    for ask in (part.find, part.has):
+        with pytest.raises(LookupError, match="panels"):
+            ask("panels", key_of("cost"))
+    assert store.find("panels", key_of("cost")) == b"what it costs"
+    store.clear_unused()
+    assert store.find("cards", key_of("card")) == b"card"
+
+
 def test_a_value_without_a_key_is_refused() -> None:
     """A value whose text would not tell it from another has no key."""
     with pytest.raises(TypeError, match="no key of a object"):

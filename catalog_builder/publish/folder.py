@@ -31,19 +31,22 @@ KEPT = ".kept"
 
 
 Write = Callable[["Folder"], int]
+# Called with how many files are written, and about how many there will be.
+Tell = Callable[[int, int], None]
 
 
-def publish_together(output: Path, writers: Mapping[str, Write], tell: Callable[[int], None]) -> Outcome:
+def publish_together(output: Path, writers: Mapping[str, Write], tell: Tell, files: int) -> Outcome:
     """Write a folder for each name of ``writers``, and put all in place once all are whole, or none.
 
-    A writer gives the count of its pages; ``tell`` is called with the count of folders that are written.
+    A writer gives the count of its pages; ``tell`` is called with how many files are written, and how many there will
+    be, which is about ``files``.
 
     Raises:
         OutputError: the output could not be written; the old one then stands as it was.
     """
     try:
         with alone(output), Hold() as hold:
-            return _published(output, writers, tell, hold)
+            return _published(output, writers, Count(tell, files), hold)
     except OSError as fault:
         raise _refused(fault) from fault
 
@@ -75,14 +78,14 @@ def _refused(fault: OSError) -> OutputError:
     return OutputError(fault.errno, fault.strerror or str(fault), fault.filename)
 
 
-def _published(output: Path, writers: Mapping[str, Write], tell: Callable[[int], None], hold: Hold) -> Outcome:
-    folders = {name: Folder(output, name) for name in writers}
+def _published(output: Path, writers: Mapping[str, Write], count: Count, hold: Hold) -> Outcome:
+    folders = {name: Folder(output, name, count.one) for name in writers}
     pages, carried = 0, list[str]()
     try:
-        for count, (name, folder) in enumerate(folders.items(), 1):
+        for name, folder in folders.items():
             folder.open()
             pages += writers[name](folder)
-            tell(count)
+        count.end()
         for folder in folders.values():
             carried.extend(folder.finish())
         hold.begin()
@@ -100,6 +103,25 @@ def _published(output: Path, writers: Mapping[str, Write], tell: Callable[[int],
     return Outcome(pages, sum(folder.written for folder in folders.values()), tuple(carried))
 
 
+class Count:
+    """Counts files, and tells of every hundredth part of about how many there will be."""
+
+    def __init__(self, tell: Tell, files: int) -> None:
+        self.tell = tell
+        self.files = files
+        self.done = 0
+
+    def one(self) -> None:
+        """Count a file."""
+        self.done += 1
+        if self.done < self.files and not self.done % max(1, self.files // 100):
+            self.tell(self.done, self.files)
+
+    def end(self) -> None:
+        """Tell that all are written."""
+        self.tell(self.files, self.files)
+
+
 @dataclass(frozen=True, slots=True)
 class Outcome:
     """How many pages were published, how many files are other than before, and what of the maker's was kept.
@@ -115,7 +137,8 @@ class Outcome:
 class Folder:
     """One audience's folder of ``site_output/`` while it is being made."""
 
-    def __init__(self, output: Path, name: str) -> None:
+    def __init__(self, output: Path, name: str, note: Callable[[], None] = lambda: None) -> None:
+        self.note = note
         self.final = output / name
         self.making = output / f".{name}-making"
         self.old = output / f".{name}-old"
@@ -191,6 +214,7 @@ class Folder:
             except OSError:
                 return False
         self.made[name] = Seen.of(path, digest)
+        self.note()
         return True
 
     def _stands(self, name: str, digest: str) -> bool:
@@ -210,6 +234,7 @@ class Folder:
         path.write_bytes(data)
         self.made[name] = Seen.of(path, digest)
         self.written += 1
+        self.note()
 
     def _room(self, name: str) -> Path:
         """Make room for a file. What has its name may be a link to one that is published: it is never written into."""

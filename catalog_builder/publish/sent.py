@@ -10,7 +10,7 @@ from catalog_builder.publish.wording import Wording
 from catalog_builder.store import key_of, program
 
 # A book of so many is 250 pages; nobody leafs through more, and no mail takes them.
-MOST_SENT = 200
+MOST_SENT = 120
 
 
 @dataclass(frozen=True, slots=True)

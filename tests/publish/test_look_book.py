@@ -145,4 +145,5 @@ def test_book_sees_no_cost() -> None:
         "pictures",
         "day",
         "theme",
+        "store",
     }
