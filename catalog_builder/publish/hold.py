@@ -13,8 +13,8 @@ _NAMES = ("SIGTERM", "SIGHUP", "SIGBREAK", "SIGINT")
 class Hold:
     """From ``begin`` to the end of the block nothing ends the program: what began is brought to its end.
 
-    Ctrl-C that came in between comes too late and is forgotten; whatever else came is then let through. Python tells
-    the main thread alone of such things, so that elsewhere there is nothing to hold.
+    What came in between is then let through, Ctrl-C as KeyboardInterrupt. Python tells the main thread alone of such
+    things, so that elsewhere there is nothing to hold.
     """
 
     def __init__(self) -> None:
@@ -42,6 +42,6 @@ class Hold:
     ) -> None:
         for number in reversed(self._before):
             signal.signal(number, self._before[number])
-        for number in self._came:
-            if number != signal.SIGINT:
+        for number in sorted(set(self._came), key=list(reversed(self._before)).index):
+            if number != signal.SIGINT or not isinstance(fault, KeyboardInterrupt):
                 signal.raise_signal(number)
