@@ -9,6 +9,7 @@ from pathlib import Path
 
 from catalog_builder.build import Reckoned, Tell, reckon
 from catalog_builder.mistake import Finding, Mistake, MistakeError, Place, listed, nearest, quoted
+from catalog_builder.publish.part import in_parts
 from catalog_builder.publish.tags import Tags, TagSheet, Wanted, make_tags, room_for_marks
 from catalog_builder.reckoning import Reckoning
 from catalog_builder.records.label_sheet import USUAL, LabelSheet
@@ -38,7 +39,7 @@ class Run:
 
     tags: Tags | None
     sheet: LabelSheet
-    path: Path
+    paths: tuple[Path, ...]
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -47,7 +48,7 @@ class Run:
 
 
 def print_tags(project: Path, day: date, asked: Asked, tell: Tell) -> Run:
-    """Write ``site_output/stall/tags.pdf``.
+    """Write ``site_output/stall/tags.pdf``, and ``tags-2.pdf`` and so on where there are many.
 
     Raises:
         MistakeError: the records, the list or what was asked for have mistakes; nothing is written.
@@ -55,10 +56,14 @@ def print_tags(project: Path, day: date, asked: Asked, tell: Tell) -> Run:
     path = project / "site_output" / "stall" / "tags.pdf"
     sheet, tags = set_tags(reckon(project, day, tell), asked)
     if tags is None:
-        return Run(None, sheet, path)
+        return Run(None, sheet, (path,))
+    paths = tuple(path.with_name(part.name(path.name)) for part, _ in in_parts(tags.pdfs, 1))
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        replace_whole(path, tags.pdf)
+        for one, pdf in zip(paths, tags.pdfs, strict=True):
+            replace_whole(one, pdf)
+        for old in set(path.parent.glob("tags-[0-9]*.pdf")) - set(paths):
+            old.unlink()
     except OSError as error:
         wrong = f"the tags cannot be written ({error.strerror})"
         mistake = Mistake(
@@ -68,7 +73,7 @@ def print_tags(project: Path, day: date, asked: Asked, tell: Tell) -> Run:
             mend="close it in other programs and run the command again",
         )
         raise MistakeError([mistake]) from None
-    return Run(tags, sheet, path)
+    return Run(tags, sheet, paths)
 
 
 def set_tags(reckoned: Reckoned, asked: Asked) -> tuple[LabelSheet, Tags | None]:
@@ -101,7 +106,8 @@ def told(run: Run) -> Iterator[str]:
     yield f"{many} on {sheets} of {run.sheet.name} ({run.sheet.paper}, {run.sheet.count} to a sheet)."
     if tags.least_module_mm:
         yield f"The squares of the codes are {tags.least_module_mm:.2f} mm or more. Try one with a phone first."
-    yield f"Print at actual size: {run.path}"
+    for path in run.paths:
+        yield f"Print at actual size: {path}"
 
 
 def _sheet(reckoned: Reckoned, asked: Asked) -> LabelSheet:

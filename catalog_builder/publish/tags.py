@@ -11,6 +11,7 @@ from typing import Any
 from catalog_builder.mistake import Finding, Place
 from catalog_builder.offer import Listing, Offer
 from catalog_builder.publish.pages import Theme
+from catalog_builder.publish.part import in_parts
 from catalog_builder.publish.tag_layout import BLANK_MM, LEAST_MODULE_MM, QUIET, Code, TagLayout, encode, lay_tag
 from catalog_builder.publish.typeset import typeset
 from catalog_builder.publish.wording import Wording
@@ -20,6 +21,8 @@ from catalog_builder.records.studio import StudioKeys
 # Crop marks stand this far off the tags and are at most so long.
 MARK_OFF_MM = 1.0
 MARK_MM = 5.0
+# So many sheets stand in one file: a thousand tags take 500 MB of memory.
+SHEETS = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,9 +45,9 @@ class TagSheet:
 
 @dataclass(frozen=True, slots=True)
 class Tags:
-    """The PDF, how many tags stand on how many sheets, and the smallest module of a code on them in mm, 0 for none."""
+    """The PDFs, how many tags stand on how many sheets, and the smallest module of a code on them in mm, 0 for none."""
 
-    pdf: bytes
+    pdfs: tuple[bytes, ...]
     count: int
     sheets: int
     least_module_mm: float
@@ -64,19 +67,27 @@ def make_tags(wanted: Sequence[Wanted], on: TagSheet, studio: StudioKeys, day: d
             left, top = on.sheet.corner(cell)
             tags.append({**words, "page": page, "left": left, "top": top})
     pages = ceil((on.first + len(tags)) / on.sheet.count)
-    data = {
+    tags_on: list[list[dict[str, Any]]] = [[] for _ in range(pages)]
+    for tag in tags:
+        tags_on[tag["page"]].append(tag)
+    shared = {
         "labels": theme.labels["tags"],
         "language": studio.language,
         "studio": studio.name,
         "paper": list(on.sheet.paper_mm),
         "label": [on.sheet.width, on.sheet.height],
         "marks": crop_marks(on.sheet) if on.crop_marks else [],
-        "kinds": {slug: _kind(studio, slug, codes[slug], layouts[slug], theme) for slug in codes},
-        "pages": [[tag for tag in tags if tag["page"] == page] for page in range(pages)],
     }
+
+    def pdf(numbers: Sequence[int]) -> bytes:
+        sheets = [[{**tag, "page": tag["page"] - numbers[0]} for tag in tags_on[number]] for number in numbers]
+        slugs = dict.fromkeys(tag["kind"] for sheet in sheets for tag in sheet)
+        kinds = {slug: _kind(studio, slug, codes[slug], layouts[slug], theme) for slug in slugs}
+        return typeset(theme, "stall/tags.typ", {**shared, "kinds": kinds, "pages": sheets}, day)
+
     modules = [layout.module_mm for layout in layouts.values() if layout.code is not None]
-    pdf = typeset(theme, "stall/tags.typ", data, day)
-    return Tags(pdf, len(tags), pages, min(modules, default=0.0), tuple(_findings(on.sheet, codes, layouts)))
+    pdfs = tuple(pdf(numbers) for _, numbers in in_parts(range(pages), SHEETS))
+    return Tags(pdfs, len(tags), pages, min(modules, default=0.0), tuple(_findings(on.sheet, codes, layouts)))
 
 
 def address_of(studio: StudioKeys, listing: Listing) -> str:

@@ -113,7 +113,7 @@ def test_tags_stand_in_their_cells(demo: Demo, packing: Path, name: str) -> None
     sheet = SHEETS[name]
     tags = set_for(demo, Asked(name, packing=packing, first_cell=2))
     assert (tags.count, tags.sheets) == (6, 1)
-    (page,) = pages_of(tags.pdf)
+    (page,) = pages_of(tags.pdfs[0])
     assert (page.width, page.height) == pytest.approx(sheet.paper_mm, abs=0.1)
     cells = texts_by_cell(page, sheet)
     assert sorted(cells) == [1, 2, 3, 4, 5, 6]
@@ -138,7 +138,7 @@ def test_tags_stand_in_their_cells(demo: Demo, packing: Path, name: str) -> None
 def test_every_code_of_every_variant_is_read(demo: Demo) -> None:
     """The tags of the whole demo: an independent decoder reads every code, each as a page that is in the catalogue."""
     tags = set_for(demo, Asked(None))
-    codes = [code[0] for page in pages_of(tags.pdf) for code in codes_on(page)]
+    codes = [code[0] for page in pages_of(tags.pdfs[0]) for code in codes_on(page)]
     sold = {one.offer.sku for one in demo.reckonings if one.product.keys.availability == "sold"}
     wanted = [one for one in demo.reckonings if one.offer.sku not in sold]
     address = demo.reckoned.content.studio.studio.address
@@ -152,7 +152,7 @@ def test_every_code_of_every_variant_is_read(demo: Demo) -> None:
 def test_every_code_leads_to_a_page_of_the_catalogue(demo: Demo, packing: Path, name: str) -> None:
     """An independent decoder reads each code, at level M, as the address of its own product's page, which is there."""
     sheet = SHEETS[name]
-    (page,) = pages_of(set_for(demo, Asked(name, packing=packing)).pdf)
+    (page,) = pages_of(set_for(demo, Asked(name, packing=packing)).pdfs[0])
     found = codes_on(page)
     slugs = ["noon-sun"] * 3 + ["seahorse"] * 2 + ["noon-sun"]
     address = demo.reckoned.content.studio.studio.address
@@ -200,7 +200,7 @@ def test_tags_say_what_the_price_sheet_says(demo: Demo) -> None:
     )
     sheet = SHEETS["a4-3x8"]
     read: Counter[str] = Counter()
-    for page in pages_of(tags.pdf):
+    for page in pages_of(tags.pdfs[0]):
         for cell in range(sheet.count):
             left, top = sheet.corner(cell)
             box = {"left": left / MM, "right": (left + sheet.width) / MM}
@@ -213,7 +213,7 @@ def test_tags_say_what_the_price_sheet_says(demo: Demo) -> None:
 
 def test_tags_are_black_and_their_letters_are_embedded(demo: Demo, packing: Path) -> None:
     """A tag is printed in black alone, and the letters of all its words are in the file."""
-    (page,) = pages_of(set_for(demo, Asked(packing=packing)).pdf)
+    (page,) = pages_of(set_for(demo, Asked(packing=packing)).pdfs[0])
     picture = page.page.render(scale=1).to_numpy()
     assert (picture.max(axis=2) - picture.min(axis=2)).max() == 0
     words = list(page.page.get_objects(filter=[pdfium.FPDF_PAGEOBJ_TEXT]))
@@ -224,7 +224,7 @@ def test_tags_are_black_and_their_letters_are_embedded(demo: Demo, packing: Path
 def test_the_same_day_gives_the_same_bytes(demo: Demo, packing: Path) -> None:
     """Set twice, tags are the same file to the byte."""
     asked = Asked(packing=packing, crop_marks=True)
-    assert set_for(demo, asked).pdf == set_for(demo, asked).pdf
+    assert set_for(demo, asked).pdfs[0] == set_for(demo, asked).pdfs[0]
 
 
 def test_tags_hold_nothing_private(demo: Demo) -> None:
@@ -236,7 +236,7 @@ def test_tags_hold_nothing_private(demo: Demo) -> None:
         private |= {
             round(amount, 2) for earning in one.earnings.values() for amount in (earning.floor, earning.left_after_fees)
         }
-    text = "\n".join(page.text() for page in pages_of(set_for(demo, Asked()).pdf))
+    text = "\n".join(page.text() for page in pages_of(set_for(demo, Asked()).pdfs[0]))
     read = set(re.findall(r"\d+\.\d\d(?!\d)", text))
     assert {f"{amount:.2f}" for amount in public} == read
     assert read & {f"{amount:.2f}" for amount in private - public} == set()
@@ -245,7 +245,7 @@ def test_tags_hold_nothing_private(demo: Demo) -> None:
 def test_crop_marks_are_in_line_with_every_edge(demo: Demo, packing: Path) -> None:
     """Marks stand outside the tags, to 0.2 mm in line with their edges, and where a home printer reaches."""
     sheet = SHEETS["a4-3x6"]
-    (page,) = pages_of(set_for(demo, Asked("a4-3x6", packing=packing, crop_marks=True)).pdf)
+    (page,) = pages_of(set_for(demo, Asked("a4-3x6", packing=packing, crop_marks=True)).pdfs[0])
     boxes = [stroke.box for stroke in page.strokes]
     upright = sorted({round(left, 1) for left, top, right, bottom in boxes if right - left < 0.01})
     level = sorted({round(top, 1) for left, top, right, bottom in boxes if bottom - top < 0.01})
@@ -384,3 +384,14 @@ def test_an_empty_list_is_told(tmp_path: Path) -> None:
     (tmp_path / "list.csv").write_text("product,count\n", encoding="utf-8")
     result = tags(root, "--list", str(tmp_path / "list.csv"))
     assert result.stderr.startswith("list.csv: the list has no rows")
+
+
+def test_many_tags_come_in_several_files(demo: Demo, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Tags that fill more sheets than a file holds go on in the next one, each once and in its own place."""
+    whole = set_for(demo, Asked())
+    monkeypatch.setattr("catalog_builder.publish.tags.SHEETS", 2)
+    cut = set_for(demo, Asked())
+    assert (cut.count, cut.sheets) == (whole.count, whole.sheets)
+    assert len(cut.pdfs) == -(-whole.sheets // 2)
+    texts = [page.text() for pdf in cut.pdfs for page in pages_of(pdf)]
+    assert texts == [page.text() for page in pages_of(whole.pdfs[0])]
