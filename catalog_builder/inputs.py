@@ -11,9 +11,7 @@ from dataclasses import astuple, dataclass
 from pathlib import Path
 
 from catalog_builder.store import digest_of
-
-# The coarsest clock of a common disk ticks every two seconds (FAT): a file may change within a tick and show nothing.
-TICK_NS = 2_000_000_000
+from catalog_builder.tick import settled_ns
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +53,7 @@ class Inputs:
         if before is None or after is None or _look(before, digest) != _look(after, digest):
             return data, digest  # it is being changed
         # One that has just been written, or that dates from times to come, may change again and look the same.
-        if max(after.st_mtime_ns, after.st_ctime_ns) < _clock_ns(self.memory) - TICK_NS:
+        if max(after.st_mtime_ns, after.st_ctime_ns) < settled_ns(self.memory.parent):
             self._now[str(path)] = _look(after, digest)
         return data, digest
 
@@ -82,16 +80,6 @@ def _stat(path: Path) -> os.stat_result | None:
 
 def _look(found: os.stat_result, digest: str) -> Look:
     return Look(found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_ino, digest)
-
-
-def _clock_ns(memory: Path) -> int:
-    """Give the time as the disk's own clock has it, which need not be the machine's; none where it cannot be asked."""
-    tick = memory.with_name(".tick")
-    try:
-        tick.touch()
-        return tick.stat().st_mtime_ns
-    except OSError:
-        return 0
 
 
 def _remembered(memory: Path) -> dict[str, Look]:

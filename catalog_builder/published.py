@@ -18,10 +18,9 @@ from pathlib import Path
 from typing import Any
 
 from catalog_builder.mistake import Finding, Place
+from catalog_builder.tick import settled_ns
 
 AUDIENCES = ("catalogue", "stall", "bench")
-# The coarsest clock of a common disk ticks every two seconds (FAT): a file may change within a tick and show nothing.
-TICK_NS = 2_000_000_000
 # Where a build leaves what the next one can use.
 KEPT = "site_output/.kept"
 _PACKAGE = Path(__file__).resolve().parent
@@ -57,7 +56,7 @@ def look_at_inputs(project: Path) -> Seen:
     # What is installed beside the program decides what it makes; a folder's date moves with what comes and goes in it.
     libraries = (Path(path) for path in sys.path if path.endswith("-packages"))
     stats |= {str(path): _stat(path.stat()) for path in libraries if path.is_dir()}
-    settled = _clock_ns(project / KEPT) - TICK_NS
+    settled = settled_ns(project / KEPT)
     fresh = {path: _digest(path) for path, stat in stats.items() if max(stat[1], stat[2]) >= settled}
     return Seen(stats, fresh)
 
@@ -149,13 +148,3 @@ def _digest(path: str) -> str:
 
 def _check(data: bytes) -> bytes:
     return blake2b(data, digest_size=32).hexdigest().encode()
-
-
-def _clock_ns(kept: Path) -> int:
-    """Give the time as the disk's own clock has it, which need not be the machine's; none where it cannot be asked."""
-    tick = kept / ".tick"
-    try:
-        tick.touch()
-        return tick.stat().st_mtime_ns
-    except OSError:
-        return 0

@@ -10,8 +10,9 @@ from pathlib import Path
 import pytest
 
 from catalog_builder import inputs as module
-from catalog_builder.inputs import TICK_NS, Inputs
+from catalog_builder.inputs import Inputs
 from catalog_builder.store import digest_of
+from catalog_builder.tick import TICK_NS
 
 OLD, NEW = b"as it was read", b"as it is today"
 
@@ -36,7 +37,7 @@ def path(tmp_path: Path) -> Path:
 @pytest.fixture(autouse=True)
 def _later(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let the disk's clock be an hour ahead of what a test has just written."""
-    monkeypatch.setattr(module, "_clock_ns", lambda _memory: time.time_ns() + 3_600_000_000_000)
+    monkeypatch.setattr(module, "settled_ns", lambda _folder: time.time_ns() + 3_600_000_000_000)
 
 
 def remembered(memory: Path, path: Path) -> Inputs:
@@ -86,7 +87,7 @@ def test_a_file_as_new_as_the_clock_or_newer_is_never_remembered(
 ) -> None:
     """A file written within the clock's last tick, or dated in the future, may change again and look the same."""
     now = path.stat().st_ctime_ns
-    monkeypatch.setattr(module, "_clock_ns", lambda _memory: now - ahead_ns)
+    monkeypatch.setattr(module, "settled_ns", lambda _folder: now - ahead_ns - TICK_NS)
     os.utime(path, ns=(now, now))
     assert remembered(memory, path).known(path) is None
 

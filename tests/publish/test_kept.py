@@ -32,7 +32,7 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, byt
     give_photos(project, ONE, {"a.jpg": saved(quarters((300, 200)), "JPEG")})
     with pytest.MonkeyPatch.context() as patch:
         # The photo is as good as old, so that it is remembered.
-        patch.setattr(inputs, "_clock_ns", lambda _memory: time.time_ns() + 3_600_000_000_000)
+        patch.setattr(inputs, "settled_ns", lambda _folder: time.time_ns() + 3_600_000_000_000)
         build(project, DAY, 2, quiet)
     reworded(project / "content" / "studio.toml", ('hourly_rate = "19.00"', 'hourly_rate = "29.00"'))
     clean = Path(shutil.copytree(project / "content", root / "clean" / "content")).parent
