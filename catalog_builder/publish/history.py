@@ -21,9 +21,9 @@ from catalog_builder.publish.bench_page import bench_page
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.inline_svg import Caption
 from catalog_builder.publish.pages import Theme
+from catalog_builder.publish.part import Part, in_parts
 from catalog_builder.publish.past import Past, begin_of, days_of, history, moves, used
 from catalog_builder.publish.plot import Steps, line_key, plot_steps
-from catalog_builder.publish.views import LinkView
 from catalog_builder.publish.wording import Wording
 from catalog_builder.reckoning import Reckoning
 from catalog_builder.records.content import Content
@@ -53,6 +53,7 @@ class Panel:
 
 # More pictures than these make a page slow to open and long to read.
 PANELS = 60
+PAGE = "history.html"
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,34 +100,24 @@ class Panels:
 
 def write_history(panels: Panels, folder: Folder) -> None:
     """Write ``history.html``, and ``history-2.html`` and so on: each design in the first variant of its record."""
-    firsts, studio, day = panels.firsts, panels.content.studio, panels.content.day
-    pages = [firsts[at : at + PANELS] for at in range(0, len(firsts), PANELS)]
-    for number, ones in enumerate(pages, 1):
+    studio, day = panels.content.studio, panels.content.day
+    for part, ones in in_parts(panels.firsts, PANELS):
         keyed = {panels.key(one): one for one in ones}
-        key = key_of("history", panels.theme.key, studio.studio, studio.channels, day, list(keyed), len(pages))
-        folder.make(page_name(number), key, partial(_page, panels, keyed, number, len(pages)))
+        key = key_of("history", panels.theme.key, studio.studio, studio.channels, day, list(keyed), part)
+        folder.make(part.name(PAGE), key, partial(_page, panels, keyed, part))
 
 
-def page_name(number: int) -> str:
-    """Give the name of a page of panels, counted from 1."""
-    return "history.html" if number == 1 else f"history-{number}.html"
-
-
-def _page(panels: Panels, keyed: Mapping[str, Reckoning], number: int, count: int) -> str:
+def _page(panels: Panels, keyed: Mapping[str, Reckoning], part: Part) -> str:
     studio, theme = panels.content.studio, panels.theme
-    pages = [
-        LinkView(theme.words("pattern_sheet", "page", page=one, pages=count), page_name(one), current=one == number)
-        for one in range(1, count + 1)
-    ]
     return bench_page(
         theme,
         studio.studio,
-        "history.html",
+        PAGE,
         day=Wording.of(studio.studio).plain_day(panels.content.day),
         keys=tuple((line_key(place), channel.title) for place, channel in enumerate(studio.channels.values())),
         cost_key=line_key(-1),
         panels=tuple(panels.kept(key, one) for key, one in keyed.items()),
-        pages=tuple(pages) if count > 1 else (),
+        parts=part.links(theme, PAGE),
     )
 
 

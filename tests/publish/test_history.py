@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from catalog_builder.build import quiet, reckon
+from catalog_builder.publish import history as history_page
 from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.history import Panels, write_history
 from catalog_builder.publish.pages import read_theme
@@ -195,3 +196,20 @@ def test_same_bytes_under_another_seed(kept: Path, tmp_path: Path) -> None:
     assert [name for name in names if runs[0][name] != runs[1][name]] == []
     now = reckon(kept, DAY, quiet)
     assert written(tmp_path, now.content, list(now.reckonings)) == runs[0]["history.html"]
+
+
+def test_many_designs_stand_on_pages_of_their_own(demo: Demo, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """More designs than one page holds are cut into pages that lead to each other; none is lost, none told twice."""
+    monkeypatch.setattr(history_page, "PANELS", 7)
+    folder = Folder(tmp_path, "bench")
+    folder.open()
+    content, reckonings = demo.reckoned.content, list(demo.reckonings)
+    store = Store(tmp_path / "nowhere" / "made")
+    write_history(Panels.of(content, reckonings, demo.reckoned.theme, store), folder)
+    assert folder.names == ["history.html", "history-2.html", "history-3.html"]
+    pages = [(folder.making / name).read_bytes() for name in folder.names]
+    told = [plot.title.split(": cost")[0] for page in pages for plot in plots_of(page)]
+    assert told == [listing.title for listing in demo.reckoned.listings]
+    for number, page in enumerate(pages):
+        links = [link.get("href") for link in read_page(page).select("nav.parts a")]
+        assert links == [name for name in folder.names if name != folder.names[number]]
