@@ -70,7 +70,9 @@ def mistakes_told(project: Path | None = None) -> Iterator[None]:
                 click.echo(f"The places are ringed in {picture}")
         click.echo(summary(fault.mistakes), err=True)
         sys.exit(1)
-    except KeyboardInterrupt:
+    except (KeyboardInterrupt, ImportError) as fault:
+        if not _stopped(fault):
+            raise
         whole = _folder(project) != before
         click.echo(_PUBLISHED if whole else f"Stopped. {_NOTHING}", err=True)
         sys.exit(130)
@@ -78,6 +80,13 @@ def mistakes_told(project: Path | None = None) -> Iterator[None]:
         click.echo(_unwritten(fault, project), err=True)
         click.echo(_NOTHING, err=True)
         sys.exit(1)
+
+
+def _stopped(fault: BaseException | None) -> bool:
+    """Say whether Ctrl-C is at the bottom of a fault: a library that is stopped while it is loaded tells another."""
+    while fault is not None and not isinstance(fault, KeyboardInterrupt):
+        fault = fault.__cause__ or fault.__context__
+    return fault is not None
 
 
 def _unwritten(fault: OutputError, project: Path | None) -> str:

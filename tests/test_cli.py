@@ -20,6 +20,7 @@ from click.testing import CliRunner, Result
 
 from catalog_builder import __version__
 from catalog_builder.cli import main
+from catalog_builder.terminal import mistakes_told
 from tests.publish.demo import DAY, ROOT, lay_out, reworded
 from tests.publish.page import read_page, text_of
 
@@ -377,3 +378,20 @@ def test_window_says_that_its_port_is_taken(tmp_path: Path) -> None:
     assert ended.returncode == 2
     assert f"Port {port} is taken" in ended.stderr
     assert "Traceback" not in ended.stderr
+
+
+@pytest.mark.parametrize("stopped", [True, False])
+def test_ctrl_c_while_a_library_is_loaded_is_told_as_it_is(stopped: bool, capsys: pytest.CaptureFixture[str]) -> None:
+    """A library that is stopped while it is loaded says that it cannot be loaded: one that really cannot is a fault."""
+    fault = ImportError("initialization failed")
+    fault.__context__ = KeyboardInterrupt() if stopped else ValueError("of another kind")
+    with pytest.raises(SystemExit if stopped else ImportError) as ended, mistakes_told():
+        raise fault
+    told = capsys.readouterr().err
+    if stopped:
+        assert isinstance(ended.value, SystemExit)
+        assert ended.value.code == 130
+        assert told.startswith("Stopped. Nothing was published.")
+        assert len(told.splitlines()) == 1
+    else:
+        assert told == ""

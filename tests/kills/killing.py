@@ -19,6 +19,8 @@ from pathlib import Path
 from tests.publish.demo import AUDIENCES, DAY, ROOT, bytes_of, lay_out, reworded
 
 CHEAP, DEAR = 'hourly_rate = "19.00"', 'hourly_rate = "29.00"'
+# Ctrl-C before that meets the interpreter, which has not read a line of the program yet.
+BEGUN_S = 0.1
 Site = dict[str, dict[str, bytes]]
 
 
@@ -107,7 +109,7 @@ def kill_builds(root: Path, count: int, *products: str) -> list[Struck]:
     struck = []
     for number in range(count):
         stop = os.name == "posix" and number % 2 == 1
-        one = strike(project, old, new, chance.uniform(0.0, 1.15 * seconds), stop)
+        one = strike(project, old, new, chance.uniform(BEGUN_S if stop else 0.0, 1.15 * seconds), stop)
         struck.append(one)
         if one.finished or set(one.left.values()) == {"new"}:
             reworded(project / "content" / "studio.toml", wages[::-1])
