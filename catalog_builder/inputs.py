@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import json
 import os
-import secrets
 from collections.abc import Callable
-from contextlib import suppress
 from dataclasses import astuple, dataclass
 from pathlib import Path
 
-from catalog_builder.store import digest_of
+from catalog_builder.memory import digest_of, lay_by
 from catalog_builder.tick import settled_ns
 
 
@@ -62,13 +60,7 @@ class Inputs:
         if self._now == self._before:
             return
         rows = {path: astuple(look) for path, look in self._now.items()}
-        fresh = self.memory.with_name(f".{secrets.token_hex(6)}")
-        try:
-            fresh.write_text(json.dumps(rows), encoding="utf-8")
-            fresh.replace(self.memory)
-        except OSError:
-            with suppress(OSError):
-                fresh.unlink(missing_ok=True)
+        lay_by(self.memory, json.dumps(rows).encode())
 
 
 def _stat(path: Path) -> os.stat_result | None:

@@ -7,16 +7,15 @@ from __future__ import annotations
 
 import json
 import os
-import secrets
 import sys
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import asdict, dataclass
 from datetime import date
-from hashlib import blake2b
 from pathlib import Path
 from typing import Any
 
+from catalog_builder.memory import digest_of, lay_by
 from catalog_builder.mistake import Finding, Place
 from catalog_builder.tick import settled_ns
 
@@ -74,14 +73,7 @@ def remember(project: Path, day: date, seen: Seen, published: Published) -> None
         "published": asdict(published),
     }
     data = json.dumps(told).encode()
-    kept = project / KEPT
-    fresh = kept / f".{secrets.token_hex(6)}"
-    try:
-        fresh.write_bytes(_check(data) + data)
-        fresh.replace(kept / "standing.json")
-    except OSError:
-        with suppress(OSError):
-            fresh.unlink(missing_ok=True)
+    lay_by(project / KEPT / "standing.json", digest_of(data).encode() + data)
 
 
 def standing(project: Path, day: date) -> Published | None:
@@ -90,7 +82,7 @@ def standing(project: Path, day: date) -> Published | None:
     try:
         data = (kept / "standing.json").read_bytes()
         check, data = data[:64], data[64:]
-        if _check(data) != check:
+        if digest_of(data).encode() != check:
             return None
         told = json.loads(data)
         inputs = {path: tuple(stat) for path, stat in told["inputs"].items()}
@@ -141,10 +133,6 @@ def _stat(found: os.stat_result) -> Stat:
 
 def _digest(path: str) -> str:
     try:
-        return blake2b(Path(path).read_bytes(), digest_size=32).hexdigest()
+        return digest_of(Path(path).read_bytes())
     except OSError:
         return ""
-
-
-def _check(data: bytes) -> bytes:
-    return blake2b(data, digest_size=32).hexdigest().encode()

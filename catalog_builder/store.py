@@ -9,7 +9,6 @@ from __future__ import annotations
 import dataclasses
 import hashlib
 import os
-import secrets
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from datetime import date
@@ -19,7 +18,9 @@ from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
-_CHECK = 32
+from catalog_builder.memory import DIGEST_BYTES, digest_of, lay_by
+
+_CHECK = DIGEST_BYTES
 # What decides the bytes that are made, besides the program itself and what it is given.
 _LIBRARIES = ("babel", "jinja2", "markdown", "matplotlib", "nh3", "numpy", "pillow", "shapely", "typst")
 
@@ -81,14 +82,9 @@ class Store:
             return
         self.use(kind, key)
         path = self.folder / _name(kind, key)
-        fresh = path.with_name(f".{secrets.token_hex(6)}")
-        try:
+        with suppress(OSError):
             path.parent.mkdir(parents=True, exist_ok=True)
-            fresh.write_bytes(hashlib.blake2b(data, digest_size=_CHECK).digest() + data)
-            fresh.replace(path)
-        except OSError:
-            with suppress(OSError):
-                fresh.unlink(missing_ok=True)
+        lay_by(path, hashlib.blake2b(data, digest_size=_CHECK).digest() + data)
 
     def clear_unused(self) -> None:
         """Let go of every entry that this build does not stand on."""
@@ -154,11 +150,6 @@ def _parts(value: Any) -> list[Any]:
 def _names(kind: type) -> tuple[str, ...] | None:
     """Give the names of the fields of a data class; None of any other kind."""
     return tuple(one.name for one in dataclasses.fields(kind)) if dataclasses.is_dataclass(kind) else None
-
-
-def digest_of(data: bytes) -> str:
-    """Give the digest of a file's bytes."""
-    return hashlib.blake2b(data, digest_size=_CHECK).hexdigest()
 
 
 def digest_of_files(paths: Iterable[Path], root: Path) -> str:

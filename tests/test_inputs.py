@@ -11,7 +11,7 @@ import pytest
 
 from catalog_builder import inputs as module
 from catalog_builder.inputs import Inputs
-from catalog_builder.store import digest_of
+from catalog_builder.memory import digest_of
 from catalog_builder.tick import TICK_NS
 
 OLD, NEW = b"as it was read", b"as it is today"
@@ -168,17 +168,17 @@ def test_a_memory_that_cannot_be_written_stops_nothing(tmp_path: Path, path: Pat
 def test_a_full_disk_leaves_the_memory_from_before(memory: Path, path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Where a new memory has no room, the one from before stands whole, and nothing is left beside it."""
     remembered(memory, path)
-    before, write = memory.read_bytes(), Path.write_text
+    before, write = memory.read_bytes(), Path.write_bytes
 
-    def full(self: Path, text: str, **words: str) -> int:
-        write(self, text[:5], **words)
+    def full(self: Path, data: bytes) -> int:
+        write(self, data[:5])
         raise OSError(28, "No space left on device", str(self))
 
     other = path.with_name("other.jpg")
     other.write_bytes(NEW)
     second = Inputs(memory)
     second.read(other)
-    monkeypatch.setattr(Path, "write_text", full)
+    monkeypatch.setattr(Path, "write_bytes", full)
     second.remember()
     assert memory.read_bytes() == before
     assert [name.name for name in memory.parent.iterdir()] == ["inputs.json"]

@@ -7,9 +7,10 @@ from functools import partial
 from pathlib import Path
 
 from catalog_builder.inputs import Inputs
+from catalog_builder.memory import digest_of
 from catalog_builder.mistake import Mistake, MistakeError, Place
 from catalog_builder.pictures.photo import FORMATS_MADE, Prints, Rendition, make_prints, read_photo
-from catalog_builder.store import Store, digest_of, key_of, program
+from catalog_builder.store import Store, key_of, program
 
 
 def is_kept(path: Path, inputs: Inputs, store: Store) -> bool:

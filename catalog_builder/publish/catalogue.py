@@ -51,7 +51,7 @@ def write_catalogue(shown: Shown, edition: Edition, folder: Folder) -> int:
             folder.write(name, data)
     for ending, document in (("html", edition.one_file), ("pdf", edition.look_book)):
         folder.make(sent_name(shown.studio.name, ending), document.key, document.make)
-    write_link_cards(shown, maker.newest, shown.store, folder)
+    write_link_cards(shown, maker.views, folder)
     stands = maker.addresses
     listed = [(stands.page(path), stands.changed(path)) for path in sorted(pages) if path != LOST]
     folder.write("sitemap.xml", sitemap(listed))

@@ -16,13 +16,13 @@ from pathlib import Path
 
 from filelock import FileLock, Timeout
 
+from catalog_builder.memory import digest_of
 from catalog_builder.mistake import OutputError
 from catalog_builder.publish.exchange import exchange
 from catalog_builder.publish.hold import Hold
 from catalog_builder.publish.leftover import clear, is_folder, stands, sweep
 from catalog_builder.publish.made import MADE, Seen, is_plain, read_made, read_seen, write_made, write_seen
 from catalog_builder.publish.own import bring, find_own, keep_aside, names_in
-from catalog_builder.store import digest_of
 
 # Pictures of faulty drawings in the bench's folder, which come and go without a build.
 FAULTS = "faults"

@@ -11,7 +11,7 @@ from catalog_builder.offer import Listing
 from catalog_builder.pictures.card import MOST_PICTURES, CardLook, Pane, make_card
 from catalog_builder.pictures.gallery import Pictures
 from catalog_builder.publish.folder import Folder
-from catalog_builder.publish.listing_view import Shown
+from catalog_builder.publish.listing_view import ListingViews, Shown
 from catalog_builder.publish.pages import Theme
 from catalog_builder.store import Store, key_of
 
@@ -52,12 +52,9 @@ class Cards:
         return self.store.kept("cards", self.key(pictures, name, words), make)
 
 
-def write_link_cards(shown: Shown, newest: Sequence[Listing], store: Store, folder: Folder) -> None:
-    """Write every card; ``newest`` holds all listings, the newest first."""
-    cards, studio = Cards(shown.theme, store), shown.studio
-    inside: dict[str, list[Listing]] = {}
-    for one in newest:
-        inside.setdefault(one.collection, []).append(one)
+def write_link_cards(shown: Shown, views: ListingViews, folder: Folder) -> None:
+    """Write every card."""
+    cards, studio, newest, inside = Cards(shown.theme, shown.store), shown.studio, views.newest, views.inside
 
     def write(path: str, listings: Sequence[Listing], name: str, words: str) -> None:
         pictures = [shown.pictures[one.slug] for one in listings]

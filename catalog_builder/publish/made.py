@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import json
-import secrets
 import stat
 from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
+from catalog_builder.memory import lay_by
 from catalog_builder.store import program
 
 MADE = ".made-by-catalog-builder.json"
@@ -71,14 +71,9 @@ def read_made(folder: Path) -> dict[str, str]:
 def write_seen(path: Path, made: Mapping[str, Seen]) -> None:
     """Remember how files looked. Where nothing can be written, the memory from before stays, and costs time alone."""
     rows = {name: [one.digest, one.size, one.date_ns, one.key] for name, one in made.items()}
-    fresh = path.with_name(f".{secrets.token_hex(6)}")
     with suppress(OSError):
-        try:
-            path.parent.mkdir(parents=True, exist_ok=True)
-            fresh.write_text(json.dumps({"program": program(), "files": rows}), encoding="utf-8")
-            fresh.replace(path)
-        finally:
-            fresh.unlink(missing_ok=True)
+        path.parent.mkdir(parents=True, exist_ok=True)
+    lay_by(path, json.dumps({"program": program(), "files": rows}).encode())
 
 
 def read_seen(path: Path) -> dict[str, Seen]:

@@ -12,9 +12,9 @@ from pathlib import Path, PurePosixPath
 from typing import NoReturn
 from unicodedata import normalize
 
+from catalog_builder.memory import digest_of
 from catalog_builder.publish.leftover import is_folder, stands
 from catalog_builder.publish.made import MADE, Seen, is_plain
-from catalog_builder.store import digest_of
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from babel.numbers import format_decimal
 
 from catalog_builder.assembly import Assembled
 from catalog_builder.hanging.made import Copies
+from catalog_builder.memory import digest_of
 from catalog_builder.offer import size_title
 from catalog_builder.pattern.cuts import Cut
 from catalog_builder.pattern.flat import Flat
@@ -25,7 +26,7 @@ from catalog_builder.publish.wording import Wording
 from catalog_builder.reckoning import Reckoning
 from catalog_builder.records.content import Content
 from catalog_builder.records.product import Product
-from catalog_builder.store import Store, digest_of, key_of
+from catalog_builder.store import Store, key_of
 
 
 @dataclass(frozen=True, slots=True)

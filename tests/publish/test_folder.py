@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 
 from catalog_builder import build as way
+from catalog_builder.memory import digest_of
 from catalog_builder.mistake import MistakeError, OutputError
 from catalog_builder.publish import folder as folders
 from catalog_builder.publish.folder import KEPT, Folder
 from catalog_builder.publish.made import MADE
-from catalog_builder.store import digest_of
 from tests.publish.demo import build_in, bytes_of, lay_out, outputs_of, reworded
 
 ONE, TWO = "net-loft-panel", "two-waxcaps"
