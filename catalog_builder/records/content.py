@@ -120,8 +120,7 @@ def read_content(project: Path, day: date) -> Content:
         for product in read_products:
             mistakes.extend(check_names(product, studio, materials))
     log = market_book = plans = layouts = None
-    if studio is not None and folders is not None and len(read_products) == len(folders):
-        # A record that is at fault is not missing: what names it is looked at once it is mended.
+    if studio is not None and folders is not None and _variants_stand(read_products, len(folders), studio):
         offered = {product.slug: product for product in read_products}
         log = attempt(lambda: read_bench_log(project, studio, offered))
         market_book = attempt(lambda: read_market_book(project, studio.markets, offered))
@@ -133,6 +132,15 @@ def read_content(project: Path, day: date) -> Content:
         raise MistakeError(mistakes)
     made = project, day, studio, studio_source, materials, read_products, texts, book, log, market_book
     return Content(*made, boxes or (), postage or (), label_sheets or {}, plans or (), layouts or {}, stock or EMPTY)
+
+
+def _variants_stand(products: tuple[Product, ...], folders: int, studio: Studio) -> bool:
+    """Tell whether tables can be held to the products' variants.
+
+    A record at fault is not missing, nor is its misspelled finish what a table should say: what names a variant is
+    looked at once the records are mended.
+    """
+    return len(products) == folders and all(set(one.keys.finishes) <= set(studio.finishes) for one in products)
 
 
 def _read_prose(project: Path, path: Path) -> Source:
