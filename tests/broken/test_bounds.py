@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
 from catalog_builder.mistake import LINE_SHOWN, Mistake, MistakeError, Place
+from catalog_builder.records.label_sheet import MOST_SHEETS, read_label_sheets
+from catalog_builder.records.market_book import MOST_LISTS, read_market_book
 from catalog_builder.records.materials import read_materials
 from catalog_builder.records.prose import MOST_BRACKETS, MOST_CHARACTERS, hold_prose
 from catalog_builder.records.source import Source
@@ -79,6 +82,30 @@ def test_tables_of_endless_rows_are_told() -> None:
         read_materials(Source("m.csv", MATERIALS.partition("\n")[0] + "\n" + "a\n" * 900_000), Source("p.csv", PRICES))
     with pytest.raises(MistakeError, match="the table has more than 50000 rows"):
         read_materials(Source("m.csv", MATERIALS), Source("p.csv", "material,date,price\n" + "a\n" * 900_000))
+
+
+@pytest.mark.parametrize(
+    ("folder", "ending", "most", "reader", "wrong"),
+    [
+        ("markets", ".csv", MOST_LISTS, lambda root: read_market_book(root, (), {}), "packing lists"),
+        ("labels", ".toml", MOST_SHEETS, read_label_sheets, "sheets of labels"),
+    ],
+)
+def test_folders_of_endless_files_are_told(
+    tmp_path: Path, folder: str, ending: str, most: int, reader: Callable[[Path], object], wrong: str
+) -> None:
+    """More of them than a maker has is told as one mistake, without reading any; as many as that are read."""
+    place = tmp_path / "content" / folder
+    place.mkdir(parents=True)
+    for number in range(most):
+        (place / f"one-{number}{ending}").touch()
+    with pytest.raises(MistakeError) as caught:
+        reader(tmp_path)
+    assert len(caught.value.mistakes) >= most
+    (place / f"one-{most}{ending}").touch()
+    with pytest.raises(MistakeError) as caught:
+        reader(tmp_path)
+    assert [mistake.wrong for mistake in caught.value.mistakes] == [f"there are {most + 1} {wrong}"]
 
 
 def test_a_mistake_in_an_endless_line_shows_the_part_about_it() -> None:

@@ -15,8 +15,8 @@ import atheris
 
 with atheris.instrument_imports(include=["catalog_builder", "tomllib"]):
     from catalog_builder.mistake import MistakeError
-    from tests.fuzz.readers import READERS, Reader
-    from tests.fuzz.seeds import MOST_BYTES, ROOT, seeds
+    from tests.fuzz.readers import READERS, ROOT, Reader
+    from tests.fuzz.seeds import MOST_BYTES, seeds
     from tests.fuzz.words import as_dictionary, words
 
 

@@ -4,33 +4,38 @@ from __future__ import annotations
 
 import tempfile
 from collections.abc import Callable, Mapping
+from functools import cache
 from pathlib import Path
 
-from catalog_builder.mistake import MistakeError
 from catalog_builder.pattern.drawing import read_drawing
 from catalog_builder.pattern.pieces import Fitting, read_pieces
 from catalog_builder.pictures.photo import PhotoError, check_photo
+from catalog_builder.publish.theme_chain import lent_keys, read_chain
 from catalog_builder.records.batch import Plan, PlanKeys, read_plans
-from catalog_builder.records.bench_log import TimingKeys
+from catalog_builder.records.bench_log import read_bench_log
 from catalog_builder.records.boxes import read_boxes
 from catalog_builder.records.drawings import Wanted, read_drawings
-from catalog_builder.records.entries import read_entries
 from catalog_builder.records.header import read_header
 from catalog_builder.records.kept_layout import layout_path, read_layouts
 from catalog_builder.records.label_sheet import read_label_sheet
+from catalog_builder.records.market_book import read_market_book
 from catalog_builder.records.materials import read_materials
 from catalog_builder.records.postage import read_postage
 from catalog_builder.records.price_book import read_price_book
-from catalog_builder.records.product import read_product
+from catalog_builder.records.product import Product, read_product
 from catalog_builder.records.source import Source, read
 from catalog_builder.records.stock import read_stock
-from catalog_builder.records.studio import read_studio
+from catalog_builder.records.studio import Studio, read_studio
 
+ROOT = Path(__file__).resolve().parents[2]
 Reader = Callable[[bytes], object]
 # What a drawing is fitted by, as in a studio that sets nothing: chord, snap and foil gap in mm.
 FITTING = Fitting(0.01, 0.3, 0.8)
 MATERIALS = "material,title,kind,pack_size,pack_unit,thickness_mm,colour\nsea,Sea,glass,0.5,m2,3,#3f8f86\n"
 MATERIAL_PRICES = "material,date,price\n"
+# The bench log's tables, which are read together, and what was made in a batch that the others can name.
+LOGGED = ("bench_made.csv", "bench_log.csv", "spools.csv")
+MADE = b"batch,product,size,finish,glass,count\nspring,oak-leaf,medium,black,turning,4\n"
 _SCRATCH = tempfile.TemporaryDirectory(prefix="readers-")
 
 
@@ -96,14 +101,45 @@ def stock(data: bytes) -> object:
     return read_stock(laid("stock.csv", data), {})
 
 
-def timings(data: bytes) -> object:
-    """Read bytes as the bench log."""
-    laid("bench_log.csv", data)
+@cache
+def _demo() -> tuple[Studio, dict[str, Product]]:
+    """The demo's studio and two of its products, which tables lean on."""
+    folders = (ROOT / "content" / "products" / name for name in ("oak-leaf", "two-waxcaps"))
+    return read_studio(read(ROOT, ROOT / "content" / "studio.toml")), {
+        folder.name: read_product(ROOT, folder) for folder in folders
+    }
+
+
+def _alone(name: str, data: bytes) -> Path:
+    """Lay bytes as the only one of the tables that are read together, and give the project's folder."""
     project = Path(_SCRATCH.name)
-    found = read_entries(project, project / "content" / "bench_log.csv", TimingKeys, {"date": "date"})
-    if found.mistakes:
-        raise MistakeError(found.mistakes)
-    return found
+    for other in (*LOGGED, "sales.csv", *(f"markets/{path.name}" for path in project.glob("content/markets/*"))):
+        (project / "content" / other).unlink(missing_ok=True)
+    if name in LOGGED:  # the other two name a batch of the first
+        laid(LOGGED[0], MADE)
+    path = project / "content" / name
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(data)
+    return project
+
+
+def logged(name: str) -> Reader:
+    """Give the reader of one of the bench log's three tables."""
+    return lambda data: read_bench_log(_alone(name, data), *_demo())
+
+
+def taken(name: str) -> Reader:
+    """Give the reader of a market's packing list, or of what sold."""
+    return lambda data: read_market_book(_alone(name, data), _demo()[0].markets, _demo()[1])
+
+
+def theme(data: bytes) -> object:
+    """Read bytes as what a theme says of itself."""
+    project = Path(_SCRATCH.name)
+    path = project / "themes" / "odd" / "theme.toml"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(data)
+    return lent_keys(read_chain(project, "odd", Source("content/studio.toml", '[studio]\ntheme = "odd"\n')))
 
 
 def label_sheet(data: bytes) -> object:
@@ -126,24 +162,32 @@ def layout(data: bytes) -> object:
     return read_layouts(Path(_SCRATCH.name), [Plan("odd", PlanKeys.model_construct(), (), source)])
 
 
-TABLES: Mapping[str, Reader] = {
-    "materials.csv": materials,
-    "material_prices.csv": material_prices,
-    "price_book.csv": price_book,
-    "boxes.csv": boxes,
-    "postage.csv": postage,
-    "stock.csv": stock,
-    "bench_log.csv": timings,
+# A table by the name of its file, or ``markets``, with its reader and a column that it alone has of those below it.
+_BY_COLUMN: Mapping[str, tuple[bytes, Reader]] = {
+    "materials.csv": (b"kind", materials),
+    "price_book.csv": (b"seal", price_book),
+    "boxes.csv": (b"inner_length_mm", boxes),
+    "postage.csv": (b"carrier", postage),
+    "stock.csv": (b"amount", stock),
+    "bench_log.csv": (b"minutes", logged("bench_log.csv")),
+    "spools.csv": (b"before_g", logged("spools.csv")),
+    "bench_made.csv": (b"batch", logged("bench_made.csv")),
+    "sales.csv": (b"market", taken("sales.csv")),
+    "markets": (b"count", taken("markets/apple-day.csv")),
+    "material_prices.csv": (b"", material_prices),
 }
+TABLES: Mapping[str, Reader] = {name: reader for name, (_, reader) in _BY_COLUMN.items()}
+
+
+def named_by(data: bytes) -> str:
+    """Tell which table bytes are by the columns that they name."""
+    head = data.partition(b"\n")[0]
+    return next(name for name, (column, _) in _BY_COLUMN.items() if column in head)
 
 
 def table(data: bytes) -> object:
     """Read bytes as that table of content/ whose columns they name."""
-    head = data.partition(b"\n")[0]
-    signs = {b"kind": "materials.csv", b"variant": "price_book.csv", b"box": "boxes.csv", b"carrier": "postage.csv"}
-    signs |= {b"minutes": "bench_log.csv", b"quantity": "stock.csv"}
-    meant = next((name for sign, name in signs.items() if sign in head), "material_prices.csv")
-    return TABLES[meant](data)
+    return TABLES[named_by(data)](data)
 
 
 def photo(data: bytes) -> object:
@@ -167,4 +211,5 @@ READERS: Mapping[str, Reader] = {
     "label_sheet": label_sheet,
     "plan": plans,
     "layout": layout,
+    "theme": theme,
 }

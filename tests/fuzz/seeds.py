@@ -8,9 +8,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from tests.broken.fault import SOUND, faults, lay_sound
-from tests.fuzz.readers import TABLES
+from tests.fuzz.readers import ROOT, TABLES
 
-ROOT = Path(__file__).resolve().parents[2]
 KEPT = Path(__file__).resolve().parent / "kept"
 # More than this is not changed by a search in any time that a person waits.
 MOST_BYTES = 24_000
@@ -18,6 +17,7 @@ ROOTS = (
     ROOT / "content",
     ROOT / "catalog_builder" / "starter" / "example" / "content",
     ROOT / "catalog_builder" / "records" / "label_sheets",
+    ROOT / "themes",
 )
 _BLOCK = re.compile(rb"```svg[^\n]*\n(.*?)\n```", re.DOTALL)
 
@@ -36,6 +36,12 @@ def sound(reader: str) -> list[bytes]:
     return []
 
 
+def table_of(path: Path) -> str | None:
+    """Tell which of the tables a file of content/ is; None where it is none."""
+    name = "markets" if path.parent.name == "markets" else path.name
+    return name if path.suffix == ".csv" and name in TABLES else None
+
+
 def kept(reader: str) -> list[Path]:
     """Give the files that a search found to do harm, once."""
     return sorted(path for path in (KEPT / reader).glob("*") if path.is_file())
@@ -51,11 +57,12 @@ def _meant(reader: str, path: Path, data: bytes) -> list[bytes]:
     fits = {
         "record": record,
         "studio": path.name == "studio.toml",
-        "table": path.name in TABLES,
+        "table": table_of(path) is not None,
         "photo": path.suffix in (".jpg", ".png", ".webp"),
         "label_sheet": path.suffix == ".toml" and path.parent.name.startswith("label"),
         "plan": path.suffix == ".toml" and path.parent.name == "batches",
         "layout": path.name.endswith(".layout.json"),
+        "theme": path.name == "theme.toml",
     }
     return [data] if fits[reader] else []
 

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from catalog_builder.mistake import MistakeError
 from tests.broken.test_garbled import SCRAPS, steady
-from tests.fuzz.readers import READERS, TABLES
-from tests.fuzz.seeds import kept, sound
+from tests.fuzz.readers import MADE, READERS, ROOT, TABLES, named_by
+from tests.fuzz.seeds import kept, sound, table_of
 from tests.fuzz.words import as_dictionary, words
 
 EVERY = {**{name: reader for name, reader in READERS.items() if name != "table"}, **TABLES}
@@ -32,9 +32,13 @@ LAID = {
     "price_book.csv": [BOOK],
     "stock.csv": [STOCK],
     "bench_log.csv": [LOG],
+    "bench_made.csv": [MADE],
+    "spools.csv": [b"batch,before_g,after_g,note\nspring,412.5,371,new reel\n"],
+    "sales.csv": [b"market,product,size,finish,glass,count,price\napple-day,oak-leaf,medium,black,turning,3,42\n"],
+    "markets": [b"product,size,finish,glass,count,box\noak-leaf,medium,black,turning,4,B1\n"],
 }
 # What these are right with stands in other files.
-LEANING = ("record", "header", "material_prices.csv", "stock.csv", "plan")
+LEANING = ("record", "header", "material_prices.csv", "stock.csv", "plan", "theme")
 BEGINNINGS = {
     "record": b"---\ntitle: ",
     "header": b"title: ",
@@ -109,6 +113,20 @@ def test_what_was_found_once_is_told(reader: str, path: Path) -> None:
     """Bytes that once ended in something else than words, or did not end in any time that a maker waits."""
     with pytest.raises(MistakeError):
         READERS[reader](path.read_bytes())
+
+
+TABLES_OF_THE_DEMO = [path for path in sorted((ROOT / "content").rglob("*.csv")) if table_of(path)]
+
+
+def test_the_demo_has_every_table() -> None:
+    """Each table stands in the demo, so that a search begins with one; but the price book, which it does not keep."""
+    assert {table_of(path) for path in TABLES_OF_THE_DEMO} == set(TABLES) - {"price_book.csv"}
+
+
+@pytest.mark.parametrize("path", TABLES_OF_THE_DEMO, ids=lambda path: path.name)
+def test_a_search_takes_a_table_for_what_it_is(path: Path) -> None:
+    """A search knows a table by its columns alone."""
+    assert named_by(path.read_bytes()) == table_of(path)
 
 
 def test_the_searchs_words_are_written_as_it_reads_them() -> None:
