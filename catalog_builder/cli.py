@@ -33,7 +33,7 @@ WORKERS = click.option(
     type=click.IntRange(1, 64),
     default=min(os.cpu_count() or 1, 64),
     show_default="one for each core",
-    help="How many photos are made ready at a time.",
+    help="How many products and photos are worked on at a time.",
 )
 
 

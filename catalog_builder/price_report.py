@@ -26,7 +26,10 @@ class Told:
 
     def lines(self) -> Iterator[str]:
         """Give the report for the terminal."""
-        return change_text(self.moved, self.reckoned.content, self.reckoned.theme)
+        if not self.supposed and not self.reckoned.content.book.rows:
+            yield "There is no price book yet to hold today's prices against; --record writes the first."
+        else:
+            yield from change_text(self.moved, self.reckoned.content, self.reckoned.theme)
 
     def save(self, folder: Path) -> None:
         """Write the report as a page and as CSV.

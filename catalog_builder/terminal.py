@@ -7,6 +7,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from re import fullmatch
 from typing import TYPE_CHECKING
 
 import click
@@ -145,6 +146,9 @@ def print_summary(published: Published, seconds: float) -> None:
 def _carried(name: str) -> str:
     from catalog_builder.publish.own import is_aside
 
-    why = "Kept aside, as its name is now taken" if is_aside(name) else "Carried over, as no build made it"
     # A name of a file need not be text.
-    return f"{why}: site_output/{name.encode('utf-8', 'replace').decode()}"
+    path = f"site_output/{name.encode('utf-8', 'replace').decode()}"
+    if fullmatch(r"stall/tags(-[0-9]+)?\.pdf", name):
+        return f"Left as `catalog-builder tags` made it, which sets tags anew where a price has moved: {path}"
+    why = "Kept aside, as its name is now taken" if is_aside(name) else "Carried over, as no build made it"
+    return f"{why}: {path}"

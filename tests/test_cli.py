@@ -115,6 +115,19 @@ def test_publish_tells_what_it_carried_over(project: Path) -> None:
     assert "Carried over, as no build made it: site_output/catalogue/CNAME" in result.stdout.splitlines()
 
 
+def test_publish_tells_what_tags_it_left(project: Path) -> None:
+    """Tags are set on the maker's word alone, so that a build says that those which lie there may be of before."""
+    tags = project / "site_output" / "stall" / "tags.pdf"
+    assert run("tags", "--folder", str(project), *ON_DAY).exit_code == 0
+    before = tags.read_bytes()
+    result = run("publish", "--folder", str(project), *ON_DAY)
+    after = tags.read_bytes()
+    tags.unlink()
+    (told,) = [line for line in result.stdout.splitlines() if line.endswith(": site_output/stall/tags.pdf")]
+    assert told.startswith("Left as `catalog-builder tags` made it")
+    assert after == before
+
+
 def test_check_counts_and_writes_nothing(tmp_path: Path) -> None:
     """Checking counts products and variants, ends well, and leaves no output."""
     folder = lay_out(tmp_path / "studio", PANEL)

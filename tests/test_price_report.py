@@ -228,6 +228,18 @@ def test_the_command_prints_the_report_and_saves_it(tmp_path: Path) -> None:
     assert bytes_of(tmp_path / "again") == first
 
 
+def test_without_a_book_there_is_nothing_to_have_moved_from(tmp_path: Path) -> None:
+    """A studio that keeps no book is told so, not that all its prices stand; a supposition needs none."""
+    root = project(tmp_path, {"pane": pane()})
+    told = "There is no price book yet to hold today's prices against; --record writes the first.\n"
+    assert reprice(root).stdout == told
+    assert "price of reed" in reprice(root, "--suppose", "glass=+50%").stdout
+    first = reprice(root, "--record").stdout
+    assert first.startswith(told)
+    assert first.endswith(" prices were written into content/price_book.csv.\n")
+    assert reprice(root).stdout == "No price has moved.\n"
+
+
 def test_the_makers_word_writes_what_was_shown(tmp_path: Path) -> None:
     """With `--record` the new prices go into the book, with the words beside them; held ones do not."""
     root = moved_studio(tmp_path)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import sys
+
 # Brands of HEVC pictures in the file type box: ISO/IEC 23008-12, annex B; ``mif1`` and ``msf1`` are its general ones.
 BRANDS = frozenset({b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"hevm", b"hevs"})
 GENERAL = frozenset({b"mif1", b"mif2", b"msf1"})
 HOW_TO_ADD = (
-    "run `pip install 'catalog-builder[heic]'` once, or export the picture as JPEG"
+    f"run `{sys.executable} -m pip install pillow-heif` once, or export the picture as JPEG"
     " (a phone's camera settings can do so for all)"
 )
 

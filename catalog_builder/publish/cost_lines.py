@@ -39,7 +39,7 @@ class CostRows:
 def _rows(one: Reckoning, theme: Theme) -> Iterator[Row]:
     for line in one.cost.lines:
         yield {
-            "sku": one.offer.sku,
+            "variant": one.offer.sku,
             "product": one.product.keys.title,
             "size": one.offer.size,
             "finish": one.offer.finish,

@@ -93,7 +93,7 @@ def test_heic_without_its_package_says_how_to_add_it(tmp_path: Path, monkeypatch
     monkeypatch.setitem(sys.modules, "pillow_heif", None)
     with pytest.raises(PhotoError, match="HEIC picture, and what reads those is not installed") as told:
         check_photo(path)
-    assert "pip install 'catalog-builder[heic]'" in told.value.mend
+    assert f"`{sys.executable} -m pip install pillow-heif`" in told.value.mend
     assert make_prints(plain.read_bytes()).renditions
 
 

@@ -124,9 +124,11 @@ def test_price_lists_hold_the_reckoned_prices(demo: Demo) -> None:
     wanted = {one.offer.sku: [one.prices[name].printed for name in names] for one in demo.reckonings}
     with (demo.output / "bench" / "price_list.csv").open(encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
-    assert {row["sku"]: [Decimal(row[f"{name}_price"]) for name in names] for row in rows} == wanted
+    assert {row["variant"]: [Decimal(row[f"{name}_price"]) for name in names] for row in rows} == wanted
     book = pd.read_excel(demo.output / "bench" / "price_list.xlsx", sheet_name="Prices")
-    read = {str(row["sku"]): [Decimal(str(row[f"{name}_price"])) for name in names] for row in book.to_dict("records")}
+    read = {
+        str(row["variant"]): [Decimal(str(row[f"{name}_price"])) for name in names] for row in book.to_dict("records")
+    }
     assert read == wanted
 
 
