@@ -45,8 +45,8 @@ def prepare_products(content: Content, theme: Theme, store: Store, workers: int,
 
 def prepare_panels(panels: Panels, workers: int, tell: Tell) -> None:
     """Draw every panel of the history that the store has not got."""
-    new = [one.light for one in panels.firsts if not panels.store.has("panels", panels.key(one))]
-    task = replace(panels, content=replace(panels.content, products=()), firsts=())
+    new = [(key, one.light) for key, one in panels.keyed if not panels.store.has("panels", key)]
+    task = replace(panels, content=replace(panels.content, products=()), keyed=())
     each(_draw_panel, task, new, workers, tell)
 
 
@@ -54,8 +54,8 @@ def _task(content: Content, theme: Theme, store: Store) -> Task:
     return Task(replace(content, products=()), theme, store)
 
 
-def _draw_panel(panels: Panels, one: Reckoning) -> None:
-    panels.kept(panels.key(one), one)
+def _draw_panel(panels: Panels, keyed: tuple[str, Reckoning]) -> None:
+    panels.kept(*keyed)
 
 
 def _prepare(task: Task, product: Product) -> None:

@@ -20,6 +20,7 @@ from catalog_builder.inputs import Inputs
 from catalog_builder.making.glass_share import GlassShare
 from catalog_builder.making.labour import read_times
 from catalog_builder.making.quantities import read_measures, read_uses
+from catalog_builder.memory import KEPT
 from catalog_builder.mistake import Finding, Mistake, MistakeError
 from catalog_builder.offer import Listing
 from catalog_builder.packing.pack import pack
@@ -35,7 +36,7 @@ from catalog_builder.publish.bench import Papers, write_bench
 from catalog_builder.publish.catalogue import write_catalogue
 from catalog_builder.publish.caution_lines import cautioned
 from catalog_builder.publish.edition import make_edition
-from catalog_builder.publish.folder import KEPT, Write, alone, publish_together
+from catalog_builder.publish.folder import Write, alone, publish_together
 from catalog_builder.publish.history import Panels
 from catalog_builder.publish.listing_view import Shown
 from catalog_builder.publish.models import model_of
@@ -110,10 +111,8 @@ def reckon_and_publish(
         prepare_products(content, theme, kept.store, workers, partial(tell, "Measuring and drawing"))
         reckoned = reckon_all(content, theme, tell, kept)
         look(reckoned)
-        pictures = picture(reckoned, workers, tell)
-        panels = Panels.of(content, reckoned.reckonings, theme, kept.store)
-        prepare_panels(panels, workers, partial(tell, "Drawing prices over time"))
-        published = publish(reckoned, pictures, tell)
+        pictures, panels = picture(reckoned, workers, tell)
+        published = publish(reckoned, pictures, panels, tell)
         kept.inputs.remember()
         kept.store.clear_unused()
         remember(project, day, seen, published)
@@ -237,8 +236,8 @@ def price(
     return Reckoning(product, one, finish_name, batch, measures, times, cost, standing, earnings, offer, packed)
 
 
-def picture(reckoned: Reckoned, workers: int, tell: Tell) -> Mapping[str, Pictures]:
-    """Make every product's photos ready, those that are new, and draw its pattern.
+def picture(reckoned: Reckoned, workers: int, tell: Tell) -> tuple[Mapping[str, Pictures], Panels]:
+    """Make every product's photos ready, those that are new, draw its pattern, and its prices over time.
 
     Raises:
         MistakeError: with every photo that turns out to be damaged.
@@ -256,7 +255,9 @@ def picture(reckoned: Reckoned, workers: int, tell: Tell) -> Mapping[str, Pictur
     for product in products:
         model = model_of(content, product, firsts[product.slug], reckoned.theme)
         pictures[product.slug] = draw(model, shots[product.slug], kept.store)
-    return pictures
+    panels = Panels.of(content, reckoned.reckonings, reckoned.theme, kept.store)
+    prepare_panels(panels, workers, partial(tell, "Drawing prices over time"))
+    return pictures, panels
 
 
 def _files(reckoned: Reckoned) -> int:
@@ -264,7 +265,7 @@ def _files(reckoned: Reckoned) -> int:
     return len(reckoned.reckonings) + 6 * len(reckoned.listings) + 80
 
 
-def publish(reckoned: Reckoned, pictures: Mapping[str, Pictures], tell: Tell) -> Published:
+def publish(reckoned: Reckoned, pictures: Mapping[str, Pictures], panels: Panels, tell: Tell) -> Published:
     """Write the three audiences' folders, and put them in place only once all three are whole."""
     content, theme = reckoned.content, reckoned.theme
     studio, output = content.studio, content.project / "site_output"
@@ -285,7 +286,7 @@ def publish(reckoned: Reckoned, pictures: Mapping[str, Pictures], tell: Tell) ->
     edition = make_edition(shown, studio.sending.most_mb, content.studio_source)
     findings = (*reckoned.findings, *edition.findings)
     laid = Laid(studio.studio, studio.collections, reckoned.listings, drawn, tax, content.day, theme)
-    papers = Papers(content, reckoned.reckonings, findings, reckoned.moved, theme, reckoned.listings, drawn, store)
+    papers = Papers(content, reckoned.reckonings, findings, reckoned.moved, theme, reckoned.listings, drawn, panels)
     writers: dict[str, Write] = {
         "catalogue": lambda folder: write_catalogue(shown, edition, folder),
         "stall": lambda folder: write_stall(laid, folder),

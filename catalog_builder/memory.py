@@ -7,6 +7,8 @@ from contextlib import suppress
 from hashlib import blake2b
 from pathlib import Path
 
+# Where a build leaves in the output what the next one can use.
+KEPT = ".kept"
 DIGEST_BYTES = 32
 
 

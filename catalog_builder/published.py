@@ -15,17 +15,12 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from catalog_builder.memory import digest_of, lay_by
+from catalog_builder.memory import KEPT, digest_of, lay_by
 from catalog_builder.mistake import Finding, Place
-from catalog_builder.tick import settled_ns
+from catalog_builder.stamp import Stamp, is_settled, settled_ns, stamp_of
 
 AUDIENCES = ("catalogue", "stall", "bench")
-# Where a build leaves what the next one can use.
-KEPT = "site_output/.kept"
 _PACKAGE = Path(__file__).resolve().parent
-
-# Size, dates of content and of entry in ns, number on its disk.
-Stat = tuple[int, int, int, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,54 +38,52 @@ class Published:
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """How all files looked that a build is made from. ``fresh`` has the digests of those that had just been written."""
+    """The stamps of all files that a build is made from. ``fresh`` has the digests of those just written."""
 
-    stats: dict[str, Stat]
+    stamps: dict[str, Stamp]
     fresh: dict[str, str]
 
 
 def look_at_inputs(project: Path) -> Seen:
     """Look at every file of a project, of the themes and of the program."""
-    stats = {path: stat for root in _roots(project) for path, stat in _files(root)}
+    stamps = {path: stamp for root in _roots(project) for path, stamp in _files(root)}
     # What is installed beside the program decides what it makes; a folder's date moves with what comes and goes in it.
     libraries = (Path(path) for path in sys.path if path.endswith("-packages"))
-    stats |= {str(path): _stat(path.stat()) for path in libraries if path.is_dir()}
-    settled = settled_ns(project / KEPT)
-    fresh = {path: _digest(path) for path, stat in stats.items() if max(stat[1], stat[2]) >= settled}
-    return Seen(stats, fresh)
+    stamps |= {str(path): stamp_of(path.stat()) for path in libraries if path.is_dir()}
+    settled = settled_ns(_kept(project))
+    return Seen(stamps, {path: _digest(path) for path, stamp in stamps.items() if not is_settled(stamp, settled)})
 
 
 def remember(project: Path, day: date, seen: Seen, published: Published) -> None:
     """Write down what a build made, and how all looked that it was made from and that it made."""
     now = look_at_inputs(project)
-    if now.stats != seen.stats or any(_digest(path) != digest for path, digest in seen.fresh.items()):
+    if now.stamps != seen.stamps or any(_digest(path) != digest for path, digest in seen.fresh.items()):
         return  # something was edited meanwhile: the next build will see to it
     told = {
         "day": day.isoformat(),
-        "inputs": seen.stats,
+        "inputs": seen.stamps,
         "fresh": seen.fresh,
         "outputs": _outputs(project),
         "published": asdict(published),
     }
     data = json.dumps(told).encode()
-    lay_by(project / KEPT / "standing.json", digest_of(data).encode() + data)
+    lay_by(_kept(project) / "standing.json", digest_of(data).encode() + data)
 
 
 def standing(project: Path, day: date) -> Published | None:
     """Give what the last build made if all of it still stands; None where there is anything to do."""
-    kept = project / KEPT
     try:
-        data = (kept / "standing.json").read_bytes()
+        data = (_kept(project) / "standing.json").read_bytes()
         check, data = data[:64], data[64:]
         if digest_of(data).encode() != check:
             return None
         told = json.loads(data)
-        inputs = {path: tuple(stat) for path, stat in told["inputs"].items()}
-        if told["day"] != day.isoformat() or look_at_inputs(project).stats != inputs:
+        inputs = {path: tuple(stamp) for path, stamp in told["inputs"].items()}
+        if told["day"] != day.isoformat() or look_at_inputs(project).stamps != inputs:
             return None
         if any(_digest(path) != digest for path, digest in told["fresh"].items()):
             return None
-        outputs = {path: tuple(stat) for path, stat in told["outputs"].items()}
+        outputs = {path: tuple(stamp) for path, stamp in told["outputs"].items()}
         return _published(told["published"]) if _outputs(project) == outputs else None
     except (OSError, ValueError, TypeError, AttributeError, LookupError):
         return None
@@ -101,6 +94,10 @@ def _published(told: dict[str, Any]) -> Published:
     return Published(findings=findings, carried_over=tuple(told.pop("carried_over")), **told)
 
 
+def _kept(project: Path) -> Path:
+    return project / "site_output" / KEPT
+
+
 def _roots(project: Path) -> tuple[str, ...]:
     own = str(_PACKAGE.parent / "themes")
     return tuple(dict.fromkeys((str(project / "content"), str(project / "themes"), str(_PACKAGE), own)))
@@ -109,10 +106,10 @@ def _roots(project: Path) -> tuple[str, ...]:
 def _outputs(project: Path) -> dict[str, tuple[int, int, int]]:
     """Give size and dates of every file that stands published."""
     folders = (str(project / "site_output" / name) for name in AUDIENCES)
-    return {path: stat[:3] for folder in folders for path, stat in _files(folder)}
+    return {path: stamp[:3] for folder in folders for path, stamp in _files(folder)}
 
 
-def _files(folder: str) -> Iterator[tuple[str, Stat]]:
+def _files(folder: str) -> Iterator[tuple[str, Stamp]]:
     """Give every file below a folder with how it looks; where there is no folder, or a closed one, none."""
     try:
         entries = list(os.scandir(folder))
@@ -124,11 +121,7 @@ def _files(folder: str) -> Iterator[tuple[str, Stat]]:
                 yield from _files(entry.path)
         else:
             with suppress(OSError):  # an editor's file that has come and gone
-                yield entry.path, _stat(entry.stat(follow_symlinks=False))
-
-
-def _stat(found: os.stat_result) -> Stat:
-    return found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_ino
+                yield entry.path, stamp_of(entry.stat(follow_symlinks=False))
 
 
 def _digest(path: str) -> str:

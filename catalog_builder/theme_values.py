@@ -72,9 +72,9 @@ def read_values() -> Values:
         reckoned = reckon(project, DAY, quiet)
         theme = NotingTheme(*(getattr(reckoned.theme, one.name) for one in fields(Theme)))
         reckoned = replace(reckoned, theme=theme)
-        pictures = picture(reckoned, 2, quiet)
+        pictures, panels = picture(reckoned, 2, quiet)
         for one in (reckoned, _bare(reckoned)):
-            publish(one, pictures, quiet)
+            publish(one, pictures, panels, quiet)
         set_tags(reckoned, Asked())
     return Values(theme.pages, theme.sheets, theme.classes, theme)
 

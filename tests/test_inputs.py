@@ -12,7 +12,7 @@ import pytest
 from catalog_builder import inputs as module
 from catalog_builder.inputs import Inputs
 from catalog_builder.memory import digest_of
-from catalog_builder.tick import TICK_NS
+from catalog_builder.stamp import TICK_NS
 
 OLD, NEW = b"as it was read", b"as it is today"
 

@@ -14,8 +14,9 @@ from click.testing import CliRunner
 from catalog_builder import published
 from catalog_builder.build import build, quiet
 from catalog_builder.cli import main
+from catalog_builder.memory import KEPT
 from catalog_builder.mistake import MistakeError
-from catalog_builder.published import KEPT, standing
+from catalog_builder.published import standing
 from tests.publish.demo import DAY, lay_out
 
 ONE = "oak-leaf"
@@ -102,7 +103,7 @@ def test_another_day_is_another_build(project: Path) -> None:
 @pytest.mark.parametrize("harm", [b"", b"{}", b"garbled", None])
 def test_memory_that_is_harmed_counts_for_nothing(project: Path, harm: bytes | None) -> None:
     """A memory that is lost, cut short or garbled says nothing; the build looks for itself."""
-    path = project / KEPT / "standing.json"
+    path = project / "site_output" / KEPT / "standing.json"
     data = path.read_bytes()
     if harm is None:
         path.unlink()
@@ -168,6 +169,6 @@ def test_a_file_that_comes_and_goes_while_all_is_looked_at(project: Path, monkey
 
     scan = os.scandir
     path.write_bytes(b"")
-    before = published.look_at_inputs(project).stats
+    before = published.look_at_inputs(project).stamps
     monkeypatch.setattr(os, "scandir", scandir)
-    assert before.keys() - published.look_at_inputs(project).stats.keys() == {str(path)}
+    assert before.keys() - published.look_at_inputs(project).stamps.keys() == {str(path)}

@@ -10,12 +10,11 @@ from pathlib import Path
 import pytest
 
 from catalog_builder.inputs import Inputs
-from catalog_builder.memory import digest_of
+from catalog_builder.memory import KEPT, digest_of
 from catalog_builder.pictures import kept_prints as kept_prints_module
 from catalog_builder.pictures import photo
 from catalog_builder.pictures.kept_prints import kept_prints
 from catalog_builder.pictures.photo import Prints, make_prints
-from catalog_builder.publish.folder import KEPT
 from catalog_builder.store import Store, key_of
 from tests.publish.demo import build_in, give_photos, lay_out, outputs_of
 from tests.publish.photos import quarters, saved

@@ -94,7 +94,12 @@ class Papers:
     theme: Theme
     listings: tuple[Listing, ...]
     drawn: Drawn
-    store: Store
+    panels: Panels
+
+    @property
+    def store(self) -> Store:
+        """What earlier builds have made."""
+        return self.panels.store
 
 
 def write_bench(papers: Papers, folder: Folder) -> int:
@@ -118,7 +123,7 @@ def write_bench(papers: Papers, folder: Folder) -> int:
     write_cost_lines(papers.content, papers.reckonings, papers.theme, folder)
     write_discounts(papers.content, papers.reckonings, papers.theme, folder)
     write_earnings(papers.content, papers.reckonings, papers.theme, folder)
-    write_history(Panels.of(papers.content, papers.reckonings, papers.theme, papers.store), folder)
+    write_history(papers.panels, folder)
     write_changes(papers.moved, papers.content, papers.theme, folder)
     return len(papers.reckonings) + len(papers.content.plans) + 5
 
@@ -216,7 +221,7 @@ def _price_rows(papers: Papers) -> list[Row]:
     channels = papers.content.studio.channels
     return [
         {
-            "sku": one.offer.sku,
+            "variant": one.offer.sku,
             "product": one.product.keys.title,
             "size": one.offer.size,
             "finish": one.offer.finish,

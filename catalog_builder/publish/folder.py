@@ -16,7 +16,7 @@ from pathlib import Path
 
 from filelock import FileLock, Timeout
 
-from catalog_builder.memory import digest_of
+from catalog_builder.memory import KEPT, digest_of
 from catalog_builder.mistake import OutputError
 from catalog_builder.publish.exchange import exchange
 from catalog_builder.publish.hold import Hold
@@ -26,10 +26,6 @@ from catalog_builder.publish.own import bring, find_own, keep_aside, names_in
 
 # Pictures of faulty drawings in the bench's folder, which come and go without a build.
 FAULTS = "faults"
-# What a build keeps for the next one.
-KEPT = ".kept"
-
-
 Write = Callable[["Folder"], int]
 # Called with how many files are written, and about how many there will be.
 Tell = Callable[[int, int], None]

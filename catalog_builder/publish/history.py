@@ -58,20 +58,21 @@ PAGE = "history.html"
 
 @dataclass(frozen=True, slots=True)
 class Panels:
-    """All that panels are made of: ``firsts`` are the designs' first variants, ``span`` the days of the pictures."""
+    """All that panels are made of: ``keyed`` are the designs' first variants by key, ``span`` the pictures' days."""
 
     content: Content
     theme: Theme
     store: Store
     span: tuple[date, date]
-    firsts: tuple[Reckoning, ...]
+    keyed: tuple[tuple[str, Reckoning], ...]
 
     @classmethod
     def of(cls, content: Content, reckonings: Sequence[Reckoning], theme: Theme, store: Store) -> Panels:
         """Take each design in the first variant of its record."""
         firsts = tuple({one.product.slug: one for one in reversed(reckonings)}.values())[::-1]
         span = min(begin_of(content, one) for one in firsts), _month_end(content.day)
-        return cls(content, theme, store, span, firsts)
+        panels = cls(content, theme, store, span, ())
+        return replace(panels, keyed=tuple((panels.key(one), one) for one in firsts))
 
     def key(self, one: Reckoning) -> str:
         """Give the key of all that a panel follows from."""
@@ -101,8 +102,8 @@ class Panels:
 def write_history(panels: Panels, folder: Folder) -> None:
     """Write ``history.html``, and ``history-2.html`` and so on: each design in the first variant of its record."""
     studio, day = panels.content.studio, panels.content.day
-    for part, ones in in_parts(panels.firsts, PANELS):
-        keyed = {panels.key(one): one for one in ones}
+    for part, ones in in_parts(panels.keyed, PANELS):
+        keyed = dict(ones)
         key = key_of("history", panels.theme.key, studio.studio, studio.channels, day, list(keyed), part)
         folder.make(part.name(PAGE), key, partial(_page, panels, keyed, part))
 

@@ -54,7 +54,7 @@ def demo_in(folder: Path) -> Demo:
 def build_in(project: Path) -> Demo:
     """Build a project, keeping what was reckoned on the way."""
     reckoned = reckon(project, DAY, quiet)
-    return Demo(project, reckoned, publish(reckoned, picture(reckoned, 2, quiet), quiet))
+    return Demo(project, reckoned, publish(reckoned, *picture(reckoned, 2, quiet), quiet))
 
 
 def lay_out(folder: Path, *products: str) -> Path:

@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 
 from catalog_builder import build as way
-from catalog_builder.memory import digest_of
+from catalog_builder.memory import KEPT, digest_of
 from catalog_builder.mistake import MistakeError, OutputError
 from catalog_builder.publish import folder as folders
-from catalog_builder.publish.folder import KEPT, Folder
+from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.made import MADE
 from tests.publish.demo import build_in, bytes_of, lay_out, outputs_of, reworded
 

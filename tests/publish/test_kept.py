@@ -11,8 +11,8 @@ import pytest
 
 from catalog_builder import inputs
 from catalog_builder.build import build, quiet
+from catalog_builder.memory import KEPT
 from catalog_builder.publish import made
-from catalog_builder.publish.folder import KEPT
 from catalog_builder.publish.made import MADE, Seen, read_made, read_seen, write_seen
 from catalog_builder.published import standing
 from tests.publish.demo import AUDIENCES, DAY, give_photos, lay_out, outputs_of, reworded

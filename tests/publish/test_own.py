@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.publish.folder import KEPT, Folder
+from catalog_builder.memory import KEPT
+from catalog_builder.publish.folder import Folder
 from catalog_builder.publish.made import MADE
 from catalog_builder.publish.own import find_own, is_aside, names_in
 from catalog_builder.terminal import print_summary

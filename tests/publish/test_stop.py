@@ -16,9 +16,10 @@ from click.testing import CliRunner
 
 from catalog_builder.build import build, quiet
 from catalog_builder.cli import main
+from catalog_builder.memory import KEPT
 from catalog_builder.publish import folder as folders
 from catalog_builder.publish.exchange import exchange as exchanged
-from catalog_builder.publish.folder import KEPT, Folder
+from catalog_builder.publish.folder import Folder
 from catalog_builder.store import Store
 from tests.publish.demo import AUDIENCES, DAY, ROOT, bytes_of, give_photos, lay_out, outputs_of, reworded
 from tests.publish.disk import names_in, publishing

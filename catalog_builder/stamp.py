@@ -1,13 +1,28 @@
-"""The clock of a disk: since when a file may have changed and look the same.
+"""A file's stamp, which tells without reading it whether it changed; and since when it may have kept its stamp.
 
 The coarsest clock of a common disk ticks every two seconds (FAT): within a tick a file can be written twice.
 """
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 TICK_NS = 2_000_000_000
+
+# Size in bytes, dates of content and of entry in ns, number on its disk.
+Stamp = tuple[int, int, int, int]
+
+
+def stamp_of(found: os.stat_result) -> Stamp:
+    """Give the stamp of what a disk says of a file."""
+    return found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_ino
+
+
+def is_settled(stamp: Stamp, settled: int) -> bool:
+    """Tell whether a file was written before ``settled``, which is what ``settled_ns`` gives."""
+    _, date, entry, _ = stamp
+    return max(date, entry) < settled
 
 
 def settled_ns(folder: Path) -> int:
