@@ -64,8 +64,7 @@ class Assembler:
 
     def key(self, product: Product) -> str:
         """Give the key of all that a product's assembly follows from."""
-        parts = {name: source.text for name, source in product.parts.items()}
-        return key_of(self._shared, product.slug, product.source.text, product.drawing.text, parts)
+        return key_of(self._shared, product.slug, product.source, product.drawing, product.parts)
 
     def assemble(self, product: Product) -> Assembly:
         """Measure and hang a product in each size and choice of glass.

@@ -106,10 +106,12 @@ def key_of(*parts: object) -> str:
     Raises:
         TypeError: a value is of a kind whose text might not tell it from another.
     """
-    fed: list[bytes] = []
+    digest, fed = hashlib.blake2b(digest_size=_CHECK), list[bytes]()
     for part in parts:
         _feed(fed.append, part)
-    return hashlib.blake2b(b"".join(fed), digest_size=_CHECK).hexdigest()
+        digest.update(b"".join(fed))
+        fed.clear()
+    return digest.hexdigest()
 
 
 def _feed(feed: Callable[[bytes], None], value: Any) -> None:

@@ -139,7 +139,7 @@ class DiscountSheet:
             "heads": list(self.heads),
             "groups": [asdict(one) for one in self.groups],
         }
-        return typeset(self.theme, "bench/discounts.typ", data, self.content.day)
+        return typeset(self.theme, "bench/discounts.typ", data, self.content.day, several=self.part.count > 1)
 
 
 def _line(content: Content, one: Reckoning, discounts: tuple[Discount, ...], theme: Theme) -> DiscountLine:

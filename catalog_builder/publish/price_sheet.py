@@ -207,7 +207,7 @@ def price_sheet_pdf(priced: Priced, groups: Sequence[SheetGroup]) -> bytes:
         "part": priced.part.words(priced.theme),
         "groups": [{"title": one.title, "rows": [_row(row) for row in one.rows]} for one in groups],
     }
-    return typeset(priced.theme, "stall/price_sheet.typ", data, priced.day)
+    return typeset(priced.theme, "stall/price_sheet.typ", data, priced.day, several=priced.part.count > 1)
 
 
 def _row(row: SheetRow) -> dict[str, object]:

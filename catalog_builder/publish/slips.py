@@ -84,10 +84,11 @@ def write_slips(studio: StudioKeys, listings: Sequence[Listing], theme: Theme, d
     """Write ``care_slips.pdf``, and ``care_slips-2.pdf`` and so on."""
     for part, slips in in_parts(slips_of(listings, theme), SLIPS):
         key = key_of("slips", theme.key, studio, day, slips)
-        folder.make(part.name("care_slips.pdf"), key, partial(slip_sheets, studio, slips, theme, day))
+        make = partial(slip_sheets, studio, slips, theme, day, several=part.count > 1)
+        folder.make(part.name("care_slips.pdf"), key, make)
 
 
-def slip_sheets(studio: StudioKeys, slips: Sequence[Slip], theme: Theme, day: date) -> bytes:
+def slip_sheets(studio: StudioKeys, slips: Sequence[Slip], theme: Theme, day: date, *, several: bool = False) -> bytes:
     """Make slips as a PDF, a page for each kind: the same bytes for the same content and day."""
     data = {
         "labels": theme.labels["slip"],
@@ -104,4 +105,4 @@ def slip_sheets(studio: StudioKeys, slips: Sequence[Slip], theme: Theme, day: da
             for slip in slips
         ],
     }
-    return typeset(theme, "stall/care_slips.typ", data, day)
+    return typeset(theme, "stall/care_slips.typ", data, day, several=several)

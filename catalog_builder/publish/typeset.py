@@ -23,14 +23,18 @@ def typeset(
     data: Mapping[str, object],
     day: date,
     pictures: Mapping[str, Callable[[], bytes]] | None = None,
+    *,
+    several: bool = False,
 ) -> bytes:
     """Set a template of a theme, such as ``stall/price_sheet.typ``, as a PDF dated ``day``.
 
     ``pictures`` are files that the template finds by their names beside itself; a sheet that has some is held to
-    PDF/UA. The fonts are the theme's own, and the same data and day give the same bytes.
+    PDF/UA. One of ``several`` parts of a paper is set in a process of its own, whatever it weighs. The fonts are
+    the theme's own, and the same data and day give the same bytes.
     """
     if pictures is None:
-        return _compiled(theme, theme.file(template), theme.sheet_data(template, data), day)
+        sheet, text = theme.file(template), theme.sheet_data(template, data)
+        return _compiled(theme, sheet, text, day, weight=APART if several else 0)
     with TemporaryDirectory() as place:
         folder = Path(place)
         weight = sum((folder / name).write_bytes(read()) for name, read in pictures.items())
@@ -40,7 +44,7 @@ def typeset(
 
 
 def _compiled(theme: Theme, sheet: Path, data: str, day: date, *, accessible: bool = False, weight: int = 0) -> bytes:
-    """Set a sheet whose pictures weigh so many bytes besides its data."""
+    """Set a sheet whose pictures weigh so many bytes besides its data; a heavy one in a process of its own."""
     asked = {
         "input": str(sheet),
         "font_paths": theme.font_folders(),

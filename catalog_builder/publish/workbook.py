@@ -5,10 +5,11 @@ Rows are taken as they come and let go again, so that a table may be far longer 
 
 from __future__ import annotations
 
+from codecs import BOM_UTF8
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, datetime, time
 from decimal import Decimal
-from io import BytesIO, StringIO
+from io import SEEK_END, BytesIO
 from itertools import islice
 
 from catalog_builder.publish.harmless import harmless
@@ -26,12 +27,14 @@ def as_csv(rows: Iterable[Row]) -> bytes:
     """Give rows as CSV, with every digit of an amount."""
     import pandas as pd
 
-    data, left, first = StringIO(), iter(rows), True
+    # Put into bytes bit by bit: a text that grows takes four bytes a letter.
+    data, left, first = BytesIO(BOM_UTF8), iter(rows), True
+    data.seek(0, SEEK_END)
     while some := list(islice(left, AT_ONCE)):
         frame = pd.DataFrame([{harmless(name): _written(cell) for name, cell in row.items()} for row in some])
-        frame.to_csv(data, index=False, header=first, lineterminator="\r\n")
+        data.write(frame.to_csv(index=False, header=first, lineterminator="\r\n").encode())
         first = False
-    return data.getvalue().encode("utf-8-sig")
+    return data.getvalue()
 
 
 def as_workbook(rows: Iterable[Row], sheet_name: str, day: date, fixed_columns: int) -> bytes:

@@ -52,7 +52,9 @@ class Wanted:
         return f"```svg {self.name}" if self.name else "```svg"
 
 
-def read_drawings(body: Source, wanted: Sequence[Wanted], project: Path, folder: Path) -> tuple[str, dict[str, Source]]:
+def read_drawings(
+    record: Source, body: Source, wanted: Sequence[Wanted], project: Path, folder: Path
+) -> tuple[str, dict[str, Source]]:
     """Part a record's body into the description and the drawings, by the names of their parts.
 
     Raises:
@@ -63,7 +65,7 @@ def read_drawings(body: Source, wanted: Sequence[Wanted], project: Path, folder:
     mistakes = list(_strays(body, blocks, [one.name for one in wanted]))
     for one in wanted:
         try:
-            drawings[one.name] = _drawing(body, one, blocks, opened, project, folder)
+            drawings[one.name] = _drawing(record, body, one, blocks, opened, project, folder)
         except MistakeError as fault:
             mistakes.extend(fault.mistakes)
     if mistakes:
@@ -73,7 +75,8 @@ def read_drawings(body: Source, wanted: Sequence[Wanted], project: Path, folder:
     return "\n".join(row for number, row in rows if number not in within).strip(), drawings
 
 
-def _drawing(
+def _drawing(  # noqa: PLR0913, PLR0917 - one for each thing that a drawing is found by
+    record: Source,
     body: Source,
     wanted: Wanted,
     blocks: Sequence[Block],
@@ -86,16 +89,14 @@ def _drawing(
     expected = (
         f"one {wanted.what}: a block that opens with {wanted.opening} and closes with ```, or a file named by {key}"
     )
-    whole = read(project, folder / "product.md")
     if wanted.file is not None:
         if mine:
             wrong, mend = f"the record holds a {wanted.what} and names one as well", "take out the block or the key"
-            raise MistakeError(
-                [Mistake(place=whole.place(wanted.line), wrong=wrong, expected=expected, mend=mend, marked=wanted.file)]
-            )
+            at = record.place(wanted.line)
+            raise MistakeError([Mistake(place=at, wrong=wrong, expected=expected, mend=mend, marked=wanted.file)])
         return read(
             project,
-            beside(whole, folder, wanted.file, wanted.line, "the part's drawing" if wanted.name else "the pattern"),
+            beside(record, folder, wanted.file, wanted.line, "the part's drawing" if wanted.name else "the pattern"),
         )
     if len(mine) != 1:
         line = mine[1].begin if mine else opened.line if opened and opened.name == wanted.name else None
@@ -106,7 +107,7 @@ def _drawing(
         elif opened and opened.name == wanted.name:
             what = f"block of the part {wanted.name!r}" if wanted.name else "pattern's block"
             wrong, mend = f"the {what} is not closed", "add a line of ``` below </svg>"
-        place = whole.place(wanted.line) if line is None and wanted.name else body.place(line)
+        place = record.place(wanted.line) if line is None and wanted.name else body.place(line)
         raise MistakeError([Mistake(place=place, wrong=wrong, expected=expected, mend=mend)])
     rows = lines_of(body.text)[mine[0].begin - body.first_line + 1 : mine[0].end - body.first_line]
     return Source(body.path, "\n".join(rows) + "\n", mine[0].begin + 1)

@@ -50,10 +50,11 @@ def _wrong(problem: str, text: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Header:
-    """The values of a header, the line of every key and item, and the Markdown that follows."""
+    """The values of a header, the line of every key and item, its own text, and the Markdown that follows."""
 
     values: dict[str, Any]
     lines: dict[KeyPath, int]
+    text: Source
     body: Source
 
 
@@ -87,10 +88,10 @@ def read_header(source: Source) -> Header:
                 )
             ]
         )
-    body = Source(source.path, "\n".join(lines[end:]), end + 1)
+    own, body = Source(source.path, "\n".join(lines[:end])), Source(source.path, "\n".join(lines[end:]), end + 1)
     node = _compose(source, "\n".join(lines[1 : end - 1]))
     if node is None:
-        return Header({}, {(): 1}, body)
+        return Header({}, {(): 1}, own, body)
     if not isinstance(node, yaml.MappingNode):
         raise MistakeError(
             [
@@ -109,7 +110,7 @@ def read_header(source: Source) -> Header:
         raise _endless(source) from None
     if reader.mistakes:
         raise MistakeError(reader.mistakes)
-    return Header(values, reader.lines, body)
+    return Header(values, reader.lines, own, body)
 
 
 def _compose(source: Source, text: str) -> yaml.Node | None:

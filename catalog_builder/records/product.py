@@ -186,7 +186,7 @@ class ProductKeys(Record):
 class Product:
     """A product: its keys, the description in Markdown, the drawing's text and where everything stands.
 
-    ``parts`` holds the drawing of each part that is joined on, by its name.
+    ``parts`` holds the drawing of each part that is joined on, by its name; ``source`` is the header's text alone.
     """
 
     slug: str
@@ -240,7 +240,7 @@ def read_product(project: Path, folder: Path) -> Product:
         mistakes.extend(fault.mistakes)
     try:
         wanted = [*_wanted(keys, header.values, header.lines)]
-        description, drawings = read_drawings(header.body, wanted, project, folder)
+        description, drawings = read_drawings(source, header.body, wanted, project, folder)
         hold_prose(header.body, description)
     except MistakeError as fault:
         mistakes.extend(fault.mistakes)
@@ -252,7 +252,7 @@ def read_product(project: Path, folder: Path) -> Product:
     if mistakes or keys is None:
         raise MistakeError(mistakes)
     main = drawings.pop("")
-    return Product(folder.name, keys, description, main, drawings, source, folder, header.lines)
+    return Product(folder.name, keys, description, main, drawings, header.text, folder, header.lines)
 
 
 def _hold_variants(keys: ProductKeys, source: Source, lines: Mapping[KeyPath, int]) -> None:

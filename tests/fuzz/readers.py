@@ -57,8 +57,9 @@ def record(data: bytes) -> object:
 
 def header(data: bytes) -> object:
     """Read bytes as the header of a record, and what follows as its body with a drawing."""
-    found = read_header(laid("header.md", b"---\n" + data))
-    return read_drawings(found.body, [Wanted("", None, None)], Path(_SCRATCH.name), Path(_SCRATCH.name))
+    source = laid("header.md", b"---\n" + data)
+    found = read_header(source)
+    return read_drawings(source, found.body, [Wanted("", None, None)], Path(_SCRATCH.name), Path(_SCRATCH.name))
 
 
 def drawing(data: bytes) -> object:

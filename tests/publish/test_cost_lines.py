@@ -62,7 +62,7 @@ def test_lines_add_up_to_the_cost(demo: Demo) -> None:
     """A variant's lines add up to its cost, to less than a thousandth of a penny."""
     sums: dict[str, Decimal] = {}
     for row in demo_rows(demo):
-        sums[row["variant"]] = sums.get(row["sku"], Decimal(0)) + Decimal(row["amount"])
+        sums[row["variant"]] = sums.get(row["variant"], Decimal(0)) + Decimal(row["amount"])
     assert set(sums) == {one.offer.sku for one in demo.reckonings}
     for one in demo.reckonings:
         assert abs(sums[one.offer.sku] - one.cost.total) < Decimal("0.00002"), one.offer.sku

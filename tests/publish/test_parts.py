@@ -54,13 +54,19 @@ def small(monkeypatch: pytest.MonkeyPatch) -> None:
 def asked(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """The names of the printed sheets that were set, but for pattern sheets."""
     found = list[str]()
+    noted(monkeypatch, "set_here", found)
+    noted(monkeypatch, "set_apart", found)
+    return found
 
-    def set_here(wanted: Mapping[str, Any]) -> bytes:
+
+def noted(monkeypatch: pytest.MonkeyPatch, name: str, found: list[str]) -> None:
+    """Note each sheet that is set in one of the two ways, and set it here."""
+
+    def set_it(wanted: Mapping[str, Any]) -> bytes:
         found.append(Path(wanted["input"]).name)
         return setting.set_here(wanted)
 
-    monkeypatch.setattr("catalog_builder.publish.typeset.set_here", set_here)
-    return found
+    monkeypatch.setattr(f"catalog_builder.publish.typeset.{name}", set_it)
 
 
 def published(root: Path) -> Published:
@@ -226,6 +232,18 @@ def test_a_document_is_the_same_wherever_it_is_set(tmp_path: Path, monkeypatch: 
     monkeypatch.setattr(setting, "set_here", None)
     published(root)
     assert sheet.read_bytes() == whole
+
+
+@pytest.mark.usefixtures("small")
+def test_the_parts_of_a_paper_are_set_apart(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Papers that come in parts leave nothing in memory; whole ones, such as pattern sheets, are set here."""
+    here, apart = list[str](), list[str]()
+    noted(monkeypatch, "set_here", here)
+    noted(monkeypatch, "set_apart", apart)
+    published(laid(tmp_path))
+    assert set(apart) == {"price_sheet.typ", "care_slips.typ", "discounts.typ"}
+    assert "pattern_sheet.typ" in here
+    assert not set(here) & set(apart)
 
 
 def test_photos_alone_may_be_too_large(tmp_path: Path, asked: list[str]) -> None:
