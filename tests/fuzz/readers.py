@@ -118,9 +118,7 @@ def _alone(name: str, data: bytes) -> Path:
         (project / "content" / other).unlink(missing_ok=True)
     if name in LOGGED:  # the other two name a batch of the first
         laid(LOGGED[0], MADE)
-    path = project / "content" / name
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_bytes(data)
+    laid(name, data)
     return project
 
 
