@@ -13,42 +13,42 @@ from functools import partial
 from itertools import groupby
 from pathlib import Path
 
-from catalog_builder.ahead import prepare_panels, prepare_products
-from catalog_builder.assembly import Assembled, Assembler
-from catalog_builder.hanging.advice import hanging_findings
-from catalog_builder.inputs import Inputs
+from catalog_builder.cache.atomic_file import KEPT
+from catalog_builder.cache.build_state import Published, look_at_inputs, remember
+from catalog_builder.cache.file_digests import Inputs
+from catalog_builder.cache.store import Store
 from catalog_builder.making.glass_share import GlassShare
 from catalog_builder.making.labour import read_times
+from catalog_builder.making.packing import pack
+from catalog_builder.making.parcel import Packed
 from catalog_builder.making.quantities import read_measures, read_uses
-from catalog_builder.memory import KEPT
 from catalog_builder.mistake import Finding, Mistake, MistakeError
 from catalog_builder.offer import Listing
-from catalog_builder.packing.pack import pack
-from catalog_builder.packing.parcel import Packed
-from catalog_builder.pictures.album import check_photos, photo_findings, take_shots
-from catalog_builder.pictures.gallery import Drawn, Pictures, draw
-from catalog_builder.planning.laid import read_shares
+from catalog_builder.piece.assembly import Assembled, Assembler
+from catalog_builder.piece.hanging.advice import hanging_findings
+from catalog_builder.planning.plan_layout import read_shares
+from catalog_builder.planning.takings import market_findings
 from catalog_builder.pricing.book import Terms, standings
+from catalog_builder.pricing.calculation import Reckoning, glass_charge, listing_of, offer_of, priced, sku_of
 from catalog_builder.pricing.consistency import price_findings
 from catalog_builder.pricing.cost import read_cost
 from catalog_builder.pricing.policy import read_earning, read_prices
-from catalog_builder.publish.bench import Papers, write_bench
-from catalog_builder.publish.catalogue import write_catalogue
-from catalog_builder.publish.caution_lines import cautioned
-from catalog_builder.publish.edition import make_edition
-from catalog_builder.publish.folder import Write, alone, publish_together
-from catalog_builder.publish.history import Panels
-from catalog_builder.publish.listing_view import Shown
-from catalog_builder.publish.models import model_of
-from catalog_builder.publish.pages import Theme, read_theme
-from catalog_builder.publish.stall import Laid, write_stall
-from catalog_builder.published import Published, look_at_inputs, remember
-from catalog_builder.reckoning import Reckoning, glass_charge, listing_of, offer_of, priced, sku_of
+from catalog_builder.pricing.price_moves import Moved, book_findings, moved_from_book
+from catalog_builder.publish.bench.bench_papers import Papers, write_bench
+from catalog_builder.publish.bench.history import Panels
+from catalog_builder.publish.cache_filling import prepare_panels, prepare_products
+from catalog_builder.publish.catalogue.edition import make_edition
+from catalog_builder.publish.catalogue.listing_view import Shown
+from catalog_builder.publish.catalogue.site import write_catalogue
+from catalog_builder.publish.drawn_models import model_of
+from catalog_builder.publish.output.folder import Write, alone, publish_together
+from catalog_builder.publish.pictures.album import check_photos, photo_findings, take_shots
+from catalog_builder.publish.pictures.gallery import Drawn, Pictures, draw
+from catalog_builder.publish.stall.stall_papers import Laid, write_stall
+from catalog_builder.publish.theme.caution_lines import cautioned
+from catalog_builder.publish.theme.loading import Theme, read_theme
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.product import Product
-from catalog_builder.repricing import Moved, book_findings, moved_from_book
-from catalog_builder.store import Store
-from catalog_builder.takings import market_findings
 from catalog_builder.units import minor_digits
 
 # Called with what is being done, how many are done, and how many there are.

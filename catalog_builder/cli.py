@@ -10,8 +10,8 @@ from pathlib import Path
 import click
 
 from catalog_builder import __version__
-from catalog_builder.published import standing
-from catalog_builder.terminal import mistakes_told, print_findings, print_summary, progress
+from catalog_builder.cache.build_state import standing
+from catalog_builder.commands.terminal import mistakes_told, print_findings, print_summary, progress
 
 FOLDER = click.option(
     "--folder",
@@ -89,7 +89,7 @@ def why(product: str, folder: Path, day: datetime | None) -> None:
     PRODUCT is the name of a product's folder, or of one variant as the catalogue's code gives it.
     """
     with mistakes_told():
-        from catalog_builder.explain import explain
+        from catalog_builder.commands.why import explain
 
         text = explain(_project(folder), _day(day), product)
     click.echo(text)
@@ -111,7 +111,7 @@ def reprice(
     if reason is not None and not record:
         raise click.UsageError("--why stands beside what --record writes: add --record.")
     with mistakes_told(_project(folder)), progress() as tell:
-        from catalog_builder.price_report import record_prices, report
+        from catalog_builder.commands.reprice import record_prices, report
 
         told = report(_project(folder), _day(day), supposed, tell)
         if save is not None:
@@ -134,7 +134,7 @@ def rates(steps: tuple[str, ...], folder: Path, day: datetime | None, use: bool)
     STEPS are names such as `cut`, `black.patina`, or `spools` for the solder; without them all are shown, or used.
     """
     with mistakes_told(_project(folder)), progress() as tell:
-        from catalog_builder.rates_report import UnknownStepError, report, use_rates
+        from catalog_builder.commands.rates import UnknownStepError, report, use_rates
 
         try:
             told = report(_project(folder), _day(day), steps, tell)
@@ -156,7 +156,7 @@ def market(name: str | None, folder: Path, day: datetime | None, workers: int) -
     NAME is the code or the name of another market to come.
     """
     with mistakes_told(_project(folder)), progress() as tell:
-        from catalog_builder.market_report import NoMarketError, prepare
+        from catalog_builder.commands.market import NoMarketError, prepare
 
         try:
             lines = prepare(_project(folder), _day(day), name, workers, tell)
@@ -202,7 +202,7 @@ def tags(  # noqa: PLR0913 - one for each option
     Each has a code that leads to the product's page.
     """
     with mistakes_told(), progress() as tell:
-        from catalog_builder.tag_run import Asked, print_tags, told
+        from catalog_builder.commands.tags import Asked, print_tags, told
 
         asked = Asked(sheet, since.date() if since else None, packing, first_cell, crop_marks, copies)
         run = print_tags(_project(folder), _day(day), asked, tell)
@@ -231,7 +231,7 @@ def batch(name: str, folder: Path, day: datetime | None, lay: bool, seconds: int
     """
     project = _project(folder)
     with mistakes_told(project), progress() as tell:
-        from catalog_builder.batch_report import lay_plan, publish_plan
+        from catalog_builder.commands.batch import lay_plan, publish_plan
 
         kept = lay_plan(project, _day(day), name, seconds, tell) if lay else None
         lines = publish_plan(project, _day(day), name, workers, tell)
@@ -246,7 +246,7 @@ def batch(name: str, folder: Path, day: datetime | None, lay: bool, seconds: int
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
 def begin(folder: Path) -> None:
     """Lay out a new folder with a worked example to change."""
-    from catalog_builder.starter import lay_out
+    from catalog_builder.commands.begin import lay_out
 
     with mistakes_told():
         written = lay_out(folder)
@@ -267,7 +267,7 @@ def begin(folder: Path) -> None:
 @click.option("--no-browser", is_flag=True, help="Do not open the browser.")
 def look(folder: Path, port: int, no_browser: bool) -> None:
     """Show the catalogue in a browser, and follow edits until Ctrl-C."""
-    from catalog_builder.window import PortError, show
+    from catalog_builder.commands.look import PortError, show
 
     if not (_project(folder) / "content").is_dir():
         raise click.UsageError(f"There is no folder content/ in {_project(folder)}: name the project with --folder.")
@@ -291,7 +291,7 @@ def theming() -> None:
 
     After the guide stands every value that a theme's templates are handed.
     """
-    from catalog_builder.theme_guide import guide
+    from catalog_builder.commands.guide.theme_guide import guide
 
     click.echo(guide(), nl=False)
 

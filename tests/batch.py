@@ -7,8 +7,8 @@ from datetime import date
 from pathlib import Path
 
 from catalog_builder.build import Reckoned, quiet, reckon
-from catalog_builder.planning.laid import PlanGlass, read_plan_glass
 from catalog_builder.planning.plan import Planned, plan_batch
+from catalog_builder.planning.plan_layout import PlanGlass, read_plan_glass
 from catalog_builder.records.kept_layout import KeptLayout, LaidGlass, LaidSheet, PlacedPiece, keep_layout
 from tests.studio import DAY, Cells, project, record
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import cache
 from pathlib import Path
 
-from catalog_builder.reckoning import Reckoning
+from catalog_builder.pricing.calculation import Reckoning
 from catalog_builder.records.content import Content, read_content
 from tests import studio
 

@@ -11,12 +11,12 @@ from pathlib import Path
 import pytest
 
 from catalog_builder.build import Reckoned, quiet, reckon
+from catalog_builder.commands.reprice import record_prices
 from catalog_builder.mistake import MistakeError
-from catalog_builder.price_report import record_prices
-from catalog_builder.reckoning import Reckoning
-from catalog_builder.records.price_book import MOST_BOOK_BYTES, BookKeys, PriceBook, read_price_book
-from catalog_builder.records.source import read
-from catalog_builder.repricing import Moved
+from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.price_moves import Moved
+from catalog_builder.records.reading.source import read
+from catalog_builder.records.selling.price_book import MOST_BOOK_BYTES, BookKeys, PriceBook, read_price_book
 from tests.studio import DAY, project
 from tests.studio import record as pane
 

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from catalog_builder.pattern.cuts import Cut, read_cuts
-from catalog_builder.pattern.drawing import read_drawing
 from catalog_builder.pattern.pieces import Fitting, Pattern, read_pieces
 from catalog_builder.pattern.seams import Edges, read_edges
-from catalog_builder.records.source import Source
+from catalog_builder.pattern.svg.drawing import read_drawing
+from catalog_builder.records.reading.source import Source
 
 Place = tuple[float, float]
 

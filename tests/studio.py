@@ -8,16 +8,16 @@ from datetime import date
 from io import StringIO
 from pathlib import Path
 
-from catalog_builder.assembly import Assembler
 from catalog_builder.build import variants
-from catalog_builder.hanging.hung import Hung, hang
-from catalog_builder.hanging.made import Made, make
+from catalog_builder.cache.store import Store
 from catalog_builder.mistake import Finding
 from catalog_builder.pattern.measured import measure
 from catalog_builder.pattern.sizes import read_sizes
-from catalog_builder.reckoning import Reckoning
+from catalog_builder.piece.assembly import Assembler
+from catalog_builder.piece.hanging.suspension import Hung, hang
+from catalog_builder.piece.made_piece import Made, make
+from catalog_builder.pricing.calculation import Reckoning
 from catalog_builder.records.content import Content, read_content
-from catalog_builder.store import Store
 
 DAY = date(2031, 5, 20)
 

@@ -20,7 +20,7 @@ from click.testing import CliRunner, Result
 
 from catalog_builder import __version__
 from catalog_builder.cli import main
-from catalog_builder.terminal import mistakes_told
+from catalog_builder.commands.terminal import mistakes_told
 from tests.publish.demo import DAY, ROOT, lay_out, reworded
 from tests.publish.page import read_page, text_of
 

@@ -13,8 +13,8 @@ from decimal import ROUND_HALF_UP, Decimal
 import shapely
 from shapely import Polygon, affinity
 
-from catalog_builder.hanging.made import Made
-from catalog_builder.records.batch import Ordered
+from catalog_builder.piece.made_piece import Made
+from catalog_builder.records.batch_plan import Ordered
 from catalog_builder.records.kept_layout import PieceKey
 from catalog_builder.records.material import Material
 from catalog_builder.units import exact

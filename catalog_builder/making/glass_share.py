@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
-from catalog_builder.hanging.made import Made
 from catalog_builder.making.cutting_list import BatchGlass, net_areas
 from catalog_builder.making.quantities import Use
+from catalog_builder.piece.made_piece import Made
 from catalog_builder.records.kept_layout import KeptLayout, LaidSheet
 from catalog_builder.records.product import GlassChoice
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from catalog_builder.hanging.hung import Hung
-from catalog_builder.hanging.made import Made
+from catalog_builder.piece.hanging.suspension import Hung
+from catalog_builder.piece.made_piece import Made
 from catalog_builder.records.content import Content
 from catalog_builder.records.material import Material, canonical
 from catalog_builder.records.product import GlassChoice, Product

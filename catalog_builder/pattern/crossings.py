@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 from shapely import Polygon
 
-from catalog_builder.pattern.curve import Points
+from catalog_builder.pattern.svg.curve import Points
 
 # A thousand long lines right across each other; patterns have neighbours, not crossings.
 MOST_MEETINGS = 1_000_000

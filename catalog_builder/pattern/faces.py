@@ -13,8 +13,8 @@ import shapely
 from shapely import LineString, MultiPolygon, Point, Polygon
 
 from catalog_builder.pattern.crossings import pairs_of
-from catalog_builder.pattern.curve import Points
-from catalog_builder.pattern.drawing import Mark
+from catalog_builder.pattern.svg.curve import Points
+from catalog_builder.pattern.svg.drawing import Mark
 
 # Lines are noded on a grid this fine: a hundred-thousandth of a millimetre.
 GRID = 1e-5

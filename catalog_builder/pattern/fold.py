@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from catalog_builder.pattern.curve import Points, applied
+from catalog_builder.pattern.svg.curve import Points, applied
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from catalog_builder.pattern.curve import Run, Straight
-from catalog_builder.pattern.drawing import Drawing, Mark
+from catalog_builder.pattern.svg.curve import Run, Straight
+from catalog_builder.pattern.svg.drawing import Drawing, Mark
 from catalog_builder.records.product import Product
 
 

@@ -10,18 +10,18 @@ import shapely
 from shapely import LineString, Point, Polygon
 
 from catalog_builder.mistake import Finding, Mistake, MistakeError
-from catalog_builder.pattern.curve import Points
 from catalog_builder.pattern.cuts import Cut, read_cuts
-from catalog_builder.pattern.flat import Flat
-from catalog_builder.pattern.join import Join
-from catalog_builder.pattern.joining import Seat, read_seats
+from catalog_builder.pattern.manufacturability import sense_findings
 from catalog_builder.pattern.numbers import inside
+from catalog_builder.pattern.parts.flat_part import Flat
+from catalog_builder.pattern.parts.intervals import gaps, long, spans, stretches_of, without_rims
+from catalog_builder.pattern.parts.join import Join
+from catalog_builder.pattern.parts.joining import Seat, read_seats
+from catalog_builder.pattern.parts.placing import UPRIGHT, Placing, across_fold, turned_about
 from catalog_builder.pattern.pieces import Pattern
-from catalog_builder.pattern.placing import UPRIGHT, Placing, across_fold, turned_about
 from catalog_builder.pattern.seams import Edges, read_edges
-from catalog_builder.pattern.sense import sense_findings
 from catalog_builder.pattern.sizes import WIRE_REACH_MM, Sized, titled
-from catalog_builder.pattern.spans import gaps, long, spans, stretches_of, without_rims
+from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.records.product import Product
 from catalog_builder.records.studio import Making
 

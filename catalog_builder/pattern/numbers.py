@@ -10,10 +10,10 @@ import shapely
 from shapely import Point, Polygon
 
 from catalog_builder.mistake import listed, quoted
-from catalog_builder.pattern.curve import Points
-from catalog_builder.pattern.drawing import Mark
 from catalog_builder.pattern.faces import Flaw
 from catalog_builder.pattern.fold import Fold
+from catalog_builder.pattern.svg.curve import Points
+from catalog_builder.pattern.svg.drawing import Mark
 from catalog_builder.pattern.unfolding import Spot
 
 # Pieces whose middles differ in height by less than this share of the design are read as one row.

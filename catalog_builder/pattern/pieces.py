@@ -10,12 +10,12 @@ import shapely
 from shapely import Polygon
 
 from catalog_builder.mistake import Mistake, MistakeError, quoted
-from catalog_builder.pattern.drawing import Drawing, Mark
 from catalog_builder.pattern.faces import Flaw, Outline, faces_of
 from catalog_builder.pattern.fold import Fold
-from catalog_builder.pattern.join import Join
 from catalog_builder.pattern.numbers import inside, number_faces, reading_order
-from catalog_builder.pattern.tree import fault
+from catalog_builder.pattern.parts.join import Join
+from catalog_builder.pattern.svg.drawing import Drawing, Mark
+from catalog_builder.pattern.svg.tree import fault
 from catalog_builder.pattern.unfolding import Ring, Spot, Unfolded, Wire, unfold
 from catalog_builder.records.studio import Making
 

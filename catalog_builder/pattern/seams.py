@@ -15,7 +15,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely import MultiLineString, Polygon
 
-from catalog_builder.pattern.curve import Points
+from catalog_builder.pattern.svg.curve import Points
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -9,10 +9,10 @@ import numpy as np
 import shapely
 
 from catalog_builder.mistake import Finding, Mistake, MistakeError, listed, nearest, quoted
-from catalog_builder.pattern.drawing import Drawing, read_drawing
+from catalog_builder.pattern.manufacturability import drawing_findings
 from catalog_builder.pattern.marking import with_marks
 from catalog_builder.pattern.pieces import Fitting, Pattern, Piece, read_pieces
-from catalog_builder.pattern.sense import drawing_findings
+from catalog_builder.pattern.svg.drawing import Drawing, read_drawing
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import Product
 from catalog_builder.records.studio import Making

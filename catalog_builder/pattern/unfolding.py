@@ -10,11 +10,11 @@ from shapely import LineString, Point
 
 from catalog_builder.mistake import Mistake, MistakeError
 from catalog_builder.pattern.crossings import is_crowded
-from catalog_builder.pattern.curve import Points
-from catalog_builder.pattern.drawing import Drawing, Mark
 from catalog_builder.pattern.faces import Flaw, Line, Outline, polygon_of
 from catalog_builder.pattern.fold import Fold
-from catalog_builder.pattern.join import Join, read_join
+from catalog_builder.pattern.parts.join import Join, read_join
+from catalog_builder.pattern.svg.curve import Points
+from catalog_builder.pattern.svg.drawing import Drawing, Mark
 
 # Two marks nearer than this are one, drawn on the fold.
 SAME_MM = 0.1

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from catalog_builder.making.labour import StepTime, read_times
-from catalog_builder.planning.laid import Wanted
+from catalog_builder.planning.plan_layout import Wanted
 from catalog_builder.records.studio import Studio
 
 

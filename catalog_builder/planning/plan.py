@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from catalog_builder.planning.hours import StepHours, read_hours
-from catalog_builder.planning.laid import PlanGlass, read_plan_glass
+from catalog_builder.planning.plan_layout import PlanGlass, read_plan_glass
 from catalog_builder.planning.shopping import Need, read_needs, total_cost
-from catalog_builder.reckoning import Reckoning
-from catalog_builder.records.batch import Plan
+from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.records.batch_plan import Plan
 from catalog_builder.records.content import Content
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
 from catalog_builder.making.cutting_list import cuts_of
-from catalog_builder.planning.laid import PlanGlass
+from catalog_builder.planning.plan_layout import PlanGlass
 from catalog_builder.records.content import Content
 from catalog_builder.records.material import Material
 from catalog_builder.units import exact

@@ -13,8 +13,8 @@ from datetime import date
 from decimal import Decimal
 
 from catalog_builder.pricing.policy import Price, printed_price
-from catalog_builder.records.channel import Channel
-from catalog_builder.records.price_book import BookKeys, PriceBook
+from catalog_builder.records.selling.channel import Channel
+from catalog_builder.records.selling.price_book import BookKeys, PriceBook
 from catalog_builder.units import rounded
 
 

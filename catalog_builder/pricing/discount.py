@@ -13,8 +13,8 @@ from decimal import ROUND_FLOOR, Decimal
 
 from catalog_builder.pricing.cost import Cost
 from catalog_builder.pricing.policy import printed_price, read_earning
-from catalog_builder.records.channel import Channel
-from catalog_builder.records.discounts import Discounts
+from catalog_builder.records.selling.channel import Channel
+from catalog_builder.records.selling.discounts import Discounts
 from catalog_builder.units import rounded
 
 

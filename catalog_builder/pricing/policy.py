@@ -19,7 +19,7 @@ from decimal import Decimal
 from typing import Literal
 
 from catalog_builder.pricing.cost import Cost
-from catalog_builder.records.channel import Channel, PricePoint
+from catalog_builder.records.selling.channel import Channel, PricePoint
 from catalog_builder.units import raised, rounded
 
 

@@ -12,8 +12,8 @@ from urllib.parse import quote
 
 from markupsafe import Markup
 
-from catalog_builder.publish.wording import Wording
-from catalog_builder.records.market import Market
+from catalog_builder.publish.theme.wording import Wording
+from catalog_builder.records.selling.market_date import Market
 from catalog_builder.records.studio import StudioKeys
 
 _NOTHING = Markup()

@@ -6,12 +6,12 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from catalog_builder.hanging.hung import Hung
-from catalog_builder.hanging.made import Made
-from catalog_builder.hanging.strength import newtons
-from catalog_builder.pictures.hanging import HangingWords
-from catalog_builder.publish.pages import Theme
-from catalog_builder.publish.wording import Wording
+from catalog_builder.piece.hanging.strength import newtons
+from catalog_builder.piece.hanging.suspension import Hung
+from catalog_builder.piece.made_piece import Made
+from catalog_builder.publish.pictures.hanging_drawing import HangingWords
+from catalog_builder.publish.theme.loading import Theme
+from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.content import Content
 
 SOLDERED = ("seam", "rim", "joints", "drops")

@@ -10,10 +10,10 @@ from pathlib import Path
 from pydantic import Field
 
 from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
-from catalog_builder.records.entries import Entries, Entry, read_entries
 from catalog_builder.records.product import Product
+from catalog_builder.records.reading.entries import Entries, Entry, read_entries
+from catalog_builder.records.reading.values import Amount, Day, Line, Record
 from catalog_builder.records.studio import Studio
-from catalog_builder.records.values import Amount, Day, Line, Record
 from catalog_builder.records.variant import Variant, VariantKeys, read_variants
 
 _TIMED = {"date": "date", "minutes": "number", "set_ups": "number"}

@@ -9,7 +9,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field
 
-from catalog_builder.records.values import Line, Record, refusal, told
+from catalog_builder.records.reading.values import Line, Record, refusal, told
 
 # More than this nobody reads, and it fits no slip.
 MOST_CHARACTERS = 400

@@ -10,24 +10,24 @@ from pathlib import Path
 from typing import TypeVar
 
 from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
-from catalog_builder.records.batch import Plan, read_plans
+from catalog_builder.records.batch_plan import Plan, read_plans
 from catalog_builder.records.bench_log import BenchLog, read_bench_log
-from catalog_builder.records.boxes import Box, read_boxes
-from catalog_builder.records.file import folders_in, is_there
 from catalog_builder.records.kept_layout import KeptLayout, read_layouts
-from catalog_builder.records.label_sheet import LabelSheet, read_label_sheets
-from catalog_builder.records.market_book import MarketBook, read_market_book
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import Materials, read_materials
 from catalog_builder.records.naming import check_names
-from catalog_builder.records.postage import Band, read_postage
-from catalog_builder.records.price_book import MOST_BOOK_BYTES, PriceBook, read_price_book
 from catalog_builder.records.product import GlassChoice, Product, read_product
-from catalog_builder.records.prose import hold_prose
-from catalog_builder.records.source import Source, read
+from catalog_builder.records.reading.file import folders_in, is_there
+from catalog_builder.records.reading.prose import hold_prose
+from catalog_builder.records.reading.source import Source, read
+from catalog_builder.records.reading.toml import key_line
+from catalog_builder.records.selling.boxes import Box, read_boxes
+from catalog_builder.records.selling.label_sheet import LabelSheet, read_label_sheets
+from catalog_builder.records.selling.market_book import MarketBook, read_market_book
+from catalog_builder.records.selling.postage import Band, read_postage
+from catalog_builder.records.selling.price_book import MOST_BOOK_BYTES, PriceBook, read_price_book
 from catalog_builder.records.stock import EMPTY, Stock, read_stock
 from catalog_builder.records.studio import MOST_STUDIO_BYTES, Studio, read_studio
-from catalog_builder.records.toml import key_line
 
 Value = TypeVar("Value")
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
-from catalog_builder.records.source import Source, beside, lines_of, read
+from catalog_builder.records.reading.source import Source, beside, lines_of, read
 
 _OPENS = re.compile(r"```svg(?:[ \t]+(\S+))?[ \t]*")
 

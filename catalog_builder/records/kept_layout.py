@@ -15,11 +15,11 @@ from typing import Annotated, NamedTuple
 from pydantic import BeforeValidator, Field
 
 from catalog_builder.mistake import Mistake, MistakeError, Place
-from catalog_builder.records.batch import Plan
-from catalog_builder.records.border import admit
-from catalog_builder.records.file import is_there
-from catalog_builder.records.source import read
-from catalog_builder.records.values import Day, Name, Record, refusal, told
+from catalog_builder.records.batch_plan import Plan
+from catalog_builder.records.reading.file import is_there
+from catalog_builder.records.reading.source import read
+from catalog_builder.records.reading.validation import admit
+from catalog_builder.records.reading.values import Day, Name, Record, refusal, told
 
 MOST_PIECES = 2_000
 MOST_SHEETS = 200

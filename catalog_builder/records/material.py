@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, PlainSerializer, PlainValidator, ValidationInfo
 
-from catalog_builder.records.values import Amount, Line, Name, Percent, Record
+from catalog_builder.records.reading.values import Amount, Line, Name, Percent, Record
 from catalog_builder.units import DM2_PER, G_PER, M_PER, ML_PER, awg_diameter_mm
 
 # CRC Handbook of Chemistry and Physics, element data, as carried by element libraries (g/cm3).

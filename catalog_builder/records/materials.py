@@ -11,8 +11,6 @@ from decimal import Decimal
 from pydantic import Field
 
 from catalog_builder.mistake import Mistake, MistakeError, nearest
-from catalog_builder.records.border import MOST_TOLD, admit
-from catalog_builder.records.header import KeyPath
 from catalog_builder.records.material import (
     COUNTED_IN,
     ELEMENT_DENSITY,
@@ -22,9 +20,11 @@ from catalog_builder.records.material import (
     alloy_parts,
     canonical,
 )
-from catalog_builder.records.source import Source
-from catalog_builder.records.table import Row, Table, plain, read_table
-from catalog_builder.records.values import Amount, Day, Line, Name, Record
+from catalog_builder.records.reading.header import KeyPath
+from catalog_builder.records.reading.source import Source
+from catalog_builder.records.reading.table import Row, Table, plain, read_table
+from catalog_builder.records.reading.validation import MOST_TOLD, admit
+from catalog_builder.records.reading.values import Amount, Day, Line, Name, Record
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,13 +12,13 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field
 
 from catalog_builder.mistake import Mistake, MistakeError, Place, quoted
-from catalog_builder.records.border import admit
 from catalog_builder.records.caution import Added
 from catalog_builder.records.drawings import Wanted, read_drawings
-from catalog_builder.records.header import KeyPath, read_header
-from catalog_builder.records.prose import hold_prose
-from catalog_builder.records.source import Source, beside, place_in, read
-from catalog_builder.records.values import Amount, Day, Length, Line, Name, Record, refusal, told
+from catalog_builder.records.reading.header import KeyPath, read_header
+from catalog_builder.records.reading.prose import hold_prose
+from catalog_builder.records.reading.source import Source, beside, place_in, read
+from catalog_builder.records.reading.validation import admit
+from catalog_builder.records.reading.values import Amount, Day, Length, Line, Name, Record, refusal, told
 
 # More than anybody solders round one line.
 MOST_TURNS = 24

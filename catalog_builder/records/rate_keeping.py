@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from catalog_builder.mistake import Mistake, MistakeError, Place
-from catalog_builder.records.replacing import replace_whole
-from catalog_builder.records.source import Source
+from catalog_builder.records.reading.replacing import replace_whole
+from catalog_builder.records.reading.source import Source
 from catalog_builder.records.studio import read_studio
 
 SHOWN = "content/studio.toml"

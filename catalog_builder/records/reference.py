@@ -8,19 +8,11 @@ from typing import Any
 from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
-from catalog_builder.records.batch import Make, PlanKeys
+from catalog_builder.records.batch_plan import Make, PlanKeys
 from catalog_builder.records.bench_log import BatchKeys, SpoolKeys, TimingKeys
-from catalog_builder.records.boxes import Box
 from catalog_builder.records.caution import BenchCautions, Cautions
-from catalog_builder.records.channel import Channel, PricePoint
-from catalog_builder.records.discounts import Bundle, Discounts
-from catalog_builder.records.label_sheet import LabelSheetKeys
-from catalog_builder.records.market import Change, Market
-from catalog_builder.records.market_book import BringKeys, SaleKeys
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import PriceRow
-from catalog_builder.records.postage import Band
-from catalog_builder.records.price_book import BookKeys
 from catalog_builder.records.product import (
     GlassChoice,
     Hang,
@@ -32,6 +24,15 @@ from catalog_builder.records.product import (
     ProductKeys,
     WireMark,
 )
+from catalog_builder.records.reading.values import Record
+from catalog_builder.records.selling.boxes import Box
+from catalog_builder.records.selling.channel import Channel, PricePoint
+from catalog_builder.records.selling.discounts import Bundle, Discounts
+from catalog_builder.records.selling.label_sheet import LabelSheetKeys
+from catalog_builder.records.selling.market_book import BringKeys, SaleKeys
+from catalog_builder.records.selling.market_date import Change, Market
+from catalog_builder.records.selling.postage import Band
+from catalog_builder.records.selling.price_book import BookKeys
 from catalog_builder.records.stock import StockRow
 from catalog_builder.records.studio import (
     Bench,
@@ -45,7 +46,6 @@ from catalog_builder.records.studio import (
     Step,
     StudioKeys,
 )
-from catalog_builder.records.values import Record
 
 _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
     (

@@ -9,11 +9,11 @@ from decimal import Decimal
 from pydantic import Field
 
 from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
-from catalog_builder.records.border import admit
 from catalog_builder.records.material import UNITS, Material, canonical
-from catalog_builder.records.source import Source
-from catalog_builder.records.table import plain, read_table
-from catalog_builder.records.values import Amount, Line, Name, Record
+from catalog_builder.records.reading.source import Source
+from catalog_builder.records.reading.table import plain, read_table
+from catalog_builder.records.reading.validation import admit
+from catalog_builder.records.reading.values import Amount, Line, Name, Record
 
 MOST_ROWS = 5_000
 

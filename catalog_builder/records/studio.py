@@ -9,15 +9,15 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field
 
 from catalog_builder.mistake import MistakeError
-from catalog_builder.records.border import admit
 from catalog_builder.records.caution import BenchCautions, Cautions
-from catalog_builder.records.channel import Channel, channel_mistakes
-from catalog_builder.records.discounts import Discounts
-from catalog_builder.records.market import Market, market_mistakes
 from catalog_builder.records.paper import Paper
-from catalog_builder.records.source import Source
-from catalog_builder.records.toml import key_line, read_toml
-from catalog_builder.records.values import Amount, Line, Name, Percent, Record, refusal, told
+from catalog_builder.records.reading.source import Source
+from catalog_builder.records.reading.toml import key_line, read_toml
+from catalog_builder.records.reading.validation import admit
+from catalog_builder.records.reading.values import Amount, Line, Name, Percent, Record, refusal, told
+from catalog_builder.records.selling.channel import Channel, channel_mistakes
+from catalog_builder.records.selling.discounts import Discounts
+from catalog_builder.records.selling.market_date import Market, market_mistakes
 
 # Far more than a studio of many makers needs.
 MOST_STUDIO_BYTES = 400_000

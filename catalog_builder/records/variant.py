@@ -9,10 +9,10 @@ from typing import TypeVar
 from pydantic import Field
 
 from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
-from catalog_builder.records.entries import Entries
 from catalog_builder.records.product import Product
-from catalog_builder.records.source import Source
-from catalog_builder.records.values import Line, Record
+from catalog_builder.records.reading.entries import Entries
+from catalog_builder.records.reading.source import Source
+from catalog_builder.records.reading.values import Line, Record
 
 
 class VariantKeys(Record):

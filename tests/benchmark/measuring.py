@@ -14,12 +14,12 @@ import shapely
 from numpy.typing import NDArray
 from shapely import Polygon
 
-from catalog_builder.pattern.curve import Points
 from catalog_builder.pattern.cuts import read_cuts
-from catalog_builder.pattern.drawing import read_drawing
 from catalog_builder.pattern.pieces import Fitting, read_pieces
 from catalog_builder.pattern.seams import read_edges
-from catalog_builder.records.source import Source
+from catalog_builder.pattern.svg.curve import Points
+from catalog_builder.pattern.svg.drawing import read_drawing
+from catalog_builder.records.reading.source import Source
 from tests.benchmark.figure import Figure, in_turn, seconds
 
 Shapes = NDArray[np.object_]

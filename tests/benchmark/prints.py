@@ -45,10 +45,10 @@ def figures(photos: int) -> Iterator[Figure]:
 
 def ready(folder: Path) -> float:
     """Make a studio's photos ready as a build does, kept for the next one, and give the seconds."""
-    from catalog_builder.inputs import Inputs
-    from catalog_builder.pictures.album import take_shots
+    from catalog_builder.cache.file_digests import Inputs
+    from catalog_builder.cache.store import Store
+    from catalog_builder.publish.pictures.album import take_shots
     from catalog_builder.records.content import read_content
-    from catalog_builder.store import Store
     from tests.benchmark.studio import DAY
 
     products = read_content(folder, DAY).products

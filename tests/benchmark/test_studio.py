@@ -10,10 +10,10 @@ import shapely
 from PIL import Image
 
 from catalog_builder.build import quiet, reckon
-from catalog_builder.pattern.drawing import read_drawing
 from catalog_builder.pattern.pieces import Fitting, read_pieces
+from catalog_builder.pattern.svg.drawing import read_drawing
 from catalog_builder.records.content import read_content
-from catalog_builder.records.source import Source
+from catalog_builder.records.reading.source import Source
 from tests.benchmark.photos import take
 from tests.benchmark.studio import DAY, DESIGNS, lay_out, record, slug, title
 from tests.benchmark.words import KINDS

@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 
 from catalog_builder.mistake import LINE_SHOWN, Mistake, MistakeError, Place
-from catalog_builder.records.label_sheet import MOST_SHEETS, read_label_sheets
-from catalog_builder.records.market_book import MOST_LISTS, read_market_book
 from catalog_builder.records.materials import read_materials
-from catalog_builder.records.prose import MOST_BRACKETS, MOST_CHARACTERS, hold_prose
-from catalog_builder.records.source import Source
+from catalog_builder.records.reading.prose import MOST_BRACKETS, MOST_CHARACTERS, hold_prose
+from catalog_builder.records.reading.source import Source
+from catalog_builder.records.selling.label_sheet import MOST_SHEETS, read_label_sheets
+from catalog_builder.records.selling.market_book import MOST_LISTS, read_market_book
 from catalog_builder.records.studio import read_studio
 from tests.broken.fault import SOUND
 from tests.broken.test_limits import MATERIALS, PRICES, _at_once, drawn

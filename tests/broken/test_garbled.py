@@ -13,15 +13,15 @@ from PIL import Image
 
 from catalog_builder.build import variants
 from catalog_builder.mistake import Finding, MistakeError
-from catalog_builder.pattern.drawing import read_drawing
 from catalog_builder.pattern.pieces import Fitting, read_pieces
-from catalog_builder.pictures.photo import PhotoError, check_photo, make_prints
+from catalog_builder.pattern.svg.drawing import read_drawing
+from catalog_builder.publish.pictures.photo import PhotoError, check_photo, make_prints
 from catalog_builder.records.content import read_content
-from catalog_builder.records.header import read_header
 from catalog_builder.records.materials import read_materials
-from catalog_builder.records.price_book import read_price_book
 from catalog_builder.records.product import read_product
-from catalog_builder.records.source import Source
+from catalog_builder.records.reading.header import read_header
+from catalog_builder.records.reading.source import Source
+from catalog_builder.records.selling.price_book import read_price_book
 from catalog_builder.records.studio import read_studio
 from tests.broken.fault import DAY, SOUND, lay_sound
 from tests.broken.test_broken import INSIDES

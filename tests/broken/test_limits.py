@@ -11,15 +11,15 @@ from pathlib import Path
 import pytest
 
 from catalog_builder.mistake import MistakeError, summary
-from catalog_builder.pattern.drawing import read_drawing
 from catalog_builder.pattern.pieces import Fitting, read_pieces
-from catalog_builder.pictures.photo import PhotoError, check_photo, make_prints
-from catalog_builder.records.boxes import read_boxes
-from catalog_builder.records.header import read_header
+from catalog_builder.pattern.svg.drawing import read_drawing
+from catalog_builder.publish.pictures.photo import PhotoError, check_photo, make_prints
 from catalog_builder.records.materials import read_materials
-from catalog_builder.records.postage import read_postage
 from catalog_builder.records.product import read_product
-from catalog_builder.records.source import MOST_BYTES, Source, read
+from catalog_builder.records.reading.header import read_header
+from catalog_builder.records.reading.source import MOST_BYTES, Source, read
+from catalog_builder.records.selling.boxes import read_boxes
+from catalog_builder.records.selling.postage import read_postage
 from catalog_builder.records.studio import read_studio
 from tests.broken.fault import SOUND
 

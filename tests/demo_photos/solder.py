@@ -12,7 +12,7 @@ from scipy.spatial import cKDTree
 from shapely import Geometry
 from skimage.measure import marching_cubes
 
-from catalog_builder.hanging.bead import wrap_mm
+from catalog_builder.piece.bead import wrap_mm
 from catalog_builder.records.studio import Making
 from tests.demo_photos.mesh import Mesh
 from tests.demo_photos.noise import clouds, step

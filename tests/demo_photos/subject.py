@@ -8,10 +8,10 @@ from dataclasses import dataclass
 import shapely
 from shapely import Geometry
 
-from catalog_builder.hanging.hung import Hung, hang
-from catalog_builder.hanging.made import Made, make
 from catalog_builder.pattern.measured import measure
 from catalog_builder.pattern.sizes import read_sizes
+from catalog_builder.piece.hanging.suspension import Hung, hang
+from catalog_builder.piece.made_piece import Made, make
 from catalog_builder.records.content import Content
 from catalog_builder.records.material import Material
 from catalog_builder.units import awg_diameter_mm

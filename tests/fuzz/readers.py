@@ -7,23 +7,23 @@ from collections.abc import Callable, Mapping
 from functools import cache
 from pathlib import Path
 
-from catalog_builder.pattern.drawing import read_drawing
 from catalog_builder.pattern.pieces import Fitting, read_pieces
-from catalog_builder.pictures.photo import PhotoError, check_photo
-from catalog_builder.publish.theme_chain import lent_keys, read_chain
-from catalog_builder.records.batch import Plan, PlanKeys, read_plans
+from catalog_builder.pattern.svg.drawing import read_drawing
+from catalog_builder.publish.pictures.photo import PhotoError, check_photo
+from catalog_builder.publish.theme.theme_chain import lent_keys, read_chain
+from catalog_builder.records.batch_plan import Plan, PlanKeys, read_plans
 from catalog_builder.records.bench_log import read_bench_log
-from catalog_builder.records.boxes import read_boxes
 from catalog_builder.records.drawings import Wanted, read_drawings
-from catalog_builder.records.header import read_header
 from catalog_builder.records.kept_layout import layout_path, read_layouts
-from catalog_builder.records.label_sheet import read_label_sheet
-from catalog_builder.records.market_book import read_market_book
 from catalog_builder.records.materials import read_materials
-from catalog_builder.records.postage import read_postage
-from catalog_builder.records.price_book import read_price_book
 from catalog_builder.records.product import Product, read_product
-from catalog_builder.records.source import Source, read
+from catalog_builder.records.reading.header import read_header
+from catalog_builder.records.reading.source import Source, read
+from catalog_builder.records.selling.boxes import read_boxes
+from catalog_builder.records.selling.label_sheet import read_label_sheet
+from catalog_builder.records.selling.market_book import read_market_book
+from catalog_builder.records.selling.postage import read_postage
+from catalog_builder.records.selling.price_book import read_price_book
 from catalog_builder.records.stock import read_stock
 from catalog_builder.records.studio import Studio, read_studio
 

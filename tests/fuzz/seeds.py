@@ -16,7 +16,7 @@ MOST_BYTES = 24_000
 ROOTS = (
     ROOT / "content",
     ROOT / "catalog_builder" / "starter" / "example" / "content",
-    ROOT / "catalog_builder" / "records" / "label_sheets",
+    ROOT / "catalog_builder" / "records" / "selling" / "label_sheets",
     ROOT / "themes",
 )
 _BLOCK = re.compile(rb"```svg[^\n]*\n(.*?)\n```", re.DOTALL)

@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 from shapely import Polygon, affinity
 
-from catalog_builder.hanging.made import Made, make
 from catalog_builder.making.cutting_list import batch_glass, cuts_of, fingerprint, net_areas
-from catalog_builder.pattern.flat import Flat
-from catalog_builder.pattern.placing import UPRIGHT
-from catalog_builder.records.batch import Ordered
+from catalog_builder.pattern.parts.flat_part import Flat
+from catalog_builder.pattern.parts.placing import UPRIGHT
+from catalog_builder.piece.made_piece import Made, make
+from catalog_builder.records.batch_plan import Ordered
 from catalog_builder.records.content import Content
 from tests.studio import Cells, content, makings, record
 

@@ -9,7 +9,7 @@ import pytest
 
 from catalog_builder.making.labour import read_times, step_time
 from catalog_builder.making.quantities import Measures
-from catalog_builder.records.source import Source
+from catalog_builder.records.reading.source import Source
 from catalog_builder.records.studio import Bench, Finish, Step, Studio, read_studio
 from tests.studio import studio_text
 

@@ -13,7 +13,7 @@ import pytest
 from catalog_builder.making.labour import StepTime
 from catalog_builder.pricing.cost import Cost, CostLine, read_cost
 from catalog_builder.pricing.policy import Earning, read_earning, set_price, wanted
-from catalog_builder.records.channel import Channel
+from catalog_builder.records.selling.channel import Channel
 from catalog_builder.units import rounded
 from tests.studio import content
 

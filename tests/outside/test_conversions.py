@@ -12,7 +12,7 @@ import pint
 import pytest
 from scipy import constants
 
-from catalog_builder.pattern.viewport import MM_PER_PX, length_px
+from catalog_builder.pattern.svg.viewport import MM_PER_PX, length_px
 from catalog_builder.units import DM2_PER, G_PER, M_PER, ML_PER, MM_PER, length_mm
 
 EXACT: pint.UnitRegistry[Any] = pint.UnitRegistry(non_int_type=Decimal)

@@ -14,7 +14,7 @@ from babel import Locale
 from babel.core import get_cldr_version
 from babel.numbers import format_currency, get_currency_symbol
 
-from catalog_builder.publish.wording import Wording
+from catalog_builder.publish.theme.wording import Wording
 
 LANGUAGES = ("en-GB", "en-US", "de-DE", "fr-FR", "ja-JP")
 MONEY = [

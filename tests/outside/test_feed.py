@@ -16,7 +16,7 @@ import pytest
 from lxml import etree
 from PIL import Image
 
-from catalog_builder.publish.feed import ATOM, MOST
+from catalog_builder.publish.catalogue.feed import ATOM, MOST
 from tests.publish.demo import Demo
 from tests.publish.page import pages_in, read_page, said
 

@@ -15,9 +15,9 @@ import shapely
 import svgelements
 
 from catalog_builder.mistake import MistakeError
-from catalog_builder.pattern.drawing import read_drawing
 from catalog_builder.pattern.pieces import Fitting, read_pieces
-from catalog_builder.records.source import Source
+from catalog_builder.pattern.svg.drawing import read_drawing
+from catalog_builder.records.reading.source import Source
 
 ICONS: dict[str, str] = json.loads((Path(__file__).parent / "data" / "icons.json").read_text())
 # Finished mm for each mm of the icon: 16 or 24 px made about 80 mm wide.

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from scipy.optimize import lsq_linear
 
-from catalog_builder.making.fit import condition, fit, tangled
+from catalog_builder.planning.least_squares import condition, fit, tangled
 
 NORRIS_X = (
     0.2, 337.4, 118.2, 884.6, 10.1, 226.5, 666.3, 996.3, 448.6, 777.0, 558.2, 0.4, 0.6, 775.5, 666.9, 338.0, 447.5,

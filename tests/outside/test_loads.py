@@ -10,11 +10,11 @@ import numpy as np
 import pytest
 from scipy import constants
 
-from catalog_builder.hanging.mass import Body, Part
-from catalog_builder.hanging.strength import joint_holds_n, newtons, wire_holds_n
-from catalog_builder.hanging.uncertainty import FLOAT_TOLERANCE_MM, expanded, mass_uncertainty_g
-from catalog_builder.hanging.wind import AIR_KG_M3, GALE_M_S, PLATE, push_n, swing_degrees
 from catalog_builder.mistake import MistakeError
+from catalog_builder.piece.hanging.strength import joint_holds_n, newtons, wire_holds_n
+from catalog_builder.piece.hanging.wind import AIR_KG_M3, GALE_M_S, PLATE, push_n, swing_degrees
+from catalog_builder.piece.mass import Body, Part
+from catalog_builder.piece.uncertainty import FLOAT_TOLERANCE_MM, expanded, mass_uncertainty_g
 from catalog_builder.records.material import Material
 from tests.studio import PANE, TABLES, content, hung, record
 

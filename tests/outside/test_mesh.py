@@ -18,13 +18,13 @@ import trimesh
 from numpy.typing import NDArray
 from shapely import LineString, MultiLineString, Polygon
 
-from catalog_builder.hanging.bead import rim_mm2, seam_mm2
-from catalog_builder.hanging.hung import hang
-from catalog_builder.hanging.made import Made, make
-from catalog_builder.hanging.mass import Body
 from catalog_builder.pattern.measured import measure
-from catalog_builder.pattern.placing import Placing
+from catalog_builder.pattern.parts.placing import Placing
 from catalog_builder.pattern.sizes import read_sizes
+from catalog_builder.piece.bead import rim_mm2, seam_mm2
+from catalog_builder.piece.hanging.suspension import hang
+from catalog_builder.piece.made_piece import Made, make
+from catalog_builder.piece.mass import Body
 from catalog_builder.records.content import Content, read_content
 
 PROJECT = Path(__file__).parents[2]

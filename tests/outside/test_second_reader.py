@@ -10,7 +10,7 @@ import pytest
 import svgelements
 from shapely import Polygon
 
-from catalog_builder.pattern.viewport import MM_PER_PX
+from catalog_builder.pattern.svg.viewport import MM_PER_PX
 from tests.drawn import drawn, svg
 
 PATHS = [

@@ -12,13 +12,13 @@ import pytest
 from scipy import constants
 from scipy.spatial.transform import Rotation
 
-from catalog_builder.hanging.balance import apex, leg_pulls, leg_rise_mm, shares, tilt_degrees
-from catalog_builder.hanging.hung import Hung, hang
-from catalog_builder.hanging.made import make
-from catalog_builder.hanging.mass import Body, Part, glass_parts
-from catalog_builder.hanging.strength import newtons
 from catalog_builder.pattern.measured import measure
 from catalog_builder.pattern.sizes import read_sizes
+from catalog_builder.piece.balance import apex, leg_pulls, leg_rise_mm, shares, tilt_degrees
+from catalog_builder.piece.hanging.strength import newtons
+from catalog_builder.piece.hanging.suspension import Hung, hang
+from catalog_builder.piece.made_piece import make
+from catalog_builder.piece.mass import Body, Part, glass_parts
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.material import Material
 from tests.drawn import drawn

@@ -10,7 +10,7 @@ import math
 import pytest
 
 from catalog_builder.mistake import MistakeError
-from catalog_builder.pattern.viewport import MM_PER_PX, length_px
+from catalog_builder.pattern.svg.viewport import MM_PER_PX, length_px
 from tests.drawn import Drawn, Place, drawn
 
 RECT = '<rect width="60" height="40"/>'

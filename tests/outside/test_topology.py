@@ -19,10 +19,10 @@ import shapely
 from numpy.typing import NDArray
 from shapely import Polygon
 
-from catalog_builder.pattern.curve import Points
-from catalog_builder.pattern.drawing import Mark
 from catalog_builder.pattern.faces import Line, Outline, faces_of
 from catalog_builder.pattern.seams import read_edges
+from catalog_builder.pattern.svg.curve import Points
+from catalog_builder.pattern.svg.drawing import Mark
 
 DATA = Path(__file__).parent / "data"
 # Russia, Fiji and Antarctica are cut at 180 degrees, so that their rings touch themselves.

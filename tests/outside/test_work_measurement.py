@@ -8,8 +8,8 @@ from itertools import pairwise
 import pytest
 
 from catalog_builder.making.labour import step_time
-from catalog_builder.making.learning_curve import Curve, curve_through
 from catalog_builder.making.quantities import Measures
+from catalog_builder.planning.learning_curve import Curve, curve_through
 from catalog_builder.records.studio import Bench, Step
 
 ONE = Measures(*(Decimal(1) for _ in range(7)))

@@ -7,9 +7,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from catalog_builder.hanging.made import Made
 from catalog_builder.mistake import MistakeError
-from catalog_builder.pattern.flat import space_box
+from catalog_builder.pattern.parts.flat_part import space_box
+from catalog_builder.piece.made_piece import Made
 from tests.parts import FIN, FIN_BOX, LEFT_EDGE, MIDDLE, RIGHT_EDGE, block, join, parted
 from tests.studio import BOX, PANE, PANE_RING, content, hung, makings
 

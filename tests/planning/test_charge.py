@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from catalog_builder.build import Reckoned, quiet, reckon
-from catalog_builder.explain import explain
-from catalog_builder.publish.batches import glass_note
-from catalog_builder.publish.wording import Wording
+from catalog_builder.commands.why import explain
+from catalog_builder.publish.bench.batches import glass_note
+from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.kept_layout import layout_path
 from tests.batch import keep_by_hand, planned_studio, write_plan
 from tests.studio import DAY

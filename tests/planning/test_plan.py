@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.records.batch import WEEKDAYS
+from catalog_builder.records.batch_plan import WEEKDAYS
 from tests.batch import GLASS, keep_by_hand, plan_of, planned_studio
 from tests.studio import DAY, MATERIALS, TABLES, project, record
 

@@ -15,8 +15,8 @@ from catalog_builder.making.quantities import read_measures, read_uses
 from catalog_builder.pricing.change import Basis, Cause, split
 from catalog_builder.pricing.cost import Cost, CostLine, read_cost
 from catalog_builder.pricing.policy import Rule, read_earning, read_prices, rule_of, to_point, wanted
-from catalog_builder.records.channel import Channel, PricePoint
 from catalog_builder.records.materials import MaterialPrice
+from catalog_builder.records.selling.channel import Channel, PricePoint
 from tests.studio import content, hung, makings
 
 STEADY = settings(derandomize=True, database=None, deadline=None, max_examples=200)

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from catalog_builder.pricing.calculation import priced
 from catalog_builder.pricing.consistency import price_findings
-from catalog_builder.reckoning import priced
 from tests.studio import content, reckonings, record
 
 TWO_SIZES = "sizes: {small: 60 mm, large: 120 mm}"

@@ -8,8 +8,8 @@ import pytest
 
 from catalog_builder.pricing.cost import Cost, CostLine
 from catalog_builder.pricing.discount import Discount, read_discounts, reduce, room
-from catalog_builder.records.channel import Channel
-from catalog_builder.records.discounts import Discounts
+from catalog_builder.records.selling.channel import Channel
+from catalog_builder.records.selling.discounts import Discounts
 
 # The table as a channel of studio.toml would have it: 2 % card fee, and 2.00 of the pitch on each sale.
 STALL = Channel.model_validate(

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from catalog_builder.pricing.cost import Cost, CostLine
 from catalog_builder.pricing.policy import Price, read_earning, read_prices, set_price, to_point, wanted
-from catalog_builder.records.channel import Channel, PricePoint
+from catalog_builder.records.selling.channel import Channel, PricePoint
 
 STEADY = settings(derandomize=True, database=None, deadline=None, max_examples=200)
 COSTS = st.decimals(Decimal("0.01"), Decimal(2000), places=4)

@@ -11,8 +11,8 @@ from functools import cache
 from pathlib import Path
 
 from catalog_builder.build import Reckoned, picture, publish, quiet, reckon
-from catalog_builder.published import Published
-from catalog_builder.reckoning import Reckoning
+from catalog_builder.cache.build_state import Published
+from catalog_builder.pricing.calculation import Reckoning
 from tests.publish.photos import quarters, saved
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -10,7 +10,7 @@ from unicodedata import normalize
 
 import pypdfium2
 
-from catalog_builder.reckoning import Reckoning
+from catalog_builder.pricing.calculation import Reckoning
 from tests.publish.page import read_page, text_of
 
 _PRICE = re.compile(r"^(.*?)[\s.]*(£[\d,]+\.\d\d)$")

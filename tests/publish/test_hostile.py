@@ -15,9 +15,9 @@ from lxml import etree
 from openpyxl import load_workbook
 
 import catalog_builder
-from catalog_builder.publish.harmless import harmless
-from catalog_builder.publish.pages import marked_up
-from catalog_builder.publish.workbook import Cell, as_csv, as_workbook
+from catalog_builder.publish.output.harmless import harmless
+from catalog_builder.publish.output.workbook import Cell, as_csv, as_workbook
+from catalog_builder.publish.theme.loading import marked_up
 from catalog_builder.records.content import read_content
 from tests.book import record
 from tests.publish.demo import Demo, build_in, lay_out

@@ -9,12 +9,12 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder import inputs
 from catalog_builder.build import build, quiet
-from catalog_builder.memory import KEPT
-from catalog_builder.publish import made
-from catalog_builder.publish.made import MADE, Seen, read_made, read_seen, write_seen
-from catalog_builder.published import standing
+from catalog_builder.cache import file_digests as inputs
+from catalog_builder.cache.atomic_file import KEPT
+from catalog_builder.cache.build_state import standing
+from catalog_builder.publish.output import build_record as made
+from catalog_builder.publish.output.build_record import MADE, Seen, read_made, read_seen, write_seen
 from tests.publish.demo import AUDIENCES, DAY, give_photos, lay_out, outputs_of, reworded
 from tests.publish.disk import names_in
 from tests.publish.photos import quarters, saved

@@ -12,9 +12,9 @@ import pytest
 from click.testing import CliRunner
 from filelock import FileLock
 
+from catalog_builder.cache.atomic_file import KEPT
 from catalog_builder.cli import main
-from catalog_builder.memory import KEPT
-from catalog_builder.publish.folder import Folder
+from catalog_builder.publish.output.folder import Folder
 from tests.publish.demo import DAY, build_in, bytes_of, lay_out, outputs_of, reworded
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from catalog_builder.build import build, quiet
-from catalog_builder.publish.wording import Wording
+from catalog_builder.publish.theme.wording import Wording
 from tests import studio
 from tests.publish.demo import Demo
 from tests.publish.page import read_page, text_of

@@ -13,10 +13,15 @@ import pytest
 from PIL import Image
 
 from catalog_builder.build import build, quiet
-from catalog_builder.publish import change_sheet, earnings, edition, part, sent, setting, slips, typeset
-from catalog_builder.publish.look_book import look_book
-from catalog_builder.publish.part import Part, in_parts
-from catalog_builder.published import Published
+from catalog_builder.cache.build_state import Published
+from catalog_builder.publish.bench import change_sheet, earnings
+from catalog_builder.publish.catalogue import edition, sent
+from catalog_builder.publish.catalogue.look_book import look_book
+from catalog_builder.publish.sheets import pagination as part
+from catalog_builder.publish.sheets import pdf as setting
+from catalog_builder.publish.sheets import typeset
+from catalog_builder.publish.sheets.pagination import Part, in_parts
+from catalog_builder.publish.stall import slips
 from tests import studio
 from tests.publish.demo import give_photos
 from tests.publish.page import read_page, references, said, text_of
@@ -66,7 +71,7 @@ def noted(monkeypatch: pytest.MonkeyPatch, name: str, found: list[str]) -> None:
         found.append(Path(wanted["input"]).name)
         return setting.set_here(wanted)
 
-    monkeypatch.setattr(f"catalog_builder.publish.typeset.{name}", set_it)
+    monkeypatch.setattr(f"catalog_builder.publish.sheets.typeset.{name}", set_it)
 
 
 def published(root: Path) -> Published:
@@ -213,7 +218,9 @@ def test_likenesses_that_cannot_differ_are_tried_once(
     root = laid(tmp_path)
     settings = root / "content" / "studio.toml"
     settings.write_text(settings.read_text() + "\n[sending]\nmost_mb = 1\n")
-    monkeypatch.setattr("catalog_builder.publish.edition.look_book", lambda *what: look_book(*what) + bytes(1_000_000))
+    monkeypatch.setattr(
+        "catalog_builder.publish.catalogue.edition.look_book", lambda *what: look_book(*what) + bytes(1_000_000)
+    )
     told = published(root).findings
     assert [one.text.split(" is ")[0] for one in told if one.code == "E02"] == ["the look book"]
     assert asked.count("look_book.typ") == 1

@@ -9,7 +9,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from catalog_builder.reckoning import Reckoning
+from catalog_builder.pricing.calculation import Reckoning
 from tests.publish.demo import Demo
 from tests.publish.page import pages_in, read_page, said, structured_data, text_of
 from tests.publish.sheet import Line, found, page_lines, pdf_lines

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 from PIL import Image, PngImagePlugin
 
-from catalog_builder.publish.pages import read_theme
+from catalog_builder.publish.theme.loading import read_theme
 from tests.publish.demo import ROOT, Demo, build_in, bytes_of, give_photos, lay_out, reworded
 from tests.publish.page import pages_in, read_page, text_of
 from tests.publish.photos import quarters, saved

@@ -11,7 +11,7 @@ import pytest
 
 from catalog_builder.mistake import MistakeError
 from catalog_builder.records.rate_keeping import Rates, write_rates
-from catalog_builder.records.source import Source, read
+from catalog_builder.records.reading.source import Source, read
 from tests import studio
 
 CUT: Rates = {("steps", "cut"): {"piece": Decimal("1.52"), "batch": Decimal("12.0")}}

@@ -6,15 +6,15 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.records.boxes import Box
-from catalog_builder.records.channel import Channel, PricePoint
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import PriceRow
-from catalog_builder.records.postage import Band
 from catalog_builder.records.product import ProductKeys
+from catalog_builder.records.reading.values import Record
 from catalog_builder.records.reference import reference
+from catalog_builder.records.selling.boxes import Box
+from catalog_builder.records.selling.channel import Channel, PricePoint
+from catalog_builder.records.selling.postage import Band
 from catalog_builder.records.studio import Studio
-from catalog_builder.records.values import Record
 
 COMMITTED = Path(__file__).resolve().parents[2] / "content" / "README.md"
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from catalog_builder.mistake import MistakeError
-from catalog_builder.records.batch import MOST_PLANS
+from catalog_builder.records.batch_plan import MOST_PLANS
 from catalog_builder.records.content import read_content
 from catalog_builder.records.stock import MOST_ROWS, Offcut
 from tests.batch import planned_studio

@@ -1,0 +1,1 @@
+"""What earlier builds left behind: made values, file digests, and what stands published."""

@@ -1,0 +1,68 @@
+"""The digests of files that a build is made from, remembered, so that a file is read again only when it changed."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+from catalog_builder.cache.atomic_file import digest_of, lay_by
+from catalog_builder.cache.file_status import Stamp, is_settled, settled_ns, stamp_of
+
+# A file's stamp when it was read, and its digest.
+Known = tuple[Stamp, str]
+
+
+class Inputs:
+    """Digests by path, remembered in a file of their own. A memory that is lost or damaged costs time alone."""
+
+    def __init__(self, memory: Path) -> None:
+        self.memory = memory
+        self._before = _remembered(memory)
+        self._now: dict[str, Known] = {}
+
+    def known(self, path: Path) -> str | None:
+        """Give the digest of a file that stands as it did when it was last read; None where it may have changed."""
+        stamp, known = _stamp(path), self._now.get(str(path)) or self._before.get(str(path))
+        if stamp is None or known is None or known[0] != stamp:
+            return None
+        self._now[str(path)] = known
+        return known[1]
+
+    def read(self, path: Path, read: Callable[[Path], bytes] = Path.read_bytes) -> tuple[bytes, str]:
+        """Read a file, and give its bytes and their digest.
+
+        Raises:
+            OSError: the file cannot be read, or what ``read`` raises.
+        """
+        before = _stamp(path)
+        data = read(path)
+        digest, after = digest_of(data), _stamp(path)
+        # One that is being changed, or has just been written, or dates from times to come, may change again unseen.
+        if after is not None and after == before and is_settled(after, settled_ns(self.memory.parent)):
+            self._now[str(path)] = after, digest
+        return data, digest
+
+    def remember(self) -> None:
+        """Write down what was looked at in this run, and forget the rest."""
+        if self._now == self._before:
+            return
+        rows = {path: (*stamp, digest) for path, (stamp, digest) in self._now.items()}
+        lay_by(self.memory, json.dumps(rows).encode())
+
+
+def _stamp(path: Path) -> Stamp | None:
+    try:
+        return stamp_of(path.stat())
+    except OSError:
+        return None
+
+
+def _remembered(memory: Path) -> dict[str, Known]:
+    try:
+        rows = json.loads(memory.read_text(encoding="utf-8"))
+        return {
+            str(path): ((int(row[0]), int(row[1]), int(row[2]), int(row[3])), str(row[4])) for path, row in rows.items()
+        }
+    except (OSError, ValueError, TypeError, AttributeError, LookupError, ArithmeticError, RecursionError):
+        return {}

@@ -1,0 +1,167 @@
+"""What earlier builds made, kept by what it was made from, so that only what changed is made again.
+
+Every entry carries a check of its own: a damaged one counts as missing, and is made anew. Deleting the whole store
+changes nothing but time.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import hashlib
+import os
+from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
+from datetime import date
+from decimal import Decimal
+from functools import lru_cache
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any
+
+from catalog_builder.cache.atomic_file import DIGEST_BYTES, digest_of, lay_by
+
+_CHECK = DIGEST_BYTES
+# What decides the bytes that are made, besides the program itself and what it is given.
+_LIBRARIES = ("babel", "jinja2", "markdown", "matplotlib", "nh3", "numpy", "pillow", "shapely", "typst")
+
+
+class Store:
+    """Entries under a folder. ``used`` collects the names of those that a build asked for."""
+
+    def __init__(self, folder: Path, kinds: frozenset[str] | None = None) -> None:
+        self.folder = folder
+        self.kinds = kinds
+        self.used: set[str] = set()
+
+    def only(self, *kinds: str) -> Store:
+        """Give the store of some kinds of entries alone, for those who are to see no other."""
+        part = Store(self.folder, frozenset(kinds))
+        part.used = self.used
+        return part
+
+    def use(self, kind: str, key: str) -> None:
+        """Note that this build stands on what is kept under a key, though it may not read it."""
+        if self.kinds is not None and kind not in self.kinds:
+            raise LookupError(f"{kind} is not for those who ask")
+        self.used.add(_name(kind, key))
+
+    def make_room(self) -> None:
+        """Make room for what is to be kept; nothing is where there is none."""
+        with suppress(OSError):
+            self.folder.parent.mkdir(parents=True, exist_ok=True)
+
+    def kept(self, kind: str, key: str, make: Callable[[], bytes]) -> bytes:
+        """Give what is kept under a key, or make and keep it."""
+        found = self.find(kind, key)
+        if found is None:
+            found = make()
+            self.keep(kind, key, found)
+        return found
+
+    def find(self, kind: str, key: str) -> bytes | None:
+        """Give what is kept under a key; None where there is nothing whole."""
+        self.use(kind, key)
+        try:
+            data = (self.folder / _name(kind, key)).read_bytes()
+        except OSError:
+            return None
+        check, whole = data[:_CHECK], data[_CHECK:]
+        return whole if hashlib.blake2b(whole, digest_size=_CHECK).digest() == check else None
+
+    def has(self, kind: str, key: str) -> bool:
+        """Say whether something is kept under a key, without reading it."""
+        self.use(kind, key)
+        return (self.folder / _name(kind, key)).is_file()
+
+    def keep(self, kind: str, key: str, data: bytes) -> None:
+        """Keep data under a key. A disk that is full, or a folder that is closed, keeps nothing and stops nothing.
+
+        Nothing is kept where no build has made room for it: a project that is only looked at stays as it is.
+        """
+        if not self.folder.parent.is_dir():
+            return
+        self.use(kind, key)
+        path = self.folder / _name(kind, key)
+        with suppress(OSError):
+            path.parent.mkdir(parents=True, exist_ok=True)
+        lay_by(path, hashlib.blake2b(data, digest_size=_CHECK).digest() + data)
+
+    def clear_unused(self) -> None:
+        """Let go of every entry that this build does not stand on."""
+        for folder, _, names in os.walk(self.folder):
+            for name in names:
+                path = Path(folder, name)
+                if path.relative_to(self.folder).as_posix() not in self.used and path.parent != self.folder:
+                    with suppress(OSError):
+                        path.unlink()
+
+
+def _name(kind: str, key: str) -> str:
+    return f"{kind}/{key[:2]}/{key[2:]}"
+
+
+def key_of(*parts: object) -> str:
+    """Give a key of values: the same for equal ones, on every machine; another for any that differ.
+
+    Raises:
+        TypeError: a value is of a kind whose text might not tell it from another.
+    """
+    digest, fed = hashlib.blake2b(digest_size=_CHECK), list[bytes]()
+    for part in parts:
+        _feed(fed.append, part)
+        digest.update(b"".join(fed))
+        fed.clear()
+    return digest.hexdigest()
+
+
+def _feed(feed: Callable[[bytes], None], value: Any) -> None:
+    """Feed a value, its kind and its length, so that no two values read the same."""
+    if isinstance(value, bytes):
+        feed(b"b%d:" % len(value) + value)
+    elif isinstance(value, str):
+        text = value.encode("utf-8", "surrogatepass")
+        feed(b"s%d:" % len(text) + text)
+    elif value is None or isinstance(value, bool | int | float | Decimal | date):
+        feed(f"{type(value).__name__}:{value!r};".encode())
+    else:
+        parts = _parts(value)
+        feed(f"{type(value).__name__}{len(parts)}:".encode())
+        for part in parts:
+            _feed(feed, part)
+
+
+def _parts(value: Any) -> list[Any]:
+    """Take a value apart into what it holds, in an order that no run changes."""
+    names = _names(type(value))  # type: ignore[arg-type]
+    if names is not None:
+        return [getattr(value, name) for name in names]
+    if isinstance(value, tuple | list):
+        return list(value)
+    if isinstance(value, Mapping):
+        return [part for pair in value.items() for part in pair]
+    if isinstance(value, frozenset | set):
+        return sorted(value)
+    if isinstance(value, Path):
+        return [value.as_posix()]
+    if hasattr(value, "model_fields_set"):
+        return [sorted(value.model_fields_set), dict(value)]
+    raise TypeError(f"no key of a {type(value).__name__}")
+
+
+@lru_cache(maxsize=1000)
+def _names(kind: type) -> tuple[str, ...] | None:
+    """Give the names of the fields of a data class; None of any other kind."""
+    return tuple(one.name for one in dataclasses.fields(kind)) if dataclasses.is_dataclass(kind) else None
+
+
+def digest_of_files(paths: Iterable[Path], root: Path) -> str:
+    """Give the digest of files with their names under a root, in the order of their names."""
+    return key_of(*((path.relative_to(root).as_posix(), digest_of(path.read_bytes())) for path in sorted(paths)))
+
+
+@lru_cache
+def program() -> str:
+    """Give the digest of the program and of the libraries that decide what it makes."""
+    root = Path(__file__).resolve().parent.parent
+    versions = [f"{name} {version(name)}" for name in _LIBRARIES]
+    return key_of(digest_of_files(root.rglob("*.py"), root), versions)

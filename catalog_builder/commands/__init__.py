@@ -1,0 +1,1 @@
+"""The commands: each module does what one command asks, and words what it prints."""

@@ -1,0 +1,1 @@
+"""The guides that the program prints."""

@@ -1,0 +1,92 @@
+"""A worked example in which every page and sheet of a theme has something to show."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+from catalog_builder.build import quiet, reckon
+from catalog_builder.commands.begin import lay_out
+from catalog_builder.commands.reprice import record_prices
+from catalog_builder.making.cutting_list import BatchGlass, fingerprint
+from catalog_builder.planning.plan_layout import read_plan_glass
+from catalog_builder.records.kept_layout import KeptLayout, LaidGlass, LaidSheet, PlacedPiece, keep_layout
+
+DAY = date(2027, 1, 4)
+_MARKET = """
+[[markets]]
+name = "Winter market"
+place = "The hall"
+date = 2026-12-12
+hours = "10:00 to 16:00"
+code = "winter"
+pitch_fee = 30
+stall_hours = 8
+
+[[markets]]
+name = "Candle market"
+place = "The hall"
+date = 2027-02-06
+hours = "10:00 to 16:00"
+code = "candle"
+change = [{ each = 5, count = 6 }]
+"""
+_FILES = {
+    "bench_made.csv": "batch,product,size,finish,glass,count\n"
+    "one,rowan-leaf,small,black,summer,6\ntwo,rowan-leaf,large,black,summer,4\n"
+    "three,rowan-leaf,small,black,summer,8\nfour,rowan-leaf,small,black,summer,5\n",
+    "bench_log.csv": "date,batch,step,minutes\n2026-11-02,one,cut,70\n2026-11-09,two,cut,62\n"
+    "2026-11-16,three,cut,80\n2026-11-23,four,cut,50\n",
+    "spools.csv": "batch,before_g,after_g\none,500,430\ntwo,430,350\nthree,350,300\n",
+    "batches/spring.toml": 'title = "Spring"\nbegins = 2027-01-11\nready_by = 2027-01-22\nhours_a_day = 5\n'
+    'make = [{product = "rowan-leaf", size = "small", finish = "black", glass = "summer", count = 6}]\n',
+    "stock.csv": "material,amount,unit,width_mm,height_mm\ngreen-clear,1,,,\n",
+    "markets/winter.csv": "product,size,finish,glass,count,box\nrowan-leaf,small,black,summer,4,A\n",
+    "markets/candle.csv": "product,size,finish,glass,count,box\nrowan-leaf,large,copper,autumn,3,A\n",
+    "sales.csv": "market,product,size,finish,glass,count,price\nwinter,rowan-leaf,small,black,summer,2,24.00\n",
+}
+
+
+def lay_out_example(folder: Path) -> None:
+    """Write the starter's example, and into it a book of prices, dearer glass, batches, a market and its sales."""
+    lay_out(folder)
+    content = folder / "content"
+    record_prices(folder, reckon(folder, DAY, quiet), None)
+    _add(content / "material_prices.csv", *(f"{name},{DAY},900.00,\n" for name in ("green-streaky", "green-clear")))
+    _add(content / "studio.toml", _MARKET)
+    for name, text in _FILES.items():
+        (content / name).parent.mkdir(exist_ok=True)
+        (content / name).write_text(text, encoding="utf-8")
+    _lay_batch(folder)
+
+
+def _lay_batch(folder: Path) -> None:
+    """Keep a layout of the example's plan: all copies of a piece in a row, row under row, so that none is packed."""
+    reckoned = reckon(folder, DAY, quiet)
+    clearance = reckoned.content.studio.making.cutting_clearance_mm
+    found = read_plan_glass(reckoned.content, reckoned.content.plans[0], reckoned.reckonings)
+    glasses = tuple(
+        LaidGlass(material=glass.material.material, sheets=(_in_rows(glass, float(clearance)),))
+        for glass in found.glasses
+    )
+    layout = KeptLayout(laid_on=DAY, fingerprint=fingerprint(found.glasses, clearance), glasses=glasses)
+    keep_layout(folder, found.plan.name, layout)
+
+
+def _in_rows(glass: BatchGlass, clearance_mm: float) -> LaidSheet:
+    placed, top, used = list[PlacedPiece](), clearance_mm, 0.0
+    for piece in glass.pieces:
+        width, height = piece.outline.bounds[2:]
+        for number in range(piece.count + piece.spares):
+            x = round(clearance_mm + number * (width + clearance_mm), 3)
+            spare = number >= piece.count
+            placed.append(PlacedPiece(**piece.key._asdict(), turn=0, x=x, y=round(top, 3), spare=spare))
+            used = max(used, x + width + clearance_mm)
+        top += height + clearance_mm
+    across, down = glass.sheet_mm or (0.0, 0.0)
+    return LaidSheet(offcut=False, width_mm=across, height_mm=down, used_mm=round(used + 0.01, 3), pieces=tuple(placed))
+
+
+def _add(path: Path, *lines: str) -> None:
+    with path.open("a", encoding="utf-8") as file:
+        file.writelines(lines)

@@ -1,0 +1,113 @@
+"""What a theme's templates are handed, found out by making a worked example and taking note of every value."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, fields, is_dataclass, replace
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any, get_args, get_type_hints
+
+from markupsafe import Markup
+
+from catalog_builder.build import Reckoned, picture, publish, quiet, reckon
+from catalog_builder.commands.guide.theme_example import DAY, lay_out_example
+from catalog_builder.commands.tags import Asked, set_tags
+from catalog_builder.publish.theme.loading import Theme
+
+# A template's name, its values' names, and what each was seen to be.
+Handed = dict[str, dict[str, set[str]]]
+
+WORDS = {str: "text", Markup: "HTML", bool: "yes or no", int: "whole number", float: "number", type(None): "nothing"}
+
+
+@dataclass(frozen=True, slots=True)
+class Values:
+    """What templates are handed: pages and printed sheets by name, and the classes that stand in them."""
+
+    pages: Handed
+    sheets: Handed
+    classes: Mapping[str, type]
+    theme: Theme
+
+
+@dataclass(frozen=True, slots=True)
+class NotingTheme(Theme):
+    """A theme that takes note of what its templates are handed."""
+
+    pages: Handed = field(default_factory=dict)
+    sheets: Handed = field(default_factory=dict)
+    classes: dict[str, type] = field(default_factory=dict)
+
+    def render(self, template: str, **values: object) -> str:
+        """Fill a template as a theme does."""
+        noted = self.pages.setdefault(template, {})
+        for name, value in values.items():
+            noted.setdefault(name, set()).update(kinds(value))
+            self.classes.update(_classes(value))
+        return Theme.render(self, template, **values)
+
+    def sheet_data(self, template: str, values: Mapping[str, object]) -> str:
+        """Give the values of a printed sheet as a theme does."""
+        noted = self.sheets.setdefault(template, {})
+        for name, value in _leaves(values, ""):
+            noted.setdefault(name, set()).update(kinds(value))
+        return Theme.sheet_data(self, template, values)
+
+
+def kinds(value: object) -> set[str]:
+    """Say in words what a value is; a list by what stands in it, an empty one by nothing but that it is a list."""
+    if isinstance(value, tuple | list):
+        return {f"list of {kind}" for one in value for kind in kinds(one)} or {"list"}
+    if isinstance(value, Mapping):
+        return {"table"}
+    return {WORDS.get(type(value), type(value).__name__)}
+
+
+def read_values() -> Values:
+    """Build the worked example twice, with and without what a record may leave out, and give all that was handed."""
+    with TemporaryDirectory() as place:
+        project = Path(place)
+        lay_out_example(project)
+        reckoned = reckon(project, DAY, quiet)
+        theme = NotingTheme(*(getattr(reckoned.theme, one.name) for one in fields(Theme)))
+        reckoned = replace(reckoned, theme=theme)
+        pictures, panels = picture(reckoned, 2, quiet)
+        for one in (reckoned, _bare(reckoned)):
+            publish(one, pictures, panels, quiet)
+        set_tags(reckoned, Asked())
+    return Values(theme.pages, theme.sheets, theme.classes, theme)
+
+
+def _bare(reckoned: Reckoned) -> Reckoned:
+    studio = reckoned.content.studio.model_copy(update={"markets": ()})
+    return replace(reckoned, content=replace(reckoned.content, studio=studio, texts={}), moved=(), findings=())
+
+
+def _leaves(value: object, path: str) -> Iterator[tuple[str, object]]:
+    """Give every value of a sheet's data by its path, such as ``groups[].title``; labels are left out."""
+    if isinstance(value, Mapping):
+        for name, inner in value.items():
+            if name != "labels":
+                yield from _leaves(inner, f"{path}.{name}".removeprefix("."))
+    elif isinstance(value, list) and value:
+        for inner in value:
+            yield from _leaves(inner, f"{path}[]")
+    else:
+        yield path, value
+
+
+def _classes(value: object) -> dict[str, type]:
+    if isinstance(value, tuple | list):
+        return {name: kind for one in value for name, kind in _classes(one).items()}
+    return dict(_reached(type(value))) if is_dataclass(value) else {}
+
+
+def _reached(kind: Any) -> Iterator[tuple[str, type]]:
+    """Give a class of values and those that its fields hold, however deep."""
+    if is_dataclass(kind) and isinstance(kind, type):
+        yield kind.__name__, kind
+        for hint in get_type_hints(kind).values():
+            yield from _reached(hint)
+    for inner in get_args(kind):
+        yield from _reached(inner)

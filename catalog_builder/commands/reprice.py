@@ -1,0 +1,84 @@
+"""The command ``reprice``: the report on prices that moved, and the maker's word that writes them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from catalog_builder.build import Reckoned, Tell, quiet, reckon, reckon_all
+from catalog_builder.mistake import Mistake, MistakeError, Place
+from catalog_builder.pricing.price_moves import Moved, moved_between, rows_to_write
+from catalog_builder.pricing.suppose import suppose
+from catalog_builder.publish.bench.change_sheet import change_csv, change_page, change_text
+from catalog_builder.publish.output.harmless import harmless
+from catalog_builder.records.selling.book_keeping import add_rows
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A report: what is, and what moved against it."""
+
+    reckoned: Reckoned
+    moved: tuple[Moved, ...]
+    supposed: tuple[str, ...] = ()
+
+    def lines(self) -> Iterator[str]:
+        """Give the report for the terminal."""
+        if not self.supposed and not self.reckoned.content.book.rows:
+            yield "There is no price book yet to hold today's prices against; --record writes the first."
+        else:
+            yield from change_text(self.moved, self.reckoned.content, self.reckoned.theme)
+
+    def save(self, folder: Path) -> None:
+        """Write the report as a page and as CSV.
+
+        Raises:
+            MistakeError: the folder cannot be written.
+        """
+        content, theme = self.reckoned.content, self.reckoned.theme
+        page = change_page(self.moved, content, theme, "bench.css", self.supposed)
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            (folder / "bench.css").write_bytes(theme.file("assets/bench.css").read_bytes())
+            (folder / "repricing.html").write_text(page, encoding="utf-8")
+            (folder / "repricing.csv").write_bytes(change_csv(self.moved, content, theme))
+        except OSError as error:
+            mistake = Mistake(
+                place=Place(path=f"--save {folder}"),
+                wrong=f"the report cannot be written there ({error.strerror})",
+                expected="a folder that this user may write",
+                mend="name another folder",
+            )
+            raise MistakeError([mistake]) from None
+
+
+def report(project: Path, day: date, supposed: Sequence[str], tell: Tell) -> Told:
+    """Compare today's policy with the book; or, with suppositions, with what is published today.
+
+    Raises:
+        MistakeError: the records have mistakes, or a supposition cannot be read.
+    """
+    reckoned = reckon(project, day, tell)
+    if not supposed:
+        return Told(reckoned, reckoned.moved)
+    content = reckoned.content
+    for text in supposed:
+        content = suppose(content, text)
+    after = reckon_all(content, reckoned.theme, quiet)
+    moved = moved_between((reckoned.content, content), reckoned.reckonings, after.reckonings)
+    return Told(reckoned, moved, tuple(supposed))
+
+
+def record_prices(project: Path, reckoned: Reckoned, why: str | None) -> int:
+    """Write the prices of the day into the book, and give how many.
+
+    Raises:
+        MistakeError: the book cannot be written now; it stands as it was.
+    """
+    # The book opens in a spreadsheet too.
+    rows = rows_to_write(reckoned.content, reckoned.reckonings, harmless(why) if why is not None else None)
+    if rows:
+        add_rows(project, reckoned.content.book, rows, reckoned.content.day)
+    return len(rows)

@@ -1,0 +1,167 @@
+"""The command ``tags``: which tags are printed, and the PDF of them in the stall's folder."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from catalog_builder.build import Reckoned, Tell, reckon
+from catalog_builder.mistake import Finding, Mistake, MistakeError, Place, listed, nearest, quoted
+from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.publish.sheets.pagination import in_parts
+from catalog_builder.publish.stall.tag_sheet import Tags, TagSheet, Wanted, make_tags, room_for_marks
+from catalog_builder.records.reading.replacing import replace_whole
+from catalog_builder.records.selling.label_sheet import USUAL, LabelSheet
+from catalog_builder.records.selling.tag_list import read_tag_list
+from catalog_builder.records.variant import Variant
+from catalog_builder.units import minor_digits, rounded
+
+MOST_TAGS = 5_000
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What the maker asked for; ``first_cell`` counts from 1. Without a sheet, the usual one of the studio's paper."""
+
+    sheet: str | None = None
+    since: date | None = None
+    packing: Path | None = None
+    first_cell: int = 1
+    crop_marks: bool = False
+    copies: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """What was printed, on which sheet, and where it was written; nothing where no tag was wanted."""
+
+    tags: Tags | None
+    sheet: LabelSheet
+    paths: tuple[Path, ...]
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What the maker should know of the tags."""
+        return self.tags.findings if self.tags is not None else ()
+
+
+def print_tags(project: Path, day: date, asked: Asked, tell: Tell) -> Run:
+    """Write ``site_output/stall/tags.pdf``, and ``tags-2.pdf`` and so on where there are many.
+
+    Raises:
+        MistakeError: the records, the list or what was asked for have mistakes; nothing is written.
+    """
+    path = project / "site_output" / "stall" / "tags.pdf"
+    sheet, tags = set_tags(reckon(project, day, tell), asked)
+    if tags is None:
+        return Run(None, sheet, (path,))
+    paths = tuple(path.with_name(part.name(path.name)) for part, _ in in_parts(tags.pdfs, 1))
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        for one, pdf in zip(paths, tags.pdfs, strict=True):
+            replace_whole(one, pdf)
+        for old in set(path.parent.glob("tags-[0-9]*.pdf")) - set(paths):
+            old.unlink()
+    except OSError as error:
+        wrong = f"the tags cannot be written ({error.strerror})"
+        mistake = Mistake(
+            place=Place(path=path.relative_to(project).as_posix()),
+            wrong=wrong,
+            expected="a file that this user may write",
+            mend="close it in other programs and run the command again",
+        )
+        raise MistakeError([mistake]) from None
+    return Run(tags, sheet, paths)
+
+
+def set_tags(reckoned: Reckoned, asked: Asked) -> tuple[LabelSheet, Tags | None]:
+    """Set the tags that were asked for, or none where no price has changed.
+
+    Raises:
+        MistakeError: there is no such sheet or cell, or the list has mistakes.
+    """
+    content = reckoned.content
+    sheet, wanted = _sheet(reckoned, asked), _wanted(reckoned, asked)
+    count = sum(one.count for one in wanted)
+    if count > MOST_TAGS:
+        raise _refused("--copies", f"{count} tags would be printed", f"at most {MOST_TAGS}", "print fewer at a time")
+    if not wanted:
+        return sheet, None
+    on = TagSheet(sheet, asked.first_cell - 1, asked.crop_marks)
+    return sheet, make_tags(wanted, on, content.studio.studio, content.day, reckoned.theme)
+
+
+def told(run: Run) -> Iterator[str]:
+    """Say how many tags stand on how many sheets, and where."""
+    tags = run.tags
+    if tags is None:
+        yield "No price has changed since that day: there is no tag to print."
+        return
+    many, sheets = (
+        "1 tag" if tags.count == 1 else f"{tags.count} tags",
+        "1 sheet" if tags.sheets == 1 else f"{tags.sheets} sheets",
+    )
+    yield f"{many} on {sheets} of {run.sheet.name} ({run.sheet.paper}, {run.sheet.count} to a sheet)."
+    if tags.least_module_mm:
+        yield f"The squares of the codes are {tags.least_module_mm:.2f} mm or more. Try one with a phone first."
+    for path in run.paths:
+        yield f"Print at actual size: {path}"
+
+
+def _sheet(reckoned: Reckoned, asked: Asked) -> LabelSheet:
+    known, studio = reckoned.content.label_sheets, reckoned.content.studio.studio
+    name = asked.sheet or USUAL[studio.paper]
+    if name not in known:
+        guess = nearest(name, known)
+        mend = f"did you mean {guess!r}?" if guess else f"describe it in content/labels/{name}.toml"
+        raise _refused("--sheet", f"there is no sheet {quoted(name)}", f"one of: {listed(known)}", mend)
+    sheet = known[name]
+    if asked.first_cell > sheet.count:
+        wrong = f"the sheet {name!r} has no cell {asked.first_cell}"
+        mend = "count the cells in reading order, from the upper left"
+        raise _refused("--first-cell", wrong, f"a number from 1 to {sheet.count}", mend)
+    if asked.crop_marks and not room_for_marks(sheet):
+        wrong = f"the margins of {name!r} have no room for crop marks"
+        raise _refused("--crop-marks", wrong, "a sheet with 7 mm on every side", "choose a sheet for plain paper")
+    return sheet
+
+
+def _wanted(reckoned: Reckoned, asked: Asked) -> list[Wanted]:
+    """Choose the variants: those of the list, or all for sale; of them those that are dearer or cheaper since."""
+    content = reckoned.content
+    listings = {one.slug: one for one in reckoned.listings}
+    by_variant = {
+        Variant(one.product.slug, one.size, one.finish, one.choice): one for one in reckoned.reckonings
+    }  # fmt: skip
+    if asked.packing is not None:
+        products = {product.slug: product for product in content.products}
+        counts = read_tag_list(content.project, asked.packing.resolve(), products)
+        chosen = [(by_variant[variant], count) for variant, count in counts.items()]
+    else:
+        chosen = [(one, 1) for one in by_variant.values() if one.product.keys.availability != "sold"]
+    return [
+        Wanted(listings[one.product.slug], one.offer, count * asked.copies)
+        for one, count in _changed(chosen, reckoned, asked.since)
+    ]
+
+
+def _changed(
+    chosen: Sequence[tuple[Reckoning, int]], reckoned: Reckoned, since: date | None
+) -> list[tuple[Reckoning, int]]:
+    """Keep variants whose stall price is not what the book had in force on a day, or had none then."""
+    if since is None:
+        return list(chosen)
+    content = reckoned.content
+    stall, digits = content.studio.channel_on("stall"), minor_digits(content.studio.studio.currency)
+    kept = []
+    for one, count in chosen:
+        before = content.book.last(one.offer.sku, stall, since)
+        if before is None or rounded(before.price, digits) != one.offer.stall_price:
+            kept.append((one, count))
+    return kept
+
+
+def _refused(option: str, wrong: str, expected: str, mend: str) -> MistakeError:
+    return MistakeError([Mistake(place=Place(path=option), wrong=wrong, expected=expected, mend=mend)])

@@ -1,0 +1,154 @@
+"""What the commands print: mistakes with how to end, findings, how far the work is, and what was published."""
+
+from __future__ import annotations
+
+import errno
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from re import fullmatch
+from typing import TYPE_CHECKING
+
+import click
+
+from catalog_builder.mistake import Finding, MistakeError, OutputError, summary
+
+if TYPE_CHECKING:
+    from catalog_builder.build import Tell
+    from catalog_builder.cache.build_state import Published
+
+# What the system says in its own words, in the maker's, and what helps.
+_FULL = "the disk is full, or holds as many files as it can", "make room on it, then publish again"
+_CLOSED = (
+    "it may not be written",
+    "close it in other programs, see that all in the folder belongs to you and is not locked, publish again",
+)
+_OTHER_KIND = "something else stands in its place", "move it away or give it another name, then publish again"
+_WHY = {
+    errno.ENOSPC: _FULL,
+    errno.EDQUOT: _FULL,
+    errno.EACCES: _CLOSED,
+    errno.EPERM: _CLOSED,
+    errno.EROFS: (
+        "the disk or the folder is read-only",
+        "allow writing to it, or copy content/ and themes/ to a place that you may write, and publish there",
+    ),
+    **dict.fromkeys((errno.EEXIST, errno.ENOTDIR, errno.EISDIR), _OTHER_KIND),
+    errno.EBUSY: (
+        "it is in use",
+        "wait until that build is done, or end it (`look` builds too); a disk that is mounted there, mount elsewhere",
+    ),
+}
+_OTHERWISE = "it failed", "see that the disk has room and is well, and that you may write there, then publish again"
+
+
+_NOTHING = "Nothing was published. What was published before stands as it was."
+_PUBLISHED = "Stopped. By then all was published: what stands is whole and new."
+
+
+def _folder(project: Path | None) -> int | None:
+    """Give the number of the folder that is published last: every build puts a new one in its place."""
+    try:
+        return None if project is None else (project / "site_output" / "bench").stat().st_ino
+    except OSError:
+        return None
+
+
+@contextmanager
+def mistakes_told(project: Path | None = None) -> Iterator[None]:
+    """Word every mistake on the error stream, draw those that have a place in a drawing, and end with 1."""
+    before = _folder(project)
+    try:
+        yield
+    except MistakeError as fault:
+        for mistake in fault.mistakes:
+            click.echo(mistake.worded(), err=True)
+        if project is not None and any(mistake.spot is not None for mistake in fault.mistakes):
+            from catalog_builder.commands.fault_pictures import picture_faults
+
+            for picture in picture_faults(project, fault.mistakes):
+                click.echo(f"The places are ringed in {picture}")
+        click.echo(summary(fault.mistakes), err=True)
+        sys.exit(1)
+    except (KeyboardInterrupt, ImportError) as fault:
+        if not _stopped(fault):
+            raise
+        whole = _folder(project) != before
+        click.echo(_PUBLISHED if whole else f"Stopped. {_NOTHING}", err=True)
+        sys.exit(130)
+    except OutputError as fault:
+        click.echo(_unwritten(fault, project), err=True)
+        click.echo(_NOTHING, err=True)
+        sys.exit(1)
+
+
+def _stopped(fault: BaseException | None) -> bool:
+    """Say whether Ctrl-C is at the bottom of a fault: a library that is stopped while it is loaded tells another."""
+    while fault is not None and not isinstance(fault, KeyboardInterrupt):
+        fault = fault.__cause__ or fault.__context__
+    return fault is not None
+
+
+def _unwritten(fault: OutputError, project: Path | None) -> str:
+    """Say where the output could not be written, why, and how to mend it. A disk that is full names no file."""
+    output, name = (project or Path()) / "site_output", str(fault.filename or "")
+    where = name if Path(name).is_absolute() else f"{output} ({name})" if name else str(output)
+    why, mend = _WHY.get(fault.errno or 0, _OTHERWISE)
+    return f"{where}: the output cannot be written: {why} ({fault.strerror})\n  mend:     {mend}"
+
+
+@contextmanager
+def progress() -> Iterator[Tell]:
+    """Show how far the work is, where there is a terminal to show it on."""
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TaskID, TextColumn, TimeRemainingColumn
+
+    columns = TextColumn("{task.description:<24}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn()
+    console = Console(stderr=True)
+    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress:
+        tasks: dict[str, TaskID] = {}
+
+        def tell(what: str, done: int, total: int) -> None:
+            if what not in tasks:
+                tasks[what] = progress.add_task(what, total=total)
+            progress.update(tasks[what], completed=done)
+
+        yield tell
+
+
+def print_findings(findings: tuple[Finding, ...]) -> None:
+    """Print what the maker should look at, and a line to part it from what follows."""
+    for finding in findings:
+        click.echo(finding.worded())
+    if findings:
+        click.echo()
+
+
+def print_summary(published: Published, seconds: float) -> None:
+    """Print what a build made, counted, and how long it took."""
+    rows = [
+        ("products", published.products),
+        ("variants", published.variants),
+        ("prices", published.prices),
+        ("pages", published.pages),
+        ("photos", published.photos),
+        ("warnings", len(published.findings)),
+    ]
+    cells = [*((name, str(count)) for name, count in rows), ("time", f"{seconds:.1f} s")]
+    wide, far = max(len(name) for name, _ in cells), max(len(text) for _, text in cells)
+    for name, text in cells:
+        click.echo(f"{click.style(name.ljust(wide), bold=True)} {text.rjust(far)}")
+    for name in published.carried_over:
+        click.echo(_carried(name))
+
+
+def _carried(name: str) -> str:
+    from catalog_builder.publish.output.user_files import is_aside
+
+    # A name of a file need not be text.
+    path = f"site_output/{name.encode('utf-8', 'replace').decode()}"
+    if fullmatch(r"stall/tags(-[0-9]+)?\.pdf", name):
+        return f"Left as `catalog-builder tags` made it, which sets tags anew where a price has moved: {path}"
+    why = "Kept aside, as its name is now taken" if is_aside(name) else "Carried over, as no build made it"
+    return f"{why}: {path}"

@@ -1,1 +1,0 @@
-"""What a piece weighs, how it balances, and the hardware that holds it."""

@@ -1,0 +1,54 @@
+"""A flat part of a product: its drawing measured, and where its copies stand in space."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from catalog_builder.pattern.cuts import Cut
+from catalog_builder.pattern.parts.placing import Placing
+from catalog_builder.pattern.pieces import Pattern
+from catalog_builder.pattern.seams import Edges
+from catalog_builder.pattern.svg.curve import Points
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Flat:
+    """A flat part: its pattern, its edges without what is joined to another part, its cuts.
+
+    ``name`` is empty for the main drawing. ``places`` has one entry for each copy; all flats of a product are
+    measured in the same mm.
+    """
+
+    name: str
+    pattern: Pattern
+    edges: Edges
+    cuts: tuple[Cut, ...]
+    places: tuple[Placing, ...]
+
+    @property
+    def copies(self) -> int:
+        """How many of it one item takes."""
+        return len(self.places)
+
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """The box of its glass and wires in its own plane: left, top, right, bottom."""
+        shapes = [*(piece.face for piece in self.pattern.pieces), *(wire.line for wire in self.pattern.wires)]
+        left, top, right, bottom = shapely.total_bounds(shapes).tolist()
+        return left, top, right, bottom
+
+    @property
+    def corners(self) -> Points:
+        """Every corner of its glass and wires, in its own plane; shape (n, 2)."""
+        shapes = [*(piece.face for piece in self.pattern.pieces), *(wire.line for wire in self.pattern.wires)]
+        return np.asarray(shapely.get_coordinates(shapes))
+
+
+def space_box(flats: Sequence[Flat]) -> Points:
+    """Give the box that flats take in space, shape (2, 3): the least and the largest x, y and z."""
+    points = np.concatenate([place.points(flat.corners) for flat in flats for place in flat.places])
+    return np.array([points.min(axis=0), points.max(axis=0)])

@@ -1,1 +1,0 @@
-"""Pictures: photos made ready for the web, and patterns drawn."""

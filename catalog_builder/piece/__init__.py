@@ -1,0 +1,1 @@
+"""One made piece: its foil and solder, what it weighs and how it balances."""

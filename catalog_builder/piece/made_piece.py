@@ -1,0 +1,179 @@
+"""A measured pattern with the foil and solder that it is made with."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import Annotated
+
+import numpy as np
+from pydantic import Field
+
+from catalog_builder.mistake import Mistake, MistakeError
+from catalog_builder.pattern.cuts import Cut
+from catalog_builder.pattern.measured import Measured
+from catalog_builder.pattern.parts.flat_part import Flat
+from catalog_builder.pattern.svg.curve import Points
+from catalog_builder.piece.bead import Bead, read_bead, wrap_mm
+from catalog_builder.records.content import Content
+from catalog_builder.records.material import Material, MaterialByName
+from catalog_builder.records.product import GlassChoice, Product
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """The cuts of one glass word that one item takes: how many, their area, the length of their edges, their boxes."""
+
+    count: int
+    area_mm2: float
+    edge_mm: float
+    charged_mm2: float
+
+
+@dataclass(frozen=True, slots=True)
+class Copies:
+    """How many of a flat part one item takes, and how many of them mirrored; the name of the main one is empty."""
+
+    name: str
+    count: int
+    mirrored: int
+
+
+def _gone() -> Measured:
+    raise LookupError("nobody has said where its outlines are")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Made:
+    """A product at a finished size in chosen glass, with its foil, solder and bead.
+
+    ``tallies`` count its cuts by glass word, ``wires`` give the length of wire in mm by material, an empty name for
+    the usual one, ``parts`` count its flat parts, the main one first. All are of one item.
+    ``measured`` gives its outlines, which are large: they are not kept, and measured again for those who ask.
+    """
+
+    tallies: Mapping[str, Tally]
+    seam_mm: float
+    rim_mm: float
+    joints: int
+    wires: Mapping[str, float]
+    parts: tuple[Copies, ...]
+    bead: Bead
+    foil: MaterialByName
+    solder: MaterialByName
+    measured: Annotated[Callable[[], Measured], Field(exclude=True)] = _gone
+
+    @property
+    def flats(self) -> tuple[Flat, ...]:
+        """Its flat parts, the main one first."""
+        return self.measured().flats
+
+    @property
+    def light(self) -> Made:
+        """The same without the way to its outlines, to be handed on."""
+        return replace(self, measured=_gone)
+
+    @property
+    def main(self) -> Flat:
+        """The flat that hangs in the plane of the viewer and carries the rings."""
+        return self.flats[0]
+
+    @property
+    def joined(self) -> Points:
+        """The seams that join the other parts on, in the main one's plane; shape (n, 2, 2)."""
+        return self.measured().joined
+
+    @property
+    def tacks(self) -> Points:
+        """The ends of the joins, in the main one's plane; shape (k, 2)."""
+        return self.measured().tacks
+
+    @property
+    def cuts(self) -> tuple[Cut, ...]:
+        """Every cut of glass that one item takes, each copy for itself."""
+        return tuple(cut for flat in self.flats for _ in flat.places for cut in flat.cuts)
+
+    @property
+    def pieces(self) -> int:
+        """How many pieces of glass one item has."""
+        return sum(tally.count for tally in self.tallies.values())
+
+    @property
+    def in_the_round(self) -> bool:
+        """Whether parts are joined on that may stand out of its plane."""
+        return len(self.parts) > 1
+
+
+def make(content: Content, product: Product, choice: GlassChoice, measured: Measured) -> Made:
+    """Choose foil and solder for the thickest glass of a choice, and take the quantities of a measured drawing.
+
+    Raises:
+        MistakeError: no foil is wide enough to wrap both faces.
+    """
+    rows, making = content.materials.rows, content.studio.making
+    thickness = max(float(rows[name].thickness_mm or 0) for name in choice.pieces.values())
+    foil = _foil(content, product, thickness)
+    solder = rows[product.keys.solder or making.solder]
+    bead = read_bead(making, solder, foil, thickness)
+    flats, joined = measured.flats, measured.joined
+    return Made(
+        tallies=_tallies(flats, float(making.cutting_clearance_mm)),
+        seam_mm=sum(flat.edges.seam_mm * flat.copies for flat in flats)
+        + float(np.hypot(*(joined[:, 1] - joined[:, 0]).T).sum()),
+        rim_mm=sum(flat.edges.rim_mm * flat.copies for flat in flats),
+        joints=sum(len(flat.edges.joints) * flat.copies for flat in flats) + len(measured.tacks),
+        wires=_wires(flats),
+        parts=tuple(Copies(flat.name, flat.copies, sum(place.mirrored for place in flat.places)) for flat in flats),
+        bead=bead,
+        foil=foil,
+        solder=solder,
+        measured=lambda: measured,
+    )
+
+
+def _tallies(flats: tuple[Flat, ...], clearance_mm: float) -> dict[str, Tally]:
+    cuts: dict[str, list[Cut]] = {}
+    for flat in flats:
+        for _ in flat.places:
+            for cut in flat.cuts:
+                cuts.setdefault(cut.glass, []).append(cut)
+    return {
+        word: Tally(
+            len(found),
+            sum(cut.area_mm2 for cut in found),
+            sum(cut.edge_mm for cut in found),
+            sum(cut.charged_mm2(clearance_mm) for cut in found),
+        )
+        for word, found in cuts.items()
+    }
+
+
+def _wires(flats: tuple[Flat, ...]) -> dict[str, float]:
+    wires: dict[str, float] = {}
+    for flat in flats:
+        for wire in flat.pattern.wires:
+            name = wire.material or ""
+            wires[name] = wires.get(name, 0.0) + wire.line.length * flat.copies
+    return wires
+
+
+def _foil(content: Content, product: Product, thickness_mm: float) -> Material:
+    """Take the foil that is named, else the narrowest that wraps enough onto each face."""
+    making = content.studio.making
+    named = product.keys.foil or making.foil
+    least = float(making.foil_wrap_mm)
+    stocked = [foil for foil in content.materials.of_kind("foil") if named in ("auto", foil.material)]
+    wide = [foil for foil in stocked if wrap_mm(float(foil.width_mm or 0), thickness_mm) >= least]
+    if not wide:
+        what = "no foil of materials.csv wraps" if named == "auto" else f"the foil {named!r} does not wrap"
+        raise MistakeError(
+            [
+                Mistake(
+                    place=product.source.place(product.line("foil")),
+                    wrong=f"{what} glass of {thickness_mm:g} mm by {least:g} mm on each face",
+                    expected=f"a foil at least {thickness_mm + 2 * least:g} mm wide",
+                    mend="add a wider foil, or lower making.foil_wrap_mm",
+                )
+            ]
+        )
+    return min(wide, key=lambda foil: (foil.width_mm or 0, foil.material))

@@ -1,0 +1,218 @@
+"""The whole reckoning of a variant, for the bench alone: how it is made, what it costs, what it earns."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from catalog_builder.making.glass_share import GlassShare
+from catalog_builder.making.labour import StepTime
+from catalog_builder.making.parcel import Packed
+from catalog_builder.making.quantities import Measures
+from catalog_builder.offer import Listing, Offer, Parcel, cautions, size_title
+from catalog_builder.piece.assembly import Assembled
+from catalog_builder.piece.hanging.suspension import Hung
+from catalog_builder.piece.made_piece import Made
+from catalog_builder.pricing.book import Standing
+from catalog_builder.pricing.consistency import Priced
+from catalog_builder.pricing.cost import Cost
+from catalog_builder.pricing.policy import Earning, Price
+from catalog_builder.records.content import Content
+from catalog_builder.records.material import Material
+from catalog_builder.records.product import Product
+from catalog_builder.records.studio import Finish
+from catalog_builder.units import exact
+
+# A twentieth of the glass: from memory of what catches the eye, no source.
+SEEN_SHARE = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class GlassCharge:
+    """What a variant's glass costs by boxes and by the share of a kept layout; the share says which is in force."""
+
+    share: GlassShare
+    by_boxes: Decimal
+    by_layout: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Reckoning:
+    """Everything about one variant. Private; the buyer's part of it is ``offer``.
+
+    ``glass`` is there where a kept layout has the variant.
+    """
+
+    product: Product
+    assembled: Assembled
+    finish: str
+    batch: int
+    measures: Measures
+    times: tuple[StepTime, ...]
+    cost: Cost
+    standings: Mapping[str, Standing]
+    earnings: Mapping[str, Earning]
+    offer: Offer
+    packed: Packed | None
+    glass: GlassCharge | None = None
+
+    @property
+    def size(self) -> str:
+        """The name of its size in the record; empty where there is only one."""
+        return self.assembled.size
+
+    @property
+    def choice(self) -> str:
+        """The name of its choice of glass in the record."""
+        return self.assembled.choice
+
+    @property
+    def made(self) -> Made:
+        """How it is made."""
+        return self.assembled.made
+
+    @property
+    def hung(self) -> Hung:
+        """How it hangs."""
+        return self.assembled.hung
+
+    @property
+    def light(self) -> Reckoning:
+        """The same without the way to its outlines, to be handed on."""
+        return replace(self, assembled=replace(self.assembled, made=self.made.light))
+
+    @property
+    def prices(self) -> dict[str, Price]:
+        """What is published in each channel."""
+        return {name: standing.published for name, standing in self.standings.items()}
+
+    @property
+    def lines(self) -> dict[str, tuple[Decimal, Decimal]]:
+        """Quantity and unit price of each line of the cost, by its key."""
+        lines: dict[str, tuple[Decimal, Decimal]] = {}
+        for line in self.cost.lines:
+            # A material may be used in two ways at one price.
+            quantity = lines.get(line.key, (Decimal(0), Decimal(0)))[0]
+            lines[line.key] = (quantity + line.quantity, line.unit_price)
+        return lines
+
+
+def listing_of(content: Content, product: Product, variants: Sequence[Reckoning]) -> Listing:
+    """Give what a buyer may see of a product."""
+    keys = product.keys
+    names = {material for choice in keys.glass.values() for material in choice.pieces.values()}
+    finishes = [content.studio.finishes[name] for name in keys.finishes]
+    leaded = any(one.hung.leaded for one in variants)
+    heavy = any(one.hung.heavy for one in variants)
+    first = variants[0]
+    return Listing(
+        slug=product.slug,
+        title=keys.title,
+        summary=keys.summary,
+        collection=keys.collection,
+        added=keys.added,
+        description=product.description,
+        availability=keys.availability,
+        offers=tuple(one.offer for one in variants),
+        pieces=first.made.pieces,
+        glass_names=tuple(sorted(content.materials.rows[name].public_title for name in names)),
+        hang_by=keys.hang.by,
+        hang_mm=first.hung.hanger_mm or float(first.hung.hanger.length_mm or 0) if first.hung.hanger else 0.0,
+        rings=len(first.hung.rings),
+        tilt_degrees=max((one.hung.tilt_degrees for one in variants), key=abs),
+        cautions=cautions(
+            leaded,
+            any(has_patina(finish) for finish in finishes),
+            heavy,
+            corded=keys.hang.by in ("cord", "chain"),
+            outdoors=keys.hang.outdoors,
+        ),
+        added_cautions=tuple(dict.fromkeys((*content.studio.cautions.also, *keys.cautions))),
+    )
+
+
+def offer_of(
+    content: Content,
+    product: Product,
+    words: tuple[str, str, str],
+    piece: tuple[Made, Hung],
+    prices: Mapping[str, Price],
+    packed: Packed | None,
+) -> Offer:
+    """Give what a buyer may see of a variant; ``words`` are the names of its size, finish and choice of glass."""
+    size, finish, choice = words
+    made, hung = piece
+    several = len(product.keys.glass) > 1
+    return Offer(
+        sku=sku_of(product, *words),
+        size=size_title(size),
+        finish=content.studio.finishes[finish].title,
+        glass=(product.keys.glass[choice].title or "") if several else "",
+        glass_colours=glass_colours(made, content.glass(product.keys.glass[choice])),
+        width_mm=hung.width_mm,
+        height_mm=hung.height_mm,
+        depth_mm=hung.depth_mm,
+        in_the_round=bool(product.keys.parts),
+        hung_height_mm=hung.hung_height_mm,
+        mass_g=hung.mass_g,
+        mass_within_g=hung.mass_uncertainty_g,
+        online_price=prices[content.studio.channel_on("catalogue")].printed,
+        stall_price=prices[content.studio.channel_on("stall")].printed,
+        parcel=parcel_of(content, packed) if packed is not None else None,
+        by_hand=bool(content.boxes) and packed is None,
+    )
+
+
+def parcel_of(content: Content, packed: Packed) -> Parcel:
+    """Give what a buyer may see of a parcel: the band and its price only where the studio shows them."""
+    band = packed.band if content.studio.parcel.show_postage else None
+    shown = (band.carrier, band.band, band.price) if band is not None else ("", "", None)
+    return Parcel(packed.sides_mm, packed.mass_g, *shown)
+
+
+def glass_charge(one: Reckoning, share: GlassShare) -> GlassCharge:
+    """Compare what a variant's glass costs by boxes, as it has been reckoned, with what a layout's share would."""
+    charged = share.charged_dm2(one.made, one.product.keys.glass[one.choice])
+    lines = [line for line in one.cost.lines if line.group == "glass"]
+    by_layout = sum((charged[line.key] * line.unit_price for line in lines), Decimal(0))
+    return GlassCharge(share, one.cost.of("glass"), by_layout)
+
+
+def glass_colours(made: Made, glass: Mapping[str, Material]) -> tuple[str, ...]:
+    """Give the colours of glass that one sees in a piece, by the area that is cut of each, the largest first.
+
+    A colour under ``SEEN_SHARE`` of the glass, such as an eye's, is not what a buyer looks for.
+    """
+    areas: dict[str, float] = {}
+    for word, tally in made.tallies.items():
+        colour = (glass[word].colour or "").lower()
+        areas[colour] = areas.get(colour, 0.0) + tally.area_mm2
+    least = sum(areas.values()) * SEEN_SHARE
+    seen = sorted((-exact(area, 2), colour) for colour, area in areas.items() if colour and area >= least)
+    return tuple(colour for _, colour in seen)
+
+
+def sku_of(product: Product, size: str, finish: str, choice: str) -> str:
+    """Give the code of a variant; what a product does not let one choose is left out."""
+    several = len(product.keys.glass) > 1
+    return "--".join(word for word in (product.slug, size, finish, choice if several else "") if word)
+
+
+def has_patina(finish: Finish) -> bool:
+    """Say whether a finish is a chemical patina: one of its materials or its title says so."""
+    return any("patina" in word.lower() for word in (finish.title, *finish.materials))
+
+
+def priced(one: Reckoning) -> Priced:
+    """Give what the comparison of prices needs of a variant."""
+    return Priced(
+        one.product,
+        one.size,
+        one.finish,
+        one.choice,
+        one.hung.width_mm,
+        one.cost.total,
+        one.prices,
+        one.earnings,
+    )

@@ -1,0 +1,1 @@
+"""The bench's own papers. Private: costs, suppliers and floor prices."""

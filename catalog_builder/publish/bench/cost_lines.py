@@ -1,0 +1,56 @@
+"""Every line of every variant's cost, as CSV and as a workbook. Private."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from catalog_builder.cache.store import key_of
+from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.publish.output.folder import Folder
+from catalog_builder.publish.output.workbook import Row, as_csv, as_workbook
+from catalog_builder.publish.theme.loading import Theme
+from catalog_builder.records.content import Content
+from catalog_builder.units import rounded
+
+# Finer than any unit price needs, so that a variant's amounts add up to its cost.
+_DIGITS = 6
+
+
+def write_cost_lines(content: Content, reckonings: Sequence[Reckoning], theme: Theme, folder: Folder) -> None:
+    """Write ``cost_lines.csv`` and ``cost_lines.xlsx``."""
+    rows, costs = CostRows(reckonings, theme), ((one.product.keys.title, one.offer, one.cost) for one in reckonings)
+    key = key_of("cost lines", theme.key, content.day, *(part for pair in costs for part in pair))
+    folder.make("cost_lines.csv", key, lambda: as_csv(rows))
+    folder.make("cost_lines.xlsx", key, lambda: as_workbook(rows, "Cost lines", content.day, 2))
+
+
+@dataclass(frozen=True, slots=True)
+class CostRows:
+    """A row for each line of each variant's cost, in the order of the cost cards, made as they are asked for."""
+
+    reckonings: Sequence[Reckoning]
+    theme: Theme
+
+    def __iter__(self) -> Iterator[Row]:
+        return (row for one in self.reckonings for row in _rows(one, self.theme))
+
+
+def _rows(one: Reckoning, theme: Theme) -> Iterator[Row]:
+    for line in one.cost.lines:
+        yield {
+            "variant": one.offer.sku,
+            "product": one.product.keys.title,
+            "size": one.offer.size,
+            "finish": one.offer.finish,
+            "glass": one.offer.glass,
+            "group": theme.labels["groups"][line.group],
+            "line": line.name,
+            "quantity": rounded(line.quantity, _DIGITS),
+            "unit": line.unit or "each",
+            "unit_price": rounded(line.unit_price, _DIGITS + 2),
+            "amount": rounded(line.amount, _DIGITS),
+            "pack": line.pack,
+            "source": line.source,
+            "basis": line.basis,
+        }

@@ -1,0 +1,104 @@
+"""Where everything of the catalogue stands on the web, in full, and since when: for machines and for links."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+
+from catalog_builder.offer import Listing
+from catalog_builder.publish.catalogue.descriptors import Described, breadcrumbs, product_group, studio_data
+from catalog_builder.publish.catalogue.feed import MOST, Entry
+from catalog_builder.publish.catalogue.link_card import HOME, collection_card, product_card
+from catalog_builder.publish.catalogue.listing_view import Shown
+from catalog_builder.publish.pictures.raster import PREVIEW_EDGE
+
+LOGO = "assets/icon-512.png"
+
+
+class Addresses:
+    """The full addresses of what is shown; ``newest`` holds all listings, the newest first."""
+
+    def __init__(self, shown: Shown, newest: Sequence[Listing]) -> None:
+        self.shown = shown
+        self.theme = shown.theme
+        self.newest = newest
+        self.by_slug = {listing.slug: listing for listing in newest}
+        self._newest_in: dict[str, date] = {}
+        for listing in reversed(newest):
+            self._newest_in[listing.collection] = listing.added
+
+    def page(self, path: str) -> str:
+        """Give a page's address; the front page is the catalogue's own."""
+        return self.shown.studio.address + ("" if path == "index.html" else path)
+
+    def changed(self, path: str) -> date | None:
+        """Give the day on which something last came onto a page, where the records tell it."""
+        kind, _, name = path.removesuffix(".html").partition("/")
+        if kind == "products":
+            return self.by_slug[name].added
+        if kind == "collections":
+            return self._newest_in[name]
+        return self.newest[0].added if kind in ("index", "find") else None
+
+    def images(self, listing: Listing) -> tuple[str, ...]:
+        """Give a product's photos at their largest, or its drawn picture as pixels."""
+        root = f"{self.shown.studio.address}pictures/"
+        shots = self.shown.pictures[listing.slug].shots
+        photos = tuple(f"{root}{shot.name}-{shot.prints.renditions[-1].width}.jpg" for shot in shots)
+        return photos or (f"{root}{drawn_name(listing.slug)}",)
+
+    def card(self, path: str) -> tuple[str, str]:
+        """Give the path of the card that stands for a page, and its words."""
+        kind, _, name = path.removesuffix(".html").partition("/")
+        card, title = HOME, self.newest[0].title
+        if kind == "products":
+            card, title = product_card(name), self.by_slug[name].title
+        elif kind == "collections":
+            card, title = collection_card(name), self.shown.collections[name].title
+        return card, self.theme.words("pages", "card_alt", title=title, studio=self.shown.studio.name)
+
+    def entries(self) -> list[Entry]:
+        """Give what the feed of new work holds."""
+        entries = []
+        for listing in self.newest[:MOST]:
+            shots = self.shown.pictures[listing.slug].shots
+            largest = shots[0].prints.renditions[-1] if shots else None
+            entries.append(
+                Entry(
+                    listing,
+                    self.shown.collections[listing.collection].title,
+                    self.page(f"products/{listing.slug}.html"),
+                    self.images(listing)[0],
+                    (largest.width, largest.height) if largest else (PREVIEW_EDGE, PREVIEW_EDGE),
+                )
+            )
+        return entries
+
+    def studio(self) -> tuple[Mapping[str, object], ...]:
+        """Describe the studio and its catalogue for machines."""
+        has_logo = any(name == LOGO for name, _ in self.theme.assets())
+        return studio_data(self.shown.studio, self.shown.studio.address + LOGO if has_logo else "")
+
+    def way(self, collection: str, *further: tuple[str, str]) -> Mapping[str, object]:
+        """Describe the way to a collection, and on to a product's name and address."""
+        title = self.shown.collections[collection].title
+        home = self.theme.words("navigation", "home")
+        steps = ((home, self.page("index.html")), (title, self.page(f"collections/{collection}.html")))
+        return breadcrumbs([*steps, *further])
+
+    def product(self, listing: Listing) -> tuple[Mapping[str, object], ...]:
+        """Describe a product, its variants and the way to it."""
+        about = Described(
+            self.page(f"products/{listing.slug}.html"),
+            self.images(listing),
+            self.shown.collections[listing.collection].title,
+            self.theme.words("facts", "technique_value"),
+            self.theme.words("columns", "finish"),
+        )
+        group = product_group(listing, about, self.shown.studio)
+        return group, self.way(listing.collection, (listing.title, about.address))
+
+
+def drawn_name(slug: str) -> str:
+    """Give the name of a drawn picture's file of pixels; no photo's file can have it, since those end in a number."""
+    return f"{slug}-drawn.jpg"

@@ -1,0 +1,143 @@
+"""The catalogue to send: as one page and as a book, each with as much of its pictures as there is room for."""
+
+from __future__ import annotations
+
+import json
+import re
+import unicodedata
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass
+from decimal import Decimal
+from math import inf
+
+from catalog_builder.cache.store import Store, key_of
+from catalog_builder.mistake import Finding
+from catalog_builder.publish.catalogue.listing_view import Shown
+from catalog_builder.publish.catalogue.look_book import look_book
+from catalog_builder.publish.catalogue.one_file import SMALL, Likeness, TooLargeError, one_file
+from catalog_builder.publish.catalogue.sent import MOST_SENT, Sent, is_chosen
+from catalog_builder.publish.theme.wording import Wording
+from catalog_builder.publish.views import LinkView
+from catalog_builder.records.reading.source import Source
+from catalog_builder.records.reading.toml import key_line
+
+FOLDER = "to-send"
+# The photos that a record may name, and the drawn picture.
+EVERY = 41
+# Tried in this order until one fits.
+LIKENESSES = (Likeness(1600, EVERY), Likeness(960, EVERY), Likeness(960, 1), SMALL, Likeness(480, 1, thumbs=False))
+
+# Makes a document in a likeness, or stops with a TooLargeError once it is over so many bytes.
+Try = Callable[[Likeness, float], bytes]
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A file to send: the key of what it follows from, its size in bytes, its likeness, and the way to its bytes."""
+
+    key: str
+    size: int
+    likeness: Likeness
+    make: Callable[[], bytes]
+
+
+@dataclass(frozen=True, slots=True)
+class Edition:
+    """The catalogue of a day as one HTML page and as a PDF, and what the maker should know of them."""
+
+    one_file: Document
+    look_book: Document
+    findings: tuple[Finding, ...]
+
+
+def make_edition(shown: Shown, most_mb: Decimal, studio: Source) -> Edition:
+    """Make both, each under ``most_mb`` million bytes where smaller and fewer pictures can bring that about.
+
+    ``studio`` is the file in which that bound stands. What the store knows of is made only when it is asked for.
+    """
+    address = f"{shown.studio.address}{sent_name(shown.studio.name, 'html')}"
+    sent = Sent.of(shown)
+    key, room = sent.key, int(most_mb * 1_000_000)
+
+    def page(likeness: Likeness, most: float) -> bytes:
+        return one_file(sent, address, likeness, most).encode()
+
+    def book(likeness: Likeness, most: float) -> bytes:
+        return look_book(sent, likeness, most)
+
+    whole = _kept(key_of("one file", key, room), page, _unlike(sent, thumbs=True), room, shown.store)
+    bound = _kept(key_of("look book", key, room), book, _unlike(sent, thumbs=False), room, shown.store)
+    findings = [
+        _told(name, one, most_mb, studio)
+        for name, one in (("one-file catalogue", whole), ("look book", bound))
+        if one.likeness != LIKENESSES[0] or one.size > room
+    ]
+    return Edition(whole, bound, (*findings, *_chosen(sent, studio)))
+
+
+def _unlike(sent: Sent, *, thumbs: bool) -> list[Likeness]:
+    """Leave out likenesses that would give the very bytes of the one before."""
+    pictures = [sent.shown.pictures[listing.slug] for listing in sent.shown.listings]
+    looks = [([one.chosen(each) for each in pictures], thumbs and one.thumbs) for one in LIKENESSES]
+    return [one for one, look, before in zip(LIKENESSES, looks, [None, *looks], strict=False) if look != before]
+
+
+def _kept(key: str, make: Try, likenesses: list[Likeness], room: int, store: Store) -> Document:
+    """Give a document; its size and its likeness are kept, so that it need not be made to know them."""
+    made = list[bytes]()
+
+    def fit() -> bytes:
+        *first, last = likenesses
+        for likeness in first:
+            with suppress(TooLargeError):
+                if len(data := make(likeness, room)) <= room:
+                    break
+        else:
+            likeness, data = last, make(last, inf)
+        made.append(data)
+        return json.dumps([len(data), LIKENESSES.index(likeness)]).encode()
+
+    size, place = json.loads(store.kept("edition", key, fit))
+    return Document(key, size, LIKENESSES[place], lambda: made.pop() if made else make(LIKENESSES[place], inf))
+
+
+def _chosen(sent: Sent, studio: Source) -> list[Finding]:
+    """Tell where not all products are sent."""
+    if sent.count == sent.total:
+        return []
+    text = f"the one-file catalogue and the look book hold the newest {sent.count} of {sent.total:,} products"
+    advice = "send the catalogue's address to whoever wants to see all of them"
+    return [Finding(code="E03", place=studio.place(), text=text, advice=advice)]
+
+
+def _told(name: str, one: Document, most_mb: Decimal, studio: Source) -> Finding:
+    size, bound = f"{one.size / 1e6:.1f} MB", f"{most_mb:f} MB"
+    place = studio.place(key_line(studio.text, ("sending", "most_mb")))
+    if one.size > most_mb * 1_000_000:
+        text = f"the {name} is {size} even with the smallest pictures, over the {bound} of sending.most_mb"
+        return Finding(code="E02", place=place, text=text, advice="raise most_mb, or show fewer products")
+    pictures = "one picture a product" if one.likeness.most == 1 else "every picture"
+    text = f"the {name} shows {pictures}, photos up to {one.likeness.edge} px, to stay under {bound}: it is {size}"
+    return Finding(code="E01", place=place, text=text, advice="raise sending.most_mb if it may be larger")
+
+
+def sent_name(studio: str, ending: str) -> str:
+    """Give the path of a file to send from the catalogue's front folder, by the studio's name in plain letters."""
+    plain = unicodedata.normalize("NFKD", studio).encode("ascii", "ignore").decode().lower()
+    name = "-".join(re.findall(r"[a-z0-9]+", plain))[:60].strip("-") or "catalogue"
+    return f"{FOLDER}/{name}.{ending}"
+
+
+def to_send(shown: Shown, root: str) -> tuple[LinkView, ...]:
+    """Give the links to both; ``root`` leads back to the catalogue's front folder."""
+    most = Wording.of(shown.studio).number(Decimal(MOST_SENT), 0)
+    which = "_newest" if is_chosen(shown) else ""
+    return tuple(
+        LinkView(
+            shown.theme.words("edition", key + which, count=most),
+            root + sent_name(shown.studio.name, ending),
+            current=False,
+        )
+        for key, ending in (("one_file", "html"), ("look_book", "pdf"))
+    )

@@ -1,0 +1,123 @@
+"""The page on which a buyer finds a piece: what can be chosen, and what each product answers to.
+
+All of it is worked out here. The page's script only compares words that stand in the page.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from decimal import Decimal
+
+from catalog_builder.offer import Listing, Offer
+from catalog_builder.publish.catalogue.descriptors import in_script
+from catalog_builder.publish.catalogue.listing_view import ListingViews
+from catalog_builder.publish.catalogue.price_band import Band, bands
+from catalog_builder.publish.pictures.colour_word import WORDS, colour_word
+from catalog_builder.publish.views import FacetView, FinderView, OptionView
+from catalog_builder.records.studio import Collection
+from catalog_builder.units import MM_PER, exact, minor_digits, rounded
+
+
+class Finder:
+    """Words what buyers can look for among listings, the newest first, and in which collections."""
+
+    def __init__(self, views: ListingViews, collections: Mapping[str, Collection]) -> None:
+        self.views = views
+        self.theme = views.theme
+        self.wording = views.wording
+        self.collections = collections
+        self.listings = views.newest
+        offers = [offer for listing in self.listings for offer in listing.offers]
+        self.prices = bands([self._price(offer) for offer in offers])
+        self.sizes = bands([self._side(offer) for offer in offers])
+        self.finishes = list(dict.fromkeys(offer.finish for offer in offers))
+
+    def view(self) -> FinderView:
+        """Give all that the page shows."""
+        data = [self._entry(listing) for listing in self.listings]
+        facets = (self._collections(), self._colours(), self._size(), self._price_facet(), self._finishes())
+        return FinderView(
+            tuple(facet for facet in facets if len(facet.options) > 1),
+            tuple(self.views.card(listing, "") for listing in self.listings),
+            in_script(data),
+        )
+
+    def _entry(self, listing: Listing) -> dict[str, object]:
+        """Give what one product answers to: words of its own, and the options that each variant has at once."""
+        collection = self.collections[listing.collection].title
+        variants: list[dict[str, list[str]]] = []
+        words = [listing.title, listing.summary, collection, *listing.glass_names]
+        for offer in listing.offers:
+            colours = list(dict.fromkeys(colour_word(colour) for colour in offer.glass_colours))
+            words += [offer.size, offer.finish, offer.glass, *(self._label("colours", word) for word in colours)]
+            variant = {
+                "collection": [listing.collection],
+                "colour": colours,
+                "size": [band.name for band in self.sizes if band.holds(self._side(offer))],
+                "price": [band.name for band in self.prices if band.holds(self._price(offer))],
+                "finish": [offer.finish],
+            }
+            if variant not in variants:
+                variants.append(variant)
+        text = " ".join(dict.fromkeys(" ".join(words).split()))
+        return {"href": f"products/{listing.slug}.html", "words": text, "variants": variants}
+
+    def _collections(self) -> FacetView:
+        used = {listing.collection for listing in self.listings}
+        options = [OptionView(slug, one.title, "") for slug, one in self.collections.items() if slug in used]
+        return self._facet("collection", options)
+
+    def _colours(self) -> FacetView:
+        """Give the colours that some glass has, each with the sheet's own colour that most variants show."""
+        shown = Counter(
+            colour for listing in self.listings for offer in listing.offers for colour in offer.glass_colours
+        )
+        often = sorted(shown, key=lambda colour: (-shown[colour], colour))
+        options = []
+        for word in WORDS:
+            swatch = next((colour for colour in often if colour_word(colour) == word), None)
+            if swatch is not None:
+                options.append(OptionView(word, self._label("colours", word), swatch))
+        return self._facet("colour", options)
+
+    def _size(self) -> FacetView:
+        return self._facet("size", self._banded(self.sizes, self._length))
+
+    def _price_facet(self) -> FacetView:
+        return self._facet("price", self._banded(self.prices, self.wording.round_money))
+
+    def _finishes(self) -> FacetView:
+        return self._facet("finish", [OptionView(title, title, "") for title in self.finishes])
+
+    def _banded(self, found: Sequence[Band], worded: Callable[[Decimal], str]) -> Iterable[OptionView]:
+        for band in found:
+            low, high = (None if border is None else worded(border) for border in (band.low, band.high))
+            if low is None:
+                text = self._label("find", "up_to", high=high)
+            elif high is None:
+                text = self._label("find", "from", low=low)
+            else:
+                text = self._label("find", "between", low=low, high=high)
+            yield OptionView(band.name, text, "")
+
+    def _facet(self, name: str, options: Iterable[OptionView]) -> FacetView:
+        return FacetView(name, self._label("find", name), tuple(options))
+
+    def _price(self, offer: Offer) -> Decimal:
+        return rounded(offer.online_price, minor_digits(self.wording.currency))
+
+    def _side(self, offer: Offer) -> Decimal:
+        """Give the longer side of the glass as buyers read it: in whole millimetres, or in tenths of an inch."""
+        longer = max(offer.sides_mm)
+        return exact(longer / self._unit_mm, 1 if self.wording.units == "imperial" else 0)
+
+    def _length(self, side: Decimal) -> str:
+        return self.wording.length(float(side) * self._unit_mm)
+
+    @property
+    def _unit_mm(self) -> float:
+        return float(MM_PER["in" if self.wording.units == "imperial" else "mm"])
+
+    def _label(self, table: str, key: str, **values: object) -> str:
+        return self.theme.words(table, key, **values)

@@ -1,0 +1,97 @@
+"""The cards that stand beside links to the catalogue where they are passed on: one for each kind of thing shown."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+
+from catalog_builder.cache.store import Store, key_of
+from catalog_builder.offer import Listing
+from catalog_builder.publish.catalogue.listing_view import ListingViews, Shown
+from catalog_builder.publish.output.folder import Folder
+from catalog_builder.publish.pictures.gallery import Pictures
+from catalog_builder.publish.pictures.link_picture import MOST_PICTURES, CardLook, Pane, make_card
+from catalog_builder.publish.theme.loading import Theme
+
+HOME = "previews/home.jpg"
+# A photo of this many px at its shorter side fills a card's pane.
+_ENOUGH = 600
+
+
+def product_card(slug: str) -> str:
+    """Give the path of a product's card."""
+    return f"previews/products/{slug}.jpg"
+
+
+def collection_card(slug: str) -> str:
+    """Give the path of a collection's card."""
+    return f"previews/collections/{slug}.jpg"
+
+
+@dataclass(frozen=True, slots=True)
+class Cards:
+    """Makes cards in a theme's look, or takes them from the store."""
+
+    theme: Theme
+    store: Store
+
+    def key(self, pictures: Sequence[Pictures], name: str, words: str) -> str:
+        """Give the key of all that a card follows from."""
+        key = key_of("link card", self.theme.key, [_key(one) for one in pictures], name, words)
+        self.store.use("cards", key)
+        return key
+
+    def kept(self, pictures: Sequence[Pictures], name: str, words: str) -> bytes:
+        """Give the card of some pictures with a name, and smaller words above it."""
+
+        def make() -> bytes:
+            return make_card([_pane(one) for one in pictures], name, words, card_look(self.theme))
+
+        return self.store.kept("cards", self.key(pictures, name, words), make)
+
+
+def write_link_cards(shown: Shown, views: ListingViews, folder: Folder) -> None:
+    """Write every card."""
+    cards, studio, newest, inside = Cards(shown.theme, shown.store), shown.studio, views.newest, views.inside
+
+    def write(path: str, listings: Sequence[Listing], name: str, words: str) -> None:
+        pictures = [shown.pictures[one.slug] for one in listings]
+        folder.make(path, cards.key(pictures, name, words), partial(cards.kept, pictures, name, words))
+
+    write(HOME, newest[:1], studio.name, studio.tagline)
+    for slug, collection in shown.collections.items():
+        if slug in inside:
+            write(collection_card(slug), inside[slug][:MOST_PICTURES], collection.title, studio.name)
+    for listing in newest:
+        write(product_card(listing.slug), [listing], listing.title, studio.name)
+
+
+def _key(pictures: Pictures) -> tuple[object, ...]:
+    return (pictures.shots[0].prints.key, pictures.shots[0].focus) if pictures.shots else (pictures.key,)
+
+
+def card_look(theme: Theme) -> CardLook:
+    """Take from a theme how its cards are set: the table ``[card]`` of ``theme.toml``, its own or a lent one.
+
+    Letters that the theme has not got are taken from DejaVu Sans, which comes with the plotting library.
+    """
+    import matplotlib as mpl
+
+    spare = Path(mpl.get_data_path()) / "fonts" / "ttf" / "DejaVuSans.ttf"
+    card = theme.about.card
+    if card is None:
+        return CardLook((spare,), (spare,), "#f2f2f0", "#444a50", "#1d2126", "#4d555c")
+    name, studio = (theme.file(one) for one in (card.name_letters, card.studio_letters))
+    return CardLook((name, spare), (studio, spare), card.wall, card.lead, card.ink, card.soft)
+
+
+def _pane(pictures: Pictures) -> Pane:
+    """Give the first photo in a size that is enough, or the drawn picture as pixels."""
+    if not pictures.shots:
+        return Pane(pictures.preview, (0.5, 0.5))
+    shot = pictures.shots[0]
+    sizes = shot.prints.renditions
+    found = next((one for one in sizes if min(one.width, one.height) >= _ENOUGH), sizes[-1])
+    return Pane(found.jpeg, shot.focus)

@@ -1,0 +1,216 @@
+"""A product as the catalogue's pages show it: cards, pictures, choices, facts and advice, all in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from urllib.parse import quote
+
+from markupsafe import Markup
+
+from catalog_builder.cache.store import Store
+from catalog_builder.offer import Listing, Offer
+from catalog_builder.publish.pictures.album import Shot
+from catalog_builder.publish.pictures.gallery import Pictures
+from catalog_builder.publish.theme.caution_lines import caution_lines
+from catalog_builder.publish.theme.loading import Theme, marked_up
+from catalog_builder.publish.theme.wording import Wording, unbroken
+from catalog_builder.publish.views import (
+    CardView,
+    ChoiceView,
+    FactView,
+    LinkView,
+    PageView,
+    PictureView,
+    ProductView,
+    Source,
+    StudioView,
+)
+from catalog_builder.records.selling.market_date import Market
+from catalog_builder.records.studio import Collection, StudioKeys
+
+NEIGHBOURS = 3
+
+
+def newest_first(listings: Iterable[Listing]) -> tuple[Listing, ...]:
+    """Give products in the order in which the catalogue shows them."""
+    return tuple(sorted(listings, key=lambda one: (-one.added.toordinal(), one.slug)))
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """All that the catalogue is made of."""
+
+    studio: StudioKeys
+    collections: Mapping[str, Collection]
+    markets: tuple[Market, ...]
+    texts: Mapping[str, str]
+    listings: tuple[Listing, ...]
+    pictures: Mapping[str, Pictures]
+    day: date
+    theme: Theme
+    store: Store
+
+
+class ListingViews:
+    """Words listings for the theme's templates. ``newest`` holds all of them, the newest first."""
+
+    def __init__(self, shown: Shown, newest: tuple[Listing, ...]) -> None:
+        self.studio = shown.studio
+        self.theme = shown.theme
+        self.wording = Wording.of(shown.studio)
+        self.collections = shown.collections
+        self.pictures_of = shown.pictures
+        self.newest = newest
+        self.inside: dict[str, list[Listing]] = {}
+        for one in newest:
+            self.inside.setdefault(one.collection, []).append(one)
+        self.email_href = StudioView.of(shown.studio).email_href
+
+    def neighbours(self, listing: Listing) -> list[Listing]:
+        """Give the newest others of a product's collection."""
+        first = self.inside[listing.collection][: NEIGHBOURS + 1]
+        return [one for one in first if one.slug != listing.slug][:NEIGHBOURS]
+
+    def card(self, listing: Listing, root: str) -> CardView:
+        """Give a product as a list shows it; ``root`` leads back to the catalogue's front folder."""
+        lowest = min(offer.online_price for offer in listing.offers)
+        several = len({offer.online_price for offer in listing.offers}) > 1
+        price = self.wording.money(lowest)
+        widths = sorted({round(offer.width_mm): offer for offer in listing.offers}.items())
+        sizes = [unbroken(self.wording.size(*offer.sides_mm)) for _, offer in widths]
+        return CardView(
+            listing.title,
+            f"{root}products/{listing.slug}.html",
+            listing.summary,
+            self.lead(listing, root),
+            self.theme.words("product", "from_price", price=price) if several else price,
+            sizes[0] if len(sizes) == 1 else f"{sizes[0]} – {sizes[-1]}",
+            self._availability(listing),
+        )
+
+    def _availability(self, listing: Listing) -> str:
+        return self.theme.words("availability", listing.availability.replace(" ", "_"))
+
+    def lead(self, listing: Listing, root: str) -> PictureView:
+        """Give the picture that stands for a product: its first photo, or the drawn one."""
+        return self.pictures(listing, root)[0]
+
+    def pictures(self, listing: Listing, root: str) -> tuple[PictureView, ...]:
+        """Give a product's photos and the picture drawn from its pattern."""
+        pictures = self.pictures_of[listing.slug]
+        shots = tuple(self._shot(listing, shot, root) for shot in pictures.shots)
+        width, height = pictures.drawn_size
+        drawn = PictureView(
+            f"{root}pictures/{listing.slug}.svg",
+            self.theme.words("product", "drawn_alt", title=listing.title),
+            width,
+            height,
+            (),
+            pictures.colour,
+            "50% 50%",
+            drawn=True,
+        )
+        return (*shots, drawn)
+
+    def _shot(self, listing: Listing, shot: Shot, root: str) -> PictureView:
+        renditions = shot.prints.renditions
+        base = f"{root}pictures/{shot.name}"
+
+        def candidates(ending: str) -> str:
+            return ", ".join(f"{base}-{one.width}.{ending} {one.width}w" for one in renditions)
+
+        middle = renditions[min(1, len(renditions) - 1)]
+        return PictureView(
+            f"{base}-{middle.width}.jpg",
+            shot.alt or listing.title,
+            middle.width,
+            middle.height,
+            (Source("image/webp", candidates("webp")), Source("image/jpeg", candidates("jpg"))),
+            shot.prints.colour,
+            f"{shot.focus[0] * 100:g}% {shot.focus[1] * 100:g}%",
+            drawn=False,
+        )
+
+    def product(self, listing: Listing, page: PageView) -> ProductView:
+        """Give all that a product's own page shows."""
+        finishes = len({offer.finish for offer in listing.offers})
+        choices = tuple(self._choice(offer, finishes > 1) for offer in listing.offers)
+        several = [name for name in ("size", "finish", "glass") if any(getattr(one, name) for one in choices)]
+        sent = [name for name in ("packed", "postage") if any(getattr(one, name) for one in choices)]
+        prices = [offer.online_price for offer in listing.offers]
+        low, high = self.wording.money(min(prices)), self.wording.money(max(prices))
+        collection = self.collections[listing.collection]
+        subject = self.theme.words("product", "enquiry_subject", title=listing.title, studio=self.studio.name)
+        return ProductView(
+            listing.title,
+            listing.summary,
+            marked_up(listing.description),
+            LinkView(collection.title, f"{page.root}collections/{listing.collection}.html", current=False),
+            self.pictures(listing, page.root),
+            Markup(self.pictures_of[listing.slug].diagram),  # noqa: S704 - drawn by this program
+            Markup(self.pictures_of[listing.slug].hanging),  # noqa: S704 - drawn by this program
+            choices,
+            (*several, "price", "glass_size", "hung_size", "weight", *sent),
+            low if low == high else self.theme.words("product", "price_range", lowest=low, highest=high),
+            self._availability(listing),
+            self._facts(listing),
+            self._hanging(listing),
+            caution_lines(listing, self.theme),
+            tuple(self.card(one, page.root) for one in self.neighbours(listing)),
+            f"{self.email_href}?subject={quote(subject)}",
+        )
+
+    def _choice(self, offer: Offer, several_finishes: bool) -> ChoiceView:
+        return ChoiceView(
+            offer.sku,
+            offer.size,
+            offer.finish if several_finishes else "",
+            offer.glass,
+            self.wording.money(offer.online_price),
+            self.wording.size(*offer.sides_mm),
+            self.wording.size(offer.width_mm, offer.hung_height_mm),
+            self.theme.words("product", "weight", weight=self.wording.mass(offer.mass_g, offer.mass_within_g)),
+            self._packed(offer),
+            self._postage(offer),
+        )
+
+    def _packed(self, offer: Offer) -> str:
+        parcel = offer.parcel
+        if parcel is None:
+            return self.theme.words("product", "by_hand") if offer.by_hand else ""
+        size, mass = self.wording.parcel(parcel.sides_mm), self.wording.parcel_mass(parcel.mass_g)
+        return self.theme.words("product", "packed", size=size, weight=mass)
+
+    def _postage(self, offer: Offer) -> str:
+        parcel = offer.parcel
+        if parcel is None or parcel.postage is None:
+            return ""
+        price = self.wording.money(parcel.postage)
+        return self.theme.words("product", "postage", price=price, carrier=parcel.carrier, band=parcel.band)
+
+    def _facts(self, listing: Listing) -> tuple[FactView, ...]:
+        labels = self.theme.labels["facts"]
+        finishes = list(dict.fromkeys(offer.finish for offer in listing.offers if offer.finish))
+        rows = [
+            ("technique", labels["technique_value"]),
+            ("pieces", self.wording.number(Decimal(listing.pieces), 0)),
+            ("glass", ", ".join(listing.glass_names)),
+            ("finish", ", ".join(finishes)),
+            ("rings", self.wording.number(Decimal(listing.rings), 0)),
+            ("added", self.wording.month(listing.added)),
+        ]
+        return tuple(FactView(labels[name], value) for name, value in rows if value)
+
+    def _hanging(self, listing: Listing) -> tuple[str, ...]:
+        length = self.wording.length(listing.hang_mm)
+        lines = [self.theme.words("hanging", listing.hang_by, length=length, rings=listing.rings)]
+        if listing.rings > 1 and listing.hang_by in ("ring", "hook"):
+            lines.append(self.theme.words("hanging", "rings", rings=listing.rings))
+        if round(listing.tilt_degrees) >= 1:
+            lines.append(self.theme.words("hanging", "tilt", angle=self.wording.angle(listing.tilt_degrees)))
+        else:
+            lines.append(self.theme.words("hanging", "level"))
+        return (*lines, self.theme.words("hanging", "estimate"))

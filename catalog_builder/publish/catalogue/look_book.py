@@ -1,0 +1,151 @@
+"""The look book: the catalogue as a PDF to print or to send. It is handed listings and pictures, and nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from math import inf
+from typing import Any
+
+from catalog_builder.offer import Listing
+from catalog_builder.publish.catalogue.listing_view import ListingViews, Shown, newest_first
+from catalog_builder.publish.catalogue.one_file import Likeness, TooLargeError, shared_cautions
+from catalog_builder.publish.catalogue.sent import Sent
+from catalog_builder.publish.sheets.printed_text import printed
+from catalog_builder.publish.sheets.typeset import PAPERS, typeset
+from catalog_builder.publish.theme.loading import marked_up
+from catalog_builder.publish.theme.wording import Wording
+from catalog_builder.publish.views import ChoiceView, MarketView, PageView, PictureView
+from catalog_builder.records.selling.market_date import coming
+
+TEMPLATE = "book/look_book.typ"
+# As many pictures of a product as the book shows.
+SHOWN = 5
+# What variants share that stand in one block.
+MEASURES = ("size", "glass_size", "hung_size", "weight", "packed", "postage")
+
+
+def look_book(sent: Sent, likeness: Likeness, room: float = inf) -> bytes:
+    """Set the book on the studio's paper: cover, contents, collections, a page or more a product, care, contact.
+
+    Raises:
+        TooLargeError: the photos in it alone are more than ``room`` bytes.
+    """
+    shown = sent.shown
+    _weigh(shown, likeness, room)
+    studio, theme, wording = shown.studio, shown.theme, Wording.of(shown.studio)
+    newest, shared = newest_first(shown.listings), shared_cautions(shown)
+    views = ListingViews(shown, newest)
+    dated = wording.plain_day(shown.day)
+    chapters = [
+        {
+            "title": collection.title,
+            "summary": collection.summary,
+            "products": [_product(shown, views, one, likeness, shared) for one in newest if one.collection == slug],
+        }
+        for slug, collection in shown.collections.items()
+    ]
+    data: dict[str, object] = {
+        "title": theme.words("edition", "look_book_title", studio=studio.name, date=dated),
+        "dated": theme.words("edition", "dated", date=dated),
+        "newest": sent.note,
+        "prices_note": theme.words("edition", "prices_note", date=dated),
+        "studio": {
+            "name": studio.name,
+            "tagline": studio.tagline,
+            "made_by": theme.words("footer", "made_at", maker=studio.maker, place=studio.place),
+            "email": studio.email,
+            "write": theme.words("about", "write", maker=studio.maker),
+            "address": studio.address,
+        },
+        "language": studio.language,
+        "paper": PAPERS[studio.paper],
+        "labels": {
+            name: dict(theme.labels[name]) for name in ("edition", "product", "columns", "care", "dates", "about")
+        },
+        "cover": _product(shown, views, newest[0], likeness, shared)["pictures"][0],
+        "chapters": [one for one in chapters if one["products"]],
+        "cautions": list(shared),
+        "care": printed(marked_up(shown.texts.get("care", ""))),
+        "about": printed(marked_up(shown.texts.get("about", ""))),
+        "markets": [_market(MarketView.of(one, wording)) for one in coming(shown.markets, shown.day)],
+    }
+    return typeset(theme, TEMPLATE, data, shown.day, _files(shown, likeness))
+
+
+def _product(
+    shown: Shown, views: ListingViews, listing: Listing, likeness: Likeness, shared: tuple[str, ...]
+) -> dict[str, Any]:
+    """Give a product in words, with its pictures by the names of their files."""
+    address = f"{shown.studio.address}products/{listing.slug}.html"
+    page = PageView("product", "", "", "", shown.studio.language, address)
+    view = views.product(listing, page)
+    names = [f"{shot.name}.jpg" for shot in shown.pictures[listing.slug].shots] + [f"{listing.slug}.svg"]
+    pictures = [_picture(name, one) for name, one in zip(names, view.pictures, strict=True)]
+    return {
+        "slug": listing.slug,
+        "title": view.title,
+        "summary": view.summary,
+        "description": printed(view.description),
+        "price_range": view.price_range,
+        "availability": view.availability,
+        "address": address,
+        "pictures": pictures[: likeness.most],
+        "drawn": pictures[-1],
+        "sizes": _sizes(view.choices),
+        "facts": [{"name": one.name, "value": one.value} for one in view.facts],
+        "hanging": list(view.hanging),
+        "cautions": [line for line in view.cautions if line not in shared],
+    }
+
+
+def _picture(file: str, view: PictureView) -> dict[str, Any]:
+    return {
+        "file": file,
+        "alt": view.alt,
+        "drawn": view.drawn,
+        "colour": view.colour,
+        "width": view.width,
+        "height": view.height,
+    }
+
+
+def _sizes(choices: tuple[ChoiceView, ...]) -> list[dict[str, Any]]:
+    """Give what is alike in size and weight as one block; choices of glass that share a price share a line."""
+    blocks: dict[tuple[str, ...], dict[tuple[str, str], list[str]]] = {}
+    for one in choices:
+        lines = blocks.setdefault(tuple(getattr(one, name) for name in MEASURES), {})
+        lines.setdefault((one.finish, one.price), []).append(one.glass)
+    return [
+        {
+            **dict(zip(MEASURES, measures, strict=True)),
+            "lines": [
+                {"finish": finish, "glass": [glass for glass in glasses if glass], "price": price}
+                for named in dict.fromkeys(finish for finish, _ in lines)
+                for (finish, price), glasses in lines.items()
+                if finish == named
+            ],
+        }
+        for measures, lines in blocks.items()
+    ]
+
+
+def _market(view: MarketView) -> dict[str, str]:
+    return {"name": view.name, "place": view.place, "date": view.date, "hours": view.hours, "note": view.note}
+
+
+def _weigh(shown: Shown, likeness: Likeness, room: float) -> None:
+    """Add up the photos that surely stand in the book, as they are, until they are more than there is room for."""
+    for pictures in shown.pictures.values():
+        for shot in pictures.shots[: min(likeness.most, SHOWN)]:
+            room -= len(likeness.rendition(shot).jpeg)
+            if room < 0:
+                raise TooLargeError
+
+
+def _files(shown: Shown, likeness: Likeness) -> dict[str, Callable[[], bytes]]:
+    files: dict[str, Callable[[], bytes]] = {}
+    for slug, pictures in shown.pictures.items():
+        files[f"{slug}.svg"] = partial(pictures.kept, "drawn")
+        files |= {f"{shot.name}.jpg": partial(likeness.rendition(shot).data, "jpeg") for shot in pictures.shots}
+    return files

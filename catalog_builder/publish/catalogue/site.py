@@ -1,0 +1,253 @@
+"""The public catalogue. It is handed listings and pictures, and sees nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import partial
+from itertools import chain
+from urllib.parse import urlsplit
+
+from markupsafe import Markup
+
+from catalog_builder.cache.store import key_of
+from catalog_builder.offer import Listing
+from catalog_builder.publish.catalogue import feed, manifest
+from catalog_builder.publish.catalogue.addresses import Addresses, drawn_name
+from catalog_builder.publish.catalogue.descriptors import linked_data, market_event, sitemap
+from catalog_builder.publish.catalogue.edition import Edition, sent_name, to_send
+from catalog_builder.publish.catalogue.finder import Finder
+from catalog_builder.publish.catalogue.inlined_style import inlined_style
+from catalog_builder.publish.catalogue.link_card import write_link_cards
+from catalog_builder.publish.catalogue.listing_view import ListingViews, Shown, newest_first
+from catalog_builder.publish.output.folder import Folder
+from catalog_builder.publish.pictures.gallery import Pictures
+from catalog_builder.publish.pictures.link_picture import SIZE
+from catalog_builder.publish.theme.caution_lines import all_caution_lines
+from catalog_builder.publish.theme.loading import marked_up
+from catalog_builder.publish.theme.wording import Wording
+from catalog_builder.publish.views import (
+    CollectionView,
+    LinkView,
+    MarketView,
+    PageView,
+    StudioView,
+)
+from catalog_builder.records.selling.market_date import coming
+
+NEWEST = 6
+LOST = "404.html"
+ENDINGS = {"jpeg": "jpg", "webp": "webp"}
+
+
+def write_catalogue(shown: Shown, edition: Edition, folder: Folder) -> int:
+    """Write every page, picture and asset of the catalogue and the edition to send, and give the count of pages."""
+    for slug in sorted(shown.pictures):
+        _write_pictures(folder, slug, shown.pictures[slug])
+    maker = _Pages(shown)
+    pages = maker.write(folder)
+    app = manifest.web_manifest(shown.studio, shown.theme)
+    for name, data in shown.theme.assets(chain([app], map(folder.text, pages))):
+        if not name.startswith(("assets/bench", "assets/stall", "assets/one_file")):
+            folder.write(name, data)
+    for ending, document in (("html", edition.one_file), ("pdf", edition.look_book)):
+        folder.make(sent_name(shown.studio.name, ending), document.key, document.make)
+    write_link_cards(shown, maker.views, folder)
+    stands = maker.addresses
+    listed = [(stands.page(path), stands.changed(path)) for path in sorted(pages) if path != LOST]
+    folder.write("sitemap.xml", sitemap(listed))
+    language = shown.studio.language
+    folder.write(feed.NAME, feed.atom_feed(maker.studio, stands.page("index.html"), language, stands.entries()))
+    folder.write(manifest.NAME, app)
+    folder.write("robots.txt", f"User-agent: *\nAllow: /\nSitemap: {shown.studio.address}sitemap.xml\n")
+    return len(pages)
+
+
+def _write_pictures(folder: Folder, slug: str, pictures: Pictures) -> None:
+    folder.make(f"pictures/{slug}.svg", pictures.key, lambda: pictures.drawn)
+    if not pictures.shots:
+        # Machines that show a product want pixels.
+        folder.make(f"pictures/{drawn_name(slug)}", pictures.key, lambda: pictures.preview)
+    for shot in pictures.shots:
+        for one in shot.prints.renditions:
+            for kind, ending in ENDINGS.items():
+                folder.put(f"pictures/{shot.name}-{one.width}.{ending}", one.digests[kind], partial(one.data, kind))
+
+
+class _Pages:
+    """Fills the theme's templates, page by page."""
+
+    def __init__(self, shown: Shown) -> None:
+        self.shown = shown
+        self.theme = shown.theme
+        self.wording = Wording.of(shown.studio)
+        self.studio = StudioView.of(shown.studio)
+        self.newest = newest_first(shown.listings)
+        self.addresses = Addresses(shown, self.newest)
+        self.markets = coming(shown.markets, shown.day)
+        self.views = ListingViews(shown, self.newest)
+        # The collections that have products, in the order of the studio's record.
+        self.used = [slug for slug in shown.collections if slug in self.views.inside]
+        self._views_of: dict[str, tuple[CollectionView, ...]] = {}
+
+    def write(self, folder: Folder) -> list[str]:
+        """Write every page, and give their paths."""
+        pages: dict[str, Callable[[], str]] = {
+            "index.html": self.home,
+            "find.html": self.find,
+            "about.html": self.about,
+            "care.html": self.care,
+            "dates.html": self.dates,
+            LOST: self.not_found,
+        }
+        for slug in self.used:
+            pages[f"collections/{slug}.html"] = partial(self.collection, slug)
+        for path, make in pages.items():
+            folder.write(path, make())
+        shared = self.shared_key()
+        for listing in self.shown.listings:
+            path = f"products/{listing.slug}.html"
+            folder.make(path, self.product_key(listing, shared), partial(self.product, listing))
+            pages[path] = partial(self.product, listing)
+        return [*pages]
+
+    def shared_key(self) -> str:
+        """Give the key of what every product's page follows from."""
+        shown = self.shown
+        return key_of("product page", self.theme.key, shown.studio, shown.collections, self.used, to_send(shown, ""))
+
+    def product_key(self, listing: Listing, shared: str) -> str:
+        """Give the key of all that a product's page follows from: it shows its neighbours too."""
+        shown = [listing, *self.views.neighbours(listing)]
+        return key_of(shared, shown, [self.shown.pictures[one.slug].whole_key for one in shown])
+
+    def home(self) -> str:
+        words = {"studio": self.studio.name, "tagline": self.studio.tagline, "maker": self.studio.maker}
+        page = self._page(
+            "home",
+            "index.html",
+            self._words("home_title", **words),
+            self._words("home_description", **words, place=self.studio.place),
+            *self.addresses.studio(),
+        )
+        return self._render(
+            page,
+            newest=tuple(self.views.card(listing, "") for listing in self.newest[:NEWEST]),
+            next_market=MarketView.of(self.markets[0], self.wording) if self.markets else None,
+            hero=self.views.lead(self.newest[0], ""),
+        )
+
+    def collection(self, slug: str) -> str:
+        view = next(one for one in self._collections("../") if one.slug == slug)
+        title = self._titled("collection_title", collection=view.title)
+        way = self.addresses.way(slug)
+        return self._render(
+            self._page("collection", f"collections/{slug}.html", title, view.summary, way), collection=view
+        )
+
+    def product(self, listing: Listing) -> str:
+        title = self._titled("product_title", product=listing.title)
+        path = f"products/{listing.slug}.html"
+        page = self._page("product", path, title, listing.summary, *self.addresses.product(listing))
+        # It is handed nothing of all the others: one that changes would change every page.
+        return self.theme.render(
+            "product.html", page=page, studio=self.studio, product=self.views.product(listing, page)
+        )
+
+    def find(self) -> str:
+        finder = Finder(self.views, self.shown.collections)
+        return self._render(self._plain("find"), finder=finder.view())
+
+    def about(self) -> str:
+        page = self._plain("about")
+        return self._render(page, body=marked_up(self.shown.texts.get("about", "")))
+
+    def care(self) -> str:
+        lines = all_caution_lines(self.shown.listings, self.theme)
+        return self._render(self._plain("care"), body=marked_up(self.shown.texts.get("care", "")), cautions=lines)
+
+    def dates(self) -> str:
+        address = self.addresses.page("dates.html")
+        events = [market_event(one, self.shown.studio, address) for one in self.markets]
+        return self._render(
+            self._plain("dates", None, *events), markets=tuple(MarketView.of(one, self.wording) for one in self.markets)
+        )
+
+    def not_found(self) -> str:
+        return self._render(self._plain("not_found", LOST))
+
+    def _render(self, page: PageView, **values: object) -> str:
+        collections = self._collections(page.root)
+        return self.theme.render(f"{page.kind}.html", page=page, studio=self.studio, collections=collections, **values)
+
+    def _plain(self, kind: str, path: str | None = None, *data: Mapping[str, object]) -> PageView:
+        description = self._words(f"{kind}_description", studio=self.studio.name)
+        return self._page(kind, path or f"{kind}.html", self._titled(f"{kind}_title"), description, *data)
+
+    def _words(self, key: str, **values: object) -> str:
+        return self.theme.words("pages", key, **values)
+
+    def _titled(self, key: str, **values: object) -> str:
+        return self._words("page_title", title=self._words(key, **values), studio=self.studio.name)
+
+    def _page(self, kind: str, path: str, title: str, description: str, *data: Mapping[str, object]) -> PageView:
+        root = "../" * path.count("/")
+        card, alt = self.addresses.card(path)
+        lost = path == LOST
+        return PageView(
+            kind,
+            title,
+            description,
+            root,
+            self.shown.studio.language,
+            self.addresses.page(path),
+            self._navigation(path, root),
+            self.shown.studio.address + card,
+            alt,
+            *SIZE,
+            linked_data(*data),
+            urlsplit(self.shown.studio.address).path if lost else "",
+            inlined_style(self.theme, self.theme.about.inlined_styles or ()) if lost else Markup(),
+            to_send(self.shown, root),
+        )
+
+    def _navigation(self, path: str, root: str) -> tuple[LinkView, ...]:
+        links = [
+            ("home", "index.html"),
+            ("find", "find.html"),
+            ("about", "about.html"),
+            ("care", "care.html"),
+            ("dates", "dates.html"),
+        ]
+        navigation = [
+            LinkView(self.theme.words("navigation", name), root + target, target == path) for name, target in links
+        ]
+        collections = [
+            LinkView(
+                self.shown.collections[slug].title,
+                f"{root}collections/{slug}.html",
+                path == f"collections/{slug}.html",
+            )
+            for slug in self.used
+        ]
+        return (*navigation[:1], *collections, *navigation[1:])
+
+    def _collections(self, root: str) -> tuple[CollectionView, ...]:
+        if root in self._views_of:
+            return self._views_of[root]
+        views = []
+        for slug in self.used:
+            listings = self.views.inside[slug]
+            count = "count_one" if len(listings) == 1 else "count_many"
+            collection = self.shown.collections[slug]
+            views.append(
+                CollectionView(
+                    slug,
+                    collection.title,
+                    collection.summary,
+                    f"{root}collections/{slug}.html",
+                    self.theme.words("collection", count, count=len(listings)),
+                    tuple(self.views.card(one, root) for one in listings),
+                )
+            )
+        self._views_of[root] = tuple(views)
+        return self._views_of[root]

@@ -1,0 +1,1 @@
+"""Output folders: written whole and put in place together; the user's own files are kept."""

@@ -1,0 +1,90 @@
+"""What a build made: the list in each published folder, and how the files looked, so that they need not be read."""
+
+from __future__ import annotations
+
+import json
+import stat
+from collections.abc import Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from catalog_builder.cache.atomic_file import lay_by
+from catalog_builder.cache.store import program
+
+MADE = ".made-by-catalog-builder.json"
+# What reading a damaged list may raise.
+_DAMAGED = (OSError, ValueError, TypeError, AttributeError, LookupError, ArithmeticError, RecursionError)
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A published file as it was when it was last written or read: its digest, its size, and its date in ns.
+
+    ``key`` is that of all that it was made from, empty where nobody said.
+    """
+
+    digest: str
+    size: int
+    date_ns: int
+    key: str = ""
+
+    @classmethod
+    def of(cls, path: Path, digest: str, key: str = "") -> Seen:
+        """Look at a file whose digest is known, and what it was made from."""
+        found = path.stat()
+        return cls(digest, found.st_size, found.st_mtime_ns, key)
+
+    def is_at(self, path: Path) -> bool:
+        """Say whether a file looks as it did."""
+        found = path.stat()
+        return (found.st_size, found.st_mtime_ns) == (self.size, self.date_ns)
+
+
+def is_plain(path: Path) -> bool:
+    """Say whether a file is one itself: what a link leads to may change without a word.
+
+    Raises:
+        OSError: there is none.
+    """
+    return stat.S_ISREG(path.lstat().st_mode)
+
+
+def write_made(folder: Path, made: Mapping[str, Seen]) -> None:
+    """Write the list of a folder's files and their digests into it."""
+    rows = {name: one.digest for name, one in sorted(made.items())}
+    (folder / MADE).write_text(json.dumps(rows, indent=0, ensure_ascii=False) + "\n", encoding="utf-8")
+
+
+def read_made(folder: Path) -> dict[str, str]:
+    """Read the names and digests of the files that a build made; nothing where that is missing or damaged."""
+    try:
+        rows = json.loads((folder / MADE).read_text(encoding="utf-8"))
+        # Earlier builds wrote down the names alone.
+        return (
+            dict.fromkeys(rows, "") if isinstance(rows, list) else {str(name): str(one) for name, one in rows.items()}
+        )
+    except _DAMAGED:
+        return {}
+
+
+def write_seen(path: Path, made: Mapping[str, Seen]) -> None:
+    """Remember how files looked. Where nothing can be written, the memory from before stays, and costs time alone."""
+    rows = {name: [one.digest, one.size, one.date_ns, one.key] for name, one in made.items()}
+    with suppress(OSError):
+        path.parent.mkdir(parents=True, exist_ok=True)
+    lay_by(path, json.dumps({"program": program(), "files": rows}).encode())
+
+
+def read_seen(path: Path) -> dict[str, Seen]:
+    """Read how files looked; nothing where that is missing or damaged."""
+    try:
+        told = json.loads(path.read_text(encoding="utf-8"))
+        # What another version made from the same may be other than what this one would make.
+        same = told["program"] == program()
+        return {
+            str(name): Seen(str(row[0]), int(row[1]), int(row[2]), str(row[3]) if same else "")
+            for name, row in told["files"].items()
+        }
+    except _DAMAGED:
+        return {}

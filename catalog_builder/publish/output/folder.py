@@ -1,0 +1,299 @@
+"""A published folder: written whole beside the old one, then put in its place.
+
+A file that is as it was is linked over, so that it keeps its date and costs nothing. Whatever the maker put into the
+folder by hand is carried over, or kept aside where a build needs its name, and never deleted.
+"""
+
+from __future__ import annotations
+
+import errno
+import os
+import shutil
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from filelock import FileLock, Timeout
+
+from catalog_builder.cache.atomic_file import KEPT, digest_of
+from catalog_builder.mistake import OutputError
+from catalog_builder.publish.output.build_record import (
+    MADE,
+    Seen,
+    is_plain,
+    read_made,
+    read_seen,
+    write_made,
+    write_seen,
+)
+from catalog_builder.publish.output.folder_swap import exchange
+from catalog_builder.publish.output.removal import clear, is_folder, stands, sweep
+from catalog_builder.publish.output.signal_guard import Hold
+from catalog_builder.publish.output.user_files import bring, find_own, keep_aside, names_in
+
+# Pictures of faulty drawings in the bench's folder, which come and go without a build.
+FAULTS = "faults"
+Write = Callable[["Folder"], int]
+# Called with how many files are written, and about how many there will be.
+Tell = Callable[[int, int], None]
+
+
+def publish_together(output: Path, writers: Mapping[str, Write], tell: Tell, files: int) -> Outcome:
+    """Write a folder for each name of ``writers``, and put all in place once all are whole, or none.
+
+    A writer gives the count of its pages; ``tell`` is called with how many files are written, and how many there will
+    be, which is about ``files``.
+
+    Raises:
+        OutputError: the output could not be written; the old one then stands as it was.
+    """
+    try:
+        with alone(output), Hold() as hold:
+            return _published(output, writers, Count(tell, files), hold)
+    except OSError as fault:
+        raise _refused(fault) from fault
+
+
+@contextmanager
+def alone(output: Path) -> Iterator[None]:
+    """Keep every other build out of the output while this one is at work.
+
+    Raises:
+        OutputError: another build is at work here, or the output cannot be written.
+    """
+    path = output / KEPT / "lock"
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        # A build that has the output already may come here again.
+        lock = FileLock(path, timeout=0, is_singleton=True, thread_local=False)
+        lock.acquire()
+    except Timeout:
+        raise OutputError(errno.EBUSY, "another build is at work here", str(output)) from None
+    except OSError as fault:
+        raise _refused(fault) from fault
+    try:
+        yield
+    finally:
+        lock.release()
+
+
+def _refused(fault: OSError) -> OutputError:
+    return OutputError(fault.errno, fault.strerror or str(fault), fault.filename)
+
+
+def _published(output: Path, writers: Mapping[str, Write], count: Count, hold: Hold) -> Outcome:
+    folders = {name: Folder(output, name, count.one) for name in writers}
+    pages, carried = 0, list[str]()
+    try:
+        for name, folder in folders.items():
+            folder.open()
+            pages += writers[name](folder)
+        count.end()
+        for folder in folders.values():
+            carried.extend(folder.finish())
+        hold.begin()
+        for folder in folders.values():
+            folder.swap()
+    except BaseException:
+        hold.begin()
+        for folder in folders.values():
+            with suppress(OSError):  # the others go back all the same
+                folder.undo()
+        raise
+    for folder in folders.values():
+        folder.settle()
+    sweep(output / KEPT / "left")
+    return Outcome(pages, sum(folder.written for folder in folders.values()), tuple(carried))
+
+
+class Count:
+    """Counts files, and tells of every hundredth part of about how many there will be."""
+
+    def __init__(self, tell: Tell, files: int) -> None:
+        self.tell = tell
+        self.files = files
+        self.done = 0
+
+    def one(self) -> None:
+        """Count a file."""
+        self.done += 1
+        if self.done < self.files and not self.done % max(1, self.files // 100):
+            self.tell(self.done, self.files)
+
+    def end(self) -> None:
+        """Tell that all are written."""
+        self.tell(self.files, self.files)
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """How many pages were published, how many files are other than before, and what of the maker's was kept.
+
+    That is named by its path in ``site_output``: in a published folder, or beside it, where its name is taken.
+    """
+
+    pages: int
+    written: int
+    carried_over: tuple[str, ...]
+
+
+class Folder:
+    """One audience's folder of ``site_output/`` while it is being made."""
+
+    def __init__(self, output: Path, name: str, note: Callable[[], None] = lambda: None) -> None:
+        self.note = note
+        self.final = output / name
+        self.making = output / f".{name}-making"
+        self.old = output / f".{name}-old"
+        self.left = output / KEPT / "left"
+        self.memory = output / KEPT / "seen" / f"{name}.json"
+        self.made: dict[str, Seen] = {}
+        self.before: dict[str, str] = {}
+        self.seen: dict[str, Seen] = {}
+        self.written = 0
+        self.swapped = self.exchanged = False
+
+    @property
+    def names(self) -> list[str]:
+        """The names of the files that were made so far."""
+        return list(self.made)
+
+    def open(self) -> None:
+        """Begin with an empty folder, and put right what a build that was cut short left behind."""
+        if is_folder(self.old) and not (self.final / MADE).is_file():
+            self._bring_back()
+        for leftover in (self.making, self.old):
+            clear(leftover, self.left)
+        if is_folder(self.final):
+            self.seen = read_seen(self.memory)
+            self.before = read_made(self.final) or {name: one.digest for name, one in self.seen.items()}
+        self.making.mkdir(parents=True)
+
+    def _bring_back(self) -> None:
+        """Give the old folder its place again, with what the maker or another command has put there since."""
+        if is_folder(self.final) and (self.old / MADE).is_file():
+            for name in self._standing():
+                if not stands(self.old / name):
+                    bring(self.final / name, self.old / name)
+                elif not is_folder(self.final / name):
+                    keep_aside(self.final / name, self.final, name)
+            clear(self.final, self.left)
+        if not stands(self.final):
+            self.old.rename(self.final)
+
+    def write(self, name: str, data: bytes | str) -> None:
+        """Write a file; ``name`` is its path inside the folder, with forward slashes."""
+        whole = data.encode() if isinstance(data, str) else data
+        digest = digest_of(whole)
+        if not self.keep(name, digest):
+            self._put(name, whole, digest)
+
+    def put(self, name: str, digest: str, read: Callable[[], bytes]) -> None:
+        """Write a file whose digest is known; it is read only where it does not stand already."""
+        if not self.keep(name, digest):
+            self._put(name, read(), digest)
+
+    def make(self, name: str, key: str, make: Callable[[], bytes | str]) -> None:
+        """Write a file that follows from a key alone; it is made only where it does not stand already."""
+        seen = self.seen.get(name)
+        if seen is None or seen.key != key or not self.keep(name, seen.digest):
+            self.write(name, make())
+        self.made[name] = replace(self.made[name], key=key)
+
+    def text(self, name: str) -> str:
+        """Read a file that was made."""
+        return (self.making / name).read_text(encoding="utf-8")
+
+    def keep(self, name: str, digest: str) -> bool:
+        """Take a file over from the old folder, if it stands there and its bytes have this digest."""
+        if self.before.get(name) != digest or not self._stands(name, digest):
+            return False
+        path = self._room(name)
+        try:
+            os.link(self.final / name, path)
+        except OSError:  # the disk knows no links, or the file has as many as it may
+            try:
+                shutil.copy2(self.final / name, path)
+            except OSError:
+                return False
+        self.made[name] = Seen.of(path, digest)
+        self.note()
+        return True
+
+    def _stands(self, name: str, digest: str) -> bool:
+        """Whether a published file still has the bytes that were made: read again only if its size or date moved."""
+        path, seen = self.final / name, self.seen.get(name)
+        try:
+            if not is_plain(path):
+                return False
+            return (seen is not None and seen.digest == digest and seen.is_at(path)) or (
+                digest_of(path.read_bytes()) == digest
+            )
+        except OSError:
+            return False
+
+    def _put(self, name: str, data: bytes, digest: str) -> None:
+        path = self._room(name)
+        path.write_bytes(data)
+        self.made[name] = Seen.of(path, digest)
+        self.written += 1
+        self.note()
+
+    def _room(self, name: str) -> Path:
+        """Make room for a file. What has its name may be a link to one that is published: it is never written into."""
+        path = self.making / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.unlink(missing_ok=True)
+        return path
+
+    def finish(self) -> tuple[str, ...]:
+        """Make the new folder whole, and give where in ``site_output`` the maker's own files are from now on."""
+        kept = list[Path]()
+        if is_folder(self.final):
+            own = find_own(self.final, self._standing(), self.before, self.made)
+            for name in own.free:
+                bring(self.final / name, self.making / name)
+            kept += [self.final / name for name in own.free]
+            kept += [keep_aside(self.final / name, self.final, name) for name in own.taken]
+        elif stands(self.final):
+            kept.append(keep_aside(self.final, self.final))
+        write_made(self.making, self.made)
+        return tuple(path.relative_to(self.final.parent).as_posix() for path in kept)
+
+    def _standing(self) -> set[str]:
+        """Give the names of what stands in the folder, but for pictures of faults, which a good build lets go."""
+        faults = f"{FAULTS}/" if self.final.name == "bench" else None
+        return {
+            name
+            for name in names_in(self.final)
+            if faults is None or not (f"{name}/" == faults or (name.startswith(faults) and name.endswith(".svg")))
+        }
+
+    def swap(self) -> None:
+        """Put the new folder in the old one's place; the old one is kept beside it until all is well."""
+        if not stands(self.final):
+            self.making.replace(self.final)
+        elif exchange(self.making, self.final):
+            self.exchanged = True
+        else:
+            self.final.rename(self.old)
+            self.making.replace(self.final)
+        self.swapped = True
+
+    def settle(self) -> None:
+        """Let go of the old folder. What another program holds open is left for the next build to clear away."""
+        with suppress(OSError):
+            clear(self.making if self.exchanged else self.old, self.left)
+        write_seen(self.memory, self.made)
+
+    def undo(self) -> None:
+        """Throw away what was made; the old folder stands as it was, or comes back."""
+        if self.exchanged and not exchange(self.making, self.final):
+            self.making.rename(self.old)
+            self.exchanged = False
+        if self.swapped and not self.exchanged:
+            self.final.rename(self.making)
+        if stands(self.old) and not stands(self.final):
+            self.old.rename(self.final)
+        clear(self.making, self.left)

@@ -1,0 +1,87 @@
+"""Rows as a CSV file and as a workbook, for a spreadsheet. Texts in them are made harmless here.
+
+Rows are taken as they come and let go again, so that a table may be far longer than the memory is wide.
+"""
+
+from __future__ import annotations
+
+from codecs import BOM_UTF8
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date, datetime, time
+from decimal import Decimal
+from io import SEEK_END, BytesIO
+from itertools import islice
+
+from catalog_builder.publish.output.harmless import harmless
+
+Cell = str | Decimal | float | int
+Row = Mapping[str, Cell]
+
+# So many rows are written at a time.
+AT_ONCE = 10_000
+# A column is as wide as its longest cell, within these bounds, in characters.
+NARROW, WIDE = 4, 60
+
+
+def as_csv(rows: Iterable[Row]) -> bytes:
+    """Give rows as CSV, with every digit of an amount."""
+    import pandas as pd
+
+    # Put into bytes bit by bit: a text that grows takes four bytes a letter.
+    data, left, first = BytesIO(BOM_UTF8), iter(rows), True
+    data.seek(0, SEEK_END)
+    while some := list(islice(left, AT_ONCE)):
+        frame = pd.DataFrame([{harmless(name): _written(cell) for name, cell in row.items()} for row in some])
+        data.write(frame.to_csv(index=False, header=first, lineterminator="\r\n").encode())
+        first = False
+    return data.getvalue()
+
+
+def as_workbook(rows: Iterable[Row], sheet_name: str, day: date, fixed_columns: int) -> bytes:
+    """Give rows as a workbook of one sheet, dated ``day``; the first columns stay in sight.
+
+    ``rows`` are gone through twice: once for the widths of the columns.
+    """
+    import xlsxwriter
+
+    data = BytesIO()
+    # A text is a text: neither a formula nor a link, whatever it begins with.
+    options = {"constant_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
+    with xlsxwriter.Workbook(data, options) as book:
+        book.set_properties({"created": datetime.combine(day, time())})
+        sheet, head = book.add_worksheet(sheet_name), book.add_format({"bold": True})
+        sheet.freeze_panes(1, fixed_columns)
+        for column, (name, width) in enumerate(_widths(rows).items()):
+            sheet.set_column(column, column, min(max(width + 1, NARROW), WIDE))
+            sheet.write_string(0, column, harmless(name), head)
+        for number, cells in enumerate(_cells(rows), 1):
+            sheet.write_row(number, 0, cells)
+    return data.getvalue()
+
+
+def _widths(rows: Iterable[Row]) -> dict[str, int]:
+    widths: dict[str, int] = {}
+    for row in rows:
+        for name, cell in row.items():
+            wide = len(cell) if isinstance(cell, str) else len(f"{cell:.8g}")
+            if wide > widths.get(name, 0):
+                widths[name] = wide
+            widths.setdefault(name, len(name))
+    return {name: max(width, len(name)) for name, width in widths.items()}
+
+
+def _cells(rows: Iterable[Row]) -> Iterator[list[str | float | int]]:
+    for row in rows:
+        yield [_counted(cell) for cell in row.values()]
+
+
+def _written(cell: Cell) -> str | float | int:
+    if isinstance(cell, Decimal):
+        return f"{cell:f}"
+    return harmless(cell) if isinstance(cell, str) else cell
+
+
+def _counted(cell: Cell) -> str | float | int:
+    if isinstance(cell, Decimal):
+        return float(cell)
+    return harmless(cell) if isinstance(cell, str) else cell

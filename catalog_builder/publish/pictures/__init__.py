@@ -1,0 +1,1 @@
+"""Pictures: photos made ready for the web, and patterns drawn as SVG."""

@@ -1,0 +1,111 @@
+"""The album: every picture of every product, made on as many workers as there are."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+
+from catalog_builder.cache.file_digests import Inputs
+from catalog_builder.cache.store import Store
+from catalog_builder.mistake import Finding, Mistake, MistakeError
+from catalog_builder.publish.pictures.photo import PhotoError, Prints, check_photo
+from catalog_builder.publish.pictures.photo_store import is_kept, kept_prints
+from catalog_builder.records.product import Product
+
+
+@dataclass(frozen=True, slots=True)
+class Shot:
+    """A photo of a product, in all its sizes. ``alt`` is empty where the record gives none."""
+
+    name: str
+    alt: str
+    focus: tuple[float, float]
+    prints: Prints
+
+
+def check_photos(products: Sequence[Product], inputs: Inputs, store: Store) -> list[Mistake]:
+    """Look at the head of every photo that is new, without decoding one."""
+    mistakes = []
+    for product in products:
+        for index, photo in enumerate(product.keys.photos):
+            path = product.folder / photo.file
+            try:
+                if not is_kept(path, inputs, store):
+                    check_photo(path)
+            except PhotoError as error:
+                mistakes.append(_mistake(product, index, error))
+    return mistakes
+
+
+def photo_findings(products: Sequence[Product]) -> list[Finding]:
+    """Find photos that nobody who cannot see them is told about, and products without any."""
+    findings: list[Finding] = []
+    for product in products:
+        keys = product.keys
+        findings.extend(
+            Finding(
+                code="P01",
+                place=product.source.place(product.line("photos", index)),
+                text=f"{keys.title}: the photo {photo.file} has no alt text",
+                advice="add `alt:` with what the picture shows, for those who cannot see it",
+            )
+            for index, photo in enumerate(keys.photos)
+            if photo.alt is None
+        )
+    return findings
+
+
+def take_shots(
+    products: Sequence[Product], workers: int, inputs: Inputs, store: Store, tell: Callable[[], None]
+) -> dict[str, tuple[Shot, ...]]:
+    """Make every photo ready, or take from the store what an earlier build made of it; call ``tell`` after each.
+
+    Raises:
+        MistakeError: with every photo that is damaged.
+    """
+    jobs = [(product, index) for product in products for index in range(len(product.keys.photos))]
+    mistakes: list[Mistake] = []
+
+    def work(job: tuple[Product, int]) -> Shot | Mistake:
+        product, index = job
+        photo = product.keys.photos[index]
+        try:
+            prints = kept_prints(product.folder / photo.file, inputs, store)
+        except PhotoError as error:
+            return _mistake(product, index, error)
+        finally:
+            tell()
+        return Shot(f"{product.slug}-{index + 1}", photo.alt or "", photo.focus, prints)
+
+    shots: dict[str, list[Shot]] = {product.slug: [] for product in products}
+    # Pillow lets go of the interpreter while it decodes, resizes and encodes: threads share the cores.
+    pool = ThreadPoolExecutor(workers)
+    try:
+        for (product, _), result in zip(jobs, pool.map(work, jobs), strict=True):
+            if isinstance(result, Mistake):
+                mistakes.append(result)
+            else:
+                shots[product.slug].append(result)
+    finally:
+        # Whoever stops the build need not wait for the photos that nobody has begun with.
+        pool.shutdown(cancel_futures=True)
+    if mistakes:
+        raise MistakeError(mistakes)
+    return {slug: tuple(found) for slug, found in shots.items()}
+
+
+def preview(shots: Sequence[Shot]) -> bytes:
+    """Give a JPEG for link previews: the first photo at its largest."""
+    return max(shots[0].prints.renditions, key=lambda one: one.width).jpeg
+
+
+def _mistake(product: Product, index: int, error: PhotoError) -> Mistake:
+    name = product.keys.photos[index].file
+    return Mistake(
+        place=product.source.place(product.line("photos", index, "file")),
+        wrong=f"the photo {name!r} cannot be used: {error}",
+        expected="a JPEG, PNG, WebP or HEIC picture straight from the camera or phone",
+        mend=error.mend,
+        marked=name,
+    )

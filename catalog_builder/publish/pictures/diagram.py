@@ -1,0 +1,91 @@
+"""A pattern drawn as lines with the pieces' numbers, to stand in a page; parts lie flat beside each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from html import escape
+
+import numpy as np
+import shapely
+from shapely import Polygon
+
+from catalog_builder.pattern.parts.flat_part import Flat
+from catalog_builder.piece.hanging.suspension import Hung
+from catalog_builder.piece.made_piece import Made
+from catalog_builder.publish.pictures.svg_text import digits, path_of, path_of_area, path_of_line, view_box
+from catalog_builder.records.material import Material
+
+# The gap between two parts, in mm.
+_APART_MM = 12.0
+Box = tuple[float, float, float, float]
+
+
+def diagram_svg(made: Made, hung: Hung, glass: Mapping[str, Material], words: tuple[str, str], identity: str) -> str:
+    """Draw the pattern of every part.
+
+    ``words`` are its title and description; ``identity`` keeps its names apart from others on the page.
+    """
+    frames = list(_frames(made, hung))
+    left, top, right, bottom = _around(frames)
+    stroke = digits(max(right - left, bottom - top) / 220)
+    parts, at = "", left
+    for flat, frame in zip(made.flats, frames, strict=True):
+        marks = _part(flat, hung if flat is made.main else None, glass, stroke)
+        shift = f'transform="translate({digits(at - frame[0])} {digits(top - frame[1])})"'
+        parts += marks if flat is made.main else f"<g {shift}>{marks}</g>"
+        at += frame[2] - frame[0] + _APART_MM
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{view_box(left, top, right, bottom)}" role="img" '
+        f'aria-labelledby="{identity}-title {identity}-text"><title id="{identity}-title">{escape(words[0])}</title>'
+        f'<desc id="{identity}-text">{escape(words[1])}</desc>{parts}</svg>'
+    )
+
+
+def _frames(made: Made, hung: Hung) -> Iterator[Box]:
+    """Give each flat's own box with white round it; the main one's holds the rings too."""
+    for flat in made.flats:
+        left, top, right, bottom = flat.box
+        if flat is made.main:
+            top = min(top, min(y for _, y in hung.rings) - 1.2 * float(hung.ring.length_mm or 0))
+        yield left - 3, top - 2, right + 3, bottom + 3
+
+
+def _around(frames: list[Box]) -> Box:
+    """Give the box of all parts beside each other; the first keeps its place."""
+    left, top = frames[0][:2]
+    width = sum(box[2] - box[0] for box in frames) + _APART_MM * (len(frames) - 1)
+    return left, top, left + width, top + max(box[3] - box[1] for box in frames)
+
+
+def _part(flat: Flat, hung: Hung | None, glass: Mapping[str, Material], stroke: str) -> str:
+    pieces = "".join(
+        f'<path d="{path_of_area(piece.face)}" fill="{glass[piece.glass].colour}" fill-opacity="0.28"/>'
+        for piece in flat.pattern.pieces
+    )
+    lines = path_of(np.concatenate([flat.edges.seams, flat.edges.rims]))
+    wires = "".join(path_of_line(wire.line) for wire in flat.pattern.wires)
+    numbers = "".join(
+        _number(piece.number, cut.shape) for piece, cut in zip(flat.pattern.pieces, flat.cuts, strict=True)
+    )
+    joins = "".join(path_of(join.points[None]) for join in flat.pattern.standing_joins)
+    if joins:
+        joins = f'<path d="{joins}" stroke-dasharray="3 2"/>'
+    rings = ""
+    if hung is not None:
+        radius = float(hung.ring.length_mm or 6) / 2
+        rings = "".join(
+            f'<circle cx="{digits(x)}" cy="{digits(y - radius)}" r="{digits(radius)}"/>' for x, y in hung.rings
+        )
+    return (
+        f'{pieces}<g fill="none" stroke="currentColor" stroke-width="{stroke}" stroke-linejoin="round" '
+        f'stroke-linecap="round"><path d="{lines}{wires}"/>{joins}{rings}</g>'
+        f'<g fill="currentColor" text-anchor="middle" font-family="sans-serif">{numbers}</g>'
+    )
+
+
+def _number(number: str, shape: Polygon) -> str:
+    """Write a piece's number where it has most room, no larger than it fits."""
+    line = shapely.maximum_inscribed_circle(shape, 0.5)
+    (x, y), radius = line.coords[0], line.length
+    size = min(6.0, max(1.6, 1.5 * radius / max(1, len(number)) ** 0.5))
+    return f'<text x="{digits(x)}" y="{digits(y + size * 0.36)}" font-size="{digits(size)}">{escape(number)}</text>'

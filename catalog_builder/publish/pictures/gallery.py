@@ -1,0 +1,135 @@
+"""All pictures of a product: its photos, and what is drawn from its pattern."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from catalog_builder.cache.store import Store, key_of
+from catalog_builder.piece.hanging.suspension import Hung
+from catalog_builder.piece.made_piece import Made
+from catalog_builder.publish.pictures.album import Shot, preview
+from catalog_builder.publish.pictures.diagram import diagram_svg
+from catalog_builder.publish.pictures.hanging_drawing import HangingWords, hanging_svg
+from catalog_builder.publish.pictures.piece_drawing import metal_of, picture_size, picture_svg, scene_svg
+from catalog_builder.publish.pictures.raster import pixels_of
+from catalog_builder.records.material import Material
+
+# What is drawn of a product, by the names under which it is kept.
+DRAWN = ("drawn", "diagram", "hanging", "preview")
+
+
+@dataclass(frozen=True, slots=True)
+class Pictures:
+    """A product's pictures.
+
+    ``drawn_size`` is the size in px of the piece drawn on nothing, ``colour`` that of most of its glass. ``key`` tells
+    drawn pictures apart that differ; ``kept`` gives them by their names, and they are read only when they are asked
+    for: all of them together would fill the memory.
+    """
+
+    shots: tuple[Shot, ...]
+    drawn_size: tuple[int, int]
+    colour: str
+    key: str
+    kept: Callable[[str], bytes]
+
+    @property
+    def whole_key(self) -> tuple[object, ...]:
+        """The key of all pictures, photos too."""
+        return self.key, [(shot.name, shot.alt, shot.focus, shot.prints.key) for shot in self.shots]
+
+    @property
+    def drawn(self) -> str:
+        """The SVG of the piece on nothing."""
+        return self.kept("drawn").decode()
+
+    @property
+    def diagram(self) -> str:
+        """The SVG of the pattern with its numbers, to stand in a page."""
+        return self.kept("diagram").decode()
+
+    @property
+    def hanging(self) -> str:
+        """The SVG of how it hangs, to stand in a page."""
+        return self.kept("hanging").decode()
+
+    @property
+    def preview(self) -> bytes:
+        """A JPEG for link previews: the first photo, or the drawn picture as pixels."""
+        return preview(self.shots) if self.shots else self.kept("preview")
+
+
+class Drawn(Mapping[str, str]):
+    """The SVG of each product on nothing, by its name, read as it is asked for."""
+
+    def __init__(self, pictures: Mapping[str, Pictures]) -> None:
+        self._pictures = pictures
+
+    def __getitem__(self, slug: str) -> str:
+        return self._pictures[slug].drawn
+
+    def key(self, slug: str) -> str:
+        """Give the key of a product's drawing."""
+        return self._pictures[slug].key
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._pictures)
+
+    def __len__(self) -> int:
+        return len(self._pictures)
+
+
+@dataclass(frozen=True, slots=True)
+class Model:
+    """What a product's pictures are drawn from: its pattern in its first glass and finish.
+
+    ``key`` is that of all that its pattern and its hanging follow from.
+    """
+
+    slug: str
+    title: str
+    text: str
+    made: Made
+    hung: Hung
+    glass: Mapping[str, Material]
+    finish: str
+    hanging: HangingWords
+    key: str
+
+
+def draw(model: Model, shots: Sequence[Shot], store: Store) -> Pictures:
+    """Give all that is drawn of a product, from the store where it has been drawn before."""
+    words = model.title, model.text, tuple(model.glass), model.finish, model.hanging
+    key = key_of(model.key, model.slug, words)
+    for name in DRAWN:
+        store.use(name, key)
+    size, colour = json.loads(store.kept("facts", key, lambda: _facts(model)))
+    return Pictures(tuple(shots), (size[0], size[1]), colour, key, partial(_kept, model, key, store))
+
+
+def _kept(model: Model, key: str, store: Store, name: str) -> bytes:
+    return store.kept(name, key, lambda: _made(model, name))
+
+
+def _facts(model: Model) -> bytes:
+    areas: dict[str, float] = {}
+    for word, tally in model.made.tallies.items():
+        colour = model.glass[word].colour or "#cccccc"
+        areas[colour] = areas.get(colour, 0.0) + tally.area_mm2
+    size = picture_size(model.made, model.hung)
+    return json.dumps([size, max(sorted(areas), key=lambda colour: areas[colour])]).encode()
+
+
+def _made(model: Model, name: str) -> bytes:
+    made, hung, glass = model.made, model.hung, model.glass
+    metal = metal_of(model.finish)
+    if name == "drawn":
+        return picture_svg(made, hung, glass, metal, (model.title, f"{model.slug}-piece")).encode()
+    if name == "diagram":
+        return diagram_svg(made, hung, glass, (model.title, model.text), f"pattern-{model.slug}").encode()
+    if name == "hanging":
+        return hanging_svg(made, hung, model.hanging, f"hanging-{model.slug}").encode()
+    return pixels_of(scene_svg(made, hung, glass, metal, model.title))

@@ -1,0 +1,182 @@
+"""How a piece hangs, drawn: rings, what they hang by, the plumb line, the centre of mass, tilt and loads.
+
+The piece is turned as it will hang. The customer's drawing has its sizes alone.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from catalog_builder.piece.hanging.suspension import Hung
+from catalog_builder.piece.made_piece import Made
+from catalog_builder.publish.pictures.projection import FRONT, SIDE, Seen, View
+from catalog_builder.publish.pictures.sketch import Place, Sketch
+from catalog_builder.publish.pictures.svg_text import digits, path_of, path_of_line
+
+
+@dataclass(frozen=True, slots=True)
+class HangingWords:
+    """The words of a drawing, ready-made. Without ``loads``, one for each ring, it is the customer's.
+
+    ``tilt`` and ``lean`` are empty where a piece hangs straight; ``legs`` says how a cord or chain pulls.
+    """
+
+    title: str
+    description: str
+    width: str
+    height: str
+    hung_height: str
+    depth: str
+    front: str
+    side: str
+    loads: tuple[str, ...] = ()
+    legs: str = ""
+    tilt: str = ""
+    lean: str = ""
+
+
+def hanging_svg(made: Made, hung: Hung, words: HangingWords, identity: str) -> str:
+    """Draw a piece as it hangs, from the front and, where parts stand out of it, from the side."""
+    scale = max(hung.width_mm, hung.hung_height_mm)
+    sketch = Sketch(text_mm=max(3.0, scale / 24), line_mm=scale / 480)
+    _view(sketch, made, hung, words, FRONT)
+    if len(made.flats) > 1:
+        beside = Sketch(sketch.text_mm, sketch.line_mm)
+        _view(beside, made, hung, words, SIDE)
+        shift = sketch.most[0] - beside.least[0] + 3 * sketch.text_mm
+        corners = [(edge[0] + shift, edge[1]) for edge in (beside.least, beside.most)]
+        sketch.put(f'<g transform="translate({digits(shift)} 0)">{"".join(beside.marks)}</g>', *corners)
+    return sketch.svg(words.title, words.description, identity)
+
+
+def _view(sketch: Sketch, made: Made, hung: Hung, words: HangingWords, view: View) -> None:
+    """Draw one view: the piece turned as it hangs, its hardware above it, its sizes beside it."""
+    front = view is FRONT
+    pivot = view.point((*(hung.pivot if front else hung.rings[0]), 0.0))
+    centre = view.point((*hung.body.centre, hung.body.forward))
+    # From the side a piece that tilts too is seen as if it did not.
+    turn = hung.tilt_degrees if front else math.degrees(math.atan2(centre[0] - pivot[0], centre[1] - pivot[1]))
+    corners = [_turned(place, pivot, turn) for seen in view.seen(made) for place in _corners(seen)]
+    marks = "".join(_flat(seen, sketch.line_mm) for seen in view.seen(made))
+    spin = f' transform="rotate({digits(turn)} {digits(pivot[0])} {digits(pivot[1])})"' if round(turn, 2) else ""
+    sketch.put(f"<g{spin}>{marks}</g>", *corners)
+    xs, ys = [x for x, _ in corners], [y for _, y in corners]
+    left, right, bottom = min(xs), max(xs), max(ys)
+    rings = [_turned(view.point((*ring, 0.0)), pivot, turn) for ring in hung.rings]
+    top = _hardware(sketch, hung, rings, front)
+    if words.loads:
+        _bench_marks(sketch, words, _Stand(tuple(rings), _turned(centre, pivot, turn), top, bottom, front))
+    size = sketch.text_mm
+    sketch.measure((left, bottom), (right, bottom), words.width if front else words.depth, 0.9 * size)
+    if front:
+        sketch.measure((right, min(ys)), (right, bottom), words.height, 0.9 * size)
+        if words.hung_height != words.height:
+            edge = right + 2.2 * size + 0.56 * size * len(words.height)
+            sketch.measure((edge, min(top, *ys)), (edge, bottom), words.hung_height, 0.0)
+    if len(made.flats) > 1:
+        sketch.text(words.front if front else words.side, ((left + right) / 2, bottom + 4.2 * size), "middle")
+
+
+def _hardware(sketch: Sketch, hung: Hung, rings: Sequence[Place], front: bool) -> float:
+    """Draw rings, and the hooks, cord or chain above them; give the height of the place that holds it all."""
+    radius = float(hung.ring.length_mm or 6) / 2
+    for x, y in rings if front else rings[:1]:
+        sketch.circle((x, y - radius), radius)
+    tops = [(x, y - 2 * radius) for x, y in rings]
+    if hung.hanger is None:
+        return min(y for _, y in tops)
+    kind, dash = hung.hanger.kind, "2 1.2" if hung.hanger.kind == "chain" else ""
+    if kind == "hook":
+        long = float(hung.hanger.length_mm or 0)
+        for x, y in tops if front else tops[:1]:
+            _hook(sketch, (x, y), long)
+        return min(y for _, y in tops) - long
+    if hung.rise_mm is not None:
+        x, y = hung.pivot if front else (tops[0][0], min(y for _, y in rings) - hung.rise_mm)
+        apex = (x, y - 2 * radius)
+        for place in tops if front else tops[:1]:
+            sketch.line([place, apex], 1.2, dash)
+    else:
+        apex = (tops[0][0], tops[0][1] - hung.hanger_mm / 2)
+        sketch.line([tops[0], apex], 1.2, dash)
+    sketch.circle(apex, 0.22 * sketch.text_mm, filled=True)
+    return apex[1]
+
+
+def _hook(sketch: Sketch, at: Place, long: float) -> None:
+    """Draw an S-hook that holds a ring at its lower bend."""
+    (x, y), bend = at, long / 4
+    path = (
+        f"M{digits(x - bend)} {digits(y - bend)}A{digits(bend)} {digits(bend)} 0 1 0 {digits(x)} {digits(y - 2 * bend)}"
+        f"A{digits(bend)} {digits(bend)} 0 1 1 {digits(x + bend)} {digits(y - 3 * bend)}"
+    )
+    corners = (x - bend, y - long), (x + bend, y)
+    sketch.put(f'<path d="{path}" stroke-width="{digits(1.4 * sketch.line_mm, 3)}"/>', *corners)
+
+
+@dataclass(frozen=True, slots=True)
+class _Stand:
+    """Where a hanging piece's rings, centre of mass, top and lowest point are in a view."""
+
+    rings: tuple[Place, ...]
+    centre: Place
+    top: float
+    bottom: float
+    front: bool
+
+
+def _bench_marks(sketch: Sketch, words: HangingWords, stand: _Stand) -> None:
+    """Draw the plumb line, the centre of mass on it, the load on each ring, and what tilts."""
+    size, (x, y) = sketch.text_mm, stand.centre
+    sketch.line([(x, stand.top), (x, stand.bottom + 0.5 * size)], 1.0, f"{digits(size)} {digits(size / 3)}")
+    _centre_mark(sketch, stand.centre, 0.5 * size)
+    said = words.tilt if stand.front else words.lean
+    if said:
+        sketch.text(said, (x + 0.8 * size, y - 0.4 * size))
+    if not stand.front:
+        return
+    rings = stand.rings
+    for ring, load in zip(rings, words.loads, strict=True):
+        left = len(rings) == 2 and ring[0] == min(place[0] for place in rings)
+        side = -1 if left else 1
+        at = ring[0] + side * 1.4 * size
+        sketch.arrow((at, ring[1] + 0.4 * size), (at, ring[1] - 1.8 * size))
+        sketch.text(load, (at + side * 0.5 * size, ring[1] - 0.7 * size), "end" if left else "start")
+    if words.legs:
+        sketch.text(words.legs, ((rings[0][0] + rings[-1][0]) / 2, stand.top - 0.8 * size), "middle")
+
+
+def _centre_mark(sketch: Sketch, at: Place, radius: float) -> None:
+    """Draw the usual mark of a centre of mass: a circle with two of its quarters filled."""
+    (x, y), r = at, radius
+    sketch.circle(at, r)
+    for across, down in ((r, -r), (-r, r)):
+        end = f"{digits(x + across)} {digits(y)}"
+        quarter = f"M{digits(x)} {digits(y)}V{digits(y + down)}A{digits(r)} {digits(r)} 0 0 1 {end}Z"
+        sketch.put(f'<path d="{quarter}" fill="currentColor" stroke="none"/>')
+
+
+def _flat(seen: Seen, line_mm: float) -> str:
+    """Draw the lines of a flat as it is seen: the rim heavier than the seams."""
+    edges = seen.flat.edges
+    seams = np.concatenate([edges.seams, *(join.points[None] for join in seen.flat.pattern.standing_joins)])
+    wires = "".join(path_of_line(wire.line) for wire in seen.flat.pattern.wires)
+    shift = f' transform="{seen.transform}"' if seen.transform else ""
+    rim = f'<path d="{path_of(edges.rims)}{wires}" stroke-width="{digits(2.2 * line_mm, 3)}"/>'
+    return f'<g{shift}>{rim}<path d="{path_of(seams)}" stroke-width="{digits(line_mm, 3)}"/></g>'
+
+
+def _corners(seen: Seen) -> list[Place]:
+    left, top, right, bottom = seen.box
+    return [(left, top), (right, top), (right, bottom), (left, bottom)]
+
+
+def _turned(place: Place, pivot: Place, degrees: float) -> Place:
+    """Turn a place clockwise as seen about a pivot."""
+    turn = math.radians(degrees)
+    x, y = place[0] - pivot[0], place[1] - pivot[1]
+    return pivot[0] + x * math.cos(turn) - y * math.sin(turn), pivot[1] + x * math.sin(turn) + y * math.cos(turn)

@@ -1,0 +1,94 @@
+"""A made piece as it is seen from somewhere: every flat part in its place, the farthest first."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from catalog_builder.pattern.parts.flat_part import Flat
+from catalog_builder.pattern.parts.placing import Placing
+from catalog_builder.pattern.svg.curve import Points
+from catalog_builder.piece.made_piece import Made
+from catalog_builder.publish.pictures.svg_text import digits
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Seen:
+    """A copy of a flat as it is seen: ``matrix``, shape (2, 3), takes its points into the picture, mm.
+
+    ``facing`` is 1 where it is seen full face, 0 where it is seen by its edge; ``near`` grows towards the viewer.
+    """
+
+    flat: Flat
+    matrix: Points
+    facing: float
+    near: float
+
+    @property
+    def transform(self) -> str:
+        """The matrix as SVG writes it; empty where it changes nothing."""
+        if np.allclose(self.matrix, np.eye(3)[:2]):
+            return ""
+        return "matrix(" + " ".join(digits(value, 4) for value in self.matrix.T.reshape(-1).tolist()) + ")"
+
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """Its box in the picture: left, top, right, bottom."""
+        points = self.flat.corners @ self.matrix[:, :2].T + self.matrix[:, 2]
+        return (*points.min(axis=0).tolist(), *points.max(axis=0).tolist())
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """Where a piece is seen from, without perspective: turned by ``yaw``, from above by ``pitch``, in degrees.
+
+    At 0 it is seen from the front, at a yaw of 90 from its left side.
+    """
+
+    yaw: float = 0.0
+    pitch: float = 0.0
+
+    @property
+    def matrix(self) -> Points:
+        """Takes a place in space to the right, down and towards the viewer; shape (3, 3), a rotation."""
+        turn, tip = math.radians(self.yaw), math.radians(self.pitch)
+        turned = np.array([[math.cos(turn), 0, math.sin(turn)], [0, 1, 0], [-math.sin(turn), 0, math.cos(turn)]])
+        tipped = np.array([[1, 0, 0], [0, math.cos(tip), math.sin(tip)], [0, -math.sin(tip), math.cos(tip)]])
+        return np.asarray(tipped @ turned)
+
+    def point(self, place: Sequence[float]) -> tuple[float, float]:
+        """Give where a place in space, x, y, z, is seen."""
+        x, y, _ = (self.matrix @ np.asarray(place)).tolist()
+        return x, y
+
+    def seen(self, made: Made) -> tuple[Seen, ...]:
+        """Give every copy of every flat as it is seen, the farthest first."""
+        found = [self._seen(flat, place) for flat in made.flats for place in flat.places]
+        return tuple(sorted(found, key=lambda one: round(one.near, 3)))
+
+    def _seen(self, flat: Flat, place: Placing) -> Seen:
+        matrix = self.matrix @ np.stack([place.across, place.down, place.origin], axis=1)
+        left, top, right, bottom = flat.box
+        near = float(matrix[2] @ np.array([(left + right) / 2, (top + bottom) / 2, 1.0]))
+        return Seen(flat, matrix[:2], abs(float(np.linalg.det(matrix[:2, :2]))), near)
+
+
+FRONT = View()
+SIDE = View(yaw=90.0)
+# A flat piece is seen from the front; one whose parts stand out of its plane from a little aside and above.
+ASIDE = View(yaw=28.0, pitch=10.0)
+
+
+def best_view(made: Made) -> View:
+    """Choose from where a piece shows itself best."""
+    return ASIDE if made.in_the_round else FRONT
+
+
+def seen_box(seen: Sequence[Seen]) -> tuple[float, float, float, float]:
+    """Give the box of all that is seen: left, top, right, bottom."""
+    boxes = np.array([one.box for one in seen])
+    (left, top), (right, bottom) = boxes[:, :2].min(axis=0).tolist(), boxes[:, 2:].max(axis=0).tolist()
+    return left, top, right, bottom

@@ -1,0 +1,167 @@
+"""Price tags, set on a sheet of labels as a PDF. It sees offers and nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from datetime import date
+from math import ceil
+from typing import Any
+
+from catalog_builder.mistake import Finding, Place
+from catalog_builder.offer import Listing, Offer
+from catalog_builder.publish.sheets.pagination import in_parts
+from catalog_builder.publish.sheets.typeset import typeset
+from catalog_builder.publish.stall.tag_layout import BLANK_MM, LEAST_MODULE_MM, QUIET, Code, TagLayout, encode, lay_tag
+from catalog_builder.publish.theme.loading import Theme
+from catalog_builder.publish.theme.wording import Wording
+from catalog_builder.records.selling.label_sheet import LabelSheet
+from catalog_builder.records.studio import StudioKeys
+
+# Crop marks stand this far off the tags and are at most so long.
+MARK_OFF_MM = 1.0
+MARK_MM = 5.0
+# So many sheets stand in one file: a thousand tags take 500 MB of memory.
+SHEETS = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """A variant whose tag is printed, so many times."""
+
+    listing: Listing
+    offer: Offer
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class TagSheet:
+    """How tags are printed: on which sheet, from which of its cells on (from 0), and whether with crop marks."""
+
+    sheet: LabelSheet
+    first: int
+    crop_marks: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Tags:
+    """The PDFs, how many tags stand on how many sheets, and the smallest module of a code on them in mm, 0 for none."""
+
+    pdfs: tuple[bytes, ...]
+    count: int
+    sheets: int
+    least_module_mm: float
+    findings: tuple[Finding, ...]
+
+
+def make_tags(wanted: Sequence[Wanted], on: TagSheet, studio: StudioKeys, day: date, theme: Theme) -> Tags:
+    """Set a tag for each of the wanted variants as often as is wanted, in their order."""
+    wording = Wording.of(studio)
+    codes = {one.listing.slug: encode(address_of(studio, one.listing)) for one in wanted}
+    layouts = {slug: lay_tag(on.sheet, code) for slug, code in codes.items()}
+    tags, cells = [], iter(range(on.first, on.first + sum(one.count for one in wanted)))
+    for one in wanted:
+        words = _words(one, studio, wording)
+        for _ in range(one.count):
+            page, cell = divmod(next(cells), on.sheet.count)
+            left, top = on.sheet.corner(cell)
+            tags.append({**words, "page": page, "left": left, "top": top})
+    pages = ceil((on.first + len(tags)) / on.sheet.count)
+    tags_on: list[list[dict[str, Any]]] = [[] for _ in range(pages)]
+    for tag in tags:
+        tags_on[tag["page"]].append(tag)
+    shared = {
+        "labels": theme.labels["tags"],
+        "language": studio.language,
+        "studio": studio.name,
+        "paper": list(on.sheet.paper_mm),
+        "label": [on.sheet.width, on.sheet.height],
+        "marks": crop_marks(on.sheet) if on.crop_marks else [],
+    }
+
+    def pdf(numbers: Sequence[int]) -> bytes:
+        sheets = [[{**tag, "page": tag["page"] - numbers[0]} for tag in tags_on[number]] for number in numbers]
+        slugs = dict.fromkeys(tag["kind"] for sheet in sheets for tag in sheet)
+        kinds = {slug: _kind(studio, slug, codes[slug], layouts[slug], theme) for slug in slugs}
+        return typeset(theme, "stall/tags.typ", {**shared, "kinds": kinds, "pages": sheets}, day)
+
+    modules = [layout.module_mm for layout in layouts.values() if layout.code is not None]
+    pdfs = tuple(pdf(numbers) for _, numbers in in_parts(range(pages), SHEETS))
+    return Tags(pdfs, len(tags), pages, min(modules, default=0.0), tuple(_findings(on.sheet, codes, layouts)))
+
+
+def address_of(studio: StudioKeys, listing: Listing) -> str:
+    """Give the address of a product's page where the catalogue stands on the web."""
+    return f"{studio.address}products/{listing.slug}.html"
+
+
+def crop_marks(sheet: LabelSheet) -> list[list[float]]:
+    """Give short lines in the paper's margins, in line with every edge of a tag: x, y, x, y."""
+    width, height = sheet.paper_mm
+    xs = _edges(sheet.left, sheet.across, sheet.width, sheet.columns)
+    ys = _edges(sheet.top, sheet.down, sheet.height, sheet.rows)
+    sides = ((sheet.top, sheet.bottom, height, xs, False), (sheet.left, sheet.right, width, ys, True))
+    marks = list[list[float]]()
+    for near, far, paper, places, turned in sides:
+        for begin, end in ((near - MARK_OFF_MM, BLANK_MM), (far + MARK_OFF_MM, paper - BLANK_MM)):
+            length = min(MARK_MM, abs(end - begin))
+            tip = begin - length if begin == near - MARK_OFF_MM else begin + length
+            marks.extend([begin, at, tip, at] if turned else [at, begin, at, tip] for at in places)
+    return [[round(value, 4) for value in mark] for mark in marks]
+
+
+def room_for_marks(sheet: LabelSheet) -> bool:
+    """Say whether a crop mark of 1 mm or more fits in every margin."""
+    width, height = sheet.paper_mm
+    least = min(sheet.left, sheet.top, width - sheet.right, height - sheet.bottom)
+    return least >= BLANK_MM + MARK_OFF_MM + 1
+
+
+def _edges(first: float, pitch: float, size: float, count: int) -> list[float]:
+    edges = [edge for index in range(count) for edge in (first + index * pitch, first + index * pitch + size)]
+    return sorted({round(edge, 4) for edge in edges})
+
+
+def _words(one: Wanted, studio: StudioKeys, wording: Wording) -> dict[str, Any]:
+    offer = one.offer
+    return {
+        "kind": one.listing.slug,
+        "title": one.listing.title,
+        "lines": [
+            # The parts of a measure keep together on one line.
+            ", ".join(word for word in (offer.size, wording.size(*offer.sides_mm).replace(" ", "\u00a0")) if word),
+            ", ".join(word for word in (offer.finish, offer.glass) if word),
+        ],
+        "price": wording.money(offer.stall_price),
+        "studio": studio.name,
+    }
+
+
+def _kind(studio: StudioKeys, slug: str, code: Code, layout: TagLayout, theme: Theme) -> dict[str, Any]:
+    """Give what all tags of a product share."""
+    side = code.whole
+    box = f'viewBox="{-QUIET} {-QUIET} {side} {side}" width="{side}" height="{side}"'
+    address = f"{studio.address}products/{slug}.html"
+    return {
+        "words": asdict(layout.words),
+        "code": asdict(layout.code) if layout.code else None,
+        "svg": f'<svg xmlns="http://www.w3.org/2000/svg" {box}><path d="{code.path}"/></svg>',
+        "alt": theme.words("tags", "code", address=address),
+    }
+
+
+def _findings(sheet: LabelSheet, codes: dict[str, Code], layouts: dict[str, TagLayout]) -> list[Finding]:
+    bare = sorted(slug for slug, layout in layouts.items() if layout.code is None)
+    if not bare:
+        return []
+    side = max(codes[slug].whole for slug in bare)
+    room = f"{side * LEAST_MODULE_MM:.0f} mm"
+    return [
+        Finding(
+            code="T01",
+            place=Place(path=sheet.name),
+            text=f"{len(bare)} of {len(layouts)} designs have no code on their tags: each of its {side} by {side} "
+            f"squares, the blank ones round it with them, would be under {LEAST_MODULE_MM} mm, too small for a phone",
+            advice=f"use a sheet with larger labels: beside the words a code needs {room} each way",
+        )
+    ]

@@ -1,0 +1,1 @@
+"""Themes: templates, labels, and how numbers, dates and cautions are worded."""

@@ -1,0 +1,132 @@
+"""The words of a theme in a language: its own over those of the themes it builds on, and none left out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+from string import Formatter
+
+from catalog_builder.mistake import Mistake, MistakeError, listed
+from catalog_builder.records.reading.source import Source, read
+from catalog_builder.records.reading.toml import key_line, read_toml
+
+# A table's name, a key in it, and its words.
+Labels = dict[str, dict[str, str]]
+
+
+def read_labels(folders: Sequence[Path], language: str, studio: Source) -> Labels:
+    """Read the labels of a theme for a language such as ``de-AT``: from ``de-AT.toml``, else from ``de.toml``.
+
+    ``folders`` are the theme's own and those of the themes that it builds on, in that order. The labels of the last
+    one in English say which words there are to be, and which {braces} the program fills in.
+
+    Raises:
+        MistakeError: there are no labels for the language, or some are missing or cannot be filled in.
+    """
+    names = dict.fromkeys((language, language.partition("-")[0]))
+    sources = [_source(folder, name) for folder in reversed(folders) if (name := _first(folder, names)) is not None]
+    if not sources:
+        raise MistakeError([_no_words(folders, language, studio)])
+    merged: Labels = {}
+    mistakes: list[Mistake] = []
+    wanted = _tables(_source(folders[-1], _standard(folders[-1])), [])
+    for source in sources:
+        tables = _tables(source, mistakes)
+        mistakes.extend(_unfilled(source, tables, wanted))
+        for table, words in tables.items():
+            merged.setdefault(table, {}).update(words)
+    missing = [f"{table}.{key}" for table, words in wanted.items() for key in words if key not in merged.get(table, {})]
+    if missing:
+        mistakes.append(
+            Mistake(
+                place=sources[-1].place(),
+                wrong=f"words are missing, {len(missing)} in all: {listed(missing)}",
+                expected=f"every key of {_standard(folders[-1])}.toml of the theme {folders[-1].name!r}",
+                mend="copy the missing lines from there and translate them",
+            )
+        )
+    if mistakes:
+        raise MistakeError(mistakes)
+    return merged
+
+
+def _first(folder: Path, names: Mapping[str, None]) -> str | None:
+    return next((name for name in names if (folder / "labels" / f"{name}.toml").is_file()), None)
+
+
+def _source(folder: Path, name: str) -> Source:
+    return read(folder.parent.parent, folder / "labels" / f"{name}.toml")
+
+
+def _standard(folder: Path) -> str:
+    """Give the language that says which words there are to be: English, where the theme has it."""
+    there = sorted(found.stem for found in (folder / "labels").glob("*.toml"))
+    return "en" if "en" in there or not there else there[0]
+
+
+def _tables(source: Source, mistakes: list[Mistake]) -> Labels:
+    tables: Labels = {}
+    for table, words in read_toml(source).items():
+        if not isinstance(words, dict):
+            mistakes.append(_not_text(source, (table,), "a table of words in [brackets]"))
+            continue
+        tables[table] = {key: text for key, text in words.items() if isinstance(text, str)}
+        mistakes.extend(
+            _not_text(source, (table, key), "a text in quotation marks")
+            for key, text in words.items()
+            if not isinstance(text, str)
+        )
+    return tables
+
+
+def _not_text(source: Source, path: tuple[str, ...], expected: str) -> Mistake:
+    return Mistake(
+        place=source.place(key_line(source.text, path)),
+        wrong=f"{'.'.join(path)}: this is no label",
+        expected=expected,
+        mend="write the words there",
+        marked=path[-1],
+    )
+
+
+def _unfilled(source: Source, tables: Labels, wanted: Labels) -> Iterator[Mistake]:
+    """Tell labels with {braces} that the program does not fill in."""
+    for table, words in tables.items():
+        for key, text in words.items():
+            standard = wanted.get(table, {}).get(key)
+            known = braces(standard) if standard is not None else None
+            found = braces(text)
+            if found is None or (known is not None and not found <= known):
+                yield Mistake(
+                    place=source.place(key_line(source.text, (table, key))),
+                    wrong=f"{table}.{key}: not every {{brace}} in it can be filled in",
+                    expected=", ".join(f"{{{one}}}" for one in sorted(known or ())) or "no {braces} in this label",
+                    mend="spell the words in braces as the English label does; they are not translated",
+                    marked=key,
+                )
+
+
+def braces(text: str) -> set[str] | None:
+    """Give the names that stand in {braces} in a label, or None where a brace is left open or holds more than a name.
+
+    More than a name could reach behind the value that it stands for, or widen the label without end.
+    """
+    try:
+        fields = [field for field in Formatter().parse(text) if field[1] is not None]
+    except ValueError:
+        return None
+    if not all(str(name).isidentifier() and not form for _, name, form, _ in fields):
+        return None
+    return {str(name) for _, name, _, _ in fields}
+
+
+def _no_words(folders: Sequence[Path], language: str, studio: Source) -> Mistake:
+    there = sorted({found.stem for folder in folders for found in (folder / "labels").glob("*.toml")})
+    return Mistake(
+        place=studio.place(key_line(studio.text, ("studio", "language"))),
+        wrong=f"studio.language: the theme {folders[0].name!r} has no words for {language!r}",
+        expected=f"a language it has labels for: {', '.join(there)}",
+        mend=f"copy labels/{_standard(folders[-1])}.toml of the theme to labels/{language.partition('-')[0]}.toml "
+        "and translate it",
+        marked=language,
+    )

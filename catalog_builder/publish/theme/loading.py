@@ -1,0 +1,167 @@
+"""A theme made ready: its templates, labels, assets and printed sheets."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from pathlib import Path
+from posixpath import dirname, normpath
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateError
+from jinja2.sandbox import SandboxedEnvironment
+from markdown import markdown
+from markupsafe import Markup
+
+from catalog_builder.cache.store import digest_of_files, key_of
+from catalog_builder.mistake import Mistake, MistakeError, Place
+from catalog_builder.publish.theme.labels import read_labels
+from catalog_builder.publish.theme.theme_chain import ThemeKeys, lent_keys, read_chain
+from catalog_builder.records.reading.source import Source
+
+_STUDIO = Source("content/studio.toml", "")
+
+
+@dataclass(frozen=True, slots=True)
+class Theme:
+    """A theme: its own folder and those it builds on, what it says of itself, its words.
+
+    ``files`` is the digest of all its files, ``key`` that of all that it brings to what is made with it.
+    """
+
+    folders: tuple[Path, ...]
+    about: ThemeKeys
+    labels: Mapping[str, Mapping[str, str]]
+    files: str
+    key: str
+
+    @property
+    def templates(self) -> Environment:
+        """Its templates, its own before those of the themes that it builds on."""
+        return _environment(self.folders, self.files)
+
+    def worded(self, labels: Mapping[str, Mapping[str, str]]) -> Theme:
+        """Give the theme with other words."""
+        return replace(self, labels=labels, key=key_of(self.files, labels))
+
+    @property
+    def folder(self) -> Path:
+        """The theme's own folder."""
+        return self.folders[0]
+
+    def render(self, template: str, **values: object) -> str:
+        """Fill a template; every value that it names must be given.
+
+        Raises:
+            MistakeError: it is not a template, names a value that is not given, or reaches for what it may not.
+        """
+        try:
+            return self.templates.get_template(template).render(labels=self.labels, **values)
+        except (TemplateError, OverflowError) as fault:
+            name, line = getattr(fault, "name", None) or template, getattr(fault, "lineno", None)
+            raise MistakeError(
+                [
+                    Mistake(
+                        place=Place(path=f"themes/{self.folder.name}/templates/{name}", line=line),
+                        wrong=f"the template cannot be filled: {fault}",
+                        expected="a template such as those of the theme daylight",
+                        mend="compare it with the same template there, or take the theme from its maker anew",
+                    )
+                ]
+            ) from None
+
+    def sheet_data(self, template: str, values: Mapping[str, object]) -> str:
+        """Give the values of a printed sheet as the JSON that its typst template reads."""
+        del template
+        return json.dumps(values, ensure_ascii=False)
+
+    def words(self, table: str, key: str, **values: object) -> str:
+        """Give a label with its {braces} filled in."""
+        return self.labels[table][key].format(**values)
+
+    def file(self, name: str) -> Path:
+        """Find a file such as ``stall/price_sheet.typ`` in the theme, else in the nearest one it builds on."""
+        return next(folder / name for folder in self.folders if (folder / name).is_file())
+
+    def font_folders(self) -> list[str]:
+        """Give the folders with the letters of printed sheets."""
+        return [str(folder / "stall" / "fonts") for folder in self.folders if (folder / "stall" / "fonts").is_dir()]
+
+    def assets(self, texts: Iterable[str] | None = None) -> Iterator[tuple[str, bytes]]:
+        """Give files of ``assets/`` with their paths in a published folder, in order.
+
+        Those of the theme itself always; those of the themes that it builds on where one of the ``texts``
+        names them, or a style or script that comes along does. Without ``texts``, all of them.
+        """
+        files: dict[str, Path] = {}
+        for folder in reversed(self.folders):
+            files |= {
+                path.relative_to(folder).as_posix(): path for path in (folder / "assets").rglob("*") if path.is_file()
+            }
+        wanted = set(files) if texts is None else _wanted(files, self.folder, texts)
+        for name in sorted(wanted):
+            yield name, files[name].read_bytes()
+
+
+def _wanted(files: Mapping[str, Path], own: Path, texts: Iterable[str]) -> set[str]:
+    if all(path.is_relative_to(own) for path in files.values()):
+        return set(files)
+    named = {name for text in texts for name in re.findall(r"assets/[\w./-]+", text)}
+    waiting = [name for name in files if name in named or files[name].is_relative_to(own)]
+    wanted = set(waiting)
+    while waiting:
+        name = waiting.pop()
+        if name.endswith((".css", ".js")):
+            text = files[name].read_text(encoding="utf-8")
+            loaded = {normpath(f"{dirname(name)}/{one}") for one in re.findall(r"[\w./-]+\.\w+", text)}
+            waiting.extend(sorted((loaded & set(files)) - wanted))
+            wanted |= loaded & set(files)
+    # A licence lies beside what it is for, and goes where that goes.
+    places = {dirname(name) for name in wanted}
+    return wanted | {name for name in files if name.endswith(".txt") and dirname(name) in places}
+
+
+def read_theme(project: Path, name: str, language: str, studio: Source = _STUDIO) -> Theme:
+    """Find a theme in the project's own ``themes/``, else among those that come with the program.
+
+    ``studio`` is the file that names the theme and the language.
+
+    Raises:
+        MistakeError: there is no such theme or one that it builds on, or it lacks words for the language, or it
+            holds what a theme may not.
+    """
+    folders = read_chain(project, name, studio)
+    labels = read_labels(folders, language, studio)
+    files = key_of(*(digest_of_files(_files(folder), folder) for folder in folders))
+    return Theme(folders, lent_keys(folders), labels, files, key_of(files, labels))
+
+
+def _files(folder: Path) -> Iterator[Path]:
+    return (path for path in folder.rglob("*") if path.is_file())
+
+
+@lru_cache(maxsize=4)
+def _environment(folders: tuple[Path, ...], _files: str) -> Environment:
+    """Open templates; of other files they are opened anew.
+
+    A theme comes from elsewhere, so that its templates reach the values that they are given and nothing behind them.
+    """
+    return SandboxedEnvironment(
+        loader=FileSystemLoader([folder / "templates" for folder in folders]),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+def marked_up(text: str) -> Markup:
+    """Turn Markdown into clean HTML: no scripts, no foreign frames, no dangerous links."""
+    import nh3
+
+    html = markdown(text, extensions=["sane_lists", "smarty", "tables"], output_format="html")
+    # A picture named in Markdown would be fetched from elsewhere, or not be there: photos belong in the record.
+    tags = nh3.ALLOWED_TAGS - {"img"}
+    return Markup(nh3.clean(html, tags=tags, link_rel="noopener"))  # noqa: S704 - it has just been cleaned

@@ -1,0 +1,162 @@
+"""Where a theme is, and the themes that it builds on."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, Field
+
+from catalog_builder.mistake import Mistake, MistakeError, nearest
+from catalog_builder.publish.theme.theme_limits import hold_folder
+from catalog_builder.records.reading.source import Source, read
+from catalog_builder.records.reading.toml import key_line, read_toml
+from catalog_builder.records.reading.validation import admit
+from catalog_builder.records.reading.values import Line, Name, Record, refusal, told
+
+_PACKAGED = Path(__file__).resolve().parents[2] / "_themes"
+_REPOSITORY = Path(__file__).resolve().parents[3] / "themes"
+
+
+def _colour(value: Any) -> str:
+    if isinstance(value, str) and re.fullmatch(r"#[0-9a-fA-F]{6}", value):
+        return value
+    raise refusal(f"{told(value)} is not a colour", "a colour as #rrggbb, such as #e9eef0", "write the colour so")
+
+
+Colour = Annotated[str, BeforeValidator(_colour)]
+
+
+class PhoneColours(Record):
+    """``[colours]``: what a phone paints around the catalogue."""
+
+    wall_by_day: Colour = Field(description="behind the catalogue by day")
+    wall_by_night: Colour = Field(description="behind the catalogue by night")
+
+
+class CardKeys(Record):
+    """``[card]``: how the cards are set that stand beside links where they are passed on."""
+
+    name_letters: Line = Field(description="the file of the letters of a name, such as stall/fonts/plain.ttf")
+    studio_letters: Line = Field(description="the file of the letters of the studio's name")
+    wall: Colour = Field(description="behind the words")
+    lead: Colour = Field(description="the lines between panes")
+    ink: Colour = Field(description="a name")
+    soft: Colour = Field(description="the studio's name")
+
+
+class ThemeKeys(Record):
+    """All of a theme's ``theme.toml``."""
+
+    title: Line = Field(description="the theme's name, as people read it")
+    description: Line = Field(description="a sentence or two on how it looks")
+    builds_on: Name | None = Field(None, description="the theme that lends every file and word this one lacks")
+    inlined_styles: tuple[Line, ...] | None = Field(
+        None, description="styles of assets/ that stand in the page for lost visitors itself"
+    )
+    colours: PhoneColours | None = Field(None, description="a table `[colours]`")
+    card: CardKeys | None = Field(None, description="a table `[card]`")
+    licence: dict[Name, Line] = Field({}, description="a line for each thing that came with a licence")
+
+
+def read_chain(project: Path, name: str, studio: Source) -> tuple[Path, ...]:
+    """Find a theme and those it builds on: their folders, the theme's own first.
+
+    A theme in the project's own ``themes/`` goes before one of its name that comes with the program.
+    ``studio`` is the file that names the theme.
+
+    Raises:
+        MistakeError: one of them is not there or holds what a theme may not, its ``theme.toml`` is wrong, or they build
+            on each other in a ring.
+    """
+    roots = (project / "themes", _PACKAGED, _REPOSITORY)
+    folders: list[Path] = []
+    asking = studio
+    path: tuple[str, ...] = ("studio", "theme")
+    key = "studio.theme"
+    wanted: str | None = name
+    while wanted is not None:
+        root = next((root for root in roots if (root / wanted / "theme.toml").is_file()), None)
+        if root is None:
+            raise MistakeError([_unknown(asking, path, f"{key}: there is no theme {wanted!r}", wanted, roots)])
+        folder = root / wanted
+        if folder in folders:
+            raise MistakeError([_ring(asking, path, [*(one.name for one in folders), wanted])])
+        hold_folder(root, folder)
+        folders.append(folder)
+        asking, path, key = read(_shown_from(folder, project), folder / "theme.toml"), ("builds_on",), "builds_on"
+        wanted = _keys(asking).builds_on
+    return tuple(folders)
+
+
+def lent_keys(folders: tuple[Path, ...]) -> ThemeKeys:
+    """Give what a theme says of itself, and for what it leaves out what the nearest one below it says.
+
+    ``folders`` are as ``read_chain`` gives them.
+
+    Raises:
+        MistakeError: a file that one of them names is not there.
+    """
+    sources = [read(folder.parent.parent, folder / "theme.toml") for folder in folders]
+    own, *others = (_keys(source) for source in sources)
+    missing = [
+        _missing(source, path, name)
+        for place, (source, keys) in enumerate(zip(sources, (own, *others), strict=True))
+        for path, name in _named(keys)
+        if not any((folder / name).is_file() for folder in folders[place:])
+    ]
+    if missing:
+        raise MistakeError(missing)
+    silent = [name for name in ("inlined_styles", "colours", "card") if getattr(own, name) is None]
+    lent = {name: next((told for one in others if (told := getattr(one, name)) is not None), None) for name in silent}
+    return own.model_copy(update=lent)
+
+
+def _named(keys: ThemeKeys) -> Iterator[tuple[tuple[str, ...], str]]:
+    for name in keys.inlined_styles or ():
+        yield ("inlined_styles",), f"assets/{name}"
+    if keys.card:
+        yield ("card", "name_letters"), keys.card.name_letters
+        yield ("card", "studio_letters"), keys.card.studio_letters
+
+
+def _missing(source: Source, path: tuple[str, ...], name: str) -> Mistake:
+    return Mistake(
+        place=source.place(key_line(source.text, path)),
+        wrong=f"{'.'.join(path)}: there is no file {name}",
+        expected="a file of the theme or of one that it builds on",
+        mend="put the file there, or correct its name",
+        marked=name.removeprefix("assets/") if path == ("inlined_styles",) else name,
+    )
+
+
+def _shown_from(folder: Path, project: Path) -> Path:
+    return project if folder.is_relative_to(project) else folder.parent.parent
+
+
+def _keys(source: Source) -> ThemeKeys:
+    return admit(ThemeKeys, read_toml(source), source, lambda path: key_line(source.text, path))
+
+
+def _unknown(asking: Source, path: tuple[str, ...], wrong: str, wanted: str, roots: tuple[Path, ...]) -> Mistake:
+    known = sorted({found.parent.name for root in roots for found in root.glob("*/theme.toml")})
+    guess = nearest(wanted, known)
+    return Mistake(
+        place=asking.place(key_line(asking.text, path)),
+        wrong=wrong,
+        expected=f"one of: {', '.join(known)}",
+        mend=f"did you mean {guess!r}?" if guess else "correct the name, or put the theme's folder into themes/",
+        marked=wanted,
+    )
+
+
+def _ring(asking: Source, path: tuple[str, ...], names: list[str]) -> Mistake:
+    return Mistake(
+        place=asking.place(key_line(asking.text, path)),
+        wrong=f"themes build on each other in a ring: {', '.join(names)}",
+        expected="a theme that builds on another, which in the end builds on none",
+        mend="take builds_on out of one of them",
+        marked=names[-1],
+    )

@@ -1,0 +1,1 @@
+"""How files are read: their limits, text, tables, headers and checked values."""

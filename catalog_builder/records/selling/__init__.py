@@ -1,0 +1,1 @@
+"""Records of selling: channels, markets, postage, labels and the price book."""

@@ -1,0 +1,83 @@
+"""Work given out to several processes leaves what one process leaves, whatever becomes of a process."""
+
+from __future__ import annotations
+
+import os
+import signal
+from pathlib import Path
+
+import pytest
+
+from catalog_builder.cache.process_pool import AHEAD, WORTH, each
+
+
+def note(folder: Path, number: int) -> None:
+    """Leave a note of a number, and of the process that wrote it."""
+    (folder / str(number)).write_text(f"{number * number} {os.getpid()}", encoding="utf-8")
+
+
+def fall_once(folder: Path, number: int) -> None:
+    """Leave a note, but be stopped by the system at the third number."""
+    if number == 3:
+        os.kill(os.getpid(), signal.SIGKILL if hasattr(signal, "SIGKILL") else signal.SIGTERM)
+    note(folder, number)
+
+
+def refuse(_folder: Path, number: int) -> None:
+    """Fail at a number."""
+    if number == 3:
+        raise ValueError("three")
+
+
+def notes(folder: Path) -> dict[int, tuple[int, int]]:
+    """What was noted: the square of each number, and the process."""
+    found = {}
+    for path in folder.iterdir():
+        square, process = path.read_text(encoding="utf-8").split()
+        found[int(path.name)] = int(square), int(process)
+    return found
+
+
+@pytest.mark.parametrize(("count", "workers"), [(2 * WORTH, 2), (2 * WORTH - 1, 2), (2 * WORTH, 1), (0, 2)])
+def test_everything_is_done_once(tmp_path: Path, count: int, workers: int) -> None:
+    """Each thing is done and counted; processes are begun only where each has enough to do."""
+    told: list[tuple[int, int]] = []
+    each(note, tmp_path, range(count), workers, lambda done, total: told.append((done, total)))
+    assert told == [(done, count) for done in range(1, count + 1)]
+    found = notes(tmp_path)
+    assert {number: square for number, (square, _) in found.items()} == {n: n * n for n in range(count)}
+    apart = count >= workers * WORTH > WORTH
+    assert all((process != os.getpid()) == apart for _, process in found.values())
+
+
+def test_process_that_is_stopped_stops_nothing_else(tmp_path: Path) -> None:
+    """Where the system stops a process for want of memory, the build goes on, and what is left is made later."""
+    each(fall_once, tmp_path, range(2 * WORTH), 2, lambda _done, _total: None)
+    assert 3 not in notes(tmp_path)
+
+
+def test_fault_in_a_process_is_told(tmp_path: Path) -> None:
+    """What goes wrong in a process goes wrong in the build, and no process is left behind."""
+    with pytest.raises(ValueError, match="three"):
+        each(refuse, tmp_path, range(2 * WORTH), 2, lambda _done, _total: None)
+
+
+def test_little_is_given_out_at_a_time(tmp_path: Path) -> None:
+    """Things are taken from the list as hands come free, so that a long list is not held in memory twice."""
+    taken: list[int] = []
+
+    class Items(list[int]):
+        def __iter__(self):  # type: ignore[no-untyped-def]
+            for one in range(len(self)):
+                taken.append(one)
+                yield one
+
+    most = 0
+
+    def tell(done: int, _total: int) -> None:
+        nonlocal most
+        most = max(most, len(taken) - done)
+
+    each(note, tmp_path, Items(range(4 * WORTH)), 2, tell)
+    assert len(taken) == 4 * WORTH
+    assert most <= 2 * AHEAD

@@ -1,1 +1,0 @@
-"""Tests of catalog_builder.hanging."""

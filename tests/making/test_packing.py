@@ -1,0 +1,107 @@
+"""A hung piece made ready to send: how much room it takes, and what is told where nothing takes it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from catalog_builder.making.packing import pack, piece_sides
+from catalog_builder.records.content import Content, read_content
+from tests import studio
+
+BOXES = "box,title,inner_length_mm,inner_width_mm,inner_depth_mm,mass_g,holds_g,padding_mm\n"
+FLAT = "flat,Flat box,180,130,60,90,500,15\n"
+POSTAGE = "carrier,band,most_length_mm,most_girth_mm,most_mass_g,price\n"
+
+
+def read(root: Path, boxes: str = BOXES + FLAT, postage: str = "", keys: str = "", parcel: str = "") -> Content:
+    """A studio with boxes and postage, and one product: a pane of 100 x 60 mm."""
+    project = studio.project(root, {"pane": studio.record(keys=keys)}, {"parcel": parcel} if parcel else None)
+    for name, text in (("boxes", boxes), ("postage", postage)):
+        if text:
+            (project / "content" / f"{name}.csv").write_text(text, encoding="utf-8")
+    return read_content(project, studio.DAY)
+
+
+def sides_of(content: Content) -> tuple[float, float, float]:
+    """How much room the product takes."""
+    return piece_sides(content, studio.hung(content))
+
+
+def packed(content: Content) -> tuple[object, tuple[str, ...]]:
+    """The product's parcel and the codes of what is told of it."""
+    found, told = pack(content, content.products[0], studio.hung(content))
+    return found, tuple(finding.code for finding in told)
+
+
+def test_a_piece_takes_the_room_of_glass_beads_and_ring(tmp_path: Path) -> None:
+    """100 x 60 mm of 3 mm glass, beads 1 mm proud on both faces, a ring of 6 mm: 100 x 66 x 5 mm."""
+    assert sides_of(read(tmp_path)) == pytest.approx((100, 66, 5))
+
+
+@pytest.mark.parametrize("keys", ["hang: {by: hook}", "hang: {by: cord, length: 300 mm}"])
+def test_coiled_hardware_takes_room_on_the_glass(tmp_path: Path, keys: str) -> None:
+    """A hook, or a cord coiled up, makes the piece thicker by what the studio allows, however long the cord is."""
+    assert sides_of(read(tmp_path / "a", keys=keys)) == pytest.approx((100, 66, 11))
+    assert sides_of(read(tmp_path / "b", keys=keys, parcel="coil_mm = 20")) == pytest.approx((100, 66, 25))
+
+
+def test_a_parcel_weighs_piece_hardware_and_box(tmp_path: Path) -> None:
+    """The parcel's mass is the piece's with its hook, and the box's; its sides are the box's outside."""
+    content = read(tmp_path, keys="hang: {by: hook}")
+    hung = studio.hung(content)
+    (one, *_) = studio.reckonings(content)
+    assert one.packed is not None
+    assert one.packed.mass_g == pytest.approx(hung.mass_g + 90)
+    assert (one.packed.sides_mm, one.packed.band) == ((186, 136, 66), None)
+
+
+def test_without_a_table_of_boxes_nothing_is_said(tmp_path: Path) -> None:
+    """A studio that keeps no boxes.csv is told nothing of parcels."""
+    content = read(tmp_path, boxes="")
+    assert packed(content) == (None, ())
+    (one, *_) = studio.reckonings(content)
+    assert (one.offer.parcel, one.offer.by_hand) == (None, False)
+
+
+@pytest.mark.parametrize("row", ["tiny,Tiny box,120,80,40,60,500,15\n", "weak,Weak box,300,200,60,60,20,15\n"])
+def test_a_piece_that_no_box_takes_goes_by_hand(tmp_path: Path, row: str) -> None:
+    """Too large or too heavy for every box: a finding, not a mistake, and the buyer reads that it is handed over."""
+    content = read(tmp_path, boxes=BOXES + row)
+    assert packed(content) == (None, ("S01",))
+    (one, *_) = studio.reckonings(content)
+    assert (one.offer.parcel, one.offer.by_hand) == (None, True)
+
+
+def test_a_parcel_that_no_band_carries_is_told(tmp_path: Path) -> None:
+    """186 + 2 x (136 + 66) = 590 mm of length and girth: a band up to 590 carries it, one up to 589 is told."""
+    found, told = packed(read(tmp_path / "a", postage=POSTAGE + "Carter,small,,590,2000,3.10\n"))
+    assert told == ()
+    assert found is not None
+    found, told = packed(read(tmp_path / "b", postage=POSTAGE + "Carter,small,,589,2000,3.10\n"))
+    assert told == ("S02",)
+    assert found is not None
+
+
+@pytest.mark.parametrize(("parcel", "shown"), [("show_postage = true", "3.10"), ("coil_mm = 6", None)])
+def test_postage_is_shown_on_the_makers_word_alone(tmp_path: Path, parcel: str, shown: str | None) -> None:
+    """The band and its price reach what a buyer may see only where the studio says so."""
+    content = read(tmp_path, postage=POSTAGE + "Carter,small,450,,2000,3.10\n", parcel=parcel)
+    (one, *_) = studio.reckonings(content)
+    parcel_shown = one.offer.parcel
+    assert parcel_shown is not None
+    postage = parcel_shown.postage
+    assert (str(postage) if postage is not None else None) == shown
+    assert bool(parcel_shown.band) is (shown is not None)
+
+
+def test_packing_costs_what_it_cost(tmp_path: Path) -> None:
+    """A table of boxes and of postage changes no cost and no price: packing is charged by materials.csv alone."""
+    postage = POSTAGE + "Carter,small,450,,2000,3.10\n"
+    plain, boxed = (
+        studio.reckonings(read(tmp_path / name, boxes=boxes, postage=sent))[0]
+        for name, boxes, sent in (("a", "", ""), ("b", BOXES + FLAT, postage))
+    )
+    assert plain.cost == boxed.cost
+    assert plain.prices == boxed.prices

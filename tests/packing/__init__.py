@@ -1,1 +1,0 @@
-"""Packing: the box for a piece, and what carries it."""

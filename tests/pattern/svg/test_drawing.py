@@ -1,0 +1,179 @@
+"""A drawing as drawing programs save it: what counts, what is handed down, what is not read."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from catalog_builder.pattern.marking import with_marks
+from catalog_builder.pattern.pieces import Fitting, read_pieces
+from catalog_builder.pattern.seams import read_edges
+from catalog_builder.pattern.sizes import read_sizes
+from catalog_builder.pattern.svg.drawing import Drawing, read_drawing
+from catalog_builder.records.content import read_content
+from catalog_builder.records.product import read_product
+from catalog_builder.records.reading.source import Source
+
+PLAIN = Fitting(0.01, 0.3, 0.8)
+SQUARE = '<path d="M0 0 H40 V40 H0 Z"/>'
+
+
+def read(body: str, head: str = "") -> Drawing:
+    """Read a drawing of 100 by 100 mm."""
+    return read_drawing(
+        Source(
+            "drawing.svg",
+            f'{head}<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
+            'xmlns:program="https://drawing.example/ns" width="100mm" height="100mm" viewBox="0 0 100 100">'
+            f"{body}</svg>",
+        )
+    )
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        f'<g style="display:none">{SQUARE}</g>',
+        f'<g display="none"><g>{SQUARE}</g></g>',
+        f'<g visibility="hidden">{SQUARE}</g>',
+        f"<style>.construction {{ display: none }}</style><g class='layer construction'>{SQUARE}</g>",
+        f"<style>/* hidden */ #guides, .x {{ visibility: hidden; stroke: red }}</style><g id='guides'>{SQUARE}</g>",
+        f'<g data-mark="none">{SQUARE}</g>',
+        f"<defs>{SQUARE}</defs>",
+        f'<symbol id="s">{SQUARE}</symbol>',
+        f"<clipPath>{SQUARE}</clipPath>",
+        f"<program:namedview>{SQUARE.replace('<path', '<program:path')}</program:namedview>",
+    ],
+)
+def test_what_is_not_shown_is_not_read(body: str) -> None:
+    """Hidden layers, guides, definitions and a program's own elements are no part of the pattern."""
+    assert read(body).marks == ()
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        f'<g visibility="hidden"><g visibility="visible">{SQUARE}</g></g>',
+        "<style>path { display: none }</style>" + SQUARE.replace("<path", '<path style="display:inline"'),
+        f'<symbol id="s" viewBox="0 0 100 100">{SQUARE}</symbol><use xlink:href="#s" width="100" height="100"/>',
+        f'<defs><g id="g">{SQUARE}</g></defs><use href="#g"/>',
+        f'<svg x="10" y="10" width="50" height="50" viewBox="0 0 50 50">{SQUARE}</svg>',
+        f'<switch>{SQUARE}</switch><a href="#x"></a>',
+    ],
+)
+def test_what_is_shown_is_read(body: str) -> None:
+    """Visible members of hidden groups, copies of symbols and groups, and nested drawings count."""
+    drawing = read(body)
+    assert [mark.kind for mark in drawing.marks] == ["outline"]
+    (piece,) = read_pieces(read(body.replace("<path", '<path data-glass="any"')), 1.0, PLAIN, None).pieces
+    assert piece.face.area == pytest.approx(1600)
+
+
+def test_a_group_hands_its_attributes_down_and_a_member_overrules_them() -> None:
+    """Glass and grain of a group count for its members, unless one says otherwise."""
+    body = (
+        '<g data-glass="sea" data-grain="30"><path d="M0 0 H40 V40 H0 Z"/>'
+        '<path data-glass="sand" d="M40 0 H80 V40 H40 Z"/></g>'
+    )
+    pieces = read_pieces(read(body), 1.0, PLAIN, None).pieces
+    assert [(piece.glass, piece.grain) for piece in pieces] == [("sea", 30), ("sand", 30)]
+
+
+def test_a_program_may_abbreviate_its_namespaces_by_entities() -> None:
+    """An entity that is a short text is taken; the drawing reads as without it."""
+    head = '<!DOCTYPE svg [<!ENTITY wide "40"> <!ENTITY ns "https://drawing.example/ns">]>'
+    drawing = read('<rect width="&wide;" height="20" data-glass="any"/>', head)
+    (piece,) = read_pieces(drawing, 1.0, PLAIN, None).pieces
+    assert piece.face.area == pytest.approx(800)
+
+
+def test_what_cuts_shapes_off_is_told_and_not_read() -> None:
+    """A clip path, a mask and a picture are named with their lines; the whole shape counts."""
+    drawing = read(
+        '<g clip-path="url(#c)">\n<rect mask="url(#m)" width="40" height="40" data-glass="any"/>\n'
+        '<image href="x.png"/></g>'
+    )
+    assert [(what.partition(":")[0], line) for what, line in drawing.ignored] == [
+        ("a clip-path", 1),
+        ("a mask", 2),
+        ("<image>", 3),
+    ]
+    assert read_pieces(drawing, 1.0, PLAIN, None).pieces[0].face.area == pytest.approx(1600)
+
+
+@pytest.mark.parametrize(
+    ("text", "place"),
+    [
+        ('<text x="5" y="7">3</text>', (5, 7)),
+        ('<text x="5" y="7" dx="2" dy="-1">3</text>', (7, 6)),
+        ('<text x="1" y="1"><tspan x="5" y="7">3</tspan></text>', (5, 7)),
+        ('<text><tspan x="5 9 12" y="7">3</tspan></text>', (5, 7)),
+        ('<text transform="translate(4 6)" x="1" y="1">3</text>', (5, 7)),
+    ],
+)
+def test_a_label_stands_where_its_text_begins(text: str, place: tuple[float, float]) -> None:
+    """The place of a label is its text's own, whichever way a program writes it."""
+    (mark,) = read(text).marks
+    assert mark.number == "3"
+    assert mark.at == pytest.approx(place)
+
+
+def test_a_record_marks_a_plain_drawing(tmp_path: Path) -> None:
+    """Fold, ring, wire, open field, numbers, glass and grain may all stand in the record, the drawing staying plain."""
+    folder = tmp_path / "content" / "products" / "plain"
+    folder.mkdir(parents=True)
+    (folder / "product.md").write_text(
+        """---
+title: Plain
+summary: A plain drawing.
+collection: panes
+added: 2026-01-01
+finishes: [black]
+glass: {only: {pieces: {rim: blue, heart: blue}}}
+marks:
+  fold: [40, 0, 40, 80]
+  rings: [[40, 0]]
+  open: [[20, 40]]
+  wires: [{points: [[40, 0], [50, -10]]}]
+  pieces:
+    - {at: [5, 5], number: 7, glass: rim, grain: 30}
+---
+```svg
+<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="80mm" viewBox="0 0 80 80">
+<path d="M40 0 H0 V80 H40"/><path d="M40 20 H10 V60 H40"/><path d="M40 0 V20 M40 60 V80"/></svg>
+```
+""",
+        encoding="utf-8",
+    )
+    product = read_product(tmp_path, folder)
+    pattern = read_pieces(with_marks(read_drawing(product.drawing), product), 1.0, PLAIN, None)
+    assert [(piece.number, piece.glass, piece.grain) for piece in pattern.pieces] == [
+        ("7L", "rim", 30),
+        ("7R", "rim", 150),
+    ]
+    assert [(ring.x, ring.y) for ring in pattern.rings] == [(40, 0)]
+    assert len(pattern.wires) == 2
+    assert sum(piece.face.area for piece in pattern.pieces) == pytest.approx(80 * 80 - 60 * 40)
+
+
+def test_eulers_formula_holds_for_every_demo_pattern(demo: Path) -> None:
+    """V - E + F = 2 for each pattern of the demo at each of its sizes, and borders add up: 2 seams + rims."""
+    from datetime import date
+
+    content = read_content(demo, date(2026, 11, 25))
+    count = 0
+    for product in content.products:
+        for sized in read_sizes(product, content.studio.making, content.materials):
+            faces = [piece.face for piece in sized.pattern.pieces]
+            edges = read_edges(faces)
+            assert edges.euler == 2, product.slug
+            assert sum(face.length for face in faces) == pytest.approx(2 * edges.seam_mm + edges.rim_mm, rel=1e-9)
+            count += 1
+    assert count > 30
+
+
+@pytest.fixture
+def demo() -> Path:
+    """The repository's own folder, with the demo content in it."""
+    return Path(__file__).parents[3]

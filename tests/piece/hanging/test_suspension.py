@@ -1,0 +1,260 @@
+"""How a piece hangs: where rings may sit, what carries them, and what is refused."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+
+from catalog_builder.mistake import MistakeError
+from catalog_builder.piece.hanging.advice import hanging_findings
+from tests.studio import PANE, PANE_RING, content, hung, record
+
+
+def ring(x: float, y: float) -> str:
+    """A ring's mark."""
+    return f'<circle data-mark="ring" cx="{x}" cy="{y}" r="1"/>'
+
+
+def panes(lines: tuple[int, int]) -> str:
+    """A pane of 100 x 60 mm in three pieces, parted by two upright lines."""
+    left, right = lines
+    middles = (left / 2, (left + right) / 2, (right + 100) / 2)
+    labels = "".join(
+        f'<text x="{x}" y="30" data-glass="{word}">{number}</text>'
+        for number, (x, word) in enumerate(zip(middles, ("left", "right", "left"), strict=True), 1)
+    )
+    frame = '<rect width="100" height="60" data-glass="left"/>'
+    return f'{frame}<path d="M{left},0 V60"/><path d="M{right},0 V60"/>{labels}'
+
+
+TWO_RINGS = panes((20, 80)) + ring(20, 0) + ring(80, 0)
+
+
+@pytest.mark.parametrize(
+    ("x", "y", "near"),
+    [
+        (25, 0, r"x 50\.0, y 0\.0"),
+        (99, 2, r"x 50\.0, y 0\.0"),
+        (100, 20, r"x 50\.0, y 0\.0"),
+        (52, 0, r"x 50\.0, y 0\.0"),
+    ],
+)
+def test_ring_on_foil_alone(tmp_path: Path, x: float, y: float, near: str) -> None:
+    """A ring on the foil of one piece alone would lift off.
+
+    It is refused, and the nearest good place named.
+    """
+    found = content(tmp_path, record(PANE + ring(x, y)))
+    told = rf"the ring at x {x:.1f}, y {y:.1f} hangs on the foil of one piece alone"
+    with pytest.raises(MistakeError, match=rf"{told}[\s\S]*nearest good place is {near}"):
+        hung(found)
+
+
+def test_ring_on_foil_alone_scaled(tmp_path: Path) -> None:
+    """The place that is named for a ring is where the drawing has it, whatever the size that is made."""
+    found = content(tmp_path, record(PANE + ring(25, 0), keys="sizes: {large: 250 mm}"))
+    with pytest.raises(MistakeError, match=r"the ring at x 25\.0, y 0\.0[\s\S]*nearest good place is x 50\.0, y 0\.0"):
+        hung(found)
+
+
+@pytest.mark.parametrize(("x", "y"), [(50, 0), (50.9, 0), (49, 0.5), (50, -1)])
+def test_ring_on_seam(tmp_path: Path, x: float, y: float) -> None:
+    """A ring where a seam meets the rim is carried by two pieces, and may be drawn a millimetre off."""
+    assert hung(content(tmp_path, record(PANE + ring(x, y)))).ring.material == "ring-small"
+
+
+def test_ring_on_wire(tmp_path: Path) -> None:
+    """A ring on a wire is carried by the wire, which lies along the foil of all that it passes."""
+    wire = '<path data-mark="wire" d="M10,0 L50,-20 L90,0"/>'
+    found = hung(content(tmp_path, record(PANE + wire + ring(50, -20))))
+    assert found.rings[0] == pytest.approx((50, -20))
+    assert found.tilt_degrees == pytest.approx(0)
+
+
+def test_ring_proposed(tmp_path: Path) -> None:
+    """Without a ring in the drawing, the seam's end nearest to above the centre of mass takes it."""
+    lines = '<path d="M30,0 V60"/><path d="M55,0 V60"/><path d="M90,0 V60"/>'
+    labels = "".join(f'<text x="{x}" y="30" data-glass="left">{x}</text>' for x in (10, 40, 70, 95))
+    drawing = f'<rect width="100" height="60" data-glass="left"/>{lines}{labels}'
+    assert hung(content(tmp_path, record(drawing, glass="{left: reed}"))).rings == ((55, 0),)
+
+
+def test_no_place_for_a_ring(tmp_path: Path) -> None:
+    """A single piece without a wire has no seam to hang by."""
+    drawing = '<rect width="100" height="60" data-glass="left"/>'
+    with pytest.raises(MistakeError, match="no seam meets the rim above the centre of mass"):
+        hung(content(tmp_path, record(drawing, glass="{left: reed}")))
+
+
+@pytest.mark.parametrize(
+    ("lines", "rings", "told"),
+    [
+        ((20, 80), ((20, 60),), "would turn over"),
+        ((20, 80), ((20, 0), (80, 60)), "would turn over"),
+        ((10, 30), ((10, 0), (30, 0)), "would swing round"),
+        ((70, 90), ((70, 0), (90, 0)), "would swing round"),
+    ],
+)
+def test_turning_refused(tmp_path: Path, lines: tuple[int, int], rings: tuple[tuple[int, int], ...], told: str) -> None:
+    """Rings below the centre of mass, or both on one side of it, do not hold a piece upright."""
+    with pytest.raises(MistakeError, match=told):
+        hung(content(tmp_path, record(panes(lines) + "".join(ring(x, y) for x, y in rings))))
+
+
+@pytest.mark.parametrize(
+    ("width", "chosen"),
+    [
+        # 1500 g / 5 holds up to 300 g, 9000 g / 5 up to 1800 g; the pane weighs about 60 g at 100 mm.
+        ("100 mm", "ring-small"),
+        ("260 mm", "ring-large"),
+        ("400 mm", "ring-large"),
+    ],
+)
+def test_lightest_ring(tmp_path: Path, width: str, chosen: str) -> None:
+    """The lightest ring is taken whose rated load covers the load times the safety factor."""
+    found = hung(content(tmp_path, record(keys=f"width: {width}")))
+    assert found.ring.material == chosen
+    assert found.ring_load_g * 5 <= float(found.ring.rated_load_g or 0)
+    assert found.ring_load_g == pytest.approx(found.body.mass_g)
+
+
+@pytest.mark.parametrize(
+    ("factor", "chosen"),
+    [("1", "ring-small"), ("20", "ring-small"), ("30", "ring-large"), ("120", "ring-large")],
+)
+def test_safety_factor(tmp_path: Path, factor: str, chosen: str) -> None:
+    """A higher safety factor asks for stronger hardware: about 60 g times 25 is all that 1500 g covers."""
+    assert hung(content(tmp_path, tables={"hanging": f"safety_factor = {factor}"})).ring.material == chosen
+
+
+@pytest.mark.parametrize(
+    ("keys", "told"),
+    [
+        ("width: 700 mm", "no ring of materials.csv holds"),
+        ("hang: {by: hook}\nwidth: 500 mm", "no hook of materials.csv holds"),
+        ("hang: {by: hook, material: hook}\nwidth: 500 mm", "the hook 'hook' does not hold"),
+        ("hang: {by: chain, length: 300 mm}\nwidth: 700 mm", "no ring of materials.csv holds"),
+    ],
+)
+def test_nothing_strong_enough(tmp_path: Path, keys: str, told: str) -> None:
+    """Where nothing in the table is strong enough, that is an error and not a guess."""
+    with pytest.raises(MistakeError, match=f"{told} this piece of about"):
+        hung(content(tmp_path, record(keys=keys)))
+
+
+def test_cheapest_of_the_lightest(tmp_path: Path) -> None:
+    """Of two rings of one mass that both hold, the cheaper one is taken."""
+    same = {
+        "kind": "ring",
+        "pack_size": "50",
+        "pack_unit": "each",
+        "mass_g": "0.4",
+        "length_mm": "6",
+        "rated_load_g": "2000",
+    }
+    prices = "ring-cheap,2030-06-01,9.00\nring-dear,2030-06-01,20.00\n"
+    found = content(tmp_path, materials={"ring-dear": same, "ring-cheap": same}, prices=prices)
+    assert hung(found).ring.material == "ring-cheap"
+
+
+def test_two_rings_share(tmp_path: Path) -> None:
+    """Two rings each carry half of what is evenly spread between them."""
+    found = hung(content(tmp_path, record(TWO_RINGS)))
+    assert len(found.rings) == 2
+    assert found.ring_load_g == pytest.approx(found.body.mass_g / 2, rel=1e-3)
+    assert found.tilt_degrees == 0
+
+
+@pytest.mark.parametrize(("lines", "share"), [((10, 60), 0.8), ((40, 90), 0.8), ((25, 75), 0.5), ((49, 99), 0.98)])
+def test_nearer_ring_carries_more(tmp_path: Path, lines: tuple[int, int], share: float) -> None:
+    """Of two rings the one nearer to the centre of mass carries more, by the lever rule."""
+    left, right = lines
+    tables = {"making": 'solder = "solder"\nwire = "wire"\nseam_solder_g_m = 0\njoint_solder_g = 0'}
+    found = hung(content(tmp_path, record(panes(lines) + ring(left, 0) + ring(right, 0)), tables))
+    # Foil along the two seams draws the centre of mass towards them a little.
+    assert found.ring_load_g / found.body.mass_g == pytest.approx(share, abs=0.01)
+    assert float(found.ring.rated_load_g or 0) >= 5 * found.ring_load_g
+
+
+@pytest.mark.parametrize("length", [75, 100, 200])
+def test_chain(tmp_path: Path, length: int) -> None:
+    """Over two rings, a chain pulls with W / (2 sin a), and hangs the piece lower by its rise."""
+    found = hung(content(tmp_path, record(TWO_RINGS, keys=f"hang: {{by: chain, length: {length} mm}}")))
+    rise = math.sqrt((length / 2) ** 2 - 30**2)
+    assert found.hanger is not None
+    assert found.hanger.material == "chain"
+    assert found.ring_load_g == pytest.approx(found.body.mass_g / (2 * rise / (length / 2)))
+    assert found.hung_height_mm == pytest.approx(60 + 6 + rise)
+    assert found.hanger_mass_g == pytest.approx(8 * length / 1000)
+
+
+def test_chain_too_short(tmp_path: Path) -> None:
+    """A chain shorter than the rings are apart is told for what it is."""
+    with pytest.raises(MistakeError, match="the chain of 55 mm does not reach over two rings 60 mm apart"):
+        hung(content(tmp_path, record(TWO_RINGS, keys="hang: {by: chain, length: 55 mm}")))
+
+
+@pytest.mark.parametrize(
+    ("keys", "height"),
+    [
+        ("", 60 + 6),
+        ("hang: {by: hook}", 60 + 6 + 30),
+        ("hang: {by: cord, length: 240 mm}", 60 + 6 + 120),
+        ("width: 200 mm\nhang: {by: hook}", 120 + 6 + 30),
+    ],
+)
+def test_hung_height(tmp_path: Path, keys: str, height: float) -> None:
+    """The hung height goes from the top of what it hangs by to its lowest point.
+
+    Hardware stays as large as it is.
+    """
+    found = hung(content(tmp_path, record(keys=keys)))
+    assert found.hung_height_mm == pytest.approx(height)
+
+
+def test_wire_counts_in_the_box(tmp_path: Path) -> None:
+    """Wire that overhangs the glass is part of the overall size, and of the mass at its place."""
+    drawing = PANE + PANE_RING + '<path data-mark="wire" d="M100,30 L150,30"/>'
+    bare, wired = hung(content(tmp_path / "bare")), hung(content(tmp_path / "wired", record(drawing)))
+    assert (bare.width_mm, wired.width_mm) == pytest.approx((100, 150))
+    # 20 AWG at 8.89 g/cm3: 4.602 g a metre (tests/outside/test_metals.py).
+    assert wired.body.share("wire") == pytest.approx(0.05 * 4.602, rel=1e-3)
+    assert wired.tilt_degrees > bare.tilt_degrees == pytest.approx(0)
+
+
+@pytest.mark.parametrize(
+    ("drawing", "keys", "codes"),
+    [
+        (PANE + PANE_RING, "", []),
+        (PANE.replace('x1="50"', 'x1="40"').replace('x2="50"', 'x2="40"') + ring(40, 0), "", ["H01"]),
+        (TWO_RINGS, "width: 320 mm", ["H02"]),
+    ],
+)
+def test_findings(tmp_path: Path, drawing: str, keys: str, codes: list[str]) -> None:
+    """A piece that will hang tilted, and one so wide that its rim wants stiffening, are told."""
+    found = content(tmp_path, record(drawing, keys=keys))
+    assert [one.code for one in hanging_findings(found.products[0], hung(found))] == codes
+
+
+@pytest.mark.parametrize(("alloy", "leaded"), [("Sn60Pb40", True), ("Sn97Cu3", False)])
+def test_leaded(tmp_path: Path, alloy: str, leaded: bool) -> None:
+    """Solder with lead in its alloy makes a leaded piece."""
+    assert hung(content(tmp_path, materials={"solder": {"alloy": alloy}})).leaded is leaded
+
+
+def test_piece_lost_to_the_gap(tmp_path: Path) -> None:
+    """A piece so narrow in its waist that the foil gap cuts it in two is told by its number.
+
+    Nothing breaks.
+    """
+    drawing = (
+        '<rect width="100" height="60" data-glass="left"/>'
+        '<path d="M0,20 L50,29.7 L100,20"/><path d="M0,40 L50,30.3 L100,40"/>'
+        '<text x="50" y="10" data-glass="left">1</text><text x="5" y="30" data-glass="left">2</text>'
+        '<text x="50" y="50" data-glass="left">3</text><circle data-mark="ring" cx="0" cy="20" r="1"/>'
+    )
+    found = content(tmp_path, record(drawing, glass="{left: reed}"))
+    with pytest.raises(MistakeError, match=r"piece 2\b"):
+        hung(found)

@@ -1,0 +1,106 @@
+"""Takings: a market reckoned by hand, and what sold ranked."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from catalog_builder.planning.takings import MarketTakings, market_findings, take
+from catalog_builder.records.content import Content, read_content
+from tests import studio
+
+STALL = (
+    'title = "Stall"\nshown_on = "stall"\nmarkup_percent = 50\nfee_percent = "2.5"\nfee_each = "0.10"\nday_fee = 30\n'
+)
+MARKET = '[[markets]]\nname = "Ferry fair"\nplace = "The ramp"\ndate = 2031-05-03\nhours = "noon"\ncode = "ferry"\n'
+
+
+def laid(root: Path, sales: str, packed: str = "", stall: str = STALL, market: str = "") -> Content:
+    """A studio with a pane in two finishes and a market, what sold there and what was packed for it."""
+    tables = {"channels.stall": stall, "finishes.matt": 'title = "Matt"'}
+    text = studio.record().replace("finishes: [bright]", "finishes: [bright, matt]")
+    project = studio.project(root, {"pane": text}, tables)
+    path = project / "content" / "studio.toml"
+    path.write_text(f"{path.read_text(encoding='utf-8')}\n{MARKET}{market}", encoding="utf-8")
+    (project / "content" / "sales.csv").write_text(f"market,product,finish,count,price\n{sales}", encoding="utf-8")
+    if packed:
+        (project / "content" / "markets").mkdir()
+        (project / "content" / "markets" / "ferry.csv").write_text(f"product,finish,count\n{packed}", encoding="utf-8")
+    return read_content(project, studio.DAY)
+
+
+def only_market(content: Content) -> MarketTakings:
+    """The one market with sales."""
+    (one,) = take(content, studio.reckonings(content)).markets
+    return one
+
+
+def test_a_market_by_hand(tmp_path: Path) -> None:
+    """Three panes at 40 and one at 36, with 2.5 % and 0.10 a sale and a pitch of 28, leave 123.70.
+
+    Takings 3 x 40 + 36 = 156; fees 156 x 0.025 + 4 x 0.10 = 4.30; 156 - 4.30 - 28 = 123.70.
+    """
+    content = laid(tmp_path, "ferry,pane,bright,3,40\nferry,pane,bright,1,36\n", market="pitch_fee = 28\n")
+    one = only_market(content)
+    assert (one.sold, one.takings, one.fees, one.pitch) == (4, Decimal(156), Decimal("4.30"), Decimal(28))
+    assert one.left == Decimal("123.70")
+
+
+def test_pay_for_an_hour_by_hand(tmp_path: Path) -> None:
+    """Cut takes 10 / 5 + 2 x 2 = 6 minutes and 20 % allowance: 7.2 a pane, 0.48 h for four; eight hours at the stall.
+
+    There are no overheads, so that what is spent is the materials of four panes.
+    """
+    content = laid(tmp_path, "ferry,pane,bright,4,40\n", market="pitch_fee = 28\nstall_hours = 8\n")
+    one = only_market(content)
+    reckoned = studio.reckonings(content)[0]
+    materials = sum((line.amount for line in reckoned.cost.lines if line.group != "labour"), Decimal(0))
+    assert one.bench_minutes == Decimal("28.8")
+    assert one.spent == pytest.approx(4 * materials)
+    left = 160 - Decimal("4.00") - Decimal("0.40") - 28
+    assert one.bench_hour == pytest.approx((left - 4 * materials) / Decimal("0.48"))
+    assert one.whole_hour == pytest.approx((left - 4 * materials) / Decimal("8.48"))
+
+
+def test_tax_is_not_the_makers(tmp_path: Path) -> None:
+    """At 20 % a price of 60 holds 10 of tax, or is paid as 72 where tax is added; fees go by what is paid."""
+    for tax, paid in (("included", 60), ("added", 72)):
+        stall = f'{STALL}tax_percent = 20\ntax = "{tax}"\n'
+        one = only_market(laid(tmp_path / tax, "ferry,pane,bright,1,60\n", stall=stall))
+        assert (one.takings, one.tax) == (Decimal(paid), Decimal(paid) / 6)
+        assert one.fees == paid * Decimal("0.025") + Decimal("0.10")
+
+
+def test_a_pitch_without_a_fee_of_its_own_bears_the_channels(tmp_path: Path) -> None:
+    """A fair of two days costs the channel's fee of a day twice; stall hours that are not told give no pay by them."""
+    one = only_market(laid(tmp_path, "ferry,pane,bright,1,40\n", market="until = 2031-05-04\n"))
+    assert one.pitch == 60
+    assert one.whole_hour is None
+
+
+def test_what_sold_out_comes_first(tmp_path: Path) -> None:
+    """One of two sold is half, two of two are all of them; each row of the sales counts once, whatever its price."""
+    content = laid(
+        tmp_path, "ferry,pane,bright,1,40\nferry,pane,matt,1,40\nferry,pane,matt,1,38\n", "pane,bright,2\npane,matt,2\n"
+    )
+    found = take(content, studio.reckonings(content)).variants
+    assert [(one.reckoning.finish, one.brought, one.sold, one.share) for one in found] == [
+        ("matt", 2, 2, Decimal(1)),
+        ("bright", 2, 1, Decimal("0.5")),
+    ]
+    assert [one.takings for one in found] == [78, 40]
+    assert market_findings(content) == []
+
+
+def test_more_sold_than_brought_is_told(tmp_path: Path) -> None:
+    """Three sold of two on the list, and one that was on no list: both are told, and nothing of them is lost."""
+    content = laid(tmp_path, "ferry,pane,bright,3,40\nferry,pane,matt,1,38\n", "pane,bright,2\n")
+    assert [(one.code, one.text) for one in market_findings(content)] == [
+        ("M01", "ferry: 3 of pane bright plain sold, but 2 stand on its list"),
+        ("M01", "ferry: 1 of pane matt plain sold, but 0 stand on its list"),
+    ]
+    found = take(content, studio.reckonings(content))
+    assert sum(one.sold for one in found.variants) == 4
+    assert {one.share for one in found.variants} == {Decimal(1)}
