@@ -13,38 +13,38 @@ from functools import partial
 from itertools import groupby
 from pathlib import Path
 
-from catalog_builder.cache.atomic_file import KEPT
-from catalog_builder.cache.build_state import Published, look_at_inputs, remember
-from catalog_builder.cache.file_digests import Inputs
+from catalog_builder.cache.atomic_file import CACHE_FOLDER
+from catalog_builder.cache.build_state import BuildSummary, snapshot_inputs, write_state
+from catalog_builder.cache.file_digests import FileDigests
 from catalog_builder.cache.store import Store
 from catalog_builder.making.glass_share import GlassShare
 from catalog_builder.making.labour import read_times
 from catalog_builder.making.packing import pack
-from catalog_builder.making.parcel import Packed
+from catalog_builder.making.parcel import PackedPiece
 from catalog_builder.making.quantities import read_measures, read_uses
 from catalog_builder.mistake import Finding, Mistake, MistakeError
 from catalog_builder.offer import Listing
-from catalog_builder.piece.assembly import Assembled, Assembler
+from catalog_builder.piece.assembly import AssembledPiece, Assembler
 from catalog_builder.piece.hanging.advice import hanging_findings
 from catalog_builder.planning.plan_layout import read_shares
 from catalog_builder.planning.takings import market_findings
-from catalog_builder.pricing.book import Terms, standings
-from catalog_builder.pricing.calculation import Reckoning, glass_charge, listing_of, offer_of, priced, sku_of
+from catalog_builder.pricing.book import Terms, channel_prices
+from catalog_builder.pricing.calculation import VariantCalculation, compared, glass_charge, listing_of, offer_of, sku_of
 from catalog_builder.pricing.consistency import price_findings
 from catalog_builder.pricing.cost import read_cost
 from catalog_builder.pricing.policy import read_earning, read_prices
-from catalog_builder.pricing.price_moves import Moved, book_findings, moved_from_book
-from catalog_builder.publish.bench.bench_papers import Papers, write_bench
+from catalog_builder.pricing.price_moves import PriceMove, book_findings, moves_from_book
+from catalog_builder.publish.bench.bench_papers import BenchContent, write_bench
 from catalog_builder.publish.bench.history import Panels
-from catalog_builder.publish.cache_filling import prepare_panels, prepare_products
+from catalog_builder.publish.cache_filling import fill_panels, fill_products
 from catalog_builder.publish.catalogue.edition import make_edition
-from catalog_builder.publish.catalogue.listing_view import Shown
+from catalog_builder.publish.catalogue.listing_view import CatalogueContent
 from catalog_builder.publish.catalogue.site import write_catalogue
-from catalog_builder.publish.drawn_models import model_of
+from catalog_builder.publish.drawn_models import picture_model
 from catalog_builder.publish.output.folder import Write, alone, publish_together
 from catalog_builder.publish.pictures.album import check_photos, photo_findings, take_shots
-from catalog_builder.publish.pictures.gallery import Drawn, Pictures, draw
-from catalog_builder.publish.stall.stall_papers import Laid, write_stall
+from catalog_builder.publish.pictures.gallery import Pictures, ProductDrawings, draw
+from catalog_builder.publish.stall.stall_papers import StallContent, write_stall
 from catalog_builder.publish.theme.caution_lines import cautioned
 from catalog_builder.publish.theme.loading import Theme, read_theme
 from catalog_builder.records.content import Content, read_content
@@ -52,7 +52,7 @@ from catalog_builder.records.product import Product
 from catalog_builder.units import minor_digits
 
 # Called with what is being done, how many are done, and how many there are.
-Tell = Callable[[str, int, int], None]
+Progress = Callable[[str, int, int], None]
 
 
 def quiet(_what: str, _done: int, _total: int) -> None:
@@ -60,63 +60,67 @@ def quiet(_what: str, _done: int, _total: int) -> None:
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class BuildCache:
     """What earlier builds have left: what they made, and how the files looked that they were made from."""
 
     store: Store
-    inputs: Inputs
+    inputs: FileDigests
 
     @classmethod
-    def of(cls, project: Path) -> Kept:
+    def of(cls, project: Path) -> BuildCache:
         """Find it in a project's output; there need be none."""
-        folder = project / "site_output" / KEPT
-        return cls(Store(folder / "made"), Inputs(folder / "inputs.json"))
+        folder = project / "site_output" / CACHE_FOLDER
+        return cls(Store(folder / "made"), FileDigests(folder / "inputs.json"))
 
 
 @dataclass(frozen=True, slots=True)
-class Reckoned:
+class StudioCalculation:
     """All that a build knows before it makes a picture or writes a file."""
 
     content: Content
     theme: Theme
-    kept: Kept
-    reckonings: tuple[Reckoning, ...]
+    kept: BuildCache
+    calculations: tuple[VariantCalculation, ...]
     listings: tuple[Listing, ...]
-    moved: tuple[Moved, ...]
+    moved: tuple[PriceMove, ...]
     findings: tuple[Finding, ...]
 
 
-def build(project: Path, day: date, workers: int, tell: Tell) -> Published:
+def build(project: Path, day: date, workers: int, progress: Progress) -> BuildSummary:
     """Publish a project's catalogue, stall sheets and bench papers as of a day.
 
     Raises:
         MistakeError: with every mistake in the records; the last good output then stands untouched.
     """
-    return reckon_and_publish(project, day, workers, tell)[1]
+    return calculate_and_publish(project, day, workers, progress)[1]
 
 
-def reckon_and_publish(
-    project: Path, day: date, workers: int, tell: Tell, look: Callable[[Reckoned], None] = lambda _: None
-) -> tuple[Reckoned, Published]:
+def calculate_and_publish(
+    project: Path,
+    day: date,
+    workers: int,
+    progress: Progress,
+    look: Callable[[StudioCalculation], None] = lambda _: None,
+) -> tuple[StudioCalculation, BuildSummary]:
     """Go the whole way, and give what was reckoned too; ``look`` sees it before anything is published.
 
     Raises:
         MistakeError: with every mistake in the records; the last good output then stands untouched.
         OutputError: the output cannot be written, or another build is at work in it.
     """
-    seen = look_at_inputs(project)
+    seen = snapshot_inputs(project)
     content, theme = read(project, day)
     with alone(project / "site_output"):
-        kept = Kept.of(project)
-        prepare_products(content, theme, kept.store, workers, partial(tell, "Measuring and drawing"))
-        reckoned = reckon_all(content, theme, tell, kept)
-        look(reckoned)
-        pictures, panels = picture(reckoned, workers, tell)
-        published = publish(reckoned, pictures, panels, tell)
+        kept = BuildCache.of(project)
+        fill_products(content, theme, kept.store, workers, partial(progress, "Measuring and drawing"))
+        calculated = calculate_all(content, theme, progress, kept)
+        look(calculated)
+        pictures, panels = picture(calculated, workers, progress)
+        published = publish(calculated, pictures, panels, progress)
         kept.inputs.remember()
         kept.store.clear_unused()
-        remember(project, day, seen, published)
-    return reckoned, published
+        write_state(project, day, seen, published)
+    return calculated, published
 
 
 def read(project: Path, day: date) -> tuple[Content, Theme]:
@@ -131,47 +135,51 @@ def read(project: Path, day: date) -> tuple[Content, Theme]:
     return content, cautioned(theme, content.studio)
 
 
-def reckon(project: Path, day: date, tell: Tell) -> Reckoned:
+def calculate(project: Path, day: date, progress: Progress) -> StudioCalculation:
     """Go the whole way up to prices.
 
     Raises:
         MistakeError: with every mistake in the records.
     """
-    return reckon_all(*read(project, day), tell)
+    return calculate_all(*read(project, day), progress)
 
 
-def reckon_all(content: Content, theme: Theme, tell: Tell, kept: Kept | None = None) -> Reckoned:
+def calculate_all(
+    content: Content, theme: Theme, progress: Progress, kept: BuildCache | None = None
+) -> StudioCalculation:
     """Reckon every variant of content that has been read.
 
     Raises:
         MistakeError: with every mistake of the patterns, the hardware and the prices.
     """
-    kept = kept or Kept.of(content.project)
+    kept = kept or BuildCache.of(content.project)
     assembler = Assembler(content, kept.store)
     mistakes: list[Mistake] = check_photos(content.products, kept.inputs, kept.store)
     findings: list[Finding] = photo_findings(content.products)
-    reckonings: list[Reckoning] = []
+    calculations: list[VariantCalculation] = []
     for count, product in enumerate(content.products, 1):
         try:
-            reckonings.extend(variants(content, product, assembler, findings))
+            calculations.extend(variants(content, product, assembler, findings))
         except MistakeError as fault:
             mistakes.extend(fault.mistakes)
-        tell("Pricing", count, len(content.products))
+        progress("Pricing", count, len(content.products))
     if mistakes:
         raise MistakeError(dict.fromkeys(mistakes))
-    shares, told = read_shares(content, reckonings)
+    shares, told = read_shares(content, calculations)
     findings.extend(told)
-    reckonings = [charged(content, one, shares.get(one.offer.sku)) for one in reckonings]
-    findings.extend(price_findings(content.studio, [priced(one) for one in reckonings]))
-    moved = moved_from_book(content, reckonings)
-    findings.extend(book_findings(content, reckonings, moved))
+    calculations = [charged(content, one, shares.get(one.offer.sku)) for one in calculations]
+    findings.extend(price_findings(content.studio, [compared(one) for one in calculations]))
+    moved = moves_from_book(content, calculations)
+    findings.extend(book_findings(content, calculations, moved))
     findings.extend(market_findings(content))
-    of_product = {slug: list(ones) for slug, ones in groupby(reckonings, lambda one: one.product.slug)}
+    of_product = {slug: list(ones) for slug, ones in groupby(calculations, lambda one: one.product.slug)}
     listings = tuple(listing_of(content, product, of_product[product.slug]) for product in content.products)
-    return Reckoned(content, theme, kept, tuple(reckonings), listings, moved, tuple(dict.fromkeys(findings)))
+    return StudioCalculation(content, theme, kept, tuple(calculations), listings, moved, tuple(dict.fromkeys(findings)))
 
 
-def variants(content: Content, product: Product, assembler: Assembler, findings: list[Finding]) -> Iterator[Reckoning]:
+def variants(
+    content: Content, product: Product, assembler: Assembler, findings: list[Finding]
+) -> Iterator[VariantCalculation]:
     """Reckon every variant of a product, adding what the bench should know to ``findings``.
 
     Raises:
@@ -181,14 +189,14 @@ def variants(content: Content, product: Product, assembler: Assembler, findings:
     for size, ones in groupby(assembly.pieces, lambda one: one.size):
         findings.extend(assembly.findings[size])
         for one in ones:
-            findings.extend(hanging_findings(product, one.hung, size))
-            packed, told = pack(content, product, one.hung)  # pack
+            findings.extend(hanging_findings(product, one.suspension, size))
+            packed, told = pack(content, product, one.suspension)  # pack
             findings.extend(told)
             for finish in product.keys.finishes:
                 yield price(content, product, one, finish, packed)
 
 
-def charged(content: Content, one: Reckoning, share: GlassShare | None) -> Reckoning:
+def charged(content: Content, one: VariantCalculation, share: GlassShare | None) -> VariantCalculation:
     """Note what a kept layout would charge for a variant's glass; where it is adopted, price the variant by it.
 
     This comes after all variants are measured: a layout is held to the outlines of its whole batch.
@@ -203,102 +211,108 @@ def charged(content: Content, one: Reckoning, share: GlassShare | None) -> Recko
 def price(
     content: Content,
     product: Product,
-    one: Assembled,
+    one: AssembledPiece,
     finish_name: str,
-    packed: Packed | None,
+    packed: PackedPiece | None,
     share: GlassShare | None = None,
-) -> Reckoning:
+) -> VariantCalculation:
     """Cost a variant, and price it in every channel. Its glass is charged by boxes, or by a layout's ``share``.
 
     Raises:
         MistakeError: a material has no price on the build's day.
     """
-    made, hung, words = one.made, one.hung, (one.size, finish_name, one.choice)
+    made, suspension, words = one.made, one.suspension, (one.size, finish_name, one.choice)
     studio, finish = content.studio, content.studio.finishes[finish_name]
     digits = minor_digits(studio.studio.currency)
     batch = product.keys.batch or studio.bench.batch
     measures = read_measures(made, content.glass(product.keys.glass[one.choice]))
     times = read_times(studio, finish, measures, batch)
-    uses = read_uses(content, product, finish, product.keys.glass[one.choice], made, hung)
+    uses = read_uses(content, product, finish, product.keys.glass[one.choice], made, suspension)
     if share is not None:
         uses = share.charge(uses, made, product.keys.glass[one.choice])
     cost = read_cost(content, uses, times)  # cost
     policy = read_prices(studio.channels, cost.total, digits)  # price
     held = product.keys.hold_until is not None and product.keys.hold_until >= content.day
     terms = Terms(content.day, digits, held, studio.book.keep_within_percent)
-    standing = standings(content.book, sku_of(product, *words), studio.channels, policy, terms)
+    standing = channel_prices(content.book, sku_of(product, *words), studio.channels, policy, terms)
     prices = {name: one.published for name, one in standing.items()}
     earnings = {
         name: read_earning(channel, prices[name], cost, studio.bench.hourly_rate, digits)
         for name, channel in studio.channels.items()
     }
-    offer = offer_of(content, product, words, (made, hung), prices, packed)
-    return Reckoning(product, one, finish_name, batch, measures, times, cost, standing, earnings, offer, packed)
+    offer = offer_of(content, product, words, (made, suspension), prices, packed)
+    return VariantCalculation(
+        product, one, finish_name, batch, measures, times, cost, standing, earnings, offer, packed
+    )
 
 
-def picture(reckoned: Reckoned, workers: int, tell: Tell) -> tuple[Mapping[str, Pictures], Panels]:
+def picture(calculated: StudioCalculation, workers: int, progress: Progress) -> tuple[Mapping[str, Pictures], Panels]:
     """Make every product's photos ready, those that are new, draw its pattern, and its prices over time.
 
     Raises:
         MistakeError: with every photo that turns out to be damaged.
     """
-    content, kept = reckoned.content, reckoned.kept
+    content, kept = calculated.content, calculated.kept
     kept.store.make_room()
     products = content.products
     photos = sum(len(product.keys.photos) for product in products)
     done = iter(range(1, photos + 1))
     shots = take_shots(
-        products, workers, kept.inputs, kept.store, lambda: tell("Making photos ready", next(done), photos)
+        products, workers, kept.inputs, kept.store, lambda: progress("Making photos ready", next(done), photos)
     )
-    firsts = {one.product.slug: one.assembled for one in reversed(reckoned.reckonings)}
+    firsts = {one.product.slug: one.assembled for one in reversed(calculated.calculations)}
     pictures = {}
     for product in products:
-        model = model_of(content, product, firsts[product.slug], reckoned.theme)
+        model = picture_model(content, product, firsts[product.slug], calculated.theme)
         pictures[product.slug] = draw(model, shots[product.slug], kept.store)
-    panels = Panels.of(content, reckoned.reckonings, reckoned.theme, kept.store)
-    prepare_panels(panels, workers, partial(tell, "Drawing prices over time"))
+    panels = Panels.of(content, calculated.calculations, calculated.theme, kept.store)
+    fill_panels(panels, workers, partial(progress, "Drawing prices over time"))
     return pictures, panels
 
 
-def _files(reckoned: Reckoned) -> int:
+def _files(calculated: StudioCalculation) -> int:
     """Tell about how many files there will be: a card for each variant, and of a product what shows it."""
-    return len(reckoned.reckonings) + 6 * len(reckoned.listings) + 80
+    return len(calculated.calculations) + 6 * len(calculated.listings) + 80
 
 
-def publish(reckoned: Reckoned, pictures: Mapping[str, Pictures], panels: Panels, tell: Tell) -> Published:
+def publish(
+    calculated: StudioCalculation, pictures: Mapping[str, Pictures], panels: Panels, progress: Progress
+) -> BuildSummary:
     """Write the three audiences' folders, and put them in place only once all three are whole."""
-    content, theme = reckoned.content, reckoned.theme
+    content, theme = calculated.content, calculated.theme
     studio, output = content.studio, content.project / "site_output"
-    drawn, store = Drawn(pictures), reckoned.kept.store
+    drawn, store = ProductDrawings(pictures), calculated.kept.store
     stall = studio.channels[studio.channel_on("stall")]
     tax = stall.tax if stall.tax_percent else "none"
-    shown = Shown(
+    shown = CatalogueContent(
         studio.studio,
         studio.collections,
         studio.markets,
         content.texts,
-        reckoned.listings,
+        calculated.listings,
         pictures,
         content.day,
         theme,
         store.only("cards", "edition"),
     )
     edition = make_edition(shown, studio.sending.most_mb, content.studio_source)
-    findings = (*reckoned.findings, *edition.findings)
-    laid = Laid(studio.studio, studio.collections, reckoned.listings, drawn, tax, content.day, theme)
-    papers = Papers(content, reckoned.reckonings, findings, reckoned.moved, theme, reckoned.listings, drawn, panels)
+    findings = (*calculated.findings, *edition.findings)
+    laid = StallContent(studio.studio, studio.collections, calculated.listings, drawn, tax, content.day, theme)
+    papers = BenchContent(
+        content, calculated.calculations, findings, calculated.moved, theme, calculated.listings, drawn, panels
+    )
     writers: dict[str, Write] = {
         "catalogue": lambda folder: write_catalogue(shown, edition, folder),
         "stall": lambda folder: write_stall(laid, folder),
         "bench": lambda folder: write_bench(papers, folder),
     }
-    outcome = publish_together(output, writers, partial(tell, "Writing pages"), _files(reckoned))
-    return Published(
+    outcome = publish_together(output, writers, partial(progress, "Writing pages"), _files(calculated))
+    return BuildSummary(
         len(content.products),
-        len(reckoned.reckonings),
+        len(calculated.calculations),
         outcome.pages,
         sum(len(one.shots) for one in pictures.values()),
-        sum(len(one.prices) for one in reckoned.reckonings),
+        sum(len(one.prices) for one in calculated.calculations),
         findings,
         outcome.carried_over,
     )

@@ -10,8 +10,8 @@ from pathlib import Path
 import click
 
 from catalog_builder import __version__
-from catalog_builder.cache.build_state import standing
-from catalog_builder.commands.terminal import mistakes_told, print_findings, print_summary, progress
+from catalog_builder.cache.build_state import standing_build
+from catalog_builder.commands.terminal import print_findings, print_summary, progress_bar, reporting_mistakes
 
 FOLDER = click.option(
     "--folder",
@@ -50,13 +50,13 @@ def main() -> None:
 def publish(folder: Path, day: datetime | None, workers: int) -> None:
     """Make the catalogue, the stall's sheets and the bench's papers."""
     started, project = time.monotonic(), _project(folder)
-    with mistakes_told(project):
-        published = standing(project, _day(day))
+    with reporting_mistakes(project):
+        published = standing_build(project, _day(day))
         if published is None:
             from catalog_builder.build import build
 
-            with progress() as tell:
-                published = build(project, _day(day), workers, tell)
+            with progress_bar() as progress:
+                published = build(project, _day(day), workers, progress)
     print_findings(published.findings)
     print_summary(published, time.monotonic() - started)
     output = project / "site_output"
@@ -70,12 +70,12 @@ def publish(folder: Path, day: datetime | None, workers: int) -> None:
 @DAY
 def check(folder: Path, day: datetime | None) -> None:
     """Look through every record, pattern and price without publishing."""
-    with mistakes_told(_project(folder)), progress() as tell:
-        from catalog_builder.build import reckon
+    with reporting_mistakes(_project(folder)), progress_bar() as progress:
+        from catalog_builder.build import calculate
 
-        reckoned = reckon(_project(folder), _day(day), tell)
-    print_findings(reckoned.findings)
-    products, variants = len(reckoned.listings), len(reckoned.reckonings)
+        calculated = calculate(_project(folder), _day(day), progress)
+    print_findings(calculated.findings)
+    products, variants = len(calculated.listings), len(calculated.calculations)
     click.echo(f"In order. Products: {products}, variants: {variants}.")
 
 
@@ -88,7 +88,7 @@ def why(product: str, folder: Path, day: datetime | None) -> None:
 
     PRODUCT is the name of a product's folder, or of one variant as the catalogue's code gives it.
     """
-    with mistakes_told():
+    with reporting_mistakes():
         from catalog_builder.commands.why import explain
 
         text = explain(_project(folder), _day(day), product)
@@ -110,14 +110,14 @@ def reprice(
         raise click.UsageError("--record writes what is, --suppose asks what would be: use one of them.")
     if reason is not None and not record:
         raise click.UsageError("--why stands beside what --record writes: add --record.")
-    with mistakes_told(_project(folder)), progress() as tell:
+    with reporting_mistakes(_project(folder)), progress_bar() as progress:
         from catalog_builder.commands.reprice import record_prices, report
 
-        told = report(_project(folder), _day(day), supposed, tell)
+        tag_lines = report(_project(folder), _day(day), supposed, progress)
         if save is not None:
-            told.save(save)
-        written = record_prices(_project(folder), told.reckoned, reason) if record else None
-    for line in told.lines():
+            tag_lines.save(save)
+        written = record_prices(_project(folder), tag_lines.calculated, reason) if record else None
+    for line in tag_lines.lines():
         click.echo(line)
     if written is not None:
         click.echo(f"{written} prices were written into content/price_book.csv.")
@@ -133,15 +133,15 @@ def rates(steps: tuple[str, ...], folder: Path, day: datetime | None, use: bool)
 
     STEPS are names such as `cut`, `black.patina`, or `spools` for the solder; without them all are shown, or used.
     """
-    with mistakes_told(_project(folder)), progress() as tell:
+    with reporting_mistakes(_project(folder)), progress_bar() as progress:
         from catalog_builder.commands.rates import UnknownStepError, report, use_rates
 
         try:
-            told = report(_project(folder), _day(day), steps, tell)
+            tag_lines = report(_project(folder), _day(day), steps, progress)
         except UnknownStepError as fault:
             raise click.UsageError(str(fault)) from None
-        effect = use_rates(_project(folder), told) if use else ()
-    for line in (*told.lines(), *effect):
+        effect = use_rates(_project(folder), tag_lines) if use else ()
+    for line in (*tag_lines.lines(), *effect):
         click.echo(line)
 
 
@@ -155,11 +155,11 @@ def market(name: str | None, folder: Path, day: datetime | None, workers: int) -
 
     NAME is the code or the name of another market to come.
     """
-    with mistakes_told(_project(folder)), progress() as tell:
+    with reporting_mistakes(_project(folder)), progress_bar() as progress:
         from catalog_builder.commands.market import NoMarketError, prepare
 
         try:
-            lines = prepare(_project(folder), _day(day), name, workers, tell)
+            lines = prepare(_project(folder), _day(day), name, workers, progress)
         except NoMarketError as fault:
             raise click.UsageError(str(fault)) from None
     for line in lines:
@@ -201,13 +201,13 @@ def tags(  # noqa: PLR0913 - one for each option
 
     Each has a code that leads to the product's page.
     """
-    with mistakes_told(), progress() as tell:
-        from catalog_builder.commands.tags import Asked, print_tags, told
+    with reporting_mistakes(), progress_bar() as progress:
+        from catalog_builder.commands.tags import TagRequest, print_tags, tag_lines
 
-        asked = Asked(sheet, since.date() if since else None, packing, first_cell, crop_marks, copies)
-        run = print_tags(_project(folder), _day(day), asked, tell)
+        asked = TagRequest(sheet, since.date() if since else None, packing, first_cell, crop_marks, copies)
+        run = print_tags(_project(folder), _day(day), asked, progress)
     print_findings(run.findings)
-    for line in told(run):
+    for line in tag_lines(run):
         click.echo(line)
 
 
@@ -230,11 +230,11 @@ def batch(name: str, folder: Path, day: datetime | None, lay: bool, seconds: int
     NAME is the name of a plan's file in content/batches/, without .toml.
     """
     project = _project(folder)
-    with mistakes_told(project), progress() as tell:
+    with reporting_mistakes(project), progress_bar() as progress:
         from catalog_builder.commands.batch import lay_plan, publish_plan
 
-        kept = lay_plan(project, _day(day), name, seconds, tell) if lay else None
-        lines = publish_plan(project, _day(day), name, workers, tell)
+        kept = lay_plan(project, _day(day), name, seconds, progress) if lay else None
+        lines = publish_plan(project, _day(day), name, workers, progress)
     if kept is not None:
         click.echo(f"Kept {kept}")
     for line in lines:
@@ -248,7 +248,7 @@ def begin(folder: Path) -> None:
     """Lay out a new folder with a worked example to change."""
     from catalog_builder.commands.begin import lay_out
 
-    with mistakes_told():
+    with reporting_mistakes():
         written = lay_out(folder)
     for path in written:
         click.echo(f"  {path}")

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
 
-from catalog_builder.build import Reckoned, quiet, reckon
-from catalog_builder.planning.plan import Planned, plan_batch
+from catalog_builder.build import StudioCalculation, calculate, quiet
+from catalog_builder.planning.plan import PlannedBatch, plan_batch
 from catalog_builder.planning.plan_layout import PlanGlass, read_plan_glass
 from catalog_builder.records.kept_layout import KeptLayout, LaidGlass, LaidSheet, PlacedPiece, keep_layout
 from tests.studio import DAY, Cells, project, record
@@ -44,30 +44,30 @@ def write_plan(root: Path, keys: str = "", count: int = 2) -> None:
     path.write_text(PLAN.format(keys=keys, count=count), encoding="utf-8")
 
 
-def glass_of(reckoned: Reckoned) -> PlanGlass:
+def glass_of(calculated: StudioCalculation) -> PlanGlass:
     """The glass of the one plan."""
-    return read_plan_glass(reckoned.content, reckoned.content.plans[0], reckoned.reckonings)
+    return read_plan_glass(calculated.content, calculated.content.plans[0], calculated.calculations)
 
 
-def plan_of(root: Path, day: date = DAY) -> Planned:
+def plan_of(root: Path, day: date = DAY) -> PlannedBatch:
     """The one plan of a project, worked out."""
-    reckoned = reckon(root, day, quiet)
-    return plan_batch(reckoned.content, reckoned.content.plans[0], reckoned.reckonings)
+    calculated = calculate(root, day, quiet)
+    return plan_batch(calculated.content, calculated.content.plans[0], calculated.calculations)
 
 
 def keep_by_hand(root: Path, places: tuple[tuple[float, float], ...] = ((3.0, 3.0), (3.0, 66.0))) -> KeptLayout:
     """Keep a layout with a pane's halves of 49.6 by 60 mm at some places of a sheet of each glass."""
     from catalog_builder.making.cutting_list import fingerprint
 
-    reckoned = reckon(root, DAY, quiet)
-    glasses = glass_of(reckoned).glasses
+    calculated = calculate(root, DAY, quiet)
+    glasses = glass_of(calculated).glasses
     laid = []
     for glass, number in zip(glasses, ("1", "2"), strict=True):
         pieces = tuple(PlacedPiece(product="pane", size="", number=number, turn=0, x=x, y=y) for x, y in places)
         used = max(x for x, _ in places) + 49.6 + 3
         sheet = LaidSheet(offcut=False, width_mm=200, height_mm=130, used_mm=round(used, 3), pieces=pieces)
         laid.append(LaidGlass(material=glass.material.material, sheets=(sheet,)))
-    clearance = reckoned.content.studio.making.cutting_clearance_mm
+    clearance = calculated.content.studio.making.cutting_clearance_mm
     layout = KeptLayout(laid_on=DAY, fingerprint=fingerprint(glasses, clearance), glasses=tuple(laid))
     keep_layout(root, "spring", layout)
     return layout

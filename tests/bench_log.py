@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import cache
 from pathlib import Path
 
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.records.content import Content, read_content
 from tests import studio
 
@@ -43,12 +43,12 @@ def timed(project: Path, rows: Sequence[str]) -> Content:
     return read_content(project, studio.DAY)
 
 
-def measured(project: Path, batch: str, of: Callable[[Reckoning], float]) -> float:
+def measured(project: Path, batch: str, of: Callable[[VariantCalculation], float]) -> float:
     """Add up a measure of each variant over a batch."""
     return sum(count * of(_by_size(project)[size]) for size, count in BATCHES[batch].items())
 
 
 @cache
-def _by_size(project: Path) -> dict[str, Reckoning]:
+def _by_size(project: Path) -> dict[str, VariantCalculation]:
     """The project's variants, reckoned once: a log does not change them."""
-    return {one.size: one for one in studio.reckonings(read_content(project, studio.DAY))}
+    return {one.size: one for one in studio.calculations(read_content(project, studio.DAY))}

@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import Reckoned, quiet, reckon
+from catalog_builder.build import StudioCalculation, calculate, quiet
 from catalog_builder.commands.reprice import record_prices
 from catalog_builder.mistake import MistakeError
-from catalog_builder.pricing.calculation import Reckoning
-from catalog_builder.pricing.price_moves import Moved
+from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.pricing.price_moves import PriceMove
 from catalog_builder.records.reading.source import read
 from catalog_builder.records.selling.price_book import MOST_BOOK_BYTES, BookKeys, PriceBook, read_price_book
 from tests.studio import DAY, project
@@ -43,23 +43,23 @@ def book_of(root: Path) -> PriceBook:
 
 def record(root: Path, day: date = DAY, why: str | None = None) -> int:
     """Write the prices of a day into the book, by the maker's word; how many they were."""
-    return record_prices(root, reckon(root, day, quiet), why)
+    return record_prices(root, calculate(root, day, quiet), why)
 
 
-def moved(root: Path, day: date = DAY) -> tuple[Moved, ...]:
+def moved(root: Path, day: date = DAY) -> tuple[PriceMove, ...]:
     """The prices of the book that a day's costs would move."""
-    return reckon(root, day, quiet).moved
+    return calculate(root, day, quiet).moved
 
 
-def only(reckoned: Reckoned) -> Reckoning:
+def only(calculated: StudioCalculation) -> VariantCalculation:
     """The one variant of a project."""
-    (one,) = reckoned.reckonings
+    (one,) = calculated.calculations
     return one
 
 
-def on_day(root: Path, day: date = DAY) -> Reckoning:
+def on_day(root: Path, day: date = DAY) -> VariantCalculation:
     """The one variant of a project, as of a day."""
-    return only(reckon(root, day, quiet))
+    return only(calculate(root, day, quiet))
 
 
 def dearer(root: Path, material: str, price: str, day: date = DAY) -> None:

@@ -14,9 +14,9 @@ from catalog_builder.mistake import Finding
 from catalog_builder.pattern.measured import measure
 from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.piece.assembly import Assembler
-from catalog_builder.piece.hanging.suspension import Hung, hang
-from catalog_builder.piece.made_piece import Made, make
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.piece.hanging.suspension import Suspension, hang
+from catalog_builder.piece.made_piece import MadePiece, make
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.records.content import Content, read_content
 
 DAY = date(2031, 5, 20)
@@ -213,7 +213,7 @@ def content(
     return read_content(project(root, {"pane": text or record()}, tables, materials, prices), DAY)
 
 
-def makings(found: Content) -> list[Made]:
+def makings(found: Content) -> list[MadePiece]:
     """The first product at each of its sizes, in its first choice of glass."""
     product, making = found.products[0], found.studio.making
     choice = next(iter(product.keys.glass.values()))
@@ -221,7 +221,7 @@ def makings(found: Content) -> list[Made]:
     return [make(found, product, choice, measure(product, sized, making)) for sized in sizes]
 
 
-def hung(found: Content) -> Hung:
+def suspension(found: Content) -> Suspension:
     """The first product as it hangs, at its first size."""
     product = found.products[0]
     return hang(found, product, next(iter(product.keys.glass.values())), makings(found)[0])
@@ -232,6 +232,6 @@ def assembler(found: Content) -> Assembler:
     return Assembler(found, Store(found.project / "nowhere" / "made"))
 
 
-def reckonings(found: Content) -> list[Reckoning]:
+def calculations(found: Content) -> list[VariantCalculation]:
     """Every variant of the first product, reckoned."""
     return list(variants(found, found.products[0], assembler(found), list[Finding]()))

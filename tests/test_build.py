@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import build, quiet, reckon
+from catalog_builder.build import build, calculate, quiet
 from catalog_builder.mistake import MistakeError
 from tests.publish.demo import DAY, bytes_of, lay_out, reworded
 from tests.publish.page import pages_in, read_page, text_of
@@ -54,7 +54,7 @@ def test_prices_are_those_of_the_day(project: Path) -> None:
     """A material's price holds from its own day on: the day before, its old price is reckoned with."""
     with (project / "content" / "material_prices.csv").open("a", encoding="utf-8") as file:
         file.write("solder-60-40,2026-11-20,990.00,a leap\n")
-    before, after = (reckon(project, date(2026, 11, day), quiet).reckonings for day in (19, 20))
+    before, after = (calculate(project, date(2026, 11, day), quiet).calculations for day in (19, 20))
     assert len(before) == len(after)
     assert all(old.cost.total < new.cost.total for old, new in zip(before, after, strict=True))
     for old, new in zip(before, after, strict=True):
@@ -116,14 +116,15 @@ def test_other_currency_language_and_units_reach_every_page(project: Path) -> No
         studio, ('currency = "GBP"', 'currency = "JPY"'), ('units = "metric"', 'units = "imperial"'), ("en-GB", "en-US")
     )
     build(project, DAY, 1, quiet)
-    (reckoned, *_) = reckon(project, DAY, quiet).reckonings
-    page = read_page(project / "site_output" / "catalogue" / "products" / f"{reckoned.product.slug}.html")
+    (calculated, *_) = calculate(project, DAY, quiet).calculations
+    page = read_page(project / "site_output" / "catalogue" / "products" / f"{calculated.product.slug}.html")
     row = page.select("table.choices tbody tr")[0]
     width, height = (
-        f"{side / 25.4:.1f}".removesuffix(".0") for side in (reckoned.hung.width_mm, reckoned.hung.height_mm)
+        f"{side / 25.4:.1f}".removesuffix(".0")
+        for side in (calculated.suspension.width_mm, calculated.suspension.height_mm)
     )
-    assert reckoned.prices["online"].printed == reckoned.prices["online"].printed.to_integral_value()
-    assert text_of(row.select(".is-price")[0]) == f"¥{reckoned.prices['online'].printed:,.0f}"
+    assert calculated.prices["online"].printed == calculated.prices["online"].printed.to_integral_value()
+    assert text_of(row.select(".is-price")[0]) == f"¥{calculated.prices['online'].printed:,.0f}"
     assert text_of(row.select(".is-glass_size")[0]) == f"{width} × {height} in"
     assert "oz" in text_of(row.select(".is-weight")[0])
     sheet = (project / "site_output" / "stall" / "price_sheet.html").read_text(encoding="utf-8")
@@ -146,7 +147,7 @@ def test_tax_is_told_where_it_is_charged(project: Path, lines: str, note: str, s
     reworded(project / "content" / "studio.toml", (shown, shown + lines))
     build(project, DAY, 1, quiet)
     assert note in text_of(read_page(project / "site_output" / "stall" / "price_sheet.html"))
-    for one in reckon(project, DAY, quiet).reckonings:
+    for one in calculate(project, DAY, quiet).calculations:
         price = one.prices["stall"]
         assert abs(price.paid - price.before_tax * Decimal(share)) <= Decimal("0.005")
         assert price.printed == (price.before_tax if "added" in lines else price.paid)

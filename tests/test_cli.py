@@ -20,7 +20,7 @@ from click.testing import CliRunner, Result
 
 from catalog_builder import __version__
 from catalog_builder.cli import main
-from catalog_builder.commands.terminal import mistakes_told
+from catalog_builder.commands.terminal import reporting_mistakes
 from tests.publish.demo import DAY, ROOT, lay_out, reworded
 from tests.publish.page import read_page, text_of
 
@@ -398,7 +398,7 @@ def test_ctrl_c_while_a_library_is_loaded_is_told_as_it_is(stopped: bool, capsys
     """A library that is stopped while it is loaded says that it cannot be loaded: one that really cannot is a fault."""
     fault = ImportError("initialization failed")
     fault.__context__ = KeyboardInterrupt() if stopped else ValueError("of another kind")
-    with pytest.raises(SystemExit if stopped else ImportError) as ended, mistakes_told():
+    with pytest.raises(SystemExit if stopped else ImportError) as ended, reporting_mistakes():
         raise fault
     told = capsys.readouterr().err
     if stopped:

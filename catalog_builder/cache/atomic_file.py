@@ -8,7 +8,7 @@ from hashlib import blake2b
 from pathlib import Path
 
 # Where a build leaves in the output what the next one can use.
-KEPT = ".kept"
+CACHE_FOLDER = ".kept"
 DIGEST_BYTES = 32
 
 
@@ -17,7 +17,7 @@ def digest_of(data: bytes) -> str:
     return blake2b(data, digest_size=DIGEST_BYTES).hexdigest()
 
 
-def lay_by(path: Path, data: bytes) -> None:
+def try_replace_file(path: Path, data: bytes) -> None:
     """Put data in a file's place at once; where nothing can be written, what stood there stays, and nobody is told."""
     fresh = path.with_name(f".{secrets.token_hex(6)}")
     with suppress(OSError):

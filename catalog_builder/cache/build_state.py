@@ -15,8 +15,8 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from catalog_builder.cache.atomic_file import KEPT, digest_of, lay_by
-from catalog_builder.cache.file_status import Stamp, is_settled, settled_ns, stamp_of
+from catalog_builder.cache.atomic_file import CACHE_FOLDER, digest_of, try_replace_file
+from catalog_builder.cache.file_status import FileStatus, is_settled, settled_ns, status_of
 from catalog_builder.mistake import Finding, Place
 
 AUDIENCES = ("catalogue", "stall", "bench")
@@ -24,7 +24,7 @@ _PACKAGE = Path(__file__).resolve().parent.parent
 
 
 @dataclass(frozen=True, slots=True)
-class Published:
+class BuildSummary:
     """What a build made, counted; and files of the maker's own that were carried over."""
 
     products: int
@@ -37,26 +37,28 @@ class Published:
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class InputSnapshot:
     """The stamps of all files that a build is made from. ``fresh`` has the digests of those just written."""
 
-    stamps: dict[str, Stamp]
+    stamps: dict[str, FileStatus]
     fresh: dict[str, str]
 
 
-def look_at_inputs(project: Path) -> Seen:
+def snapshot_inputs(project: Path) -> InputSnapshot:
     """Look at every file of a project, of the themes and of the program."""
     stamps = {path: stamp for root in _roots(project) for path, stamp in _files(root)}
     # What is installed beside the program decides what it makes; a folder's date moves with what comes and goes in it.
     libraries = (Path(path) for path in sys.path if path.endswith("-packages"))
-    stamps |= {str(path): stamp_of(path.stat()) for path in libraries if path.is_dir()}
+    stamps |= {str(path): status_of(path.stat()) for path in libraries if path.is_dir()}
     settled = settled_ns(_kept(project))
-    return Seen(stamps, {path: _digest(path) for path, stamp in stamps.items() if not is_settled(stamp, settled)})
+    return InputSnapshot(
+        stamps, {path: _digest(path) for path, stamp in stamps.items() if not is_settled(stamp, settled)}
+    )
 
 
-def remember(project: Path, day: date, seen: Seen, published: Published) -> None:
+def write_state(project: Path, day: date, seen: InputSnapshot, published: BuildSummary) -> None:
     """Write down what a build made, and how all looked that it was made from and that it made."""
-    now = look_at_inputs(project)
+    now = snapshot_inputs(project)
     if now.stamps != seen.stamps or any(_digest(path) != digest for path, digest in seen.fresh.items()):
         return  # something was edited meanwhile: the next build will see to it
     told = {
@@ -67,10 +69,10 @@ def remember(project: Path, day: date, seen: Seen, published: Published) -> None
         "published": asdict(published),
     }
     data = json.dumps(told).encode()
-    lay_by(_kept(project) / "standing.json", digest_of(data).encode() + data)
+    try_replace_file(_kept(project) / "standing.json", digest_of(data).encode() + data)
 
 
-def standing(project: Path, day: date) -> Published | None:
+def standing_build(project: Path, day: date) -> BuildSummary | None:
     """Give what the last build made if all of it still stands; None where there is anything to do."""
     try:
         data = (_kept(project) / "standing.json").read_bytes()
@@ -79,7 +81,7 @@ def standing(project: Path, day: date) -> Published | None:
             return None
         told = json.loads(data)
         inputs = {path: tuple(stamp) for path, stamp in told["inputs"].items()}
-        if told["day"] != day.isoformat() or look_at_inputs(project).stamps != inputs:
+        if told["day"] != day.isoformat() or snapshot_inputs(project).stamps != inputs:
             return None
         if any(_digest(path) != digest for path, digest in told["fresh"].items()):
             return None
@@ -89,13 +91,13 @@ def standing(project: Path, day: date) -> Published | None:
         return None
 
 
-def _published(told: dict[str, Any]) -> Published:
+def _published(told: dict[str, Any]) -> BuildSummary:
     findings = tuple(Finding(**{**one, "place": Place(**one["place"])}) for one in told.pop("findings"))
-    return Published(findings=findings, carried_over=tuple(told.pop("carried_over")), **told)
+    return BuildSummary(findings=findings, carried_over=tuple(told.pop("carried_over")), **told)
 
 
 def _kept(project: Path) -> Path:
-    return project / "site_output" / KEPT
+    return project / "site_output" / CACHE_FOLDER
 
 
 def _roots(project: Path) -> tuple[str, ...]:
@@ -109,7 +111,7 @@ def _outputs(project: Path) -> dict[str, tuple[int, int, int]]:
     return {path: stamp[:3] for folder in folders for path, stamp in _files(folder)}
 
 
-def _files(folder: str) -> Iterator[tuple[str, Stamp]]:
+def _files(folder: str) -> Iterator[tuple[str, FileStatus]]:
     """Give every file below a folder with how it looks; where there is no folder, or a closed one, none."""
     try:
         entries = list(os.scandir(folder))
@@ -121,7 +123,7 @@ def _files(folder: str) -> Iterator[tuple[str, Stamp]]:
                 yield from _files(entry.path)
         else:
             with suppress(OSError):  # an editor's file that has come and gone
-                yield entry.path, stamp_of(entry.stat(follow_symlinks=False))
+                yield entry.path, status_of(entry.stat(follow_symlinks=False))
 
 
 def _digest(path: str) -> str:

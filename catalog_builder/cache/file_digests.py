@@ -6,14 +6,14 @@ import json
 from collections.abc import Callable
 from pathlib import Path
 
-from catalog_builder.cache.atomic_file import digest_of, lay_by
-from catalog_builder.cache.file_status import Stamp, is_settled, settled_ns, stamp_of
+from catalog_builder.cache.atomic_file import digest_of, try_replace_file
+from catalog_builder.cache.file_status import FileStatus, is_settled, settled_ns, status_of
 
 # A file's stamp when it was read, and its digest.
-Known = tuple[Stamp, str]
+Known = tuple[FileStatus, str]
 
 
-class Inputs:
+class FileDigests:
     """Digests by path, remembered in a file of their own. A memory that is lost or damaged costs time alone."""
 
     def __init__(self, memory: Path) -> None:
@@ -48,12 +48,12 @@ class Inputs:
         if self._now == self._before:
             return
         rows = {path: (*stamp, digest) for path, (stamp, digest) in self._now.items()}
-        lay_by(self.memory, json.dumps(rows).encode())
+        try_replace_file(self.memory, json.dumps(rows).encode())
 
 
-def _stamp(path: Path) -> Stamp | None:
+def _stamp(path: Path) -> FileStatus | None:
     try:
-        return stamp_of(path.stat())
+        return status_of(path.stat())
     except OSError:
         return None
 

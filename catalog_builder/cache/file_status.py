@@ -11,15 +11,15 @@ from pathlib import Path
 TICK_NS = 2_000_000_000
 
 # Size in bytes, dates of content and of entry in ns, number on its disk.
-Stamp = tuple[int, int, int, int]
+FileStatus = tuple[int, int, int, int]
 
 
-def stamp_of(found: os.stat_result) -> Stamp:
+def status_of(found: os.stat_result) -> FileStatus:
     """Give the stamp of what a disk says of a file."""
     return found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_ino
 
 
-def is_settled(stamp: Stamp, settled: int) -> bool:
+def is_settled(stamp: FileStatus, settled: int) -> bool:
     """Tell whether a file was written before ``settled``, which is what ``settled_ns`` gives."""
     _, date, entry, _ = stamp
     return max(date, entry) < settled

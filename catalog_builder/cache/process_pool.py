@@ -22,12 +22,12 @@ WORTH = 8
 AHEAD = 2
 
 
-def each(
+def run_each(
     work: Callable[[Task, Item], None],
     task: Task,
     items: Sequence[Item],
     workers: int,
-    tell: Callable[[int, int], None],
+    progress: Callable[[int, int], None],
 ) -> None:
     """Do ``work`` with a task and each of some items; ``tell`` is called with how many are done of how many.
 
@@ -36,7 +36,7 @@ def each(
     """
     hands = min(workers, len(items) // WORTH)
     for done, _ in enumerate(_apart(work, task, items, hands) if hands > 1 else _here(work, task, items), 1):
-        tell(done, len(items))
+        progress(done, len(items))
 
 
 def _here(work: Callable[[Task, Item], None], task: Task, items: Sequence[Item]) -> Iterator[None]:

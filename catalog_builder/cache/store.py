@@ -18,7 +18,7 @@ from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
-from catalog_builder.cache.atomic_file import DIGEST_BYTES, digest_of, lay_by
+from catalog_builder.cache.atomic_file import DIGEST_BYTES, digest_of, try_replace_file
 
 _CHECK = DIGEST_BYTES
 # What decides the bytes that are made, besides the program itself and what it is given.
@@ -84,7 +84,7 @@ class Store:
         path = self.folder / _name(kind, key)
         with suppress(OSError):
             path.parent.mkdir(parents=True, exist_ok=True)
-        lay_by(path, hashlib.blake2b(data, digest_size=_CHECK).digest() + data)
+        try_replace_file(path, hashlib.blake2b(data, digest_size=_CHECK).digest() + data)
 
     def clear_unused(self) -> None:
         """Let go of every entry that this build does not stand on."""

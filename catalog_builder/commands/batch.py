@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
-from catalog_builder.build import Reckoned, Tell, reckon, reckon_and_publish
+from catalog_builder.build import Progress, StudioCalculation, calculate, calculate_and_publish
 from catalog_builder.making.sheet_layout import lay_batch
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest
-from catalog_builder.planning.plan import Planned, plan_batch
+from catalog_builder.planning.plan import PlannedBatch, plan_batch
 from catalog_builder.planning.plan_layout import read_plan_glass
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.batch_plan import Plan
@@ -17,38 +17,38 @@ from catalog_builder.records.content import Content
 from catalog_builder.records.kept_layout import keep_layout, layout_path
 
 
-def lay_plan(project: Path, day: date, name: str, seconds: int, tell: Tell) -> Path:
+def lay_plan(project: Path, day: date, name: str, seconds: int, progress: Progress) -> Path:
     """Lay the glass of a plan on sheets, packing each for some seconds, keep the layout, and give its file.
 
     Raises:
         MistakeError: the records have mistakes, there is no such plan, or its glass cannot be laid.
     """
-    reckoned = reckon(project, day, tell)
-    content = reckoned.content
-    found = read_plan_glass(content, plan_named(content, name), reckoned.reckonings)
+    calculated = calculate(project, day, progress)
+    content = calculated.content
+    found = read_plan_glass(content, plan_named(content, name), calculated.calculations)
     pieces = sum(glass.count + glass.spares for glass in found.glasses)
     clearance = content.studio.making.cutting_clearance_mm
-    tell("Laying glass on sheets", 0, pieces)
+    progress("Laying glass on sheets", 0, pieces)
     layout = lay_batch(
         found.glasses,
         content.stock,
         clearance,
         seconds,
         day,
-        lambda done: tell("Laying glass on sheets", done, pieces),
+        lambda done: progress("Laying glass on sheets", done, pieces),
     )
     return keep_layout(project, name, layout)
 
 
-def publish_plan(project: Path, day: date, name: str, workers: int, tell: Tell) -> tuple[str, ...]:
+def publish_plan(project: Path, day: date, name: str, workers: int, progress: Progress) -> tuple[str, ...]:
     """Publish the whole project, and give the findings and the summary of a plan for the terminal.
 
     Raises:
         MistakeError: the records have mistakes, or there is no such plan; nothing is published then.
     """
     told: list[str] = []
-    reckoned, _ = reckon_and_publish(project, day, workers, tell, lambda one: told.extend(summary(one, name)))
-    return (*(finding.worded() for finding in reckoned.findings), *told)
+    calculated, _ = calculate_and_publish(project, day, workers, progress, lambda one: told.extend(summary(one, name)))
+    return (*(finding.worded() for finding in calculated.findings), *told)
 
 
 def plan_named(content: Content, name: str) -> Plan:
@@ -73,10 +73,10 @@ def plan_named(content: Content, name: str) -> Plan:
     )
 
 
-def summary(reckoned: Reckoned, name: str) -> Iterator[str]:
+def summary(calculated: StudioCalculation, name: str) -> Iterator[str]:
     """Give what a plan cuts, times and buys, in a few lines."""
-    content = reckoned.content
-    planned, wording = plan_batch(content, plan_named(content, name), reckoned.reckonings), _wording(content)
+    content = calculated.content
+    planned, wording = plan_batch(content, plan_named(content, name), calculated.calculations), _wording(content)
     keys = planned.found.plan.keys
     yield f"{keys.title}: {planned.items} items by {keys.ready_by}"
     yield f"  to cut:   pieces {planned.pieces}, spares {planned.spares}, glasses {len(planned.found.glasses)}"
@@ -87,12 +87,12 @@ def summary(reckoned: Reckoned, name: str) -> Iterator[str]:
     yield f"  sheets:   {_sheets(content, planned)}"
 
 
-def _balance(planned: Planned, wording: Wording) -> str:
+def _balance(planned: PlannedBatch, wording: Wording) -> str:
     over = planned.hours_left - planned.hands_on_hours
     return f"{wording.number(abs(over), 1)} h {'to spare' if over >= 0 else 'too few'}"
 
 
-def _sheets(content: Content, planned: Planned) -> str:
+def _sheets(content: Content, planned: PlannedBatch) -> str:
     found = planned.found
     name = found.plan.name
     if found.layout is None:

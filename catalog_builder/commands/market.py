@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
-from catalog_builder.build import Reckoned, Tell, reckon_and_publish
+from catalog_builder.build import Progress, StudioCalculation, calculate_and_publish
 from catalog_builder.mistake import nearest
 from catalog_builder.planning.market_preparation import MarketDay, market_days
 from catalog_builder.publish.bench.market_papers import address_of, told
@@ -17,7 +17,7 @@ class NoMarketError(Exception):
     """There is no market to come, or none of the name that was asked for."""
 
 
-def prepare(project: Path, day: date, name: str | None, workers: int, tell: Tell) -> tuple[str, ...]:
+def prepare(project: Path, day: date, name: str | None, workers: int, progress: Progress) -> tuple[str, ...]:
     """Publish all, and say what to print, what to pack and where the papers lie.
 
     ``name`` is the code or the name of a market to come; without one it is the next.
@@ -28,11 +28,11 @@ def prepare(project: Path, day: date, name: str | None, workers: int, tell: Tell
     """
     chosen: list[MarketDay] = []
 
-    def choose(reckoned: Reckoned) -> None:
-        chosen.append(_chosen(market_days(reckoned.content, reckoned.reckonings), name, day))
+    def choose(calculated: StudioCalculation) -> None:
+        chosen.append(_chosen(market_days(calculated.content, calculated.calculations), name, day))
 
-    reckoned, _ = reckon_and_publish(project, day, workers, tell, choose)
-    return tuple(_lines(project, chosen[0], reckoned))
+    calculated, _ = calculate_and_publish(project, day, workers, progress, choose)
+    return tuple(_lines(project, chosen[0], calculated))
 
 
 def _chosen(days: tuple[MarketDay, ...], name: str | None, day: date) -> MarketDay:
@@ -52,8 +52,8 @@ def _chosen(days: tuple[MarketDay, ...], name: str | None, day: date) -> MarketD
     )
 
 
-def _lines(project: Path, one: MarketDay, reckoned: Reckoned) -> Iterator[str]:
-    content, theme = reckoned.content, reckoned.theme
+def _lines(project: Path, one: MarketDay, calculated: StudioCalculation) -> Iterator[str]:
+    content, theme = calculated.content, calculated.theme
     wording, market = Wording.of(content.studio.studio), one.market
     yield f"{market.name}, {wording.day(market.date)}, {market.hours}. {market.place}."
     yield ""
@@ -66,7 +66,7 @@ def _lines(project: Path, one: MarketDay, reckoned: Reckoned) -> Iterator[str]:
             words = theme.words("market", "box", box=name) if name else theme.labels["market"]["no_box"]
             yield f"  {words}: {sum(row.count for row in rows)}, {wording.load(sum(row.mass_g for row in rows))}"
             for row in rows:
-                yield f"  {row.count:>4}  {row.reckoning.product.keys.title}: {row.reckoning.offer.words}"
+                yield f"  {row.count:>4}  {row.calculation.product.keys.title}: {row.calculation.offer.words}"
     yield ""
     for change in market.change:
         yield f"Float {change.count:>3} x {wording.money(change.each):>7} = {wording.money(change.amount):>9}"

@@ -8,9 +8,9 @@ from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
-from catalog_builder.build import Reckoned, Tell, quiet, reckon
+from catalog_builder.build import Progress, StudioCalculation, calculate, quiet
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed
-from catalog_builder.planning.estimated_rates import Learned, learn
+from catalog_builder.planning.estimated_rates import EstimatedRates, estimate_rates
 from catalog_builder.publish.bench.rates_page import rates_text
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.rate_keeping import write_rates
@@ -28,44 +28,44 @@ class UnknownStepError(Exception):
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class RatesReport:
     """What the log teaches, of all steps or of those in ``steps``."""
 
-    reckoned: Reckoned
-    learned: Learned
+    calculated: StudioCalculation
+    learned: EstimatedRates
     steps: tuple[str, ...]
 
     def lines(self) -> Iterator[str]:
         """Give the report for the terminal."""
         if not self.learned.studies:
             yield from _NOTHING
-        wording = Wording.of(self.reckoned.content.studio.studio)
-        yield from rates_text(self.learned, self.steps, self.reckoned.theme, wording)
+        wording = Wording.of(self.calculated.content.studio.studio)
+        yield from rates_text(self.learned, self.steps, self.calculated.theme, wording)
 
 
-def report(project: Path, day: date, steps: Sequence[str], tell: Tell) -> Told:
+def report(project: Path, day: date, steps: Sequence[str], progress: Progress) -> RatesReport:
     """Hold the log against the rates that stand.
 
     Raises:
         MistakeError: the records have mistakes.
         UnknownStepError: a step that was asked for is not in the log.
     """
-    reckoned = reckon(project, day, tell)
-    learned = learn(reckoned.content, reckoned.reckonings)
+    calculated = calculate(project, day, progress)
+    learned = estimate_rates(calculated.content, calculated.calculations)
     known = [study.name for study in learned.studies]
     for step in steps:
         if step not in known:
             raise UnknownStepError(f"The log holds nothing of {step!r}. It holds: {listed(known, 40) or 'nothing'}.")
-    return Told(reckoned, learned, tuple(steps))
+    return RatesReport(calculated, learned, tuple(steps))
 
 
-def use_rates(project: Path, told: Told) -> tuple[str, ...]:
+def use_rates(project: Path, told: RatesReport) -> tuple[str, ...]:
     """Write the rates that were told into ``studio.toml``, and give what that does to an average piece.
 
     Raises:
         MistakeError: there is nothing to write, or it cannot be written; the file stands as it was.
     """
-    content = told.reckoned.content
+    content = told.calculated.content
     changes = {
         study.path: study.changes
         for study in told.learned.studies
@@ -80,9 +80,9 @@ def use_rates(project: Path, told: Told) -> tuple[str, ...]:
         )
         raise MistakeError([mistake])
     write_rates(project, content.studio_source, changes)
-    after = reckon(project, content.day, quiet)
+    after = calculate(project, content.day, quiet)
     wording = Wording.of(content.studio.studio)
-    (old_minutes, old_cost), (minutes, cost) = _average(told.reckoned), _average(after)
+    (old_minutes, old_cost), (minutes, cost) = _average(told.calculated), _average(after)
     count = sum(len(values) for values in changes.values())
     return (
         f"Rates written into content/studio.toml: {count}.",
@@ -92,9 +92,9 @@ def use_rates(project: Path, told: Told) -> tuple[str, ...]:
     )
 
 
-def _average(reckoned: Reckoned) -> tuple[Decimal, Decimal]:
+def _average(calculated: StudioCalculation) -> tuple[Decimal, Decimal]:
     """Give the mean minutes and the mean cost of all variants."""
-    costs = [one.cost for one in reckoned.reckonings]
+    costs = [one.cost for one in calculated.calculations]
     return sum((one.minutes for one in costs), Decimal(0)) / len(costs), sum(
         (one.total for one in costs), Decimal(0)
     ) / len(costs)

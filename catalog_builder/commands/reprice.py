@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from catalog_builder.build import Reckoned, Tell, quiet, reckon, reckon_all
+from catalog_builder.build import Progress, StudioCalculation, calculate, calculate_all, quiet
 from catalog_builder.mistake import Mistake, MistakeError, Place
-from catalog_builder.pricing.price_moves import Moved, moved_between, rows_to_write
+from catalog_builder.pricing.price_moves import PriceMove, moves_between, rows_to_write
 from catalog_builder.pricing.suppose import suppose
 from catalog_builder.publish.bench.change_sheet import change_csv, change_page, change_text
 from catalog_builder.publish.output.harmless import harmless
@@ -17,19 +17,19 @@ from catalog_builder.records.selling.book_keeping import add_rows
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class PriceReport:
     """A report: what is, and what moved against it."""
 
-    reckoned: Reckoned
-    moved: tuple[Moved, ...]
+    calculated: StudioCalculation
+    moved: tuple[PriceMove, ...]
     supposed: tuple[str, ...] = ()
 
     def lines(self) -> Iterator[str]:
         """Give the report for the terminal."""
-        if not self.supposed and not self.reckoned.content.book.rows:
+        if not self.supposed and not self.calculated.content.book.rows:
             yield "There is no price book yet to hold today's prices against; --record writes the first."
         else:
-            yield from change_text(self.moved, self.reckoned.content, self.reckoned.theme)
+            yield from change_text(self.moved, self.calculated.content, self.calculated.theme)
 
     def save(self, folder: Path) -> None:
         """Write the report as a page and as CSV.
@@ -37,7 +37,7 @@ class Told:
         Raises:
             MistakeError: the folder cannot be written.
         """
-        content, theme = self.reckoned.content, self.reckoned.theme
+        content, theme = self.calculated.content, self.calculated.theme
         page = change_page(self.moved, content, theme, "bench.css", self.supposed)
         try:
             folder.mkdir(parents=True, exist_ok=True)
@@ -54,31 +54,31 @@ class Told:
             raise MistakeError([mistake]) from None
 
 
-def report(project: Path, day: date, supposed: Sequence[str], tell: Tell) -> Told:
+def report(project: Path, day: date, supposed: Sequence[str], progress: Progress) -> PriceReport:
     """Compare today's policy with the book; or, with suppositions, with what is published today.
 
     Raises:
         MistakeError: the records have mistakes, or a supposition cannot be read.
     """
-    reckoned = reckon(project, day, tell)
+    calculated = calculate(project, day, progress)
     if not supposed:
-        return Told(reckoned, reckoned.moved)
-    content = reckoned.content
+        return PriceReport(calculated, calculated.moved)
+    content = calculated.content
     for text in supposed:
         content = suppose(content, text)
-    after = reckon_all(content, reckoned.theme, quiet)
-    moved = moved_between((reckoned.content, content), reckoned.reckonings, after.reckonings)
-    return Told(reckoned, moved, tuple(supposed))
+    after = calculate_all(content, calculated.theme, quiet)
+    moved = moves_between((calculated.content, content), calculated.calculations, after.calculations)
+    return PriceReport(calculated, moved, tuple(supposed))
 
 
-def record_prices(project: Path, reckoned: Reckoned, why: str | None) -> int:
+def record_prices(project: Path, calculated: StudioCalculation, why: str | None) -> int:
     """Write the prices of the day into the book, and give how many.
 
     Raises:
         MistakeError: the book cannot be written now; it stands as it was.
     """
     # The book opens in a spreadsheet too.
-    rows = rows_to_write(reckoned.content, reckoned.reckonings, harmless(why) if why is not None else None)
+    rows = rows_to_write(calculated.content, calculated.calculations, harmless(why) if why is not None else None)
     if rows:
-        add_rows(project, reckoned.content.book, rows, reckoned.content.day)
+        add_rows(project, calculated.content.book, rows, calculated.content.day)
     return len(rows)

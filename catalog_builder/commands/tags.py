@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from catalog_builder.build import Reckoned, Tell, reckon
+from catalog_builder.build import Progress, StudioCalculation, calculate
 from catalog_builder.mistake import Finding, Mistake, MistakeError, Place, listed, nearest, quoted
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.sheets.pagination import in_parts
-from catalog_builder.publish.stall.tag_sheet import Tags, TagSheet, Wanted, make_tags, room_for_marks
+from catalog_builder.publish.stall.tag_sheet import TagOrder, Tags, TagSheet, make_tags, room_for_marks
 from catalog_builder.records.reading.replacing import replace_whole
 from catalog_builder.records.selling.label_sheet import USUAL, LabelSheet
 from catalog_builder.records.selling.tag_list import read_tag_list
@@ -22,7 +22,7 @@ MOST_TAGS = 5_000
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class TagRequest:
     """What the maker asked for; ``first_cell`` counts from 1. Without a sheet, the usual one of the studio's paper."""
 
     sheet: str | None = None
@@ -34,7 +34,7 @@ class Asked:
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class TagRun:
     """What was printed, on which sheet, and where it was written; nothing where no tag was wanted."""
 
     tags: Tags | None
@@ -47,16 +47,16 @@ class Run:
         return self.tags.findings if self.tags is not None else ()
 
 
-def print_tags(project: Path, day: date, asked: Asked, tell: Tell) -> Run:
+def print_tags(project: Path, day: date, asked: TagRequest, progress: Progress) -> TagRun:
     """Write ``site_output/stall/tags.pdf``, and ``tags-2.pdf`` and so on where there are many.
 
     Raises:
         MistakeError: the records, the list or what was asked for have mistakes; nothing is written.
     """
     path = project / "site_output" / "stall" / "tags.pdf"
-    sheet, tags = set_tags(reckon(project, day, tell), asked)
+    sheet, tags = set_tags(calculate(project, day, progress), asked)
     if tags is None:
-        return Run(None, sheet, (path,))
+        return TagRun(None, sheet, (path,))
     paths = tuple(path.with_name(part.name(path.name)) for part, _ in in_parts(tags.pdfs, 1))
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -73,27 +73,27 @@ def print_tags(project: Path, day: date, asked: Asked, tell: Tell) -> Run:
             mend="close it in other programs and run the command again",
         )
         raise MistakeError([mistake]) from None
-    return Run(tags, sheet, paths)
+    return TagRun(tags, sheet, paths)
 
 
-def set_tags(reckoned: Reckoned, asked: Asked) -> tuple[LabelSheet, Tags | None]:
+def set_tags(calculated: StudioCalculation, asked: TagRequest) -> tuple[LabelSheet, Tags | None]:
     """Set the tags that were asked for, or none where no price has changed.
 
     Raises:
         MistakeError: there is no such sheet or cell, or the list has mistakes.
     """
-    content = reckoned.content
-    sheet, wanted = _sheet(reckoned, asked), _wanted(reckoned, asked)
+    content = calculated.content
+    sheet, wanted = _sheet(calculated, asked), _wanted(calculated, asked)
     count = sum(one.count for one in wanted)
     if count > MOST_TAGS:
         raise _refused("--copies", f"{count} tags would be printed", f"at most {MOST_TAGS}", "print fewer at a time")
     if not wanted:
         return sheet, None
     on = TagSheet(sheet, asked.first_cell - 1, asked.crop_marks)
-    return sheet, make_tags(wanted, on, content.studio.studio, content.day, reckoned.theme)
+    return sheet, make_tags(wanted, on, content.studio.studio, content.day, calculated.theme)
 
 
-def told(run: Run) -> Iterator[str]:
+def tag_lines(run: TagRun) -> Iterator[str]:
     """Say how many tags stand on how many sheets, and where."""
     tags = run.tags
     if tags is None:
@@ -110,8 +110,8 @@ def told(run: Run) -> Iterator[str]:
         yield f"Print at actual size: {path}"
 
 
-def _sheet(reckoned: Reckoned, asked: Asked) -> LabelSheet:
-    known, studio = reckoned.content.label_sheets, reckoned.content.studio.studio
+def _sheet(calculated: StudioCalculation, asked: TagRequest) -> LabelSheet:
+    known, studio = calculated.content.label_sheets, calculated.content.studio.studio
     name = asked.sheet or USUAL[studio.paper]
     if name not in known:
         guess = nearest(name, known)
@@ -128,12 +128,12 @@ def _sheet(reckoned: Reckoned, asked: Asked) -> LabelSheet:
     return sheet
 
 
-def _wanted(reckoned: Reckoned, asked: Asked) -> list[Wanted]:
+def _wanted(calculated: StudioCalculation, asked: TagRequest) -> list[TagOrder]:
     """Choose the variants: those of the list, or all for sale; of them those that are dearer or cheaper since."""
-    content = reckoned.content
-    listings = {one.slug: one for one in reckoned.listings}
+    content = calculated.content
+    listings = {one.slug: one for one in calculated.listings}
     by_variant = {
-        Variant(one.product.slug, one.size, one.finish, one.choice): one for one in reckoned.reckonings
+        Variant(one.product.slug, one.size, one.finish, one.choice): one for one in calculated.calculations
     }  # fmt: skip
     if asked.packing is not None:
         products = {product.slug: product for product in content.products}
@@ -142,18 +142,18 @@ def _wanted(reckoned: Reckoned, asked: Asked) -> list[Wanted]:
     else:
         chosen = [(one, 1) for one in by_variant.values() if one.product.keys.availability != "sold"]
     return [
-        Wanted(listings[one.product.slug], one.offer, count * asked.copies)
-        for one, count in _changed(chosen, reckoned, asked.since)
+        TagOrder(listings[one.product.slug], one.offer, count * asked.copies)
+        for one, count in _changed(chosen, calculated, asked.since)
     ]
 
 
 def _changed(
-    chosen: Sequence[tuple[Reckoning, int]], reckoned: Reckoned, since: date | None
-) -> list[tuple[Reckoning, int]]:
+    chosen: Sequence[tuple[VariantCalculation, int]], calculated: StudioCalculation, since: date | None
+) -> list[tuple[VariantCalculation, int]]:
     """Keep variants whose stall price is not what the book had in force on a day, or had none then."""
     if since is None:
         return list(chosen)
-    content = reckoned.content
+    content = calculated.content
     stall, digits = content.studio.channel_on("stall"), minor_digits(content.studio.studio.currency)
     kept = []
     for one, count in chosen:

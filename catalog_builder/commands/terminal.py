@@ -15,8 +15,8 @@ import click
 from catalog_builder.mistake import Finding, MistakeError, OutputError, summary
 
 if TYPE_CHECKING:
-    from catalog_builder.build import Tell
-    from catalog_builder.cache.build_state import Published
+    from catalog_builder.build import Progress
+    from catalog_builder.cache.build_state import BuildSummary
 
 # What the system says in its own words, in the maker's, and what helps.
 _FULL = "the disk is full, or holds as many files as it can", "make room on it, then publish again"
@@ -56,7 +56,7 @@ def _folder(project: Path | None) -> int | None:
 
 
 @contextmanager
-def mistakes_told(project: Path | None = None) -> Iterator[None]:
+def reporting_mistakes(project: Path | None = None) -> Iterator[None]:
     """Word every mistake on the error stream, draw those that have a place in a drawing, and end with 1."""
     before = _folder(project)
     try:
@@ -99,22 +99,22 @@ def _unwritten(fault: OutputError, project: Path | None) -> str:
 
 
 @contextmanager
-def progress() -> Iterator[Tell]:
+def progress_bar() -> Iterator[Progress]:
     """Show how far the work is, where there is a terminal to show it on."""
     from rich.console import Console
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TaskID, TextColumn, TimeRemainingColumn
 
     columns = TextColumn("{task.description:<24}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn()
     console = Console(stderr=True)
-    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress:
+    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress_bar:
         tasks: dict[str, TaskID] = {}
 
-        def tell(what: str, done: int, total: int) -> None:
+        def progress(what: str, done: int, total: int) -> None:
             if what not in tasks:
-                tasks[what] = progress.add_task(what, total=total)
-            progress.update(tasks[what], completed=done)
+                tasks[what] = progress_bar.add_task(what, total=total)
+            progress_bar.update(tasks[what], completed=done)
 
-        yield tell
+        yield progress
 
 
 def print_findings(findings: tuple[Finding, ...]) -> None:
@@ -125,7 +125,7 @@ def print_findings(findings: tuple[Finding, ...]) -> None:
         click.echo()
 
 
-def print_summary(published: Published, seconds: float) -> None:
+def print_summary(published: BuildSummary, seconds: float) -> None:
     """Print what a build made, counted, and how long it took."""
     rows = [
         ("products", published.products),

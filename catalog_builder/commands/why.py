@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from pathlib import Path
 
-from catalog_builder.build import quiet, reckon
+from catalog_builder.build import calculate, quiet
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_papers import card_groups, channel_lines
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.content import Content
@@ -20,20 +20,20 @@ def explain(project: Path, day: date, name: str) -> str:
     Raises:
         MistakeError: the records have mistakes, or nothing has that name.
     """
-    reckoned = reckon(project, day, quiet)
-    labels = reckoned.theme.labels["groups"]
-    found = [one for one in reckoned.reckonings if name in (one.offer.sku, one.product.slug)]
+    calculated = calculate(project, day, quiet)
+    labels = calculated.theme.labels["groups"]
+    found = [one for one in calculated.calculations if name in (one.offer.sku, one.product.slug)]
     if not found:
-        raise _unknown(name, reckoned.reckonings)
-    lines = _card(found[0], reckoned.content, labels)
+        raise _unknown(name, calculated.calculations)
+    lines = _card(found[0], calculated.content, labels)
     others = [one.offer.sku for one in found[1:]]
     more = f"\nOther variants: {', '.join(others)}" if others else ""
     return "\n".join(lines) + more
 
 
-def _unknown(name: str, reckonings: Sequence[Reckoning]) -> MistakeError:
-    products = {one.product.slug for one in reckonings}
-    guess = nearest(name, products | {one.offer.sku for one in reckonings})
+def _unknown(name: str, calculations: Sequence[VariantCalculation]) -> MistakeError:
+    products = {one.product.slug for one in calculations}
+    guess = nearest(name, products | {one.offer.sku for one in calculations})
     return MistakeError(
         [
             Mistake(
@@ -46,7 +46,7 @@ def _unknown(name: str, reckonings: Sequence[Reckoning]) -> MistakeError:
     )
 
 
-def _card(one: Reckoning, content: Content, labels: object) -> Iterator[str]:
+def _card(one: VariantCalculation, content: Content, labels: object) -> Iterator[str]:
     wording = Wording.of(content.studio.studio)
     yield f"{one.product.keys.title}: {one.offer.words}   ({one.offer.sku})"
     yield f"as of {content.day}, out of a batch of {one.batch}"

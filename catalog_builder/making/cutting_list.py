@@ -13,7 +13,7 @@ from decimal import ROUND_HALF_UP, Decimal
 import shapely
 from shapely import Polygon, affinity
 
-from catalog_builder.piece.made_piece import Made
+from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.records.batch_plan import Ordered
 from catalog_builder.records.kept_layout import PieceKey
 from catalog_builder.records.material import Material
@@ -103,7 +103,7 @@ class BatchGlass:
         return (float(width), float(height)) if width and height else None
 
 
-def cuts_of(made: Made, clearance_mm: float = 0.0) -> Iterator[ItemCut]:
+def cuts_of(made: MadePiece, clearance_mm: float = 0.0) -> Iterator[ItemCut]:
     """Give each cut of one item, part by part, with the box that is charged for it."""
     for flat in made.flats:
         images = Counter(place.mirrored for place in flat.places)
@@ -117,7 +117,7 @@ def cuts_of(made: Made, clearance_mm: float = 0.0) -> Iterator[ItemCut]:
                 )
 
 
-def batch_glass(rows: Mapping[str, Material], wanted: Iterable[tuple[Ordered, Made]]) -> tuple[BatchGlass, ...]:
+def batch_glass(rows: Mapping[str, Material], wanted: Iterable[tuple[Ordered, MadePiece]]) -> tuple[BatchGlass, ...]:
     """Give the glass of a batch in order of its names; ``rows`` are the materials."""
     cuts: dict[str, dict[PieceKey, ItemCut]] = {}
     counts: dict[tuple[str, PieceKey], int] = {}
@@ -185,7 +185,7 @@ def _points(outline: Polygon) -> list[tuple[int, int]]:
     return sorted({(math.floor((x + _OFF_MM) / _GRID_MM), math.floor((y + _OFF_MM) / _GRID_MM)) for x, y in places})
 
 
-def net_areas(made: Made, pieces: Mapping[str, str]) -> dict[str, Decimal]:
+def net_areas(made: MadePiece, pieces: Mapping[str, str]) -> dict[str, Decimal]:
     """Give the area in dm2 of the cuts of one item by glass; ``pieces`` are the materials of its glass words."""
     areas: dict[str, float] = {}
     for word, tally in made.tallies.items():

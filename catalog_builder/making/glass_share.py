@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from catalog_builder.making.cutting_list import BatchGlass, net_areas
 from catalog_builder.making.quantities import Use
-from catalog_builder.piece.made_piece import Made
+from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.records.kept_layout import KeptLayout, LaidSheet
 from catalog_builder.records.product import GlassChoice
 
@@ -23,11 +23,11 @@ class GlassShare:
     adopted: bool
     rates: Mapping[str, Decimal]
 
-    def charged_dm2(self, made: Made, choice: GlassChoice) -> dict[str, Decimal]:
+    def charged_dm2(self, made: MadePiece, choice: GlassChoice) -> dict[str, Decimal]:
         """Give the glass charged for one item, by material."""
         return {name: self.rates[name] * area for name, area in net_areas(made, choice.pieces).items()}
 
-    def charge(self, uses: Sequence[Use], made: Made, choice: GlassChoice) -> tuple[Use, ...]:
+    def charge(self, uses: Sequence[Use], made: MadePiece, choice: GlassChoice) -> tuple[Use, ...]:
         """Put the layout's share in place of boxes; all that is not glass stays."""
         charged = self.charged_dm2(made, choice)
         return tuple(

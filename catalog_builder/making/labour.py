@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from catalog_builder.making.quantities import PER, Measures
-from catalog_builder.records.studio import Bench, Finish, Step, Studio
+from catalog_builder.records.studio import Bench, Finish, Studio, WorkStep
 
 # What is done again for a piece that cracks: the parts of a step that go by pieces and their edges.
 AGAIN = ("piece", "edge_m", "dm2")
@@ -33,7 +33,7 @@ def read_times(studio: Studio, finish: Finish, measures: Measures, batch: int) -
     return tuple(step_time(name, step, studio.bench, measures, batch) for name, step in steps.items())
 
 
-def step_time(name: str, step: Step, bench: Bench, measures: Measures, batch: int) -> StepTime:
+def step_time(name: str, step: WorkStep, bench: Bench, measures: Measures, batch: int) -> StepTime:
     """Give the minutes of a step: (batch / count + item + piece x pieces + ...) x (1 + allowance)."""
     basic = step.batch / batch
     basis = [f"{step.batch:g} / batch of {batch}"] if step.batch else []

@@ -2,38 +2,38 @@
 
 from __future__ import annotations
 
-from catalog_builder.making.parcel import Packed, Sides, cheapest, smallest
+from catalog_builder.making.parcel import PackedPiece, Sides, cheapest, smallest
 from catalog_builder.mistake import Finding
-from catalog_builder.piece.hanging.suspension import Hung
+from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.records.content import Content
 from catalog_builder.records.product import Product
 
 
-def pack(content: Content, product: Product, hung: Hung) -> tuple[Packed | None, tuple[Finding, ...]]:
+def pack(content: Content, product: Product, suspension: Suspension) -> tuple[PackedPiece | None, tuple[Finding, ...]]:
     """Choose a piece's box and the band that carries it; None where there are no boxes or none takes it."""
     if not content.boxes:
         return None, ()
-    mass = hung.mass_g
-    box = smallest(content.boxes, *piece_sides(content, hung), mass)
-    size = " x ".join(f"{side:.0f}" for side in (hung.width_mm, hung.height_mm, hung.depth_mm))
+    mass = suspension.mass_g
+    box = smallest(content.boxes, *piece_sides(content, suspension), mass)
+    size = " x ".join(f"{side:.0f}" for side in (suspension.width_mm, suspension.height_mm, suspension.depth_mm))
     what = f"{product.keys.title}, {size} mm and {mass:.0f} g"
     if box is None:
         return None, (_by_hand(product, what),)
     whole = mass + float(box.mass_g)
-    packed = Packed(box, box.outer_mm, whole, cheapest(content.postage, box.outer_mm, whole))
+    packed = PackedPiece(box, box.outer_mm, whole, cheapest(content.postage, box.outer_mm, whole))
     told = (_unsent(product, what, packed),) if content.postage and packed.band is None else ()
     return packed, told
 
 
-def piece_sides(content: Content, hung: Hung) -> Sides:
+def piece_sides(content: Content, suspension: Suspension) -> Sides:
     """Give width, height and depth in mm of a piece as it goes into a box.
 
     Rings stand out by their whole length at the most, and may stand across the glass. Hook, cord or chain is coiled
     up and laid on it, and takes ``[parcel] coil_mm``.
     """
-    depth = max(hung.depth_mm, float(hung.ring.diameter_mm or 0))
-    coil = float(content.studio.parcel.coil_mm) if hung.hanger is not None else 0.0
-    return hung.width_mm, hung.height_mm + float(hung.ring.length_mm or 0), depth + coil
+    depth = max(suspension.depth_mm, float(suspension.ring.diameter_mm or 0))
+    coil = float(content.studio.parcel.coil_mm) if suspension.hanger is not None else 0.0
+    return suspension.width_mm, suspension.height_mm + float(suspension.ring.length_mm or 0), depth + coil
 
 
 def _by_hand(product: Product, what: str) -> Finding:
@@ -45,7 +45,7 @@ def _by_hand(product: Product, what: str) -> Finding:
     )
 
 
-def _unsent(product: Product, what: str, packed: Packed) -> Finding:
+def _unsent(product: Product, what: str, packed: PackedPiece) -> Finding:
     length, width, depth = packed.sides_mm
     return Finding(
         code="S02",

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from catalog_builder.records.selling.boxes import Box
-from catalog_builder.records.selling.postage import Band
+from catalog_builder.records.selling.boxes import PackingBox
+from catalog_builder.records.selling.postage import PostageBand
 
 Sides = tuple[float, float, float]
 # Measures that differ by less are the same: a thousandth of a millimetre is the drawing's own rounding.
@@ -17,16 +17,18 @@ SAME_MM = 0.001
 
 
 @dataclass(frozen=True, slots=True)
-class Packed:
+class PackedPiece:
     """A piece in its box: the parcel's sides outside, the longest first, and its mass. ``band`` carries it, if any."""
 
-    box: Box
+    box: PackingBox
     sides_mm: Sides
     mass_g: float
-    band: Band | None
+    band: PostageBand | None
 
 
-def smallest(boxes: Sequence[Box], width_mm: float, height_mm: float, depth_mm: float, mass_g: float) -> Box | None:
+def smallest(
+    boxes: Sequence[PackingBox], width_mm: float, height_mm: float, depth_mm: float, mass_g: float
+) -> PackingBox | None:
     """Choose the box of the least volume inside, then the lightest, that takes a piece with its padding.
 
     The piece may be turned, its sides along the box's sides. None where no box takes it.
@@ -35,7 +37,7 @@ def smallest(boxes: Sequence[Box], width_mm: float, height_mm: float, depth_mm: 
     return min(able, key=lambda box: (_volume(box.inner_mm), box.mass_g, box.box), default=None)
 
 
-def takes(box: Box, sides_mm: Sides, mass_g: float) -> bool:
+def takes(box: PackingBox, sides_mm: Sides, mass_g: float) -> bool:
     """Say whether a box takes a piece in any turning.
 
     One turning does if and only if that with longest along longest does: of two boxes with parallel sides one goes
@@ -48,13 +50,13 @@ def takes(box: Box, sides_mm: Sides, mass_g: float) -> bool:
     return all(side <= inner + SAME_MM for side, inner in zip(wanted, box.inner_mm, strict=True))
 
 
-def cheapest(bands: Sequence[Band], sides_mm: Sides, mass_g: float) -> Band | None:
+def cheapest(bands: Sequence[PostageBand], sides_mm: Sides, mass_g: float) -> PostageBand | None:
     """Choose the cheapest band that carries a parcel, by name among equals. None where none does."""
     able = (band for band in bands if carries(band, sides_mm, mass_g))
     return min(able, key=lambda band: (band.price, band.carrier, band.band, band.most_mass_g), default=None)
 
 
-def carries(band: Band, sides_mm: Sides, mass_g: float) -> bool:
+def carries(band: PostageBand, sides_mm: Sides, mass_g: float) -> bool:
     """Say whether a parcel is within a band's sides, its length and girth, and its mass."""
     if mass_g > float(band.most_mass_g):
         return False

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from catalog_builder.piece.hanging.suspension import Hung
-from catalog_builder.piece.made_piece import Made
+from catalog_builder.piece.hanging.suspension import Suspension
+from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.records.content import Content
 from catalog_builder.records.material import Material, canonical
 from catalog_builder.records.product import GlassChoice, Product
@@ -57,7 +57,7 @@ class Use:
     basis: str
 
 
-def read_measures(made: Made, glass: Mapping[str, Material] | None = None) -> Measures:
+def read_measures(made: MadePiece, glass: Mapping[str, Material] | None = None) -> Measures:
     """Give the measures of one item; ``glass`` by glass word, whose loss says how many pieces crack."""
     tallies = made.tallies
     lost = sum(
@@ -78,18 +78,18 @@ def read_measures(made: Made, glass: Mapping[str, Material] | None = None) -> Me
 
 
 def read_uses(
-    content: Content, product: Product, finish: Finish, choice: GlassChoice, made: Made, hung: Hung
+    content: Content, product: Product, finish: Finish, choice: GlassChoice, made: MadePiece, suspension: Suspension
 ) -> tuple[Use, ...]:
     """Give all that one item takes, glass first."""
     measures = read_measures(made)
     return (
         *_glass(content, choice, made),
-        *_metal(content, product, made, hung, measures),
+        *_metal(content, product, made, suspension, measures),
         *_consumed(content, finish, measures),
     )
 
 
-def _glass(content: Content, choice: GlassChoice, made: Made) -> Iterator[Use]:
+def _glass(content: Content, choice: GlassChoice, made: MadePiece) -> Iterator[Use]:
     """Glass is charged by each piece's box along its grain, with clearance, and a share for breakage."""
     clearance = content.studio.making.cutting_clearance_mm
     charged: dict[str, float] = {}
@@ -106,12 +106,14 @@ def _glass(content: Content, choice: GlassChoice, made: Made) -> Iterator[Use]:
         yield Use(material, "glass", quantity, basis)
 
 
-def _metal(content: Content, product: Product, made: Made, hung: Hung, measures: Measures) -> Iterator[Use]:
+def _metal(
+    content: Content, product: Product, made: MadePiece, suspension: Suspension, measures: Measures
+) -> Iterator[Use]:
     making = content.studio.making
     overlap = measures.piece * making.foil_overlap_mm / 1000
     loss = 1 + made.foil.loss_percent / 100
     yield Use(made.foil, "foil", (measures.edge_m + overlap) * loss, "round every piece, with overlap")
-    grams = sum(hung.body.share(name) for name in ("seam", "rim", "joints", "drops"))
+    grams = sum(suspension.body.share(name) for name in ("seam", "rim", "joints", "drops"))
     bead = "weighed grams a metre" if made.bead.weighed else "bead model"
     basis = f"seams {made.bead.seam_g_m:.1f} g/m, rims {made.bead.rim_g_m:.1f} g/m ({bead})"
     if product.keys.solder_drops_g:
@@ -124,12 +126,14 @@ def _metal(content: Content, product: Product, made: Made, hung: Hung, measures:
     for name in sorted(wires):
         material = content.materials.rows[name]
         yield Use(material, "wire", exact(wires[name] / 1000) * (1 + material.loss_percent / 100), "as drawn")
-    yield Use(hung.ring, "hanging", Decimal(len(hung.rings)), "rings")
-    if hung.hanger is not None:
+    yield Use(suspension.ring, "hanging", Decimal(len(suspension.rings)), "rings")
+    if suspension.hanger is not None:
         if product.keys.hang.by == "hook":
-            yield Use(hung.hanger, "hanging", Decimal(hung.hanger_count), "hooks")
+            yield Use(suspension.hanger, "hanging", Decimal(suspension.hanger_count), "hooks")
         else:
-            yield Use(hung.hanger, "hanging", exact(hung.hanger_mm / 1000), f"{product.keys.hang.by} as recorded")
+            yield Use(
+                suspension.hanger, "hanging", exact(suspension.hanger_mm / 1000), f"{product.keys.hang.by} as recorded"
+            )
 
 
 def _consumed(content: Content, finish: Finish, measures: Measures) -> Iterator[Use]:

@@ -53,7 +53,7 @@ class Strip:
 
 
 def lay_batch(
-    glasses: Sequence[BatchGlass], stock: Stock, clearance_mm: Decimal, seconds: int, day: date, tell: Tell
+    glasses: Sequence[BatchGlass], stock: Stock, clearance_mm: Decimal, seconds: int, day: date, progress: Tell
 ) -> KeptLayout:
     """Lay all glass of a batch on sheets, offcuts in stock first; ``seconds`` is how long each sheet is packed.
 
@@ -74,7 +74,7 @@ def lay_batch(
         for sheet in packer.sheets(stock.offcuts.get(glass.material.material, ())):
             sheets.append(sheet)
             done += len(sheet.pieces)
-            tell(done)
+            progress(done)
         laid.append(LaidGlass(material=glass.material.material, sheets=tuple(sheets)))
     layout = KeptLayout(laid_on=day, fingerprint=fingerprint(glasses, clearance_mm), glasses=tuple(laid))
     if not holds(layout, glasses, clearance_mm):

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from catalog_builder.pattern.svg.curve import Run, Straight
+from catalog_builder.pattern.svg.curve import Straight, Subpath
 from catalog_builder.pattern.svg.drawing import Drawing, Mark
 from catalog_builder.records.product import Product
 
@@ -30,17 +30,17 @@ def _marks(product: Product, part: str) -> Iterator[Mark]:
 
     if marks.fold is not None:
         points = np.array(marks.fold).reshape(2, 2)
-        yield Mark("fold", (Run((Straight(points),), closed=False),), line("fold"))
+        yield Mark("fold", (Subpath((Straight(points),), closed=False),), line("fold"))
     for index, ring in enumerate(marks.rings):
         yield Mark("ring", (), line("rings", index), at=ring)
     for index, spot in enumerate(marks.open):
         yield Mark("open", (), line("open", index), at=spot)
     for index, wire in enumerate(marks.wires):
-        run = Run((Straight(np.array(wire.points)),), closed=False)
+        run = Subpath((Straight(np.array(wire.points)),), closed=False)
         yield Mark("wire", (run,), line("wires", index), material=wire.material)
     for index, piece in enumerate(marks.pieces):
         where = line("pieces", index)
         yield Mark("label", (), where, number=piece.number, glass=piece.glass, grain=piece.grain, at=piece.at)
     for index, join in enumerate(marks.joins):
-        run = Run((Straight(np.array(join.line).reshape(2, 2)),), closed=False)
+        run = Subpath((Straight(np.array(join.line).reshape(2, 2)),), closed=False)
         yield Mark("join", (run,), line("joins", index), part=join.part)

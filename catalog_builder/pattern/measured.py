@@ -13,7 +13,7 @@ from catalog_builder.mistake import Finding, Mistake, MistakeError
 from catalog_builder.pattern.cuts import Cut, read_cuts
 from catalog_builder.pattern.manufacturability import sense_findings
 from catalog_builder.pattern.numbers import inside
-from catalog_builder.pattern.parts.flat_part import Flat
+from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.parts.intervals import gaps, long, spans, stretches_of, without_rims
 from catalog_builder.pattern.parts.join import Join
 from catalog_builder.pattern.parts.joining import Seat, read_seats
@@ -40,7 +40,7 @@ class Measured:
     """
 
     sized: Sized
-    flats: tuple[Flat, ...]
+    flats: tuple[FlatPart, ...]
     joined: Points
     tacks: Points
     findings: tuple[Finding, ...]
@@ -82,7 +82,7 @@ def _assembled(
     seats: Mapping[str, Seat],
     edges: Mapping[str, Edges],
     cuts: Mapping[str, tuple[Cut, ...]],
-) -> tuple[tuple[Flat, ...], Points]:
+) -> tuple[tuple[FlatPart, ...], Points]:
     """Place every part in space and take the joined edges off the rims.
 
     Raises:
@@ -102,13 +102,13 @@ def _assembled(
         whole = without_rims(whole, line, SEAT_MM)
         ends = [end for end in line.points if rimmed or wired]
         whole = _with_ends(whole, np.array(ends).reshape(-1, 2))
-    flats = [Flat("", sized.pattern, whole, cuts[""], (UPRIGHT,))]
+    flats = [FlatPart("", sized.pattern, whole, cuts[""], (UPRIGHT,))]
     for name, seat in seats.items():
         part = sized.parts[name]
         if long(spans(edges[name].rims, seat.own, SEAT_MM)) < SEATED * seat.own.length_mm:
             mistakes.append(_unseated(product, name, seat.own, part, "an edge of the part's glass"))
         places = tuple(_places(seat, part, sized.pattern, product.keys.parts[name].set_at))
-        flats.append(Flat(name, part, without_rims(edges[name], seat.own, SEAT_MM), cuts[name], places))
+        flats.append(FlatPart(name, part, without_rims(edges[name], seat.own, SEAT_MM), cuts[name], places))
     if mistakes:
         raise MistakeError(mistakes)
     return tuple(flats), np.concatenate(joined)

@@ -14,8 +14,8 @@ from pydantic import Field, TypeAdapter, ValidationError
 from catalog_builder.cache.store import Store, key_of, program
 from catalog_builder.mistake import Finding
 from catalog_builder.pattern.outlines import Outlines
-from catalog_builder.piece.hanging.suspension import Hung, hang
-from catalog_builder.piece.made_piece import Made, make
+from catalog_builder.piece.hanging.suspension import Suspension, hang
+from catalog_builder.piece.made_piece import MadePiece, make
 from catalog_builder.records.content import Content
 from catalog_builder.records.product import Product
 
@@ -24,7 +24,7 @@ HARDWARE = ("ring", "hook", "cord", "chain")
 
 
 @dataclass(frozen=True, slots=True)
-class Assembled:
+class AssembledPiece:
     """A product in one of its sizes and choices of glass: how it is made and how it hangs.
 
     ``key`` is that of all that the product's making and hanging follow from.
@@ -32,8 +32,8 @@ class Assembled:
 
     size: str
     choice: str
-    made: Made
-    hung: Hung
+    made: MadePiece
+    suspension: Suspension
     key: Annotated[str, Field(exclude=True)] = ""
 
 
@@ -44,7 +44,7 @@ class Assembly:
     ``findings`` are by the name of the size.
     """
 
-    pieces: tuple[Assembled, ...]
+    pieces: tuple[AssembledPiece, ...]
     findings: dict[str, tuple[Finding, ...]]
 
 
@@ -88,16 +88,16 @@ class Assembler:
         return Outlines(product, self.content.studio.making, self.content.materials)
 
     def _assembled(self, product: Product, outlines: Outlines, key: str) -> Assembly:
-        content, pieces = self.content, list[Assembled]()
+        content, pieces = self.content, list[AssembledPiece]()
         measured = outlines.measured()  # size, measure
         for size, one in measured.items():
             for choice, glass in product.keys.glass.items():
                 made = make(content, product, glass, one)
-                hung = hang(content, product, glass, made)  # hang
-                hung = replace(hung, body=hung.body.summed)
-                pieces.append(_outlined(Assembled(size, choice, made, hung), outlines, key))
+                suspension = hang(content, product, glass, made)  # hang
+                suspension = replace(suspension, body=suspension.body.summed)
+                pieces.append(_outlined(AssembledPiece(size, choice, made, suspension), outlines, key))
         return Assembly(tuple(pieces), {size: one.findings for size, one in measured.items()})
 
 
-def _outlined(one: Assembled, outlines: Outlines, key: str) -> Assembled:
+def _outlined(one: AssembledPiece, outlines: Outlines, key: str) -> AssembledPiece:
     return replace(one, made=replace(one.made, measured=partial(outlines.at, one.size)), key=key)

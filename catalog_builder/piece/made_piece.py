@@ -12,7 +12,7 @@ from pydantic import Field
 from catalog_builder.mistake import Mistake, MistakeError
 from catalog_builder.pattern.cuts import Cut
 from catalog_builder.pattern.measured import Measured
-from catalog_builder.pattern.parts.flat_part import Flat
+from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.piece.bead import Bead, read_bead, wrap_mm
 from catalog_builder.records.content import Content
@@ -21,7 +21,7 @@ from catalog_builder.records.product import GlassChoice, Product
 
 
 @dataclass(frozen=True, slots=True)
-class Tally:
+class GlassTally:
     """The cuts of one glass word that one item takes: how many, their area, the length of their edges, their boxes."""
 
     count: int
@@ -44,7 +44,7 @@ def _gone() -> Measured:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Made:
+class MadePiece:
     """A product at a finished size in chosen glass, with its foil, solder and bead.
 
     ``tallies`` count its cuts by glass word, ``wires`` give the length of wire in mm by material, an empty name for
@@ -52,7 +52,7 @@ class Made:
     ``measured`` gives its outlines, which are large: they are not kept, and measured again for those who ask.
     """
 
-    tallies: Mapping[str, Tally]
+    tallies: Mapping[str, GlassTally]
     seam_mm: float
     rim_mm: float
     joints: int
@@ -64,17 +64,17 @@ class Made:
     measured: Annotated[Callable[[], Measured], Field(exclude=True)] = _gone
 
     @property
-    def flats(self) -> tuple[Flat, ...]:
+    def flats(self) -> tuple[FlatPart, ...]:
         """Its flat parts, the main one first."""
         return self.measured().flats
 
     @property
-    def light(self) -> Made:
+    def light(self) -> MadePiece:
         """The same without the way to its outlines, to be handed on."""
         return replace(self, measured=_gone)
 
     @property
-    def main(self) -> Flat:
+    def main(self) -> FlatPart:
         """The flat that hangs in the plane of the viewer and carries the rings."""
         return self.flats[0]
 
@@ -104,7 +104,7 @@ class Made:
         return len(self.parts) > 1
 
 
-def make(content: Content, product: Product, choice: GlassChoice, measured: Measured) -> Made:
+def make(content: Content, product: Product, choice: GlassChoice, measured: Measured) -> MadePiece:
     """Choose foil and solder for the thickest glass of a choice, and take the quantities of a measured drawing.
 
     Raises:
@@ -116,7 +116,7 @@ def make(content: Content, product: Product, choice: GlassChoice, measured: Meas
     solder = rows[product.keys.solder or making.solder]
     bead = read_bead(making, solder, foil, thickness)
     flats, joined = measured.flats, measured.joined
-    return Made(
+    return MadePiece(
         tallies=_tallies(flats, float(making.cutting_clearance_mm)),
         seam_mm=sum(flat.edges.seam_mm * flat.copies for flat in flats)
         + float(np.hypot(*(joined[:, 1] - joined[:, 0]).T).sum()),
@@ -131,14 +131,14 @@ def make(content: Content, product: Product, choice: GlassChoice, measured: Meas
     )
 
 
-def _tallies(flats: tuple[Flat, ...], clearance_mm: float) -> dict[str, Tally]:
+def _tallies(flats: tuple[FlatPart, ...], clearance_mm: float) -> dict[str, GlassTally]:
     cuts: dict[str, list[Cut]] = {}
     for flat in flats:
         for _ in flat.places:
             for cut in flat.cuts:
                 cuts.setdefault(cut.glass, []).append(cut)
     return {
-        word: Tally(
+        word: GlassTally(
             len(found),
             sum(cut.area_mm2 for cut in found),
             sum(cut.edge_mm for cut in found),
@@ -148,7 +148,7 @@ def _tallies(flats: tuple[Flat, ...], clearance_mm: float) -> dict[str, Tally]:
     }
 
 
-def _wires(flats: tuple[Flat, ...]) -> dict[str, float]:
+def _wires(flats: tuple[FlatPart, ...]) -> dict[str, float]:
     wires: dict[str, float] = {}
     for flat in flats:
         for wire in flat.pattern.wires:

@@ -20,7 +20,7 @@ from catalog_builder.records.material import Material
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class MassPart:
     """A part's mass in g and the point in mm where it acts; ``of`` is the material that it is made of."""
 
     name: str
@@ -30,17 +30,17 @@ class Part:
     z: float = 0.0
     of: str = ""
 
-    def placed(self, place: Placing) -> Part:
+    def placed(self, place: Placing) -> MassPart:
         """Give the part where its flat stands in space."""
         x, y, z = place.point(self.x, self.y)
-        return Part(self.name, self.mass_g, x, y, z, self.of)
+        return MassPart(self.name, self.mass_g, x, y, z, self.of)
 
 
 @dataclass(frozen=True, slots=True)
 class Body:
     """Parts taken together: total mass in g and centre of mass in mm."""
 
-    parts: tuple[Part, ...]
+    parts: tuple[MassPart, ...]
 
     @property
     def mass_g(self) -> float:
@@ -68,76 +68,76 @@ class Body:
     @property
     def summed(self) -> Body:
         """Give the same with the parts of one name and material taken together: each group acts at its own centre."""
-        groups: dict[tuple[str, str], list[Part]] = {}
+        groups: dict[tuple[str, str], list[MassPart]] = {}
         for part in self.parts:
             groups.setdefault((part.name, part.of), []).append(part)
         return Body(tuple(_together(name, of, parts) for (name, of), parts in groups.items()))
 
 
-def _together(name: str, of: str, parts: Sequence[Part]) -> Part:
+def _together(name: str, of: str, parts: Sequence[MassPart]) -> MassPart:
     mass = sum(part.mass_g for part in parts)
     if not mass:
-        return Part(name, mass, parts[0].x, parts[0].y, parts[0].z, of)
+        return MassPart(name, mass, parts[0].x, parts[0].y, parts[0].z, of)
     x, y, z = (sum(part.mass_g * at for part, at in zip(parts, ats, strict=True)) / mass
                for ats in zip(*((part.x, part.y, part.z) for part in parts), strict=True))  # fmt: skip
-    return Part(name, mass, x, y, z, of)
+    return MassPart(name, mass, x, y, z, of)
 
 
-def glass_parts(cuts: Sequence[Cut], glass: Mapping[str, Material]) -> list[Part]:
+def glass_parts(cuts: Sequence[Cut], glass: Mapping[str, Material]) -> list[MassPart]:
     """Mass of each cut: area x thickness x density (mm2 x mm x g/cm3 / 1000 = g)."""
     parts = []
     for cut in cuts:
         material = glass[cut.glass]
         mass = cut.area_mm2 * float(material.thickness_mm or 0) * material.density / 1000
-        parts.append(Part("glass", mass, cut.shape.centroid.x, cut.shape.centroid.y, of=material.material))
+        parts.append(MassPart("glass", mass, cut.shape.centroid.x, cut.shape.centroid.y, of=material.material))
     return parts
 
 
-def foil_parts(cuts: Sequence[Cut], foil: Material, overlap_mm: float) -> list[Part]:
+def foil_parts(cuts: Sequence[Cut], foil: Material, overlap_mm: float) -> list[MassPart]:
     """Mass of the foil round each cut: length x width x thickness x density, glue left out."""
     section = float(foil.width_mm or 0) * float(foil.thickness_mm or 0)
     parts = []
     for cut in cuts:
         middle = cut.shape.exterior.centroid if not cut.shape.is_empty else cut.shape.centroid
-        parts.append(Part("foil", (cut.edge_mm + overlap_mm) * section * foil.density / 1000, middle.x, middle.y))
+        parts.append(MassPart("foil", (cut.edge_mm + overlap_mm) * section * foil.density / 1000, middle.x, middle.y))
     return parts
 
 
-def solder_parts(edges: Edges, bead: Bead, joint_g: float, drops_g: float = 0.0) -> list[Part]:
+def solder_parts(edges: Edges, bead: Bead, joint_g: float, drops_g: float = 0.0) -> list[MassPart]:
     """Mass of the beads along seams and rims, at joints, and of decorative drops."""
     parts = []
     for name, stretches, grams in (("seam", edges.seams, bead.seam_g_m), ("rim", edges.rims, bead.rim_g_m)):
         if len(stretches):
             length, x, y = _middle(stretches)
-            parts.append(Part(name, length / 1000 * grams, x, y))
+            parts.append(MassPart(name, length / 1000 * grams, x, y))
     if len(edges.joints) and joint_g:
         x, y = edges.joints.mean(axis=0).tolist()
-        parts.append(Part("joints", joint_g * len(edges.joints), x, y))
+        parts.append(MassPart("joints", joint_g * len(edges.joints), x, y))
     if drops_g:
         stretches = np.concatenate([edges.seams, edges.rims])
         _, x, y = _middle(stretches)
-        parts.append(Part("drops", drops_g, x, y))
+        parts.append(MassPart("drops", drops_g, x, y))
     return parts
 
 
-def join_parts(joined: Points, tacks: Points, bead: Bead, joint_g: float) -> list[Part]:
+def join_parts(joined: Points, tacks: Points, bead: Bead, joint_g: float) -> list[MassPart]:
     """Mass of the beads that join parts on, and of the joints at their ends, in the main drawing's plane.
 
     ``joined`` are their stretches of shape (n, 2, 2), ``tacks`` the ends of shape (k, 2).
     """
     lengths = np.hypot(*(joined[:, 1] - joined[:, 0]).T).tolist()
     middles = joined.mean(axis=1).tolist()
-    beads = [Part("seam", long / 1000 * bead.seam_g_m, x, y) for long, (x, y) in zip(lengths, middles, strict=True)]
-    return [*beads, *(Part("joints", joint_g, x, y) for x, y in tacks.tolist() if joint_g)]
+    beads = [MassPart("seam", long / 1000 * bead.seam_g_m, x, y) for long, (x, y) in zip(lengths, middles, strict=True)]
+    return [*beads, *(MassPart("joints", joint_g, x, y) for x, y in tacks.tolist() if joint_g)]
 
 
-def wire_parts(pattern: Pattern, materials: Mapping[str, Material], usual: str) -> list[Part]:
+def wire_parts(pattern: Pattern, materials: Mapping[str, Material], usual: str) -> list[MassPart]:
     """Mass of each wire: length x mass a metre."""
     parts = []
     for wire in pattern.wires:
         material = materials[wire.material or usual]
         middle = wire.line.centroid
-        parts.append(Part("wire", wire.line.length / 1000 * material.mass_per_m, middle.x, middle.y))
+        parts.append(MassPart("wire", wire.line.length / 1000 * material.mass_per_m, middle.x, middle.y))
     return parts
 
 

@@ -15,10 +15,10 @@ from catalog_builder.making.labour import AGAIN
 from catalog_builder.making.quantities import PER
 from catalog_builder.planning.learning_curve import Curve, curve_through
 from catalog_builder.planning.least_squares import Fit, condition, fit, tangled
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.records.bench_log import Lot, takes
 from catalog_builder.records.content import Content
-from catalog_builder.records.studio import Step
+from catalog_builder.records.studio import WorkStep
 from catalog_builder.records.variant import Variant
 from catalog_builder.units import exact
 
@@ -101,19 +101,19 @@ class Repeated:
 
 
 @dataclass(frozen=True, slots=True)
-class Learned:
+class EstimatedRates:
     """All that the log teaches: steps in the order of studio.toml, the solder last."""
 
     studies: tuple[Study, ...]
     repeated: tuple[Repeated, ...]
 
 
-Variants = Mapping[Variant, Reckoning]
+Variants = Mapping[Variant, VariantCalculation]
 
 
-def learn(content: Content, reckonings: Sequence[Reckoning]) -> Learned:
+def estimate_rates(content: Content, calculations: Sequence[VariantCalculation]) -> EstimatedRates:
     """Hold the log against what was reckoned of the variants that were made."""
-    variants = {Variant(one.product.slug, one.size, one.finish, one.choice): one for one in reckonings}
+    variants = {Variant(one.product.slug, one.size, one.finish, one.choice): one for one in calculations}
     studies = []
     for finish, steps in (
         ("", content.studio.steps),
@@ -124,10 +124,10 @@ def learn(content: Content, reckonings: Sequence[Reckoning]) -> Learned:
             if study is not None:
                 studies.append(study)
     solder = _solder(content, variants)
-    return Learned((*studies, *((solder,) if solder else ())), _repeated(content, variants))
+    return EstimatedRates((*studies, *((solder,) if solder else ())), _repeated(content, variants))
 
 
-def _step(content: Content, variants: Variants, finish: str, named: tuple[str, Step]) -> Study | None:
+def _step(content: Content, variants: Variants, finish: str, named: tuple[str, WorkStep]) -> Study | None:
     """Study a step's rates: those that stand in studio.toml, be they nothing."""
     name, step = named
     timings = [one for one in content.log.timings if (one.finish, one.step) == (finish, name)]
@@ -173,11 +173,16 @@ def _solder(content: Content, variants: Variants) -> Study | None:
             continue
         batches.append(batch)
         taken.append(float(weighed) / loss)
-        rest.append(sum(count * (one.hung.body.share("joints") + one.hung.body.share("drops")) for count, one in ones))
+        rest.append(
+            sum(
+                count * (one.suspension.body.share("joints") + one.suspension.body.share("drops"))
+                for count, one in ones
+            )
+        )
         for part in grams:
             metres = sum(count * float(one.measures.of(f"{part}_m")) for count, one in ones)
             columns[f"{part}_solder_g_m"].append(metres)
-            grams[part] += sum(count * one.hung.body.share(part) for count, one in ones)
+            grams[part] += sum(count * one.suspension.body.share(part) for count, one in ones)
     if not batches:
         return None
     rates = []

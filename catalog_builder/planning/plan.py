@@ -9,13 +9,13 @@ from decimal import Decimal
 from catalog_builder.planning.hours import StepHours, read_hours
 from catalog_builder.planning.plan_layout import PlanGlass, read_plan_glass
 from catalog_builder.planning.shopping import Need, read_needs, total_cost
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.records.batch_plan import Plan
 from catalog_builder.records.content import Content
 
 
 @dataclass(frozen=True, slots=True)
-class Planned:
+class PlannedBatch:
     """A plan worked out as of the build's day."""
 
     found: PlanGlass
@@ -60,10 +60,10 @@ class Planned:
         return total_cost(self.needs)
 
 
-def plan_batch(content: Content, plan: Plan, reckonings: Sequence[Reckoning]) -> Planned:
+def plan_batch(content: Content, plan: Plan, calculations: Sequence[VariantCalculation]) -> PlannedBatch:
     """Work out a plan from the reckonings of its variants."""
-    found = read_plan_glass(content, plan, reckonings)
-    return Planned(
+    found = read_plan_glass(content, plan, calculations)
+    return PlannedBatch(
         found,
         read_hours(content.studio, found.wanted),
         read_needs(content, found),

@@ -9,13 +9,13 @@ from catalog_builder.making.cutting_list import BatchGlass, batch_glass, fingerp
 from catalog_builder.making.glass_share import GlassShare, read_share
 from catalog_builder.making.sheet_layout import holds
 from catalog_builder.mistake import Finding
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.records.batch_plan import Ordered, Plan
 from catalog_builder.records.content import Content
 from catalog_builder.records.kept_layout import KeptLayout
 from catalog_builder.records.reading.toml import key_line
 
-Wanted = tuple[tuple[Ordered, Reckoning], ...]
+Wanted = tuple[tuple[Ordered, VariantCalculation], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,9 +29,9 @@ class PlanGlass:
     out_of_date: bool
 
 
-def read_plan_glass(content: Content, plan: Plan, reckonings: Sequence[Reckoning]) -> PlanGlass:
+def read_plan_glass(content: Content, plan: Plan, calculations: Sequence[VariantCalculation]) -> PlanGlass:
     """Gather a plan's variants and glass, and hold its kept layout to them."""
-    known = {(one.product.slug, one.size, one.finish, one.choice): one for one in reckonings}
+    known = {(one.product.slug, one.size, one.finish, one.choice): one for one in calculations}
     wanted = tuple((ordered, known[ordered.chosen]) for ordered in plan.ordered)
     glasses = batch_glass(content.materials.rows, ((ordered, one.made) for ordered, one in wanted))
     layout, clearance = content.layouts.get(plan.name), content.studio.making.cutting_clearance_mm
@@ -44,7 +44,7 @@ def read_plan_glass(content: Content, plan: Plan, reckonings: Sequence[Reckoning
 
 
 def read_shares(
-    content: Content, reckonings: Sequence[Reckoning]
+    content: Content, calculations: Sequence[VariantCalculation]
 ) -> tuple[Mapping[str, GlassShare], tuple[Finding, ...]]:
     """Give what the layouts charge each variant, by its code; and what stands in the way of those adopted.
 
@@ -53,7 +53,7 @@ def read_shares(
     shares: dict[str, GlassShare] = {}
     findings: list[Finding] = []
     for plan in content.plans:
-        found = read_plan_glass(content, plan, reckonings)
+        found = read_plan_glass(content, plan, calculations)
         findings.extend(_told(found))
         if found.layout is None:
             continue

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from catalog_builder.mistake import Finding, Place
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.policy import printed_price
 from catalog_builder.records.content import Content
 from catalog_builder.records.selling.channel import Channel
@@ -58,7 +58,7 @@ class MarketTakings:
 class VariantSold:
     """A variant at all markets that have sales: how many were brought and sold, and for how much."""
 
-    reckoning: Reckoning
+    calculation: VariantCalculation
     brought: int
     sold: int
     takings: Decimal
@@ -77,9 +77,9 @@ class Takings:
     variants: tuple[VariantSold, ...]
 
 
-def take(content: Content, reckonings: Sequence[Reckoning]) -> Takings:
+def take(content: Content, calculations: Sequence[VariantCalculation]) -> Takings:
     """Add up what sold."""
-    variants = {Variant(one.product.slug, one.size, one.finish, one.choice): one for one in reckonings}
+    variants = {Variant(one.product.slug, one.size, one.finish, one.choice): one for one in calculations}
     sales: dict[str, list[Sale]] = {}
     for sale in content.market_book.sales:
         sales.setdefault(sale.market, []).append(sale)
@@ -103,14 +103,18 @@ def take(content: Content, reckonings: Sequence[Reckoning]) -> Takings:
                     VariantSold(variants[one], brought.get(one, 0), *sold.get(one, (0, Decimal(0))))
                     for one in {**brought, **sold}
                 ),
-                key=lambda one: (-one.share, -one.sold, one.reckoning.product.keys.title, one.reckoning.offer.sku),
+                key=lambda one: (-one.share, -one.sold, one.calculation.product.keys.title, one.calculation.offer.sku),
             )
         ),
     )
 
 
 def _of_market(
-    market: Market, listed: int, sales: Sequence[Sale], variants: dict[Variant, Reckoning], stall: tuple[Channel, int]
+    market: Market,
+    listed: int,
+    sales: Sequence[Sale],
+    variants: dict[Variant, VariantCalculation],
+    stall: tuple[Channel, int],
 ) -> MarketTakings:
     """Reckon a market by the stall channel's own rules: each piece is a sale, and bears its fees."""
     channel, digits = stall

@@ -19,7 +19,7 @@ from catalog_builder.units import rounded
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class ChannelPrice:
     """A variant's price in one channel: what is published, what the policy would print, and what the book says."""
 
     published: Price
@@ -49,9 +49,9 @@ class Terms:
     band_percent: Decimal
 
 
-def standings(
+def channel_prices(
     book: PriceBook, variant: str, channels: Mapping[str, Channel], policy: Mapping[str, Price], terms: Terms
-) -> dict[str, Standing]:
+) -> dict[str, ChannelPrice]:
     """Give how the prices of a variant stand in each channel."""
     found = {}
     for name, channel in channels.items():
@@ -61,5 +61,5 @@ def standings(
         published = policy[name] if printed is None else printed_price(channel, printed, terms.digits)
         gap = abs(policy[name].printed - published.printed)
         within = gap <= published.printed * terms.band_percent / 100
-        found[name] = Standing(published, policy[name], entry, terms.held, within)
+        found[name] = ChannelPrice(published, policy[name], entry, terms.held, within)
     return found

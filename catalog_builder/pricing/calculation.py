@@ -8,14 +8,14 @@ from decimal import Decimal
 
 from catalog_builder.making.glass_share import GlassShare
 from catalog_builder.making.labour import StepTime
-from catalog_builder.making.parcel import Packed
+from catalog_builder.making.parcel import PackedPiece
 from catalog_builder.making.quantities import Measures
 from catalog_builder.offer import Listing, Offer, Parcel, cautions, size_title
-from catalog_builder.piece.assembly import Assembled
-from catalog_builder.piece.hanging.suspension import Hung
-from catalog_builder.piece.made_piece import Made
-from catalog_builder.pricing.book import Standing
-from catalog_builder.pricing.consistency import Priced
+from catalog_builder.piece.assembly import AssembledPiece
+from catalog_builder.piece.hanging.suspension import Suspension
+from catalog_builder.piece.made_piece import MadePiece
+from catalog_builder.pricing.book import ChannelPrice
+from catalog_builder.pricing.consistency import ComparedVariant
 from catalog_builder.pricing.cost import Cost
 from catalog_builder.pricing.policy import Earning, Price
 from catalog_builder.records.content import Content
@@ -38,23 +38,23 @@ class GlassCharge:
 
 
 @dataclass(frozen=True, slots=True)
-class Reckoning:
+class VariantCalculation:
     """Everything about one variant. Private; the buyer's part of it is ``offer``.
 
     ``glass`` is there where a kept layout has the variant.
     """
 
     product: Product
-    assembled: Assembled
+    assembled: AssembledPiece
     finish: str
     batch: int
     measures: Measures
     times: tuple[StepTime, ...]
     cost: Cost
-    standings: Mapping[str, Standing]
+    standings: Mapping[str, ChannelPrice]
     earnings: Mapping[str, Earning]
     offer: Offer
-    packed: Packed | None
+    packed: PackedPiece | None
     glass: GlassCharge | None = None
 
     @property
@@ -68,17 +68,17 @@ class Reckoning:
         return self.assembled.choice
 
     @property
-    def made(self) -> Made:
+    def made(self) -> MadePiece:
         """How it is made."""
         return self.assembled.made
 
     @property
-    def hung(self) -> Hung:
+    def suspension(self) -> Suspension:
         """How it hangs."""
-        return self.assembled.hung
+        return self.assembled.suspension
 
     @property
-    def light(self) -> Reckoning:
+    def light(self) -> VariantCalculation:
         """The same without the way to its outlines, to be handed on."""
         return replace(self, assembled=replace(self.assembled, made=self.made.light))
 
@@ -98,13 +98,13 @@ class Reckoning:
         return lines
 
 
-def listing_of(content: Content, product: Product, variants: Sequence[Reckoning]) -> Listing:
+def listing_of(content: Content, product: Product, variants: Sequence[VariantCalculation]) -> Listing:
     """Give what a buyer may see of a product."""
     keys = product.keys
     names = {material for choice in keys.glass.values() for material in choice.pieces.values()}
     finishes = [content.studio.finishes[name] for name in keys.finishes]
-    leaded = any(one.hung.leaded for one in variants)
-    heavy = any(one.hung.heavy for one in variants)
+    leaded = any(one.suspension.leaded for one in variants)
+    heavy = any(one.suspension.heavy for one in variants)
     first = variants[0]
     return Listing(
         slug=product.slug,
@@ -118,9 +118,11 @@ def listing_of(content: Content, product: Product, variants: Sequence[Reckoning]
         pieces=first.made.pieces,
         glass_names=tuple(sorted(content.materials.rows[name].public_title for name in names)),
         hang_by=keys.hang.by,
-        hang_mm=first.hung.hanger_mm or float(first.hung.hanger.length_mm or 0) if first.hung.hanger else 0.0,
-        rings=len(first.hung.rings),
-        tilt_degrees=max((one.hung.tilt_degrees for one in variants), key=abs),
+        hang_mm=first.suspension.hanger_mm or float(first.suspension.hanger.length_mm or 0)
+        if first.suspension.hanger
+        else 0.0,
+        rings=len(first.suspension.rings),
+        tilt_degrees=max((one.suspension.tilt_degrees for one in variants), key=abs),
         cautions=cautions(
             leaded,
             any(has_patina(finish) for finish in finishes),
@@ -136,13 +138,13 @@ def offer_of(
     content: Content,
     product: Product,
     words: tuple[str, str, str],
-    piece: tuple[Made, Hung],
+    piece: tuple[MadePiece, Suspension],
     prices: Mapping[str, Price],
-    packed: Packed | None,
+    packed: PackedPiece | None,
 ) -> Offer:
     """Give what a buyer may see of a variant; ``words`` are the names of its size, finish and choice of glass."""
     size, finish, choice = words
-    made, hung = piece
+    made, suspension = piece
     several = len(product.keys.glass) > 1
     return Offer(
         sku=sku_of(product, *words),
@@ -150,13 +152,13 @@ def offer_of(
         finish=content.studio.finishes[finish].title,
         glass=(product.keys.glass[choice].title or "") if several else "",
         glass_colours=glass_colours(made, content.glass(product.keys.glass[choice])),
-        width_mm=hung.width_mm,
-        height_mm=hung.height_mm,
-        depth_mm=hung.depth_mm,
+        width_mm=suspension.width_mm,
+        height_mm=suspension.height_mm,
+        depth_mm=suspension.depth_mm,
         in_the_round=bool(product.keys.parts),
-        hung_height_mm=hung.hung_height_mm,
-        mass_g=hung.mass_g,
-        mass_within_g=hung.mass_uncertainty_g,
+        hung_height_mm=suspension.hung_height_mm,
+        mass_g=suspension.mass_g,
+        mass_within_g=suspension.mass_uncertainty_g,
         online_price=prices[content.studio.channel_on("catalogue")].printed,
         stall_price=prices[content.studio.channel_on("stall")].printed,
         parcel=parcel_of(content, packed) if packed is not None else None,
@@ -164,14 +166,14 @@ def offer_of(
     )
 
 
-def parcel_of(content: Content, packed: Packed) -> Parcel:
+def parcel_of(content: Content, packed: PackedPiece) -> Parcel:
     """Give what a buyer may see of a parcel: the band and its price only where the studio shows them."""
     band = packed.band if content.studio.parcel.show_postage else None
     shown = (band.carrier, band.band, band.price) if band is not None else ("", "", None)
     return Parcel(packed.sides_mm, packed.mass_g, *shown)
 
 
-def glass_charge(one: Reckoning, share: GlassShare) -> GlassCharge:
+def glass_charge(one: VariantCalculation, share: GlassShare) -> GlassCharge:
     """Compare what a variant's glass costs by boxes, as it has been reckoned, with what a layout's share would."""
     charged = share.charged_dm2(one.made, one.product.keys.glass[one.choice])
     lines = [line for line in one.cost.lines if line.group == "glass"]
@@ -179,7 +181,7 @@ def glass_charge(one: Reckoning, share: GlassShare) -> GlassCharge:
     return GlassCharge(share, one.cost.of("glass"), by_layout)
 
 
-def glass_colours(made: Made, glass: Mapping[str, Material]) -> tuple[str, ...]:
+def glass_colours(made: MadePiece, glass: Mapping[str, Material]) -> tuple[str, ...]:
     """Give the colours of glass that one sees in a piece, by the area that is cut of each, the largest first.
 
     A colour under ``SEEN_SHARE`` of the glass, such as an eye's, is not what a buyer looks for.
@@ -204,14 +206,14 @@ def has_patina(finish: Finish) -> bool:
     return any("patina" in word.lower() for word in (finish.title, *finish.materials))
 
 
-def priced(one: Reckoning) -> Priced:
+def compared(one: VariantCalculation) -> ComparedVariant:
     """Give what the comparison of prices needs of a variant."""
-    return Priced(
+    return ComparedVariant(
         one.product,
         one.size,
         one.finish,
         one.choice,
-        one.hung.width_mm,
+        one.suspension.width_mm,
         one.cost.total,
         one.prices,
         one.earnings,

@@ -18,7 +18,7 @@ APART = Decimal("0.08")
 
 
 @dataclass(frozen=True, slots=True)
-class Priced:
+class ComparedVariant:
     """A variant's cost, its prices and earnings by channel, and its width in mm."""
 
     product: Product
@@ -34,7 +34,7 @@ class Priced:
 Told = dict[tuple[str, str, str], Finding]
 
 
-def price_findings(studio: Studio, variants: Sequence[Priced]) -> tuple[Finding, ...]:
+def price_findings(studio: Studio, variants: Sequence[ComparedVariant]) -> tuple[Finding, ...]:
     """Compare prices within a product and between channels. Findings of one rule are told once a product."""
     findings: Told = {}
     online, stall = studio.channel_on("catalogue"), studio.channel_on("stall")
@@ -48,7 +48,7 @@ def price_findings(studio: Studio, variants: Sequence[Priced]) -> tuple[Finding,
     return tuple(findings[key] for key in sorted(findings))
 
 
-def _tell_loss(findings: Told, studio: Studio, one: Priced, name: str) -> None:
+def _tell_loss(findings: Told, studio: Studio, one: ComparedVariant, name: str) -> None:
     """Tell a price under the floor, one that loses money all the same, and one that pays under the rate."""
     title, earning = studio.channels[name].title, one.earnings[name]
     if earning.profit < 0:
@@ -59,7 +59,7 @@ def _tell_loss(findings: Told, studio: Studio, one: Priced, name: str) -> None:
         _tell(findings, "C02", one, name, text, "raise the price, or make the piece in less time")
 
 
-def _tell_steps(findings: Told, variants: Sequence[Priced], online: str) -> None:
+def _tell_steps(findings: Told, variants: Sequence[ComparedVariant], online: str) -> None:
     """Tell sizes, finishes and choices of glass whose prices stand the wrong way round or apart."""
     for one, other in _sizes(variants):
         if one.prices[online].printed > other.prices[online].printed:
@@ -76,18 +76,20 @@ def _tell_steps(findings: Told, variants: Sequence[Priced], online: str) -> None
             _tell(findings, "C06", one, online, text, "bring them together, or be ready to say why")
 
 
-def _alike(variants: Sequence[Priced], family: Callable[[Priced], tuple[str, ...]]) -> Iterator[tuple[Priced, Priced]]:
+def _alike(
+    variants: Sequence[ComparedVariant], family: Callable[[ComparedVariant], tuple[str, ...]]
+) -> Iterator[tuple[ComparedVariant, ComparedVariant]]:
     """Pair the members of each family, the one that costs less first."""
-    families: dict[tuple[str, ...], list[Priced]] = {}
+    families: dict[tuple[str, ...], list[ComparedVariant]] = {}
     for one in variants:
         families.setdefault(family(one), []).append(one)
     for members in families.values():
         yield from combinations(sorted(members, key=lambda one: one.cost), 2)
 
 
-def _sizes(variants: Sequence[Priced]) -> list[tuple[Priced, Priced]]:
+def _sizes(variants: Sequence[ComparedVariant]) -> list[tuple[ComparedVariant, ComparedVariant]]:
     """Pair every size of a product with the larger ones of the same finish and glass."""
-    families: dict[tuple[str, str, str], list[Priced]] = {}
+    families: dict[tuple[str, str, str], list[ComparedVariant]] = {}
     for one in variants:
         families.setdefault((one.product.slug, one.finish, one.choice), []).append(one)
     ordered = [sorted(family, key=lambda one: one.width_mm) for family in families.values()]
@@ -102,7 +104,7 @@ def _sizes(variants: Sequence[Priced]) -> list[tuple[Priced, Priced]]:
 def _tell(
     findings: Told,
     code: str,
-    one: Priced,
+    one: ComparedVariant,
     channel: str,
     text: str,
     advice: str,

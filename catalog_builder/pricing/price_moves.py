@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from catalog_builder.mistake import Finding, Place
-from catalog_builder.pricing.book import Standing
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.book import ChannelPrice
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.change import Basis, Cause, split
 from catalog_builder.pricing.policy import Rule, rule_of
 from catalog_builder.records.content import Content
@@ -22,10 +22,10 @@ ENDING_DAYS = 14
 
 
 @dataclass(frozen=True, slots=True)
-class Moved:
+class PriceMove:
     """A price that would change: in which channel, from what to what, why, and whether the record holds it."""
 
-    reckoning: Reckoning
+    calculation: VariantCalculation
     channel: str
     old: Decimal
     new: Decimal
@@ -38,22 +38,22 @@ class Moved:
         return self.new - self.old
 
 
-def moved_from_book(content: Content, reckonings: Sequence[Reckoning]) -> tuple[Moved, ...]:
+def moves_from_book(content: Content, calculations: Sequence[VariantCalculation]) -> tuple[PriceMove, ...]:
     """Find the prices of the book that the policy of the day would move by more than the band."""
     digits = minor_digits(content.studio.studio.currency)
     moved = []
-    for one in reckonings:
+    for one in calculations:
         for name, standing in one.standings.items():
             if standing.moved:
                 causes = _causes(content, one, name, standing, digits)
                 old, new = standing.published.printed, standing.policy.printed
-                moved.append(Moved(one, name, old, new, standing.held, causes))
+                moved.append(PriceMove(one, name, old, new, standing.held, causes))
     return tuple(moved)
 
 
-def moved_between(
-    contents: tuple[Content, Content], before: Sequence[Reckoning], after: Sequence[Reckoning]
-) -> tuple[Moved, ...]:
+def moves_between(
+    contents: tuple[Content, Content], before: Sequence[VariantCalculation], after: Sequence[VariantCalculation]
+) -> tuple[PriceMove, ...]:
     """Find the prices that a supposed change would move, from what is published to what the policy would print.
 
     As with real changes, a price of the book stands while the policy's is within the band.
@@ -73,11 +73,13 @@ def moved_between(
                     Basis(one.lines, rule_of(contents[0].studio.channels, name), old),
                     Basis(other.lines, rule_of(contents[1].studio.channels, name), new),
                 )
-                moved.append(Moved(other, name, old, new, standing.held, split(*bases, digits)))
+                moved.append(PriceMove(other, name, old, new, standing.held, split(*bases, digits)))
     return tuple(moved)
 
 
-def rows_to_write(content: Content, reckonings: Sequence[Reckoning], why: str | None) -> tuple[BookKeys, ...]:
+def rows_to_write(
+    content: Content, calculations: Sequence[VariantCalculation], why: str | None
+) -> tuple[BookKeys, ...]:
     """Give the rows that the maker's word adds: prices that the book has not, and those that moved and are not held.
 
     Raises:
@@ -85,7 +87,7 @@ def rows_to_write(content: Content, reckonings: Sequence[Reckoning], why: str | 
     """
     channels = content.studio.channels
     rows = []
-    for one in reckonings:
+    for one in calculations:
         made_of: str | None = _written(one)
         for name, standing in one.standings.items():
             if standing.to_write:
@@ -106,7 +108,9 @@ def rows_to_write(content: Content, reckonings: Sequence[Reckoning], why: str | 
     return tuple(rows)
 
 
-def book_findings(content: Content, reckonings: Sequence[Reckoning], moved: Sequence[Moved]) -> list[Finding]:
+def book_findings(
+    content: Content, calculations: Sequence[VariantCalculation], moved: Sequence[PriceMove]
+) -> list[Finding]:
     """Find what the book and the day disagree about."""
     book, day = content.book, content.day
     place = Place(path="content/price_book.csv")
@@ -141,7 +145,7 @@ def book_findings(content: Content, reckonings: Sequence[Reckoning], moved: Sequ
                 advice="correct the name in rows written by hand; rows of a channel that is gone are history",
             )
         )
-    known = {one.offer.sku for one in reckonings}
+    known = {one.offer.sku for one in calculations}
     gone = sorted({row.variant for row in book.rows} - known)
     if gone:
         findings.append(
@@ -156,14 +160,14 @@ def book_findings(content: Content, reckonings: Sequence[Reckoning], moved: Sequ
     return findings
 
 
-def _held(content: Content, moved: Sequence[Moved]) -> list[Finding]:
+def _held(content: Content, moved: Sequence[PriceMove]) -> list[Finding]:
     findings = []
     for product in content.products:
         until = product.keys.hold_until
         if until is None:
             continue
         place = product.source.place(product.line("hold_until"))
-        mine = [one for one in moved if one.held and one.reckoning.product is product]
+        mine = [one for one in moved if one.held and one.calculation.product is product]
         if mine:
             most = max((one.by for one in mine), key=abs)
             asks = f"up to {abs(most)} {'more' if most > 0 else 'less'} an item"
@@ -189,7 +193,9 @@ def _held(content: Content, moved: Sequence[Moved]) -> list[Finding]:
     return findings
 
 
-def _causes(content: Content, one: Reckoning, name: str, standing: Standing, digits: int) -> tuple[Cause, ...]:
+def _causes(
+    content: Content, one: VariantCalculation, name: str, standing: ChannelPrice, digits: int
+) -> tuple[Cause, ...]:
     entry = standing.entry
     made_of = content.book.made_of(entry) if entry is not None else None
     if entry is None or made_of is None:
@@ -200,7 +206,7 @@ def _causes(content: Content, one: Reckoning, name: str, standing: Standing, dig
     return split(old, new, digits)
 
 
-def _written(one: Reckoning) -> str:
+def _written(one: VariantCalculation) -> str:
     """Write the lines of today's cost as the book does."""
     return written_lines([(line.key, line.quantity, line.unit or "-", line.unit_price) for line in one.cost.lines])
 

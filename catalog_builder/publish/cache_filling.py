@@ -9,22 +9,22 @@ from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, replace
 
-from catalog_builder.cache.process_pool import each
+from catalog_builder.cache.process_pool import run_each
 from catalog_builder.cache.store import Store
 from catalog_builder.mistake import MistakeError
 from catalog_builder.piece.assembly import Assembler
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.history import Panels
 from catalog_builder.publish.bench.pattern_sheet import kept_pattern_sheet
 from catalog_builder.publish.catalogue.link_card import Cards
-from catalog_builder.publish.drawn_models import kept_view, model_of
+from catalog_builder.publish.drawn_models import kept_view, picture_model
 from catalog_builder.publish.pictures.gallery import draw
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.content import Content
 from catalog_builder.records.product import Product
 
-Tell = Callable[[int, int], None]
+Progress = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,25 +36,25 @@ class Task:
     store: Store
 
 
-def prepare_products(content: Content, theme: Theme, store: Store, workers: int, tell: Tell) -> None:
+def fill_products(content: Content, theme: Theme, store: Store, workers: int, progress: Progress) -> None:
     """Assemble and draw every product that the store has not got."""
     assembler = Assembler(content, store)
     new = [product for product in content.products if not store.has("assembly", assembler.key(product))]
-    each(_prepare, _task(content, theme, store), new, workers, tell)
+    run_each(_prepare, _task(content, theme, store), new, workers, progress)
 
 
-def prepare_panels(panels: Panels, workers: int, tell: Tell) -> None:
+def fill_panels(panels: Panels, workers: int, progress: Progress) -> None:
     """Draw every panel of the history that the store has not got."""
     new = [(key, one.light) for key, one in panels.keyed if not panels.store.has("panels", key)]
     task = replace(panels, content=replace(panels.content, products=()), keyed=())
-    each(_draw_panel, task, new, workers, tell)
+    run_each(_draw_panel, task, new, workers, progress)
 
 
 def _task(content: Content, theme: Theme, store: Store) -> Task:
     return Task(replace(content, products=()), theme, store)
 
 
-def _draw_panel(panels: Panels, keyed: tuple[str, Reckoning]) -> None:
+def _draw_panel(panels: Panels, keyed: tuple[str, VariantCalculation]) -> None:
     panels.kept(*keyed)
 
 
@@ -63,7 +63,7 @@ def _prepare(task: Task, product: Product) -> None:
     content, theme, store = task.content, task.theme, task.store
     with suppress(MistakeError):  # told where the product is reckoned
         pieces = Assembler(content, store).assemble(product).pieces
-        pictures = draw(model_of(content, product, pieces[0], theme), (), store)
+        pictures = draw(picture_model(content, product, pieces[0], theme), (), store)
         for name in ("drawn", "diagram", "hanging"):
             pictures.kept(name)
         if not product.keys.photos:

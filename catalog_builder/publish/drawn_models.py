@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from catalog_builder.cache.store import Store, key_of
-from catalog_builder.piece.assembly import Assembled
-from catalog_builder.publish.pictures.gallery import Model
+from catalog_builder.piece.assembly import AssembledPiece
+from catalog_builder.publish.pictures.gallery import PictureModel
 from catalog_builder.publish.pictures.hanging_drawing import hanging_svg
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.wording import Wording
@@ -13,36 +13,36 @@ from catalog_builder.records.content import Content
 from catalog_builder.records.product import Product
 
 
-def model_of(content: Content, product: Product, first: Assembled, theme: Theme) -> Model:
+def picture_model(content: Content, product: Product, first: AssembledPiece, theme: Theme) -> PictureModel:
     """Give what a product's pictures are drawn from: its first size and choice of glass, in its first finish."""
     keys, rows = product.keys, content.materials.rows
     names = {material for choice in keys.glass.values() for material in choice.pieces.values()}
     glass_names = ", ".join(sorted(rows[name].public_title for name in names))
     text = theme.words("product", "pattern_text", pieces=first.made.pieces, glass=glass_names)
     wording = Wording.of(content.studio.studio)
-    return Model(
+    return PictureModel(
         product.slug,
         keys.title,
         text,
         first.made,
-        first.hung,
+        first.suspension,
         content.glass(keys.glass[first.choice]),
         content.studio.finishes[keys.finishes[0]].title,
-        buyer_words(keys.title, first.made, first.hung, theme, wording),
+        buyer_words(keys.title, first.made, first.suspension, theme, wording),
         first.key,
     )
 
 
-def kept_view(product: Product, one: Assembled, theme: Theme, wording: Wording, store: Store) -> str:
+def kept_view(product: Product, one: AssembledPiece, theme: Theme, wording: Wording, store: Store) -> str:
     """Draw how a piece hangs with what the bench wants to know, or take it from the store."""
 
     def make() -> bytes:
-        words = bench_words(product.keys.title, one.made, one.hung, theme, wording)
-        return hanging_svg(one.made, one.hung, words, f"hanging-{product.slug}").encode()
+        words = bench_words(product.keys.title, one.made, one.suspension, theme, wording)
+        return hanging_svg(one.made, one.suspension, words, f"hanging-{product.slug}").encode()
 
     return store.kept("views", view_key(one, theme, wording), make).decode()
 
 
-def view_key(one: Assembled, theme: Theme, wording: Wording) -> str:
+def view_key(one: AssembledPiece, theme: Theme, wording: Wording) -> str:
     """Give the key of all that the bench's drawing of how a piece hangs follows from."""
     return key_of("view", one.key, one.size, one.choice, theme.key, wording)

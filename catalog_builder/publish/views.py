@@ -20,7 +20,7 @@ _NOTHING = Markup()
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class ImageSource:
     """One ``<source>`` of a picture: a media type and its ``srcset``."""
 
     mime: str
@@ -40,7 +40,7 @@ class PictureView:
     alt: str
     width: int
     height: int
-    sources: tuple[Source, ...]
+    sources: tuple[ImageSource, ...]
     colour: str
     focus: str
     drawn: bool

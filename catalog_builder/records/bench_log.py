@@ -11,7 +11,7 @@ from pydantic import Field
 
 from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
 from catalog_builder.records.product import Product
-from catalog_builder.records.reading.entries import Entries, Entry, read_entries
+from catalog_builder.records.reading.entries import TableEntries, TableEntry, read_entries
 from catalog_builder.records.reading.values import Amount, Day, Line, Record
 from catalog_builder.records.studio import Studio
 from catalog_builder.records.variant import Variant, VariantKeys, read_variants
@@ -121,7 +121,7 @@ def _read_batches(project: Path, products: Mapping[str, Product]) -> tuple[dict[
     return batches, entries.mistakes
 
 
-def _summed(rows: list[Entry[TimingKeys]]) -> tuple[Timing, ...]:
+def _summed(rows: list[TableEntry[TimingKeys]]) -> tuple[Timing, ...]:
     """Add up the days of a step of a batch."""
     timings: dict[tuple[str, str, str], Timing] = {}
     for entry in sorted(rows, key=lambda one: one.keys.date):
@@ -132,7 +132,7 @@ def _summed(rows: list[Entry[TimingKeys]]) -> tuple[Timing, ...]:
     return tuple(timings.values())
 
 
-def _refuse_unknown(entries: Entries[TimingKeys] | Entries[SpoolKeys], batches: set[str]) -> None:
+def _refuse_unknown(entries: TableEntries[TimingKeys] | TableEntries[SpoolKeys], batches: set[str]) -> None:
     for entry in entries.rows:
         batch = entry.keys.batch
         if batch not in batches:
@@ -148,7 +148,7 @@ def _refuse_unknown(entries: Entries[TimingKeys] | Entries[SpoolKeys], batches: 
             )
 
 
-def _refuse_steps(timings: Entries[TimingKeys], studio: Studio, batches: Mapping[str, tuple[Lot, ...]]) -> None:
+def _refuse_steps(timings: TableEntries[TimingKeys], studio: Studio, batches: Mapping[str, tuple[Lot, ...]]) -> None:
     """Tell steps that the studio does not have, and steps that none of a batch goes through."""
     known = set(studio.steps) | {f"{name}.{step}" for name, one in studio.finishes.items() for step in one.steps}
     for entry in timings.rows:
@@ -178,7 +178,7 @@ def takes(studio: Studio, lot: Lot, finish: str, step: str) -> bool:
     return step not in studio.finishes[lot.variant.finish].steps
 
 
-def _refuse_gains(spools: Entries[SpoolKeys]) -> None:
+def _refuse_gains(spools: TableEntries[SpoolKeys]) -> None:
     for entry in spools.rows:
         if entry.keys.after_g >= entry.keys.before_g:
             spools.mistakes.append(

@@ -21,10 +21,10 @@ from catalog_builder.records.reading.file import folders_in, is_there
 from catalog_builder.records.reading.prose import hold_prose
 from catalog_builder.records.reading.source import Source, read
 from catalog_builder.records.reading.toml import key_line
-from catalog_builder.records.selling.boxes import Box, read_boxes
+from catalog_builder.records.selling.boxes import PackingBox, read_boxes
 from catalog_builder.records.selling.label_sheet import LabelSheet, read_label_sheets
 from catalog_builder.records.selling.market_book import MarketBook, read_market_book
-from catalog_builder.records.selling.postage import Band, read_postage
+from catalog_builder.records.selling.postage import PostageBand, read_postage
 from catalog_builder.records.selling.price_book import MOST_BOOK_BYTES, PriceBook, read_price_book
 from catalog_builder.records.stock import EMPTY, Stock, read_stock
 from catalog_builder.records.studio import MOST_STUDIO_BYTES, Studio, read_studio
@@ -49,8 +49,8 @@ class Content:
     book: PriceBook
     log: BenchLog
     market_book: MarketBook
-    boxes: tuple[Box, ...] = ()
-    postage: tuple[Band, ...] = ()
+    boxes: tuple[PackingBox, ...] = ()
+    postage: tuple[PostageBand, ...] = ()
     label_sheets: Mapping[str, LabelSheet] = field(default_factory=dict)
     plans: tuple[Plan, ...] = ()
     layouts: Mapping[str, KeptLayout] = field(default_factory=dict)

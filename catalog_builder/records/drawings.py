@@ -14,7 +14,7 @@ _OPENS = re.compile(r"```svg(?:[ \t]+(\S+))?[ \t]*")
 
 
 @dataclass(frozen=True, slots=True)
-class Block:
+class SvgBlock:
     """A block of svg with the name after its opening, empty for the main drawing, and its first and last line."""
 
     name: str
@@ -31,7 +31,7 @@ class Opening:
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class RequiredDrawing:
     """A drawing that a record must have: its part's name, empty for the main drawing.
 
     ``file`` is the file that the record names for it, if any, and ``line`` where it does so, or names the part.
@@ -53,7 +53,7 @@ class Wanted:
 
 
 def read_drawings(
-    record: Source, body: Source, wanted: Sequence[Wanted], project: Path, folder: Path
+    record: Source, body: Source, wanted: Sequence[RequiredDrawing], project: Path, folder: Path
 ) -> tuple[str, dict[str, Source]]:
     """Part a record's body into the description and the drawings, by the names of their parts.
 
@@ -78,8 +78,8 @@ def read_drawings(
 def _drawing(  # noqa: PLR0913, PLR0917 - one for each thing that a drawing is found by
     record: Source,
     body: Source,
-    wanted: Wanted,
-    blocks: Sequence[Block],
+    wanted: RequiredDrawing,
+    blocks: Sequence[SvgBlock],
     opened: Opening | None,
     project: Path,
     folder: Path,
@@ -113,7 +113,7 @@ def _drawing(  # noqa: PLR0913, PLR0917 - one for each thing that a drawing is f
     return Source(body.path, "\n".join(rows) + "\n", mine[0].begin + 1)
 
 
-def _strays(body: Source, blocks: Sequence[Block], names: Sequence[str]) -> Iterator[Mistake]:
+def _strays(body: Source, blocks: Sequence[SvgBlock], names: Sequence[str]) -> Iterator[Mistake]:
     """Tell blocks that bear the name of no part."""
     for block in blocks:
         if block.name not in names:
@@ -129,9 +129,9 @@ def _strays(body: Source, blocks: Sequence[Block], names: Sequence[str]) -> Iter
             )
 
 
-def _blocks(body: Source) -> tuple[list[Block], Opening | None]:
+def _blocks(body: Source) -> tuple[list[SvgBlock], Opening | None]:
     """Give every block of svg, and the opening of the first that is not closed, by the next one or at all."""
-    blocks: list[Block] = []
+    blocks: list[SvgBlock] = []
     lost: Opening | None = None
     opened: Opening | None = None
     for number, line in enumerate(lines_of(body.text), body.first_line):
@@ -139,6 +139,6 @@ def _blocks(body: Source) -> tuple[list[Block], Opening | None]:
         if found:
             lost, opened = lost or opened, Opening(found[1] or "", number)
         elif opened is not None and line.rstrip() == "```":
-            blocks.append(Block(opened.name, opened.line, number))
+            blocks.append(SvgBlock(opened.name, opened.line, number))
             opened = None
     return blocks, lost or opened

@@ -13,7 +13,7 @@ from pydantic import BeforeValidator, Field
 
 from catalog_builder.mistake import Mistake, MistakeError, Place, quoted
 from catalog_builder.records.caution import Added
-from catalog_builder.records.drawings import Wanted, read_drawings
+from catalog_builder.records.drawings import RequiredDrawing, read_drawings
 from catalog_builder.records.reading.header import KeyPath, read_header
 from catalog_builder.records.reading.prose import hold_prose
 from catalog_builder.records.reading.source import Source, beside, place_in, read
@@ -270,12 +270,14 @@ def _hold_variants(keys: ProductKeys, source: Source, lines: Mapping[KeyPath, in
         )
 
 
-def _wanted(keys: ProductKeys | None, values: Mapping[str, Any], lines: Mapping[KeyPath, int]) -> Iterator[Wanted]:
+def _wanted(
+    keys: ProductKeys | None, values: Mapping[str, Any], lines: Mapping[KeyPath, int]
+) -> Iterator[RequiredDrawing]:
     """Give the drawings that a record must have; from its bare values where its keys could not be read."""
     named = keys.pattern if keys is not None else values.get("pattern")
-    yield Wanted("", named if isinstance(named, str) else None, lines.get(("pattern",)))
+    yield RequiredDrawing("", named if isinstance(named, str) else None, lines.get(("pattern",)))
     parts = values.get("parts")
     for name, part in parts.items() if isinstance(parts, Mapping) else ():
         file = part.get("pattern") if isinstance(part, Mapping) else None
         line = lines.get(("parts", name, "pattern"), lines.get(("parts", name)))
-        yield Wanted(str(name), file if isinstance(file, str) else None, line)
+        yield RequiredDrawing(str(name), file if isinstance(file, str) else None, line)

@@ -25,13 +25,13 @@ from catalog_builder.records.product import (
     WireMark,
 )
 from catalog_builder.records.reading.values import Record
-from catalog_builder.records.selling.boxes import Box
+from catalog_builder.records.selling.boxes import PackingBox
 from catalog_builder.records.selling.channel import Channel, PricePoint
 from catalog_builder.records.selling.discounts import Bundle, Discounts
 from catalog_builder.records.selling.label_sheet import LabelSheetKeys
 from catalog_builder.records.selling.market_book import BringKeys, SaleKeys
 from catalog_builder.records.selling.market_date import Change, Market
-from catalog_builder.records.selling.postage import Band
+from catalog_builder.records.selling.postage import PostageBand
 from catalog_builder.records.selling.price_book import BookKeys
 from catalog_builder.records.stock import StockRow
 from catalog_builder.records.studio import (
@@ -41,10 +41,10 @@ from catalog_builder.records.studio import (
     Finish,
     Hanging,
     Making,
-    Parcel,
+    ParcelKeys,
     Sending,
-    Step,
     StudioKeys,
+    WorkStep,
 )
 
 _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
@@ -74,11 +74,11 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
             ("[making]", Making),
             ("[hanging]", Hanging),
             ("[book]", Book),
-            ("[parcel]", Parcel),
+            ("[parcel]", ParcelKeys),
             ("[cautions]", Cautions),
             ("[bench_cautions]", BenchCautions),
             ("[sending]", Sending),
-            ("[steps.NAME] and [finishes.NAME.steps.STEP]", Step),
+            ("[steps.NAME] and [finishes.NAME.steps.STEP]", WorkStep),
             ("[finishes.NAME]", Finish),
             ("[channels.NAME]", Channel),
             ("price_points of a channel, each", PricePoint),
@@ -105,12 +105,12 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
         "boxes.csv",
         "The boxes and padded bags that pieces are packed in: one row each. It may be missing. What packing costs "
         "stands in materials.csv and is charged for each item there; nothing is charged for what stands here.",
-        (("", Box),),
+        (("", PackingBox),),
     ),
     (
         "postage.csv",
         "What carriers take and ask: one row a band, copied from their own tables. It may be missing.",
-        (("", Band),),
+        (("", PostageBand),),
     ),
     (
         "material_prices.csv",

@@ -155,7 +155,7 @@ class Book(Record):
     )
 
 
-class Parcel(Record):
+class ParcelKeys(Record):
     """``[parcel]``: how pieces are packed, where ``boxes.csv`` says in what."""
 
     coil_mm: Amount = Field(Decimal(6), le=200, description="room for a hook, or cord or chain coiled up on the glass")
@@ -173,7 +173,7 @@ class Sending(Record):
     )
 
 
-class Step(Record):
+class WorkStep(Record):
     """A step of the work: minutes for each of what it depends on."""
 
     title: Line = Field(description="what is done; private")
@@ -194,7 +194,7 @@ class Finish(Record):
 
     title: Line = Field(description="what a buyer reads")
     materials: tuple[Name, ...] = Field((), description="consumables of materials.csv used for this finish alone")
-    steps: dict[Name, Step] = Field({}, description="steps done for this finish: `[finishes.NAME.steps.STEP]`")
+    steps: dict[Name, WorkStep] = Field({}, description="steps done for this finish: `[finishes.NAME.steps.STEP]`")
 
 
 class Collection(Record):
@@ -212,18 +212,20 @@ class Studio(Record):
     making: Making = Field(description="a table `[making]`")
     hanging: Hanging = Field(Hanging.model_validate({}), description="a table `[hanging]`")
     book: Book = Field(Book.model_validate({}), description="a table `[book]`")
-    parcel: Parcel = Field(Parcel.model_validate({}), description="a table `[parcel]`")
+    parcel: ParcelKeys = Field(ParcelKeys.model_validate({}), description="a table `[parcel]`")
     cautions: Cautions = Field(Cautions.model_validate({}), description="a table `[cautions]`")
     bench_cautions: BenchCautions = Field(BenchCautions.model_validate({}), description="a table `[bench_cautions]`")
     sending: Sending = Field(Sending.model_validate({}), description="a table `[sending]`")
-    steps: dict[Name, Step] = Field(min_length=1, description="tables `[steps.NAME]`, one for each step of the work")
+    steps: dict[Name, WorkStep] = Field(
+        min_length=1, description="tables `[steps.NAME]`, one for each step of the work"
+    )
     finishes: dict[Name, Finish] = Field(min_length=1, description="tables `[finishes.NAME]`")
     channels: dict[Name, Channel] = Field(min_length=1, description="tables `[channels.NAME]`")
     collections: dict[Name, Collection] = Field(min_length=1, description="tables `[collections.NAME]`")
     markets: tuple[Market, ...] = Field((), description="tables `[[markets]]`")
     discounts: Discounts = Field(Discounts.model_validate({}), description="a table `[discounts]`")
 
-    def step(self, name: str) -> Step | None:
+    def step(self, name: str) -> WorkStep | None:
         """Give a step of the work by its name; one of a finish goes before one done for every finish."""
         parts = (*(finish.steps for finish in reversed(self.finishes.values())), self.steps)
         return next((part[name] for part in parts if name in part), None)

@@ -10,7 +10,7 @@ from pydantic import Field
 
 from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
 from catalog_builder.records.product import Product
-from catalog_builder.records.reading.entries import Entries
+from catalog_builder.records.reading.entries import TableEntries
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.values import Line, Record
 
@@ -69,7 +69,11 @@ def read_variant(
 
 
 def read_variants(
-    entries: Entries[Named], products: Mapping[str, Product], beside: Callable[[Named], Hashable], what: str, mend: str
+    entries: TableEntries[Named],
+    products: Mapping[str, Product],
+    beside: Callable[[Named], Hashable],
+    what: str,
+    mend: str,
 ) -> list[tuple[Named, Variant]]:
     """Give each row with its variant, and tell those that name none, or one that stands in the table already.
 

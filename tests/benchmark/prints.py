@@ -45,7 +45,7 @@ def figures(photos: int) -> Iterator[Figure]:
 
 def ready(folder: Path) -> float:
     """Make a studio's photos ready as a build does, kept for the next one, and give the seconds."""
-    from catalog_builder.cache.file_digests import Inputs
+    from catalog_builder.cache.file_digests import FileDigests
     from catalog_builder.cache.store import Store
     from catalog_builder.publish.pictures.album import take_shots
     from catalog_builder.records.content import read_content
@@ -53,7 +53,7 @@ def ready(folder: Path) -> float:
 
     products = read_content(folder, DAY).products
     with TemporaryDirectory() as kept:
-        store, inputs = Store(Path(kept) / "made"), Inputs(Path(kept) / "inputs.json")
+        store, inputs = Store(Path(kept) / "made"), FileDigests(Path(kept) / "inputs.json")
         return seconds(lambda: take_shots(products, os.cpu_count() or 1, inputs, store, lambda: None))
 
 

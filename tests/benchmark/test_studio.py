@@ -9,7 +9,7 @@ import pytest
 import shapely
 from PIL import Image
 
-from catalog_builder.build import quiet, reckon
+from catalog_builder.build import calculate, quiet
 from catalog_builder.pattern.pieces import Fitting, read_pieces
 from catalog_builder.pattern.svg.drawing import read_drawing
 from catalog_builder.records.content import read_content
@@ -29,11 +29,13 @@ def texts(root: Path) -> dict[str, bytes]:
 def test_studio_is_in_order(tmp_path: Path) -> None:
     """Two of each kind can be priced in every channel, and the bench has nothing to say against their drawings."""
     lay_out(tmp_path, PRODUCTS)
-    reckoned = reckon(tmp_path, DAY, quiet)
-    assert len(reckoned.listings) == PRODUCTS
-    assert all(all(price.printed > 0 for price in one.prices.values()) for one in reckoned.reckonings)
-    assert {one.product.keys.collection for one in reckoned.reckonings} == set(reckoned.content.studio.collections)
-    assert not reckoned.findings
+    calculated = calculate(tmp_path, DAY, quiet)
+    assert len(calculated.listings) == PRODUCTS
+    assert all(all(price.printed > 0 for price in one.prices.values()) for one in calculated.calculations)
+    assert {one.product.keys.collection for one in calculated.calculations} == set(
+        calculated.content.studio.collections
+    )
+    assert not calculated.findings
 
 
 def test_studio_is_the_same_each_time(tmp_path: Path) -> None:

@@ -97,7 +97,7 @@ def studio(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return project
 
 
-def reckoned(project: Path) -> None:
+def calculated(project: Path) -> None:
     """Go the whole way up to prices."""
     content = read_content(project, DAY)
     for product in content.products:
@@ -144,7 +144,7 @@ def test_a_garbled_record(studio: Path, text: str) -> None:
     path = studio / "content" / "products" / "limpet" / "product.md"
     path.write_bytes(text.encode())
     try:
-        read_through(lambda: reckoned(studio))
+        read_through(lambda: calculated(studio))
     finally:
         path.write_bytes(LIMPET.encode())
 

@@ -49,7 +49,7 @@ def within(band: str, value: float) -> bool:
 def expected(demo: Demo, wanted: dict[str, list[str]]) -> set[str]:
     """Give the products of which one variant is all that is wanted."""
     return {
-        one.slug for one in demo.reckoned.listings if any(fits(offer, one.collection, wanted) for offer in one.offers)
+        one.slug for one in demo.calculated.listings if any(fits(offer, one.collection, wanted) for offer in one.offers)
     }
 
 
@@ -79,13 +79,13 @@ def test_each_choice_leaves_what_answers_to_it(demo: Demo, open_page: Opener, na
         wanted = expected(demo, {name: [value]})
         assert shown(page) == wanted, value
         number = len(wanted)
-        if number < len(demo.reckoned.listings):
+        if number < len(demo.calculated.listings):
             expect(page.locator("#found")).to_have_text(f"{number} piece{'s' if number > 1 else ''}")
         assert asked(page) == [(name, value)]
         counts.add(number)
         tick(page, name, value)
-    expect(page.locator("#found")).to_have_text(f"All {len(demo.reckoned.listings)} pieces")
-    assert min(counts) < len(demo.reckoned.listings)
+    expect(page.locator("#found")).to_have_text(f"All {len(demo.calculated.listings)} pieces")
+    assert min(counts) < len(demo.calculated.listings)
 
 
 def test_two_of_one_kind_widen_and_two_kinds_narrow(demo: Demo, open_page: Opener) -> None:
@@ -124,7 +124,7 @@ def test_address_brings_the_choice_back(demo: Demo, open_page: Opener) -> None:
     page = open_page(address(demo, "find") + "?words=e&colour=blue&colour=red&finish=Black+patina")
     wanted = expected(demo, {"colour": ["blue", "red"], "finish": ["Black patina"]})
     assert shown(page) == wanted
-    assert 0 < len(wanted) < len(demo.reckoned.listings)
+    assert 0 < len(wanted) < len(demo.calculated.listings)
     ticked = page.locator("#finder input:checked").evaluate_all("all => all.map((one) => one.value)")
     assert ticked == ["red", "blue", "Black patina"]
     expect(page.locator("#words")).to_have_value("e")
@@ -133,7 +133,7 @@ def test_address_brings_the_choice_back(demo: Demo, open_page: Opener) -> None:
 def test_unknown_address_shows_everything(demo: Demo, open_page: Opener) -> None:
     """An address from another time, with choices that are no longer there, shows every piece."""
     page = open_page(address(demo, "find") + "?colour=mauve&price=1-2&nothing=at-all")
-    assert len(shown(page)) == len(demo.reckoned.listings)
+    assert len(shown(page)) == len(demo.calculated.listings)
 
 
 @pytest.mark.parametrize("way", ["folder", "host"])
@@ -152,7 +152,7 @@ def test_back_undoes_a_choice(demo: Demo, open_page: Opener, host: str, way: str
     assert shown(page) == second
     page.go_back()
     page.go_back()
-    assert len(shown(page)) == len(demo.reckoned.listings)
+    assert len(shown(page)) == len(demo.calculated.listings)
 
 
 def test_way_back_from_a_product_keeps_the_choice(demo: Demo, open_page: Opener) -> None:
@@ -176,7 +176,7 @@ def test_nothing_found_says_so_and_leads_back(demo: Demo, open_page: Opener) -> 
     expect(page.locator("#found")).to_have_text("No piece")
     page.locator("#nothing [data-clear]").click()
     expect(page.locator("#nothing")).to_be_hidden()
-    assert len(shown(page)) == len(demo.reckoned.listings)
+    assert len(shown(page)) == len(demo.calculated.listings)
     assert asked(page) == []
     expect(page.locator("#found")).to_be_focused()
 
@@ -196,7 +196,7 @@ def test_choice_is_made_by_the_keyboard(demo: Demo, open_page: Opener) -> None:
         page.keyboard.press("Tab")
     expect(page.locator("#finder [data-clear]")).to_be_focused()
     page.keyboard.press("Enter")
-    assert len(shown(page)) == len(demo.reckoned.listings)
+    assert len(shown(page)) == len(demo.calculated.listings)
 
 
 def test_count_is_announced_politely(demo: Demo, open_page: Opener) -> None:
@@ -221,7 +221,7 @@ def test_choice_that_would_leave_nothing_is_faint(demo: Demo, open_page: Opener)
 def test_list_is_whole_without_scripts(demo: Demo, open_page: Opener) -> None:
     """Without scripts every piece is there with its link, and no form that would not work."""
     page = open_page(address(demo, "find"), scripts=False)
-    assert shown(page) == {one.slug for one in demo.reckoned.listings}
+    assert shown(page) == {one.slug for one in demo.calculated.listings}
     expect(page.locator("#finder")).to_be_hidden()
     expect(page.locator("#nothing")).to_be_hidden()
     expect(page.locator("[data-clear]").first).to_be_hidden()

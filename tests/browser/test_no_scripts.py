@@ -33,7 +33,7 @@ def test_every_word_is_there_without_scripts(demo: Demo, open_page: Opener, kind
 
 def test_every_price_size_and_weight_is_in_the_table(demo: Demo, open_page: Opener) -> None:
     """Without scripts, every product's page shows every variant's price, sizes and weight in a row of its table."""
-    for listing in demo.reckoned.listings:
+    for listing in demo.calculated.listings:
         where = (demo.output / "catalogue" / "products" / f"{listing.slug}.html").as_uri()
         page = open_page(where, width=390, height=844, scripts=False)
         rows = page.locator("table.choices tbody tr")

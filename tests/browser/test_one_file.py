@@ -86,6 +86,6 @@ def test_it_prints_a_product_to_a_page(browser: Browser, demo: Demo, alone: str)
     document = pypdfium2.PdfDocument(BytesIO(page.pdf(format="A4", prefer_css_page_size=True)))
     page.close()
     texts = [" ".join(one.get_textpage().get_text_bounded().split()) for one in document]
-    for listing in demo.reckoned.listings:
+    for listing in demo.calculated.listings:
         assert any(listing.summary in text for text in texts), listing.slug
-    assert len(demo.reckoned.listings) < len(texts) < 3 * len(demo.reckoned.listings)
+    assert len(demo.calculated.listings) < len(texts) < 3 * len(demo.calculated.listings)

@@ -110,4 +110,4 @@ def test_every_link_of_the_front_page_leads_on(demo: Demo, open_page: Opener) ->
         page.goto(url)
         products |= {link for link in page.locator("main a").evaluate_all(grab) if "/products/" in link}
     assert len(collections) == 4
-    assert {url.rpartition("/")[2] for url in products} == {f"{one.slug}.html" for one in demo.reckoned.listings}
+    assert {url.rpartition("/")[2] for url in products} == {f"{one.slug}.html" for one in demo.calculated.listings}

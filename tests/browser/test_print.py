@@ -37,7 +37,7 @@ def test_price_sheet_prints_every_price(demo: Demo, open_page: Opener, tmp_path:
     assert sorted(re.findall(r"£[\d,]+\.\d\d", pdf_text(file))) == sorted(prices)
     with pypdfium2.PdfDocument(file) as document:
         # In letters that are read at arm's length a sheet of A4 holds four designs or so, with three sizes each.
-        assert 3.5 * len(document) <= len(demo.reckoned.listings)
+        assert 3.5 * len(document) <= len(demo.calculated.listings)
 
 
 def test_price_sheet_keeps_within_the_margins(demo: Demo, open_page: Opener, tmp_path: Path) -> None:

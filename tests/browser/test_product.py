@@ -18,7 +18,7 @@ pytestmark = pytest.mark.browser
 
 def offers(demo: Demo, slug: str) -> tuple[Offer, ...]:
     """Give what a product's variants offer."""
-    return next(one for one in demo.reckoned.listings if one.slug == slug).offers
+    return next(one for one in demo.calculated.listings if one.slug == slug).offers
 
 
 def picked(offer: Offer, demo: Demo) -> dict[str, str]:
@@ -51,16 +51,16 @@ def test_picker_shows_every_combination(demo: Demo, open_page: Opener) -> None:
     """Whatever size, finish and glass a buyer picks, the picker shows that variant's price, sizes and weight."""
     page = open_page(address(demo, "product-with-photos"))
     expect(page.locator("#chooser")).to_be_visible()
-    read, reckoned = {}, {}
+    read, calculated = {}, {}
     for offer in offers(demo, PICTURED):
         for part, word in picked(offer, demo).items():
             page.locator(f'.options label:has(input[name="{part}"][value="{word}"])').click()
-        read[offer.sku], reckoned[offer.sku] = chosen(page), wanted(offer)
+        read[offer.sku], calculated[offer.sku] = chosen(page), wanted(offer)
         row = page.locator(".choices tr.is-chosen")
         expect(row).to_have_count(1)
         assert wanted(offer)["price"] in row.inner_text()
     assert len(read) >= 8
-    assert read == reckoned
+    assert read == calculated
     assert len({tuple(words.items()) for words in read.values()}) > 3
 
 
@@ -176,5 +176,5 @@ def test_drawn_pattern_numbers_every_piece(demo: Demo, open_page: Opener) -> Non
     """The pattern on a product's page carries one number for each piece of glass, none twice."""
     page = open_page(address(demo, "product"))
     numbers = page.locator(".pattern svg text").all_text_contents()
-    listing = next(one for one in demo.reckoned.listings if one.slug == "seahorse")
+    listing = next(one for one in demo.calculated.listings if one.slug == "seahorse")
     assert len(numbers) == len(set(numbers)) == listing.pieces

@@ -11,7 +11,7 @@ import pytest
 
 from catalog_builder.cache import file_digests as module
 from catalog_builder.cache.atomic_file import digest_of
-from catalog_builder.cache.file_digests import Inputs
+from catalog_builder.cache.file_digests import FileDigests
 from catalog_builder.cache.file_status import TICK_NS
 
 OLD, NEW = b"as it was read", b"as it is today"
@@ -40,22 +40,22 @@ def _later(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(module, "settled_ns", lambda _folder: time.time_ns() + 3_600_000_000_000)
 
 
-def remembered(memory: Path, path: Path) -> Inputs:
+def remembered(memory: Path, path: Path) -> FileDigests:
     """Read a file, write down that it was read, and begin anew with the memory of it."""
-    first = Inputs(memory)
+    first = FileDigests(memory)
     assert first.read(path) == (OLD, digest_of(OLD))
     first.remember()
-    return Inputs(memory)
+    return FileDigests(memory)
 
 
 def test_a_file_that_stands_as_it_did_is_known(memory: Path, path: Path) -> None:
     """A file that nobody touched is not read again, as often as it is asked for."""
-    assert Inputs(memory).known(path) is None
+    assert FileDigests(memory).known(path) is None
     for _ in range(2):
         again = remembered(memory, path)
         assert again.known(path) == digest_of(OLD)
         again.remember()
-        assert Inputs(memory).known(path) == digest_of(OLD)
+        assert FileDigests(memory).known(path) == digest_of(OLD)
 
 
 @pytest.mark.skipif(os.name != "posix", reason="the date of a file's entry is one of change on POSIX alone")
@@ -107,10 +107,10 @@ def test_a_file_that_changes_while_it_is_read_is_not_remembered(memory: Path, pa
         path.write_bytes(NEW + NEW)
         return data
 
-    first = Inputs(memory)
+    first = FileDigests(memory)
     assert first.read(path, slowly) == (OLD, digest_of(OLD))
     first.remember()
-    assert Inputs(memory).known(path) is None
+    assert FileDigests(memory).known(path) is None
 
 
 def test_a_file_that_is_gone_is_not_known(memory: Path, path: Path) -> None:
@@ -143,7 +143,7 @@ def test_a_memory_that_is_damaged_costs_time_alone(memory: Path, path: Path, dam
     """Whatever stands where a memory should be, files are read anew, and remembered anew."""
     remembered(memory, path)
     memory.write_bytes(damage)
-    assert Inputs(memory).known(path) is None
+    assert FileDigests(memory).known(path) is None
     assert remembered(memory, path).known(path) == digest_of(OLD)
 
 
@@ -153,16 +153,16 @@ def test_a_memory_cut_short_anywhere_costs_time_alone(memory: Path, path: Path) 
     whole = memory.read_bytes()
     for size in range(len(whole)):
         memory.write_bytes(whole[:size])
-        assert Inputs(memory).known(path) is None
+        assert FileDigests(memory).known(path) is None
 
 
 def test_a_memory_that_cannot_be_written_stops_nothing(tmp_path: Path, path: Path) -> None:
     """Where there is no folder for it, or something else in its place, a file is read as ever."""
     for memory in (tmp_path / "none" / "inputs.json", tmp_path):
-        first = Inputs(memory)
+        first = FileDigests(memory)
         assert first.read(path) == (OLD, digest_of(OLD))
         first.remember()
-        assert Inputs(memory).known(path) is None
+        assert FileDigests(memory).known(path) is None
 
 
 def test_a_full_disk_leaves_the_memory_from_before(memory: Path, path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -176,7 +176,7 @@ def test_a_full_disk_leaves_the_memory_from_before(memory: Path, path: Path, mon
 
     other = path.with_name("other.jpg")
     other.write_bytes(NEW)
-    second = Inputs(memory)
+    second = FileDigests(memory)
     second.read(other)
     monkeypatch.setattr(Path, "write_bytes", full)
     second.remember()

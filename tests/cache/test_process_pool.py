@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.cache.process_pool import AHEAD, WORTH, each
+from catalog_builder.cache.process_pool import AHEAD, WORTH, run_each
 
 
 def note(folder: Path, number: int) -> None:
@@ -42,7 +42,7 @@ def notes(folder: Path) -> dict[int, tuple[int, int]]:
 def test_everything_is_done_once(tmp_path: Path, count: int, workers: int) -> None:
     """Each thing is done and counted; processes are begun only where each has enough to do."""
     told: list[tuple[int, int]] = []
-    each(note, tmp_path, range(count), workers, lambda done, total: told.append((done, total)))
+    run_each(note, tmp_path, range(count), workers, lambda done, total: told.append((done, total)))
     assert told == [(done, count) for done in range(1, count + 1)]
     found = notes(tmp_path)
     assert {number: square for number, (square, _) in found.items()} == {n: n * n for n in range(count)}
@@ -52,14 +52,14 @@ def test_everything_is_done_once(tmp_path: Path, count: int, workers: int) -> No
 
 def test_process_that_is_stopped_stops_nothing_else(tmp_path: Path) -> None:
     """Where the system stops a process for want of memory, the build goes on, and what is left is made later."""
-    each(fall_once, tmp_path, range(2 * WORTH), 2, lambda _done, _total: None)
+    run_each(fall_once, tmp_path, range(2 * WORTH), 2, lambda _done, _total: None)
     assert 3 not in notes(tmp_path)
 
 
 def test_fault_in_a_process_is_told(tmp_path: Path) -> None:
     """What goes wrong in a process goes wrong in the build, and no process is left behind."""
     with pytest.raises(ValueError, match="three"):
-        each(refuse, tmp_path, range(2 * WORTH), 2, lambda _done, _total: None)
+        run_each(refuse, tmp_path, range(2 * WORTH), 2, lambda _done, _total: None)
 
 
 def test_little_is_given_out_at_a_time(tmp_path: Path) -> None:
@@ -74,10 +74,10 @@ def test_little_is_given_out_at_a_time(tmp_path: Path) -> None:
 
     most = 0
 
-    def tell(done: int, _total: int) -> None:
+    def progress(done: int, _total: int) -> None:
         nonlocal most
         most = max(most, len(taken) - done)
 
-    each(note, tmp_path, Items(range(4 * WORTH)), 2, tell)
+    run_each(note, tmp_path, Items(range(4 * WORTH)), 2, progress)
     assert len(taken) == 4 * WORTH
     assert most <= 2 * AHEAD

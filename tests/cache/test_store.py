@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.cache.atomic_file import KEPT, digest_of
-from catalog_builder.cache.file_digests import Inputs
+from catalog_builder.cache.atomic_file import CACHE_FOLDER, digest_of
+from catalog_builder.cache.file_digests import FileDigests
 from catalog_builder.cache.store import Store, key_of
 from catalog_builder.publish.pictures import photo
 from catalog_builder.publish.pictures import photo_store as kept_prints_module
@@ -105,10 +105,14 @@ def test_a_value_without_a_key_is_refused() -> None:
 def test_prints_come_back_as_they_were(tmp_path: Path) -> None:
     """All sizes of a photo, kept and read back, are the same."""
     (tmp_path / "kept").mkdir()
-    path, store, inputs = tmp_path / "a.jpg", Store(tmp_path / "kept" / "made"), Inputs(tmp_path / "kept" / "inputs")
+    path, store, inputs = (
+        tmp_path / "a.jpg",
+        Store(tmp_path / "kept" / "made"),
+        FileDigests(tmp_path / "kept" / "inputs"),
+    )
     path.write_bytes(saved(quarters((1700, 900)), "JPEG"))
     bare, made = make_prints(path.read_bytes()), kept_prints(path, inputs, store)
-    again = kept_prints(path, Inputs(tmp_path / "kept" / "inputs"), store)
+    again = kept_prints(path, FileDigests(tmp_path / "kept" / "inputs"), store)
     for one in (made, again):
         assert one.colour == bare.colour
         assert [(size.width, size.height, size.jpeg, size.webp) for size in one.renditions] == [
@@ -146,7 +150,7 @@ def test_a_photo_is_made_ready_once(tmp_path: Path, monkeypatch: pytest.MonkeyPa
     build_in(project)
     assert opened[2:] == ["another"]
     changed = outputs_of(project)
-    for path in (project / "site_output" / KEPT).rglob("*"):
+    for path in (project / "site_output" / CACHE_FOLDER).rglob("*"):
         if path.is_file():
             path.unlink()
     build_in(project)

@@ -16,7 +16,7 @@ from click.testing import CliRunner, Result
 
 from catalog_builder.build import quiet
 from catalog_builder.cli import main
-from catalog_builder.commands.reprice import Told, report
+from catalog_builder.commands.reprice import PriceReport, report
 from catalog_builder.publish.output.harmless import harmless
 from tests.book import book_of, dearer, record, rewritten
 from tests.publish.demo import bytes_of
@@ -33,7 +33,7 @@ HOSTILE = '=HYPERLINK("<b>sea</b>")'
 class Saved:
     """A report as it is shown in the terminal and saved as a page and a table."""
 
-    told: Told
+    told: PriceReport
     lines: list[str]
     page: BeautifulSoup
     rows: list[dict[str, str]]
@@ -99,10 +99,10 @@ def test_every_output_has_the_same_amounts(tmp_path: Path, currency: str) -> Non
     found = saved(moved_studio(tmp_path, currency))
     prices = by_price(found.rows)
     page_rows = found.page.select("tbody tr")
-    titles = {name: one.title for name, one in found.told.reckoned.content.studio.channels.items()}
+    titles = {name: one.title for name, one in found.told.calculated.content.studio.channels.items()}
     assert len(found.told.moved) == len(prices) == len(page_rows) == 6
     for count, (one, (key, rows), cells) in enumerate(zip(found.told.moved, prices.items(), page_rows, strict=True)):
-        assert key == (one.reckoning.offer.sku, one.channel)
+        assert key == (one.calculation.offer.sku, one.channel)
         amounts = [Decimal(rows[0][name]) for name in ("old", "new", "by")]
         assert amounts == [one.old, one.new, one.by]
         assert all(-int(amount.as_tuple().exponent) == FORMS[currency][1] for amount in amounts)
@@ -189,7 +189,7 @@ def test_a_table_opens_in_a_spreadsheet(shown: Saved) -> None:
 
     RFC 4180, 2.1 (M).
     """
-    data = (shown.told.reckoned.content.project / "report" / "repricing.csv").read_bytes()
+    data = (shown.told.calculated.content.project / "report" / "repricing.csv").read_bytes()
     assert data.startswith(b"\xef\xbb\xbfvariant,channel,old,new,by,held,cause,amount\r\n")
     assert data.endswith(b"\r\n")
     assert data.count(b"\n") == data.count(b"\r\n") == len(shown.rows) + 1
@@ -244,7 +244,7 @@ def test_the_makers_word_writes_what_was_shown(tmp_path: Path) -> None:
     """With `--record` the new prices go into the book, with the words beside them; held ones do not."""
     root = moved_studio(tmp_path)
     free = {
-        (one.reckoning.offer.sku, one.channel, one.new) for one in report(root, DAY, (), quiet).moved if not one.held
+        (one.calculation.offer.sku, one.channel, one.new) for one in report(root, DAY, (), quiet).moved if not one.held
     }
     result = reprice(root, "--record", "--why", "glass and the hour are dearer")
     assert result.exit_code == 0

@@ -8,7 +8,7 @@ import pytest
 
 from catalog_builder.build import build, quiet
 from catalog_builder.commands.guide.theme_guide import guide
-from catalog_builder.commands.guide.theme_values import Values, kinds, read_values
+from catalog_builder.commands.guide.theme_values import TemplateValues, kinds, read_values
 from catalog_builder.publish.theme.loading import Theme
 from tests import batch, studio
 
@@ -41,7 +41,7 @@ stall_hours = 6
 
 
 @pytest.fixture(scope="module")
-def values() -> Values:
+def values() -> TemplateValues:
     """What the guide says of every template."""
     return read_values()
 
@@ -60,7 +60,7 @@ def test_the_committed_guide_is_up_to_date(text: str) -> None:
 
 
 def test_small_studio_hands_its_templates_what_the_guide_says(
-    values: Values, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    values: TemplateValues, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Every page of another studio is handed the values of the guide, no more and no fewer, of the kinds it names."""
     handed: list[tuple[str, dict[str, object]]] = []
@@ -104,7 +104,7 @@ def test_every_template_of_a_theme_is_in_the_guide(text: str) -> None:
             assert f"`{path.parent.name}/{path.name}`" in text, path
 
 
-def test_every_class_says_what_it_is(values: Values, text: str) -> None:
+def test_every_class_says_what_it_is(values: TemplateValues, text: str) -> None:
     """Every class that templates are handed has a docstring of its own, and a heading in the guide."""
     for name, kind in values.classes.items():
         assert kind.__doc__ and not kind.__doc__.startswith(f"{name}("), name

@@ -66,7 +66,7 @@ def frame(stage: Stage, upright_mm: tuple[float, ...], across_mm: tuple[float, .
         stage.add(box((-1500, y - 8, near - 9), (1500, y + 8, near - 1), 4), PAINT)
 
 
-def hung(stage: Stage, subject: Subject, at: tuple[float, float], turn: float, above_mm: float) -> None:
+def suspension(stage: Stage, subject: Subject, at: tuple[float, float], turn: float, above_mm: float) -> None:
     """Hang a subject with its middle at a place, turned about the upright, from a rod or peg above."""
     _, top, _, bottom = subject.box
     rings = hardware.eyes(subject)
@@ -78,14 +78,14 @@ def hung(stage: Stage, subject: Subject, at: tuple[float, float], turn: float, a
     def placed(spot: Floats) -> Floats:
         return np.asarray(turned[:3, :3] @ spot + turned[:3, 3])
 
-    kind = "ring" if subject.hung.hanger is None else subject.hung.hanger.kind
+    kind = "ring" if subject.suspension.hanger is None else subject.suspension.hanger.kind
     peg = placed(middle + np.array([0.0, above_mm, 0.0]))
-    if kind == "hook" and subject.hung.hanger is not None:
-        made, inner = hardware.hook(rings[0], float(subject.hung.hanger.length_mm or 26))
+    if kind == "hook" and subject.suspension.hanger is not None:
+        made, inner = hardware.hook(rings[0], float(subject.suspension.hanger.length_mm or 26))
         stage.add(made, STEEL, turned)
         rod(stage, placed(inner)[1] - 2.4, 2.2)
     elif len(rings) == 2:
-        run = subject.hung.hanger_mm / 2
+        run = subject.suspension.hanger_mm / 2
         rise = float(np.sqrt(run**2 - ((rings[1][0] - rings[0][0]) / 2) ** 2))
         top_peg = placed(middle + np.array([0.0, rise, 0.0]))
         for ring in rings:

@@ -37,7 +37,7 @@ class Shot:
 def _scallop_window(stage: Stage, content: Content) -> Camera:
     room.outside(stage, "garden", 3, 4.0, -9)
     room.frame(stage, (-118,), (-150,), 70)
-    room.hung(stage, read_subject(content, "queen-scallop", "medium", "black", "coral"), (0, 0), 4, 200)
+    room.suspension(stage, read_subject(content, "queen-scallop", "medium", "black", "coral"), (0, 0), 4, 200)
     return Camera((70, -30, 640), (-4, 12, 0), 226, 8, TALL)
 
 
@@ -45,28 +45,28 @@ def _scallop_wall(stage: Stage, content: Content) -> Camera:
     room.indoors(stage, 0.22)
     room.sun(stage, (-0.66, 0.62, 0.75), 6.5)
     room.plaster(stage, 48, (0.80, 0.77, 0.71))
-    room.hung(stage, read_subject(content, "queen-scallop", "large", "copper", "tide"), (0, 0), -6, 200)
+    room.suspension(stage, read_subject(content, "queen-scallop", "large", "copper", "tide"), (0, 0), -6, 200)
     return Camera((-90, -20, 700), (12, -8, -10), 240, 5, WIDE)
 
 
 def _nautilus(stage: Stage, content: Content) -> Camera:
     room.outside(stage, "harbour", 5, 3.4, -4)
     room.frame(stage, (130,), (), 80)
-    room.hung(stage, read_subject(content, "chambered-nautilus", "large", "copper", "flame"), (0, 0), 10, 200)
+    room.suspension(stage, read_subject(content, "chambered-nautilus", "large", "copper", "flame"), (0, 0), 10, 200)
     return Camera((-120, -40, 620), (6, 6, 0), 212, 9, WIDE)
 
 
 def _gaffer(stage: Stage, content: Content) -> Camera:
     room.outside(stage, "harbour", 9, 3.6, -1)
     room.frame(stage, (-150, 150), (), 90)
-    room.hung(stage, read_subject(content, "gaffer-on-the-ebb", "medium", "black", "tan"), (0, 0), -5, 200)
+    room.suspension(stage, read_subject(content, "gaffer-on-the-ebb", "medium", "black", "tan"), (0, 0), -5, 200)
     return Camera((40, 0, 660), (0, 14, 0), 262, 8, TALL)
 
 
 def _harbour_light(stage: Stage, content: Content) -> Camera:
     room.outside(stage, "evening", 4, 4.2, -3)
     room.frame(stage, (-128,), (-150,), 80)
-    room.hung(stage, read_subject(content, "harbour-light", "", "black", "night"), (0, 0), 7, 200)
+    room.suspension(stage, read_subject(content, "harbour-light", "", "black", "night"), (0, 0), 7, 200)
     return Camera((90, -60, 860), (2, 48, 0), 400, 9, TALL)
 
 
@@ -104,14 +104,14 @@ def _noon_wall(stage: Stage, content: Content) -> Camera:
     room.sun(stage, (0.70, 0.62, 0.80), 6.5)
     room.plaster(stage, 44, (0.80, 0.79, 0.76))
     subject = read_subject(content, "noon-sun", "medium", "copper", "noon")
-    room.hung(stage, subject, (0, 0), 5, 240)
+    room.suspension(stage, subject, (0, 0), 5, 240)
     return Camera((70, -10, 640), (-10, 8, -12), 240, 5, SQUARE)
 
 
 def _oak_window(stage: Stage, content: Content) -> Camera:
     room.outside(stage, "evening", 12, 4.4, -8)
     room.frame(stage, (96,), (-108,), 75)
-    room.hung(stage, read_subject(content, "oak-leaf", "large", "copper", "turning"), (0, 0), 8, 160)
+    room.suspension(stage, read_subject(content, "oak-leaf", "large", "copper", "turning"), (0, 0), 8, 160)
     return Camera((-110, -10, 640), (4, 12, 0), 276, 9, TALL)
 
 
@@ -142,7 +142,7 @@ def _rain_group(stage: Stage, content: Content) -> Camera:
     ):
         subject = read_subject(content, slug, size, finish, choice)
         _, top, _, bottom = subject.box
-        room.hung(stage, subject, (x, 84 - (bottom - top) / 2), turn, 200)
+        room.suspension(stage, subject, (x, 84 - (bottom - top) / 2), turn, 200)
     return Camera((60, -20, 760), (0, 20, 0), 236, 9, WIDE)
 
 

@@ -10,8 +10,8 @@ from shapely import Geometry
 
 from catalog_builder.pattern.measured import measure
 from catalog_builder.pattern.sizes import read_sizes
-from catalog_builder.piece.hanging.suspension import Hung, hang
-from catalog_builder.piece.made_piece import Made, make
+from catalog_builder.piece.hanging.suspension import Suspension, hang
+from catalog_builder.piece.made_piece import MadePiece, make
 from catalog_builder.records.content import Content
 from catalog_builder.records.material import Material
 from catalog_builder.units import awg_diameter_mm
@@ -23,8 +23,8 @@ class Subject:
 
     slug: str
     finish: str
-    made: Made
-    hung: Hung
+    made: MadePiece
+    suspension: Suspension
     glass: Mapping[str, Material]
     wires: tuple[tuple[Geometry, float], ...]
     outline: Geometry
@@ -53,10 +53,10 @@ def read_subject(content: Content, slug: str, size: str, finish: str, choice: st
     sized = next(one for one in read_sizes(product, making, content.materials) if one.size in ("", size))
     glass = product.keys.glass[choice]
     made = make(content, product, glass, measure(product, sized, making))
-    hung = hang(content, product, glass, made)
+    suspension = hang(content, product, glass, made)
     wires = tuple((wire.line, _radius(rows[wire.material or making.wire])) for wire in made.main.pattern.wires)
     outline = shapely.union_all([piece.face for piece in made.main.pattern.pieces])
-    return Subject(slug, finish, made, hung, content.glass(glass), wires, outline)
+    return Subject(slug, finish, made, suspension, content.glass(glass), wires, outline)
 
 
 def _radius(wire: Material) -> float:

@@ -13,7 +13,7 @@ from catalog_builder.publish.pictures.photo import PhotoError, check_photo
 from catalog_builder.publish.theme.theme_chain import lent_keys, read_chain
 from catalog_builder.records.batch_plan import Plan, PlanKeys, read_plans
 from catalog_builder.records.bench_log import read_bench_log
-from catalog_builder.records.drawings import Wanted, read_drawings
+from catalog_builder.records.drawings import RequiredDrawing, read_drawings
 from catalog_builder.records.kept_layout import layout_path, read_layouts
 from catalog_builder.records.materials import read_materials
 from catalog_builder.records.product import Product, read_product
@@ -59,7 +59,9 @@ def header(data: bytes) -> object:
     """Read bytes as the header of a record, and what follows as its body with a drawing."""
     source = laid("header.md", b"---\n" + data)
     found = read_header(source)
-    return read_drawings(source, found.body, [Wanted("", None, None)], Path(_SCRATCH.name), Path(_SCRATCH.name))
+    return read_drawings(
+        source, found.body, [RequiredDrawing("", None, None)], Path(_SCRATCH.name), Path(_SCRATCH.name)
+    )
 
 
 def drawing(data: bytes) -> object:

@@ -10,9 +10,9 @@ import pytest
 from shapely import Polygon, affinity
 
 from catalog_builder.making.cutting_list import batch_glass, cuts_of, fingerprint, net_areas
-from catalog_builder.pattern.parts.flat_part import Flat
+from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.parts.placing import UPRIGHT
-from catalog_builder.piece.made_piece import Made, make
+from catalog_builder.piece.made_piece import MadePiece, make
 from catalog_builder.records.batch_plan import Ordered
 from catalog_builder.records.content import Content
 from tests.studio import Cells, content, makings, record
@@ -27,14 +27,14 @@ KITE = """
 """
 
 
-def kite(root: Path, grain: int = 30, reed: Cells | None = None) -> tuple[Content, Made]:
+def kite(root: Path, grain: int = 30, reed: Cells | None = None) -> tuple[Content, MadePiece]:
     """A studio whose one product is a kite with its grain at an angle; ``reed`` are cells of its left glass."""
     tables = {"hanging": "safety_factor = 1"}
     found = content(root, record(KITE, keys=f"grain: {grain}"), tables, {"reed": reed or {}})
     return found, makings(found)[0]
 
 
-def with_flat(found: Content, made: Made, flat: Flat) -> Made:
+def with_flat(found: Content, made: MadePiece, flat: FlatPart) -> MadePiece:
     """The same with another flat."""
     product = found.products[0]
     return make(found, product, product.keys.glass["plain"], replace(made.measured(), flats=(flat,)))

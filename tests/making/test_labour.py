@@ -10,7 +10,7 @@ import pytest
 from catalog_builder.making.labour import read_times, step_time
 from catalog_builder.making.quantities import Measures
 from catalog_builder.records.reading.source import Source
-from catalog_builder.records.studio import Bench, Finish, Step, Studio, read_studio
+from catalog_builder.records.studio import Bench, Finish, Studio, WorkStep, read_studio
 from tests.studio import studio_text
 
 MEASURES = Measures(
@@ -34,9 +34,9 @@ def studio(tables: dict[str, str]) -> Studio:
     return read_studio(Source("content/studio.toml", studio_text(tables)))
 
 
-def step(**minutes: str) -> Step:
+def step(**minutes: str) -> WorkStep:
     """A step by its minutes."""
-    return Step.model_validate({"title": "Step", **minutes})
+    return WorkStep.model_validate({"title": "Step", **minutes})
 
 
 @pytest.mark.parametrize(

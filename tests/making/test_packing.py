@@ -26,12 +26,12 @@ def read(root: Path, boxes: str = BOXES + FLAT, postage: str = "", keys: str = "
 
 def sides_of(content: Content) -> tuple[float, float, float]:
     """How much room the product takes."""
-    return piece_sides(content, studio.hung(content))
+    return piece_sides(content, studio.suspension(content))
 
 
 def packed(content: Content) -> tuple[object, tuple[str, ...]]:
     """The product's parcel and the codes of what is told of it."""
-    found, told = pack(content, content.products[0], studio.hung(content))
+    found, told = pack(content, content.products[0], studio.suspension(content))
     return found, tuple(finding.code for finding in told)
 
 
@@ -50,10 +50,10 @@ def test_coiled_hardware_takes_room_on_the_glass(tmp_path: Path, keys: str) -> N
 def test_a_parcel_weighs_piece_hardware_and_box(tmp_path: Path) -> None:
     """The parcel's mass is the piece's with its hook, and the box's; its sides are the box's outside."""
     content = read(tmp_path, keys="hang: {by: hook}")
-    hung = studio.hung(content)
-    (one, *_) = studio.reckonings(content)
+    suspension = studio.suspension(content)
+    (one, *_) = studio.calculations(content)
     assert one.packed is not None
-    assert one.packed.mass_g == pytest.approx(hung.mass_g + 90)
+    assert one.packed.mass_g == pytest.approx(suspension.mass_g + 90)
     assert (one.packed.sides_mm, one.packed.band) == ((186, 136, 66), None)
 
 
@@ -61,7 +61,7 @@ def test_without_a_table_of_boxes_nothing_is_said(tmp_path: Path) -> None:
     """A studio that keeps no boxes.csv is told nothing of parcels."""
     content = read(tmp_path, boxes="")
     assert packed(content) == (None, ())
-    (one, *_) = studio.reckonings(content)
+    (one, *_) = studio.calculations(content)
     assert (one.offer.parcel, one.offer.by_hand) == (None, False)
 
 
@@ -70,7 +70,7 @@ def test_a_piece_that_no_box_takes_goes_by_hand(tmp_path: Path, row: str) -> Non
     """Too large or too heavy for every box: a finding, not a mistake, and the buyer reads that it is handed over."""
     content = read(tmp_path, boxes=BOXES + row)
     assert packed(content) == (None, ("S01",))
-    (one, *_) = studio.reckonings(content)
+    (one, *_) = studio.calculations(content)
     assert (one.offer.parcel, one.offer.by_hand) == (None, True)
 
 
@@ -88,7 +88,7 @@ def test_a_parcel_that_no_band_carries_is_told(tmp_path: Path) -> None:
 def test_postage_is_shown_on_the_makers_word_alone(tmp_path: Path, parcel: str, shown: str | None) -> None:
     """The band and its price reach what a buyer may see only where the studio says so."""
     content = read(tmp_path, postage=POSTAGE + "Carter,small,450,,2000,3.10\n", parcel=parcel)
-    (one, *_) = studio.reckonings(content)
+    (one, *_) = studio.calculations(content)
     parcel_shown = one.offer.parcel
     assert parcel_shown is not None
     postage = parcel_shown.postage
@@ -100,7 +100,7 @@ def test_packing_costs_what_it_cost(tmp_path: Path) -> None:
     """A table of boxes and of postage changes no cost and no price: packing is charged by materials.csv alone."""
     postage = POSTAGE + "Carter,small,450,,2000,3.10\n"
     plain, boxed = (
-        studio.reckonings(read(tmp_path / name, boxes=boxes, postage=sent))[0]
+        studio.calculations(read(tmp_path / name, boxes=boxes, postage=sent))[0]
         for name, boxes, sent in (("a", "", ""), ("b", BOXES + FLAT, postage))
     )
     assert plain.cost == boxed.cost

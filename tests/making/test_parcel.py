@@ -11,17 +11,19 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from catalog_builder.making.parcel import Sides, carries, cheapest, length_and_girth, smallest, takes
-from catalog_builder.records.selling.boxes import Box
-from catalog_builder.records.selling.postage import Band
+from catalog_builder.records.selling.boxes import PackingBox
+from catalog_builder.records.selling.postage import PostageBand
 
 # Whole millimetres, so that what just fits does so exactly.
 sides = st.tuples(*[st.integers(1, 400)] * 3)
 
 
-def box(inner: tuple[int, int, int], name: str = "box", mass: int = 100, holds: int = 2000, padding: int = 0) -> Box:
+def box(
+    inner: tuple[int, int, int], name: str = "box", mass: int = 100, holds: int = 2000, padding: int = 0
+) -> PackingBox:
     """A box by its sides inside."""
     length, width, depth = inner
-    return Box.model_validate(
+    return PackingBox.model_validate(
         {
             "box": name,
             "title": name,
@@ -35,9 +37,9 @@ def box(inner: tuple[int, int, int], name: str = "box", mass: int = 100, holds: 
     )
 
 
-def band(name: str = "band", price: str = "3.00", mass: int = 2000, **most: float) -> Band:
+def band(name: str = "band", price: str = "3.00", mass: int = 2000, **most: float) -> PostageBand:
     """A carrier's band; ``most`` are its limits, such as ``most_girth_mm``."""
-    return Band.model_validate(
+    return PostageBand.model_validate(
         {
             "carrier": "Carter",
             "band": name,
@@ -148,7 +150,9 @@ def test_length_and_girth_is_the_least_of_all_ways_round(parcel: Sides) -> None:
 )
 def test_a_band_carries_what_is_within_each_of_its_limits(limits: dict[str, int], within: bool) -> None:
     """A parcel of 350 x 250 x 60 mm, 970 mm of length and girth, is held to the limits given and to no other."""
-    limited = Band.model_validate({"carrier": "Carter", "band": "band", "most_mass_g": 2000, "price": 3, **limits})
+    limited = PostageBand.model_validate(
+        {"carrier": "Carter", "band": "band", "most_mass_g": 2000, "price": 3, **limits}
+    )
     for turned in permutations((350.0, 250.0, 60.0)):
         length, width, depth = turned
         assert carries(limited, (length, width, depth), 1000) is within

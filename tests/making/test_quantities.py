@@ -9,7 +9,7 @@ import pytest
 
 from catalog_builder.making.quantities import Use, read_measures, read_uses
 from catalog_builder.records.content import Content
-from tests.studio import PANE, PANE_RING, content, hung, makings, record
+from tests.studio import PANE, PANE_RING, content, makings, record, suspension
 
 CONSUMABLE = {"kind": "consumable", "pack_size": "250", "pack_unit": "ml", "use_unit": "ml"}
 
@@ -21,7 +21,7 @@ def uses(found: Content, finish: str = "bright") -> dict[str, Use]:
     made = makings(found)[0]
     return {
         use.material.material: use
-        for use in read_uses(found, product, found.studio.finishes[finish], choice, made, hung(found))
+        for use in read_uses(found, product, found.studio.finishes[finish], choice, made, suspension(found))
     }
 
 

@@ -132,7 +132,7 @@ def test_feed_follows_the_grammar(feed: etree._Element) -> None:
 def test_feed_keeps_the_rules_that_no_grammar_holds(demo: Demo, feed: etree._Element) -> None:
     """Ids are whole addresses and differ; one link leads to the feed, one to the page; entries tell when they came."""
     ids = texts(feed, "//a:id/text()")
-    assert len(ids) == len(set(ids)) == 1 + min(MOST, len(demo.reckoned.listings))
+    assert len(ids) == len(set(ids)) == 1 + min(MOST, len(demo.calculated.listings))
     assert all(urlsplit(one).scheme and urlsplit(one).netloc for one in ids)  # 4.2.6
     assert texts(feed, "a:link[@rel='self']/@href") == [f"{ADDRESS}feed.xml"]  # 4.1.1
     assert texts(feed, "a:link[@rel='alternate']/@href") == [ADDRESS]
@@ -143,13 +143,13 @@ def test_feed_keeps_the_rules_that_no_grammar_holds(demo: Demo, feed: etree._Ele
     moments = texts(feed, "a:entry/a:updated/text()")
     assert moments == sorted(moments, reverse=True)
     assert texts(feed, "a:updated/text()") == moments[:1]
-    added = sorted((f"{one.added}T00:00:00Z" for one in demo.reckoned.listings), reverse=True)
+    added = sorted((f"{one.added}T00:00:00Z" for one in demo.calculated.listings), reverse=True)
     assert moments == added[:MOST]
 
 
 def test_entries_show_their_pictures_by_whole_addresses(demo: Demo, feed: etree._Element) -> None:
     """An entry's content is HTML whose picture and link begin with the studio's address, and the picture is there."""
-    titles = {one.title: one for one in demo.reckoned.listings}
+    titles = {one.title: one for one in demo.calculated.listings}
     entries = feed.findall("a:entry", NAMES)
     for entry in entries:
         listing = titles[str(entry.findtext("a:title", None, NAMES))]
@@ -181,9 +181,9 @@ def test_sitemap_follows_its_schema(demo: Demo) -> None:
     etree.XMLSchema(etree.fromstring(SITEMAP)).assertValid(tree)
     space = "{http://www.sitemaps.org/schemas/sitemap/0.9}"
     days = {one.findtext(f"{space}loc"): one.findtext(f"{space}lastmod") for one in tree.getroot()}
-    for listing in demo.reckoned.listings:
+    for listing in demo.calculated.listings:
         assert days[f"{ADDRESS}products/{listing.slug}.html"] == listing.added.isoformat()
-    assert days[ADDRESS] == max(one.added for one in demo.reckoned.listings).isoformat()
+    assert days[ADDRESS] == max(one.added for one in demo.calculated.listings).isoformat()
     assert days[f"{ADDRESS}care.html"] is None
 
 

@@ -13,10 +13,10 @@ from scipy import constants
 from catalog_builder.mistake import MistakeError
 from catalog_builder.piece.hanging.strength import joint_holds_n, newtons, wire_holds_n
 from catalog_builder.piece.hanging.wind import AIR_KG_M3, GALE_M_S, PLATE, push_n, swing_degrees
-from catalog_builder.piece.mass import Body, Part
+from catalog_builder.piece.mass import Body, MassPart
 from catalog_builder.piece.uncertainty import FLOAT_TOLERANCE_MM, expanded, mass_uncertainty_g
 from catalog_builder.records.material import Material
-from tests.studio import PANE, TABLES, content, hung, record
+from tests.studio import PANE, TABLES, content, record, suspension
 
 
 def material(kind: str, **cells: str) -> Material:
@@ -79,9 +79,9 @@ def test_a_weak_hold_is_refused(tmp_path: Path, drawing: str, cells: dict[str, d
     """A ring whose solder or wire does not hold the load times the safety factor is refused."""
     gauge = {name: {"gauge_awg": "18"} for name in ("ring-small", "ring-large")}
     with pytest.raises(MistakeError, match=f"the {told}.* holds about [0-9]+ N"):
-        hung(content(tmp_path / "weak", record(drawing), materials={**gauge, **cells}))
+        suspension(content(tmp_path / "weak", record(drawing), materials={**gauge, **cells}))
     strong = {name: {"strength_mpa": "220"} for name in cells}
-    assert hung(content(tmp_path / "strong", record(drawing), materials={**gauge, **strong})).ring_load_g > 0
+    assert suspension(content(tmp_path / "strong", record(drawing), materials={**gauge, **strong})).ring_load_g > 0
 
 
 @pytest.mark.parametrize(
@@ -127,7 +127,7 @@ def glass(tolerance: str | None = None, thickness: str = "3") -> Material:
 
 def sheets(*parts: tuple[str, float]) -> Body:
     """Pieces of glass, each of a sheet and a mass in g."""
-    return Body(tuple(Part("glass", mass, 0, 0, of=name) for name, mass in parts))
+    return Body(tuple(MassPart("glass", mass, 0, 0, of=name) for name, mass in parts))
 
 
 def test_one_sheet_is_thick_throughout() -> None:
@@ -151,7 +151,7 @@ def test_against_lots_drawn(tmp_path: Path) -> None:
     tables = {"making": TABLES["making"] + "\nsolder_uncertainty_percent = 25"}
     cells = {"reed": {"thickness_tolerance_mm": "0.4"}, "slate": {"thickness_tolerance_mm": "0.3"}}
     found = content(tmp_path, record(keys="width: 180 mm"), tables, cells)
-    one = hung(found)
+    one = suspension(found)
     draw = np.random.default_rng(20310520)
     count = 200_000
     total = np.zeros(count)

@@ -23,7 +23,7 @@ from catalog_builder.pattern.parts.placing import Placing
 from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.piece.bead import rim_mm2, seam_mm2
 from catalog_builder.piece.hanging.suspension import hang
-from catalog_builder.piece.made_piece import Made, make
+from catalog_builder.piece.made_piece import MadePiece, make
 from catalog_builder.piece.mass import Body
 from catalog_builder.records.content import Content, read_content
 
@@ -123,7 +123,7 @@ def merged(stretches: NDArray[np.float64]) -> LineString | MultiLineString:
     return shapely.line_merge(shapely.multilinestrings(list(stretches)))
 
 
-def solids(studio: Content, made: Made, glass_words: dict[str, str]) -> list[tuple[str, float, np.ndarray]]:
+def solids(studio: Content, made: MadePiece, glass_words: dict[str, str]) -> list[tuple[str, float, np.ndarray]]:
     """Every solid of a piece: what it is, its mass in g, and its centre in space."""
     rows, making = studio.materials.rows, studio.studio.making
     thickness = max(float(rows[name].thickness_mm or 0) for name in glass_words.values())

@@ -16,18 +16,18 @@ from catalog_builder.pattern.measured import measure
 from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.piece.balance import apex, leg_pulls, leg_rise_mm, shares, tilt_degrees
 from catalog_builder.piece.hanging.strength import newtons
-from catalog_builder.piece.hanging.suspension import Hung, hang
+from catalog_builder.piece.hanging.suspension import Suspension, hang
 from catalog_builder.piece.made_piece import make
-from catalog_builder.piece.mass import Body, Part, glass_parts
+from catalog_builder.piece.mass import Body, MassPart, glass_parts
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.material import Material
 from tests.drawn import drawn
-from tests.studio import content, hung, record
+from tests.studio import content, record, suspension
 
 
 def body(*parts: tuple[float, float, float]) -> Body:
     """A body of point masses, each as mass, x, y."""
-    return Body(tuple(Part("one", mass, x, y) for mass, x, y in parts))
+    return Body(tuple(MassPart("one", mass, x, y) for mass, x, y in parts))
 
 
 @pytest.mark.parametrize(
@@ -157,7 +157,7 @@ def demo() -> Content:
 
 
 @cache
-def hanging(slug: str) -> tuple[Hung, ...]:
+def hanging(slug: str) -> tuple[Suspension, ...]:
     """A product of the demo as it hangs, in each of its sizes and choices of glass."""
     studio = demo()
     product, making = next(one for one in studio.products if one.slug == slug), studio.studio.making
@@ -168,7 +168,7 @@ def hanging(slug: str) -> tuple[Hung, ...]:
     )
 
 
-def hung_places(one: Hung) -> tuple[np.ndarray, np.ndarray]:
+def hung_places(one: Suspension) -> tuple[np.ndarray, np.ndarray]:
     """The parts' places about the pivot as the piece hangs, shape (n, 3), and the parts' weights in N.
 
     The piece is turned in its plane by its tilt, then about the level line through the pivot by its lean.
@@ -194,7 +194,7 @@ def test_still_on_one_ring(slug: str) -> None:
         assert newtons(one.ring_loads_g[0]) == pytest.approx(weights.sum(), rel=STILL)
 
 
-def pane(left: float, right: float, keys: str, root: Path) -> Hung:
+def pane(left: float, right: float, keys: str, root: Path) -> Suspension:
     """A pane of three on two rings at unequal distances from its centre of mass."""
     labels = "".join(
         f'<text x="{x}" y="30" data-glass="{word}">{x:.0f}</text>'
@@ -204,13 +204,13 @@ def pane(left: float, right: float, keys: str, root: Path) -> Hung:
         f'<rect width="100" height="60" data-glass="left"/><path d="M{left},0 V60"/><path d="M{right},0 V60"/>{labels}'
         f'<circle data-mark="ring" cx="{left}" cy="0" r="1"/><circle data-mark="ring" cx="{right}" cy="0" r="1"/>'
     )
-    return hung(content(root, record(drawing, keys=keys)))
+    return suspension(content(root, record(drawing, keys=keys)))
 
 
 UNEVEN = [(10.0, 60.0), (40.0, 90.0), (25.0, 75.0), (20.0, 60.0)]
 
 
-def still_on_two_rings(one: Hung) -> None:
+def still_on_two_rings(one: Suspension) -> None:
     """Two upright pulls hold the weight, and their moments about either ring cancel."""
     weight, (x, _) = newtons(one.body.mass_g), one.body.centre
     pulls = [newtons(load) for load in one.ring_loads_g]
@@ -220,7 +220,7 @@ def still_on_two_rings(one: Hung) -> None:
         assert moment == pytest.approx(weight * (x - ring[0]), abs=STILL * weight)
 
 
-def still_on_two_legs(one: Hung) -> None:
+def still_on_two_legs(one: Suspension) -> None:
     """The pulls of two legs that meet add up to the weight, straight up, once the piece is turned by its tilt."""
     turn = Rotation.from_euler("z", one.tilt_degrees, degrees=True)
     pivot = np.array([*one.pivot, 0.0])

@@ -102,7 +102,7 @@ def test_what_is_not_in_the_vocabulary_is_found(thing: dict[str, Any]) -> None:
 
 def test_variants_say_how_they_differ(demo: Demo) -> None:
     """A group names what its variants differ in; each variant names its group, and no two are alike in all of it."""
-    for listing in demo.reckoned.listings:
+    for listing in demo.calculated.listings:
         page = read_page(demo.output / "catalogue" / "products" / f"{listing.slug}.html")
         group = structured_data(page)
         variants = group["hasVariant"]
@@ -121,7 +121,7 @@ def test_variants_say_how_they_differ(demo: Demo) -> None:
 
 def test_way_to_a_product_is_told(demo: Demo) -> None:
     """A product's page tells the way to it: the front page, its collection, itself, each by a page that is there."""
-    for listing in demo.reckoned.listings:
+    for listing in demo.calculated.listings:
         page = read_page(demo.output / "catalogue" / "products" / f"{listing.slug}.html")
         steps = structured_data(page, "BreadcrumbList")["itemListElement"]
         assert [step["position"] for step in steps] == [1, 2, 3]
@@ -136,7 +136,7 @@ def test_market_days_are_events(demo: Demo) -> None:
     """Each market day to come is an event with a name, a place, a first and a last day, as the records have it."""
     page = read_page(demo.output / "catalogue" / "dates.html")
     events = linked_data(page)["@graph"]
-    known = demo.reckoned.content.studio.markets
+    known = demo.calculated.content.studio.markets
     markets = sorted((one for one in known if (one.until or one.date) >= DAY), key=lambda one: one.date)
     assert [one["name"] for one in events] == [one.name for one in markets]
     for event, market in zip(events, markets, strict=True):

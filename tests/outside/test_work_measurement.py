@@ -10,7 +10,7 @@ import pytest
 from catalog_builder.making.labour import step_time
 from catalog_builder.making.quantities import Measures
 from catalog_builder.planning.learning_curve import Curve, curve_through
-from catalog_builder.records.studio import Bench, Step
+from catalog_builder.records.studio import Bench, WorkStep
 
 ONE = Measures(*(Decimal(1) for _ in range(7)))
 
@@ -30,7 +30,7 @@ ONE = Measures(*(Decimal(1) for _ in range(7)))
 def test_standard_time(basic: str, allowance: str, standard: str) -> None:
     """Standard time is basic time and an allowance on top of it, not a share of the whole."""
     bench = Bench.model_validate({"hourly_rate": 1, "bench_hours_a_year": 1, "allowance_percent": allowance})
-    step = Step.model_validate({"title": "Step", "item": basic})
+    step = WorkStep.model_validate({"title": "Step", "item": basic})
     assert step_time("step", step, bench, ONE, 1).minutes == Decimal(standard)
 
 

@@ -9,9 +9,9 @@ import pytest
 
 from catalog_builder.mistake import MistakeError
 from catalog_builder.pattern.parts.flat_part import space_box
-from catalog_builder.piece.made_piece import Made
+from catalog_builder.piece.made_piece import MadePiece
 from tests.parts import FIN, FIN_BOX, LEFT_EDGE, MIDDLE, RIGHT_EDGE, block, join, parted
-from tests.studio import BOX, PANE, PANE_RING, content, hung, makings
+from tests.studio import BOX, PANE, PANE_RING, content, makings, suspension
 
 ONE = {"fin": "set_at: [90]"}
 TWO = {"fin": "set_at: [90, 270]"}
@@ -21,12 +21,12 @@ HALF = (
 )
 
 
-def made_of(root: Path, text: str) -> Made:
+def made_of(root: Path, text: str) -> MadePiece:
     """What a record's product is made of, at its first size."""
     return makings(content(root, text))[0]
 
 
-def borders(made: Made) -> float:
+def borders(made: MadePiece) -> float:
     """The borders of all pieces of all copies in mm, each piece for itself."""
     return sum(float(piece.face.length) * flat.copies for flat in made.flats for piece in flat.pattern.pieces)
 
@@ -182,7 +182,7 @@ def test_box_in_space(tmp_path: Path, joins: str, parts: str, least: tuple[int, 
     found = content(tmp_path, parted(joins, {"fin": f"set_at: {parts}"}))
     box = space_box(makings(found)[0].flats)
     assert box == pytest.approx(np.array([least, most]), abs=1e-9)
-    one = hung(found)
+    one = suspension(found)
     assert (one.width_mm, one.height_mm) == pytest.approx((most[0] - least[0], 60))
     making = found.studio.making
     assert one.depth_mm == pytest.approx(most[2] - least[2] + 3 + 2 * float(making.seam_height_mm))

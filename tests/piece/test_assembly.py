@@ -32,7 +32,7 @@ def figures(found: Assembly) -> list[object]:
     """All that a price or a page takes of an assembly."""
     return [
         (
-            one.size, one.choice, one.key, one.hung, dict(one.made.tallies), one.made.seam_mm, one.made.rim_mm,
+            one.size, one.choice, one.key, one.suspension, dict(one.made.tallies), one.made.seam_mm, one.made.rim_mm,
             one.made.joints, dict(one.made.wires), one.made.parts, one.made.bead, one.made.foil, one.made.solder,
         )
         for one in found.pieces

@@ -7,7 +7,7 @@ import math
 import pytest
 
 from catalog_builder.piece.balance import apex, leg_pulls, leg_rise_mm, shares, tilt_degrees
-from catalog_builder.piece.mass import Body, Part
+from catalog_builder.piece.mass import Body, MassPart
 
 
 @pytest.mark.parametrize(
@@ -100,7 +100,7 @@ def test_slack_leg(centre: tuple[float, float]) -> None:
 
 def test_body() -> None:
     """A body's centre lies nearer to its heavier parts; parts of a name are weighed together."""
-    body = Body((Part("glass", 30, 0, 0), Part("glass", 10, 40, 0), Part("ring", 40, 20, 50)))
+    body = Body((MassPart("glass", 30, 0, 0), MassPart("glass", 10, 40, 0), MassPart("ring", 40, 20, 50)))
     assert body.mass_g == 80
     assert body.centre == pytest.approx((15, 25))
     assert (body.share("glass"), body.share("ring"), body.share("wire")) == (40, 40, 0)

@@ -9,7 +9,7 @@ import pytest
 from catalog_builder.mistake import MistakeError
 from catalog_builder.piece.bead import segment_mm2
 from catalog_builder.piece.mass import Body
-from tests.studio import content, hung, makings, record
+from tests.studio import content, makings, record, suspension
 
 
 @pytest.mark.parametrize(
@@ -47,7 +47,7 @@ def test_foil_by_name(tmp_path: Path) -> None:
 def test_masses(tmp_path: Path, k: float) -> None:
     """Glass weighs area x thickness x density, foil its length with overlaps, solder its metres of bead."""
     tables = {"making": 'solder = "solder"\nwire = "wire"\nseam_height_mm = 1.2\nrim_height_mm = 0.9'}
-    body = hung(content(tmp_path, record(keys=f"width: {100 * k} mm"), tables)).body
+    body = suspension(content(tmp_path, record(keys=f"width: {100 * k} mm"), tables)).body
     wide, high, gap = 50 * k - 0.4, 60 * k, 0.8
     assert body.share("glass") == pytest.approx(2 * wide * high * 3 * 2.5 / 1000)
     assert body.share("foil") == pytest.approx(2 * (2 * wide + 2 * high + 5) * 5.56 * 0.03 * 8.96 / 1000)
@@ -64,7 +64,7 @@ def test_masses(tmp_path: Path, k: float) -> None:
 def test_centre_of_glass(tmp_path: Path, left: int, right: int) -> None:
     """The centre of the glass leans to the side of the thicker one, by the lever rule on the two halves."""
     materials = {"reed": {"thickness_mm": str(left)}, "slate": {"thickness_mm": str(right)}}
-    glass = [part for part in hung(content(tmp_path, materials=materials)).body.parts if part.name == "glass"]
+    glass = [part for part in suspension(content(tmp_path, materials=materials)).body.parts if part.name == "glass"]
     x, y = Body(tuple(glass)).centre
     assert (x, y) == pytest.approx(((24.8 * left + 75.2 * right) / (left + right), 30))
 
@@ -80,6 +80,6 @@ def test_centre_of_glass(tmp_path: Path, left: int, right: int) -> None:
 )
 def test_drops(tmp_path: Path, box: str, width: str) -> None:
     """Decorative solder counts in grams as the record says, at the size at which the design is drawn."""
-    assert hung(content(tmp_path, record(box=box, keys=f"solder_drops_g: 2.5\n{width}"))).body.share(
+    assert suspension(content(tmp_path, record(box=box, keys=f"solder_drops_g: 2.5\n{width}"))).body.share(
         "drops"
     ) == pytest.approx(2.5)

@@ -11,19 +11,19 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog_builder.piece.hanging.suspension import Hung
-from catalog_builder.piece.mass import Body, Part
+from catalog_builder.piece.hanging.suspension import Suspension
+from catalog_builder.piece.mass import Body, MassPart
 from tests.parts import block, join, parted
-from tests.studio import BOX, PANE_RING, content, hung, record
+from tests.studio import BOX, PANE_RING, content, record, suspension
 
 STEADY = settings(derandomize=True, database=None, deadline=None, max_examples=25)
 BARE = {"making": 'solder = "solder"\nwire = "wire"\nfoil_gap_mm = 0', "hanging": "safety_factor = 1"}
 
 
-def hung_of(text: str) -> Hung:
+def hung_of(text: str) -> Suspension:
     """A record's product as it hangs, in a studio without a foil gap."""
     with TemporaryDirectory() as folder:
-        return hung(content(Path(folder), text, BARE))
+        return suspension(content(Path(folder), text, BARE))
 
 
 def half(points: list[tuple[float, float]]) -> str:
@@ -76,14 +76,14 @@ PARTS = st.lists(st.tuples(st.floats(0.1, 500), st.floats(-100, 100), st.floats(
 @given(parts=PARTS, mass=st.floats(0.1, 500), below=st.floats(0, 200))
 def test_mass_added_low_lowers_the_centre(parts: list[tuple[float, float, float]], mass: float, below: float) -> None:
     """What is added below the centre of mass never raises it, and the mass is the sum."""
-    body = Body(tuple(Part("one", *part) for part in parts))
+    body = Body(tuple(MassPart("one", *part) for part in parts))
     x, y = body.centre
-    more = Body((*body.parts, Part("low", mass, x, y + below)))
+    more = Body((*body.parts, MassPart("low", mass, x, y + below)))
     assert more.centre[1] >= y - 1e-9
     assert more.mass_g == pytest.approx(body.mass_g + mass)
 
 
-def three(left: float, right: float, keys: str) -> Hung:
+def three(left: float, right: float, keys: str) -> Suspension:
     """A pane of three pieces, its rings on the ends of its two seams."""
     labels = "".join(
         f'<text x="{x:.3f}" y="30" data-glass="left">{number}</text>'
@@ -111,7 +111,7 @@ def test_rings_moved_apart_share_as_before(apart: float) -> None:
 
 
 @cache
-def as_drawn() -> Hung:
+def as_drawn() -> Suspension:
     """A piece with a part, as it is drawn."""
     return hung_of(parted(join(100, 0, 100, 60), {"fin": "set_at: [60]"}))
 

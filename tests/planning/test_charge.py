@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import Reckoned, quiet, reckon
+from catalog_builder.build import StudioCalculation, calculate, quiet
 from catalog_builder.commands.why import explain
 from catalog_builder.publish.bench.batches import glass_note
 from catalog_builder.publish.theme.wording import Wording
@@ -23,13 +23,13 @@ SHARE_DM2 = Decimal("0.361400")
 
 def charged(root: Path) -> list[Decimal]:
     """The glass charged for a pane, in dm2, by its two glasses."""
-    reckoned = reckon(root, DAY, quiet)
-    return [line.quantity for line in reckoned.reckonings[0].cost.lines if line.group == "glass"]
+    calculated = calculate(root, DAY, quiet)
+    return [line.quantity for line in calculated.calculations[0].cost.lines if line.group == "glass"]
 
 
-def codes(reckoned: Reckoned) -> list[str]:
+def codes(calculated: StudioCalculation) -> list[str]:
     """The findings about layouts."""
-    return [finding.code for finding in reckoned.findings if finding.code.startswith("L")]
+    return [finding.code for finding in calculated.findings if finding.code.startswith("L")]
 
 
 def test_boxes_are_charged_while_no_layout_is_adopted(tmp_path: Path) -> None:
@@ -74,9 +74,9 @@ def test_a_layout_out_of_date_is_told_and_boxes_are_charged(tmp_path: Path, file
     text = path.read_text(encoding="utf-8")
     assert old in text
     path.write_text(text.replace(old, new), encoding="utf-8")
-    reckoned = reckon(tmp_path, DAY, quiet)
-    assert codes(reckoned) == ["L01"]
-    assert all("boxes" in line.basis for line in reckoned.reckonings[0].cost.lines if line.group == "glass")
+    calculated = calculate(tmp_path, DAY, quiet)
+    assert codes(calculated) == ["L01"]
+    assert all("boxes" in line.basis for line in calculated.calculations[0].cost.lines if line.group == "glass")
 
 
 def test_a_layout_changed_by_hand_is_out_of_date(tmp_path: Path) -> None:
@@ -85,7 +85,7 @@ def test_a_layout_changed_by_hand_is_out_of_date(tmp_path: Path) -> None:
     keep_by_hand(tmp_path)
     path = layout_path(tmp_path, "spring")
     path.write_text(path.read_text(encoding="utf-8").replace("66.0", "60.0"), encoding="utf-8")
-    assert codes(reckon(tmp_path, DAY, quiet)) == ["L01"]
+    assert codes(calculate(tmp_path, DAY, quiet)) == ["L01"]
     assert charged(tmp_path) == [BOX_DM2, BOX_DM2]
 
 
@@ -96,16 +96,16 @@ def test_stock_and_prices_do_not_age_a_layout(tmp_path: Path) -> None:
     (tmp_path / "content" / "stock.csv").unlink()
     with (tmp_path / "content" / "material_prices.csv").open("a", encoding="utf-8") as file:
         file.write("reed,2031-05-01,15.00\n")
-    reckoned = reckon(tmp_path, DAY, quiet)
-    assert codes(reckoned) == []
+    calculated = calculate(tmp_path, DAY, quiet)
+    assert codes(calculated) == []
     assert charged(tmp_path) == pytest.approx([SHARE_DM2, SHARE_DM2], abs=Decimal("0.0001"))
 
 
 def test_adopting_without_a_layout_is_told(tmp_path: Path) -> None:
     """Where none is kept there is nothing to charge by: boxes are charged, and a finding says how to make one."""
     planned_studio(tmp_path, "adopted = true")
-    reckoned = reckon(tmp_path, DAY, quiet)
-    (finding,) = [one for one in reckoned.findings if one.code == "L02"]
+    calculated = calculate(tmp_path, DAY, quiet)
+    (finding,) = [one for one in calculated.findings if one.code == "L02"]
     assert "catalog-builder batch spring --lay" in finding.advice
     assert charged(tmp_path) == [BOX_DM2, BOX_DM2]
 
@@ -116,10 +116,10 @@ def test_the_card_says_which_way_and_what_the_other_gives(tmp_path: Path) -> Non
     keep_by_hand(tmp_path)
     for adopted, begins in (("", "Glass is charged by boxes"), ("adopted = true", "Glass is charged by the share")):
         write_plan(tmp_path, adopted)
-        reckoned = reckon(tmp_path, DAY, quiet)
-        (one,) = reckoned.reckonings
+        calculated = calculate(tmp_path, DAY, quiet)
+        (one,) = calculated.calculations
         assert one.glass is not None
-        note = glass_note(one.glass, reckoned.theme, Wording.of(reckoned.content.studio.studio))
+        note = glass_note(one.glass, calculated.theme, Wording.of(calculated.content.studio.studio))
         assert note.startswith(begins)
         assert "7.95" in note
         assert "8.67" in note

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import quiet, reckon
-from catalog_builder.planning.estimated_rates import SPARE, Learned, Study, learn, places
+from catalog_builder.build import calculate, quiet
+from catalog_builder.planning.estimated_rates import SPARE, EstimatedRates, Study, estimate_rates, places
 from catalog_builder.records.content import Content, read_content
 from tests import studio
 from tests.bench_log import BATCHES, laid, measured, timed
@@ -16,9 +16,9 @@ from tests.bench_log import BATCHES, laid, measured, timed
 CUT = {"steps.cut": 'title = "Cut"\nbatch = 10\npiece = 2\nedge_m = 0'}
 
 
-def learned(content: Content) -> Learned:
+def learned(content: Content) -> EstimatedRates:
     """What a content's log teaches."""
-    return learn(content, studio.reckonings(content))
+    return estimate_rates(content, studio.calculations(content))
 
 
 def study(content: Content, name: str) -> Study:
@@ -123,7 +123,7 @@ def test_weighed_spools_give_grams_a_metre(tmp_path: Path) -> None:
     def grams(name: str) -> float:
         seam = measured(project, name, lambda one: float(one.measures.seam_m))
         rim = measured(project, name, lambda one: float(one.measures.rim_m))
-        return 70 * seam + 25 * rim + measured(project, name, lambda one: one.hung.body.share("joints"))
+        return 70 * seam + 25 * rim + measured(project, name, lambda one: one.suspension.body.share("joints"))
 
     rows = "".join(f"{name},900,{900 - grams(name):.9f}\n" for name in BATCHES)
     (project / "content" / "spools.csv").write_text(f"batch,before_g,after_g\n{rows}", encoding="utf-8")
@@ -142,12 +142,12 @@ def test_weighed_spools_give_grams_a_metre(tmp_path: Path) -> None:
     path.write_text(other, encoding="utf-8")
     with (project / "content" / "bench_made.csv").open("a", encoding="utf-8") as file:
         file.write("r1,rack,,4\nr2,rack,,9\n")
-    one = next(each for each in reckon(project, studio.DAY, quiet).reckonings if each.product.slug == "rack")
-    each = 70 * float(one.measures.seam_m) + 25 * float(one.measures.rim_m) + one.hung.body.share("joints")
+    one = next(each for each in calculate(project, studio.DAY, quiet).calculations if each.product.slug == "rack")
+    each = 70 * float(one.measures.seam_m) + 25 * float(one.measures.rim_m) + one.suspension.body.share("joints")
     with (project / "content" / "spools.csv").open("a", encoding="utf-8") as file:
         file.write(f"r1,900,{900 - 4 * each:.9f}\nr2,900,{900 - 9 * each:.9f}\n")
     content = read_content(project, studio.DAY)
-    (found,) = learn(content, reckon(project, studio.DAY, quiet).reckonings).studies
+    (found,) = estimate_rates(content, calculate(project, studio.DAY, quiet).calculations).studies
     assert found.way == "apart"
     assert [rate.used for rate in found.rates] == pytest.approx([70, 25], rel=1e-6)
 

@@ -33,7 +33,7 @@ def laid(root: Path, sales: str, packed: str = "", stall: str = STALL, market: s
 
 def only_market(content: Content) -> MarketTakings:
     """The one market with sales."""
-    (one,) = take(content, studio.reckonings(content)).markets
+    (one,) = take(content, studio.calculations(content)).markets
     return one
 
 
@@ -55,8 +55,8 @@ def test_pay_for_an_hour_by_hand(tmp_path: Path) -> None:
     """
     content = laid(tmp_path, "ferry,pane,bright,4,40\n", market="pitch_fee = 28\nstall_hours = 8\n")
     one = only_market(content)
-    reckoned = studio.reckonings(content)[0]
-    materials = sum((line.amount for line in reckoned.cost.lines if line.group != "labour"), Decimal(0))
+    calculated = studio.calculations(content)[0]
+    materials = sum((line.amount for line in calculated.cost.lines if line.group != "labour"), Decimal(0))
     assert one.bench_minutes == Decimal("28.8")
     assert one.spent == pytest.approx(4 * materials)
     left = 160 - Decimal("4.00") - Decimal("0.40") - 28
@@ -85,8 +85,8 @@ def test_what_sold_out_comes_first(tmp_path: Path) -> None:
     content = laid(
         tmp_path, "ferry,pane,bright,1,40\nferry,pane,matt,1,40\nferry,pane,matt,1,38\n", "pane,bright,2\npane,matt,2\n"
     )
-    found = take(content, studio.reckonings(content)).variants
-    assert [(one.reckoning.finish, one.brought, one.sold, one.share) for one in found] == [
+    found = take(content, studio.calculations(content)).variants
+    assert [(one.calculation.finish, one.brought, one.sold, one.share) for one in found] == [
         ("matt", 2, 2, Decimal(1)),
         ("bright", 2, 1, Decimal("0.5")),
     ]
@@ -101,6 +101,6 @@ def test_more_sold_than_brought_is_told(tmp_path: Path) -> None:
         ("M01", "ferry: 3 of pane bright plain sold, but 2 stand on its list"),
         ("M01", "ferry: 1 of pane matt plain sold, but 0 stand on its list"),
     ]
-    found = take(content, studio.reckonings(content))
+    found = take(content, studio.calculations(content))
     assert sum(one.sold for one in found.variants) == 4
     assert {one.share for one in found.variants} == {Decimal(1)}

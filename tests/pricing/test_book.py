@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import quiet, reckon
+from catalog_builder.build import calculate, quiet
 from catalog_builder.pricing.price_moves import rows_to_write
 from tests.book import PANE, book_of, by_hand, dearer, moved, on_day, record, rewritten
 from tests.studio import DAY, project
@@ -26,7 +26,7 @@ def one_product(root: Path, keys: str = "", band: str = "") -> Path:
 
 def codes(root: Path, day: date = DAY) -> dict[str, str]:
     """What a day's build finds about the book, by code."""
-    return {one.code: one.text for one in reckon(root, day, quiet).findings if one.code.startswith("B")}
+    return {one.code: one.text for one in calculate(root, day, quiet).findings if one.code.startswith("B")}
 
 
 # The order of precedence
@@ -193,8 +193,8 @@ def test_a_hold_lasts_to_its_day(tmp_path: Path, days: int, held: bool, told: st
     assert ("B01" in found) == (not held)
     assert ("B05" in found) == held
     assert (found.get("B06") is None) if told is None else found["B06"].endswith(told)
-    reckoned = reckon(tmp_path, day, quiet)
-    assert len(rows_to_write(reckoned.content, reckoned.reckonings, None)) == (0 if held else 3)
+    calculated = calculate(tmp_path, day, quiet)
+    assert len(rows_to_write(calculated.content, calculated.calculations, None)) == (0 if held else 3)
 
 
 @pytest.mark.parametrize(("price", "asks"), [("18.00", "2.99 more"), ("6.00", "2.98 less")])
@@ -246,14 +246,14 @@ def test_a_rise_moves_the_variants_that_use_the_material_and_no_other(tmp_path: 
     many_variants(tmp_path)
     assert record(tmp_path) == 3 * 1056
     dearer(tmp_path, "sheet-07", "18.00", DAY + DAILY)
-    reckoned = reckon(tmp_path, DAY + DAILY, quiet)
-    holding = {one.offer.sku for one in reckoned.reckonings if "sheet-07" in one.choice}
-    assert len(reckoned.reckonings) == 1056
+    calculated = calculate(tmp_path, DAY + DAILY, quiet)
+    holding = {one.offer.sku for one in calculated.calculations if "sheet-07" in one.choice}
+    assert len(calculated.calculations) == 1056
     assert len(holding) == 2 * 32
-    told = {(one.reckoning.offer.sku, one.channel) for one in reckoned.moved}
+    told = {(one.calculation.offer.sku, one.channel) for one in calculated.moved}
     assert told == {(sku, channel) for sku in holding for channel in ("online", "stall", "trade")}
-    assert len(reckoned.moved) == len(told)
-    for one in reckoned.moved:
+    assert len(calculated.moved) == len(told)
+    for one in calculated.moved:
         assert [(cause.kind, cause.key) for cause in one.causes if cause.kind != "rounding"] == [("price", "sheet-07")]
         assert sum(cause.amount for cause in one.causes) == one.by > 0
     assert record(tmp_path, DAY + DAILY) == 3 * len(holding)

@@ -17,7 +17,7 @@ from catalog_builder.pricing.cost import Cost, CostLine, read_cost
 from catalog_builder.pricing.policy import Rule, read_earning, read_prices, rule_of, to_point, wanted
 from catalog_builder.records.materials import MaterialPrice
 from catalog_builder.records.selling.channel import Channel, PricePoint
-from tests.studio import content, hung, makings
+from tests.studio import content, makings, suspension
 
 STEADY = settings(derandomize=True, database=None, deadline=None, max_examples=200)
 COSTS = st.decimals(Decimal("0.01"), Decimal(2000), places=4)
@@ -94,7 +94,7 @@ def test_cost_is_linear_in_unit_prices(tmp_path: Path) -> None:
     product = found.products[0]
     choice, finish = product.keys.glass["plain"], found.studio.finishes["bright"]
     (made,) = makings(found)
-    uses = read_uses(found, product, finish, choice, made, hung(found))
+    uses = read_uses(found, product, finish, choice, made, suspension(found))
     times = read_times(found.studio, finish, read_measures(made), 5)
     names = sorted(found.materials.rows)
     packs = st.lists(st.decimals(Decimal(0), Decimal(500), places=2), min_size=len(names), max_size=len(names))

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.pricing.calculation import priced
+from catalog_builder.pricing.calculation import compared
 from catalog_builder.pricing.consistency import price_findings
-from tests.studio import content, reckonings, record
+from tests.studio import calculations, content, record
 
 TWO_SIZES = "sizes: {small: 60 mm, large: 120 mm}"
 
@@ -51,7 +51,7 @@ def test_channels(tmp_path: Path, online: str, stall: str, shops: str, codes: li
         "channels.shops": f'title = "Galleries"\nshown_on = "private"\n{shops}',
     }
     found = content(tmp_path, record(keys=TWO_SIZES), tables)
-    told = price_findings(found.studio, [priced(one) for one in reckonings(found)])
+    told = price_findings(found.studio, [compared(one) for one in calculations(found)])
     assert [finding.code for finding in told] == codes
 
 
@@ -62,7 +62,7 @@ def test_pays_too_little(tmp_path: Path, lost: int, codes: list[str]) -> None:
     A price that does not even cover cost is worse.
     """
     found = content(tmp_path)
-    one = priced(reckonings(found)[0])
+    one = compared(calculations(found)[0])
     earning = one.earnings["trade"]
     profit = earning.profit - earning.profit * lost / 2 if lost < 40 else -earning.profit
     poor = replace(earning, profit=profit, an_hour=earning.an_hour if lost == 0 else found.studio.bench.hourly_rate - 1)
@@ -73,7 +73,7 @@ def test_pays_too_little(tmp_path: Path, lost: int, codes: list[str]) -> None:
 def test_smaller_dearer(tmp_path: Path) -> None:
     """A smaller size that costs more than a larger one of the same finish and glass is told once."""
     found = content(tmp_path, record(keys=TWO_SIZES))
-    small, large = (priced(one) for one in reckonings(found))
+    small, large = (compared(one) for one in calculations(found))
     assert price_findings(found.studio, [small, large]) == ()
     turned = [replace(small, prices=large.prices), replace(large, prices=small.prices)]
     assert [finding.code for finding in price_findings(found.studio, turned)] == ["C04"]
@@ -83,7 +83,7 @@ def test_smaller_dearer(tmp_path: Path) -> None:
 def test_dearer_finish_cheaper(tmp_path: Path) -> None:
     """A finish that costs more to make and is sold for less is told."""
     found = content(tmp_path)
-    plain = replace(priced(reckonings(found)[0]), finish="plain")
+    plain = replace(compared(calculations(found)[0]), finish="plain")
     dear = replace(plain, finish="dear", cost=plain.cost + 5)
     cheaper = {**plain.prices, "online": replace(plain.prices["online"], printed=plain.prices["online"].printed - 2)}
     assert price_findings(found.studio, [plain, dear]) == ()
@@ -95,7 +95,7 @@ def test_dearer_finish_cheaper(tmp_path: Path) -> None:
 def test_choices_apart(tmp_path: Path) -> None:
     """Two choices of glass that cost nearly the same are not sold for prices far apart without a word."""
     found = content(tmp_path)
-    one = replace(priced(reckonings(found)[0]), choice="sea")
+    one = replace(compared(calculations(found)[0]), choice="sea")
     printed = one.prices["online"].printed
     near = replace(one, choice="moss", cost=one.cost * Decimal("1.01"))
     dearer = {**one.prices, "online": replace(one.prices["online"], printed=printed * Decimal("1.2"))}

@@ -14,7 +14,7 @@ from catalog_builder.making.quantities import Use
 from catalog_builder.mistake import MistakeError
 from catalog_builder.pricing.cost import Cost, read_cost
 from catalog_builder.records.content import Content
-from tests.studio import content, reckonings, record
+from tests.studio import calculations, content, record
 
 DATED = "slate,2031-03-01,15.00\nslate,2031-05-20,18.00\nslate,2031-09-01,21.00\n"
 
@@ -102,7 +102,7 @@ def test_bench_time(tmp_path: Path, minutes: str, labour: str, overhead: str) ->
 
 def test_whole_cost(tmp_path: Path) -> None:
     """A cost is the sum of its lines, each a quantity at a unit price out of a row that is named."""
-    cost = reckonings(content(tmp_path))[0].cost
+    cost = calculations(content(tmp_path))[0].cost
     by_name = {line.name: line for line in cost.lines}
     # Glass as boxes with 3 mm clearance; 10 minutes over a batch of 5 and 2 x 2 pieces, with 20 % allowance.
     assert by_name["slate"].amount == Decimal("0.33138") * 12
@@ -119,8 +119,8 @@ def test_linear(tmp_path: Path, price: str, share: str) -> None:
 
     Double the price of a glass and its own line doubles, no other.
     """
-    before = reckonings(content(tmp_path / "before"))[0].cost
-    after = reckonings(content(tmp_path / "after", prices=f"slate,2031-05-01,{price}\n"))[0].cost
+    before = calculations(content(tmp_path / "before"))[0].cost
+    after = calculations(content(tmp_path / "after", prices=f"slate,2031-05-01,{price}\n"))[0].cost
     glass = next(line for line in before.lines if line.name == "slate")
     assert after.total - before.total == pytest.approx(glass.amount * Decimal(share))
 
@@ -128,6 +128,6 @@ def test_linear(tmp_path: Path, price: str, share: str) -> None:
 @pytest.mark.parametrize(("size", "charge"), [("50 mm", (27.6, 33)), ("100 mm", (52.6, 63)), ("200 mm", (102.6, 123))])
 def test_cost_of_sizes(tmp_path: Path, size: str, charge: tuple[float, float]) -> None:
     """A size takes its glass by area, while gap and clearance stay: charges do not go by the square alone."""
-    cost = reckonings(content(tmp_path, record(keys=f"width: {size}")))[0].cost
+    cost = calculations(content(tmp_path, record(keys=f"width: {size}")))[0].cost
     slate = next(line for line in cost.lines if line.name == "slate")
     assert float(slate.quantity) == pytest.approx(charge[0] * charge[1] / 10_000)

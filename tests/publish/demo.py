@@ -10,9 +10,9 @@ from datetime import date
 from functools import cache
 from pathlib import Path
 
-from catalog_builder.build import Reckoned, picture, publish, quiet, reckon
-from catalog_builder.cache.build_state import Published
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.build import StudioCalculation, calculate, picture, publish, quiet
+from catalog_builder.cache.build_state import BuildSummary
+from catalog_builder.pricing.calculation import VariantCalculation
 from tests.publish.photos import quarters, saved
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -27,8 +27,8 @@ class Demo:
     """A built project: its folder, all that was reckoned, and what the build says it made."""
 
     project: Path
-    reckoned: Reckoned
-    published: Published
+    calculated: StudioCalculation
+    published: BuildSummary
 
     @property
     def output(self) -> Path:
@@ -36,13 +36,13 @@ class Demo:
         return self.project / "site_output"
 
     @property
-    def reckonings(self) -> tuple[Reckoning, ...]:
+    def calculations(self) -> tuple[VariantCalculation, ...]:
         """Every variant's reckoning."""
-        return self.reckoned.reckonings
+        return self.calculated.calculations
 
-    def variants(self, slug: str) -> list[Reckoning]:
+    def variants(self, slug: str) -> list[VariantCalculation]:
         """The reckonings of one product, in the order of its record."""
-        return [one for one in self.reckonings if one.product.slug == slug]
+        return [one for one in self.calculations if one.product.slug == slug]
 
 
 @cache
@@ -53,8 +53,8 @@ def demo_in(folder: Path) -> Demo:
 
 def build_in(project: Path) -> Demo:
     """Build a project, keeping what was reckoned on the way."""
-    reckoned = reckon(project, DAY, quiet)
-    return Demo(project, reckoned, publish(reckoned, *picture(reckoned, 2, quiet), quiet))
+    calculated = calculate(project, DAY, quiet)
+    return Demo(project, calculated, publish(calculated, *picture(calculated, 2, quiet), quiet))
 
 
 def lay_out(folder: Path, *products: str) -> Path:

@@ -10,7 +10,7 @@ from unicodedata import normalize
 
 import pypdfium2
 
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from tests.publish.page import read_page, text_of
 
 _PRICE = re.compile(r"^(.*?)[\s.]*(£[\d,]+\.\d\d)$")
@@ -75,7 +75,7 @@ def _line(title: str, size: str, words: str, price: str) -> Line:
     return Line(title, size, words, price)
 
 
-def found(lines: Iterable[Line], one: Reckoning) -> list[str]:
+def found(lines: Iterable[Line], one: VariantCalculation) -> list[str]:
     """Give the prices that a buyer would read for a variant: more than one would be a riddle."""
     offer = one.offer
     size = " × ".join(f"{side:.0f}" for side in offer.sides_mm) + " mm"

@@ -11,10 +11,10 @@ import pytest
 
 from catalog_builder.build import build, quiet
 from catalog_builder.cache import file_digests as inputs
-from catalog_builder.cache.atomic_file import KEPT
-from catalog_builder.cache.build_state import standing
+from catalog_builder.cache.atomic_file import CACHE_FOLDER
+from catalog_builder.cache.build_state import standing_build
 from catalog_builder.publish.output import build_record as made
-from catalog_builder.publish.output.build_record import MADE, Seen, read_made, read_seen, write_seen
+from catalog_builder.publish.output.build_record import MADE, FileRecord, read_made, read_seen, write_seen
 from tests.publish.demo import AUDIENCES, DAY, give_photos, lay_out, outputs_of, reworded
 from tests.publish.disk import names_in
 from tests.publish.photos import quarters, saved
@@ -85,11 +85,11 @@ def nest(path: Path) -> None:
 def test_all_that_is_kept_is_harmed(project: Path, wanted: dict[str, bytes], harm: Callable[[Path], None]) -> None:
     """Every file that builds keep, and every list of what was made, harmed: the same is published, nothing else."""
     output = project / "site_output"
-    kept = [path for path in (output / KEPT).rglob("*") if path.is_file() and path.name != "lock"]
+    kept = [path for path in (output / CACHE_FOLDER).rglob("*") if path.is_file() and path.name != "lock"]
     assert {"inputs.json", "standing.json", *(f"{name}.json" for name in AUDIENCES)} < {path.name for path in kept}
     for path in kept:
         harm(path)
-    assert standing(project, DAY) is None
+    assert standing_build(project, DAY) is None
     for _ in range(2):
         assert build(project, DAY, 2, quiet).carried_over == ()
         assert outputs_of(project) == wanted
@@ -111,7 +111,7 @@ def test_what_another_version_kept_is_not_taken(
     project: Path, wanted: dict[str, bytes], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """What another version of the program made from the same files may be other: it is made anew."""
-    seen = [project / "site_output" / KEPT / "seen" / f"{name}.json" for name in AUDIENCES]
+    seen = [project / "site_output" / CACHE_FOLDER / "seen" / f"{name}.json" for name in AUDIENCES]
     assert all(any(one.key for one in read_seen(path).values()) for path in seen[::2])
     monkeypatch.setattr(made, "program", lambda: "another")
     assert not any(one.key for path in seen for one in read_seen(path).values())
@@ -124,11 +124,11 @@ def test_all_that_is_kept_is_removed_during_a_build(project: Path, wanted: dict[
     """The maker who tidies up while a build is at work has it done all the same, and the next one too."""
     reworded(project / "content" / "studio.toml", ("safety_factor = 5", "safety_factor = 6"))
 
-    def tell(what: str, _done: int, _total: int) -> None:
+    def progress(what: str, _done: int, _total: int) -> None:
         if what == stage:
-            shutil.rmtree(project / "site_output" / KEPT, ignore_errors=True)
+            shutil.rmtree(project / "site_output" / CACHE_FOLDER, ignore_errors=True)
 
-    build(project, DAY, 2, tell)
+    build(project, DAY, 2, progress)
     first = outputs_of(project)
     reworded(project / "content" / "studio.toml", ("safety_factor = 6", "safety_factor = 5"))
     build(project, DAY, 2, quiet)
@@ -145,19 +145,19 @@ def test_a_disk_that_is_full_once_all_is_in_place_loses_nothing(
     """Where there is room for the site and none for what is remembered of it, the site stands, and the next one too."""
 
     def full(self: Path, data: bytes) -> int:
-        if KEPT in self.parts:
+        if CACHE_FOLDER in self.parts:
             write(self, data[:40])
             raise OSError(28, "No space left on device", str(self))
         return write(self, data)
 
     write, output = Path.write_bytes, project / "site_output"
-    before = {path: path.read_bytes() for path in (output / KEPT).rglob("*.json")}
+    before = {path: path.read_bytes() for path in (output / CACHE_FOLDER).rglob("*.json")}
     with monkeypatch.context() as patch:
         patch.setattr(Path, "write_bytes", full)
         patch.setattr(Path, "write_text", lambda self, text, **_: full(self, text.encode()))
         build(project, DAY, 2, quiet)
     assert outputs_of(project) == wanted
-    assert {path: path.read_bytes() for path in (output / KEPT).rglob("*.json")} == before
+    assert {path: path.read_bytes() for path in (output / CACHE_FOLDER).rglob("*.json")} == before
     reworded(project / "content" / "studio.toml", ('hourly_rate = "29.00"', 'hourly_rate = "19.00"'))
     build(project, DAY, 2, quiet)
     reworded(project / "content" / "studio.toml", ('hourly_rate = "19.00"', 'hourly_rate = "29.00"'))
@@ -189,12 +189,12 @@ def test_an_output_that_is_a_link_to_another_disk(
 def test_a_memory_that_is_damaged_counts_as_none(tmp_path: Path, damage: str) -> None:
     """Whatever stands where a memory should be, nothing is remembered, and it is written anew."""
     path = tmp_path / "seen" / "stall.json"
-    write_seen(path, {"a": Seen("digest", 1, 2, "key")})
-    assert read_seen(path) == {"a": Seen("digest", 1, 2, "key")}
+    write_seen(path, {"a": FileRecord("digest", 1, 2, "key")})
+    assert read_seen(path) == {"a": FileRecord("digest", 1, 2, "key")}
     path.write_text(damage, encoding="utf-8")
     (tmp_path / MADE).write_text(damage, encoding="utf-8")
     assert read_seen(path) == {}
     assert all(name not in read_made(tmp_path) for name in ("a", "page.html"))
-    write_seen(path, {"a": Seen("digest", 1, 2, "key")})
-    assert read_seen(path) == {"a": Seen("digest", 1, 2, "key")}
+    write_seen(path, {"a": FileRecord("digest", 1, 2, "key")})
+    assert read_seen(path) == {"a": FileRecord("digest", 1, 2, "key")}
     assert [name.name for name in path.parent.iterdir()] == ["stall.json"]

@@ -12,7 +12,7 @@ import pytest
 from click.testing import CliRunner
 from filelock import FileLock
 
-from catalog_builder.cache.atomic_file import KEPT
+from catalog_builder.cache.atomic_file import CACHE_FOLDER
 from catalog_builder.cli import main
 from catalog_builder.publish.output.folder import Folder
 from tests.publish.demo import DAY, build_in, bytes_of, lay_out, outputs_of, reworded
@@ -43,7 +43,7 @@ def publish(project: Path) -> tuple[int, str]:
 def test_a_second_build_is_refused_while_one_is_at_work(project: Path) -> None:
     """Two builds at once would write into one folder: the second says so and leaves all as it is."""
     before = outputs_of(project)
-    with FileLock(project / "site_output" / KEPT / "lock"):
+    with FileLock(project / "site_output" / CACHE_FOLDER / "lock"):
         code, told = publish(project)
     assert code == 1
     assert "another build is at work here" in told
@@ -99,14 +99,14 @@ def test_a_published_file_that_was_changed_by_hand_is_made_anew(project: Path) -
     """A file of the build that was overwritten, with its old size and date, is found out by its bytes."""
     page = project / "site_output" / "catalogue" / "care.html"
     right, seen = page.read_bytes(), page.stat()
-    shutil.rmtree(project / "site_output" / KEPT / "seen")
+    shutil.rmtree(project / "site_output" / CACHE_FOLDER / "seen")
     page.write_bytes(right.replace(b"e", b"a"))
     os.utime(page, ns=(seen.st_atime_ns, seen.st_mtime_ns))
     assert publish(project)[0] == 0
     assert page.read_bytes() == right
 
 
-@pytest.mark.parametrize("name", ["site_output", f"site_output/{KEPT}", f"site_output/{KEPT}/lock"])
+@pytest.mark.parametrize("name", ["site_output", f"site_output/{CACHE_FOLDER}", f"site_output/{CACHE_FOLDER}/lock"])
 def test_something_else_in_the_place_of_the_output_is_told(project: Path, name: str) -> None:
     """A file where a folder would be, or a folder where a file would be, is named with its whole path and stays."""
     path = project / name

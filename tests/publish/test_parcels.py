@@ -26,7 +26,7 @@ def price_list(output: Path) -> list[dict[str, str]]:
 def test_product_pages_say_size_and_mass_of_every_parcel(demo: Demo) -> None:
     """Each variant's row gives its parcel in whole centimetres and tens of grams, never less than was reckoned."""
     seen = 0
-    for listing in demo.reckoned.listings:
+    for listing in demo.calculated.listings:
         rows = read_page(demo.output / "catalogue/products" / f"{listing.slug}.html").select("table.choices tbody tr")
         for row, one in zip(rows, demo.variants(listing.slug), strict=True):
             assert one.packed is not None
@@ -39,7 +39,7 @@ def test_product_pages_say_size_and_mass_of_every_parcel(demo: Demo) -> None:
             assert one.packed.band is not None
             assert postage == f"£{one.packed.band.price:.2f}, {one.packed.band.band}"
             seen += 1
-    assert seen == len(demo.reckonings)
+    assert seen == len(demo.calculations)
 
 
 def test_parcels_are_called_estimates(demo: Demo) -> None:
@@ -50,7 +50,7 @@ def test_parcels_are_called_estimates(demo: Demo) -> None:
 
 def test_bench_papers_say_box_and_band(demo: Demo) -> None:
     """The cost card names the box, the parcel and the band; the price list gives them in mm, g and money."""
-    for row, one in zip(price_list(demo.output), demo.reckonings, strict=True):
+    for row, one in zip(price_list(demo.output), demo.calculations, strict=True):
         packed = one.packed
         assert packed is not None
         assert packed.band is not None
@@ -66,14 +66,14 @@ def test_bench_papers_say_box_and_band(demo: Demo) -> None:
 
 def test_demo_uses_several_boxes_and_bands(demo: Demo) -> None:
     """The demo's pieces need several boxes and more than one carrier, so that the checks above mean something."""
-    packed = [one.packed for one in demo.reckonings if one.packed is not None]
+    packed = [one.packed for one in demo.calculations if one.packed is not None]
     assert len({one.box.box for one in packed}) >= 3
     assert len({one.band.carrier for one in packed if one.band is not None}) == 2
 
 
 def test_the_names_of_boxes_stay_at_the_bench(demo: Demo) -> None:
     """What the maker keeps in store is on no public page: neither a box's name nor its title."""
-    words = [word for box in demo.reckoned.content.boxes for word in (box.box, box.title)]
+    words = [word for box in demo.calculated.content.boxes for word in (box.box, box.title)]
     for path in (demo.output / "catalogue").rglob("*.html"):
         text = path.read_text(encoding="utf-8")
         assert [word for word in words if word in text] == [], path.name

@@ -13,14 +13,14 @@ import pytest
 from PIL import Image
 
 from catalog_builder.build import build, quiet
-from catalog_builder.cache.build_state import Published
+from catalog_builder.cache.build_state import BuildSummary
 from catalog_builder.publish.bench import change_sheet, earnings
 from catalog_builder.publish.catalogue import edition, sent
 from catalog_builder.publish.catalogue.look_book import look_book
 from catalog_builder.publish.sheets import pagination as part
 from catalog_builder.publish.sheets import pdf as setting
 from catalog_builder.publish.sheets import typeset
-from catalog_builder.publish.sheets.pagination import Part, in_parts
+from catalog_builder.publish.sheets.pagination import SheetPart, in_parts
 from catalog_builder.publish.stall import slips
 from tests import studio
 from tests.publish.demo import give_photos
@@ -74,7 +74,7 @@ def noted(monkeypatch: pytest.MonkeyPatch, name: str, found: list[str]) -> None:
     monkeypatch.setattr(f"catalog_builder.publish.sheets.typeset.{name}", set_it)
 
 
-def published(root: Path) -> Published:
+def published(root: Path) -> BuildSummary:
     """Build a studio, with one worker."""
     return build(root, studio.DAY, 1, quiet)
 
@@ -96,7 +96,7 @@ def test_parts_hold_everything_once(things: int, most: int, sizes: Sequence[int]
     found = in_parts(range(things), most)
     assert [len(ones) for _, ones in found] == sizes
     assert [one for _, ones in found for one in ones] == list(range(things))
-    assert [one for one, _ in found] == [Part(number, len(sizes)) for number in range(1, len(sizes) + 1)]
+    assert [one for one, _ in found] == [SheetPart(number, len(sizes)) for number in range(1, len(sizes) + 1)]
 
 
 @pytest.mark.usefixtures("small")

@@ -9,7 +9,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from tests.publish.demo import Demo
 from tests.publish.page import pages_in, read_page, said, structured_data, text_of
 from tests.publish.sheet import Line, found, page_lines, pdf_lines
@@ -30,8 +30,8 @@ def product_page(demo: Demo, slug: str) -> Path:
 @pytest.fixture(scope="module")
 def sheets(demo: Demo) -> dict[str, list[Line]]:
     """The stall's price sheet, read from the page and from the PDF."""
-    titles = [listing.title for listing in demo.reckoned.listings]
-    headings = [one.title for one in demo.reckoned.content.studio.collections.values()]
+    titles = [listing.title for listing in demo.calculated.listings]
+    headings = [one.title for one in demo.calculated.content.studio.collections.values()]
     stall = demo.output / "stall"
     return {
         "page": page_lines(stall / "price_sheet.html"),
@@ -41,15 +41,15 @@ def sheets(demo: Demo) -> dict[str, list[Line]]:
 
 def test_demo_has_prices_enough_to_compare(demo: Demo) -> None:
     """The demo offers every product in variants, each with a price in all four channels, and not all alike."""
-    assert len(demo.reckonings) >= 60
-    assert {len(one.prices) for one in demo.reckonings} == {4}
-    assert len({one.prices["online"].printed for one in demo.reckonings}) >= 10
-    assert any(one.prices["online"].printed != one.prices["stall"].printed for one in demo.reckonings)
+    assert len(demo.calculations) >= 60
+    assert {len(one.prices) for one in demo.calculations} == {4}
+    assert len({one.prices["online"].printed for one in demo.calculations}) >= 10
+    assert any(one.prices["online"].printed != one.prices["stall"].printed for one in demo.calculations)
 
 
 def test_product_table_holds_the_reckoned_prices(demo: Demo) -> None:
     """A product's table has a row for each variant, in the record's order, with its own-site price."""
-    for listing in demo.reckoned.listings:
+    for listing in demo.calculated.listings:
         rows = read_page(product_page(demo, listing.slug)).select("table.choices tbody tr")
         read = [
             (
@@ -60,28 +60,28 @@ def test_product_table_holds_the_reckoned_prices(demo: Demo) -> None:
         ]
         variants = demo.variants(listing.slug)
         several = len({one.offer.finish for one in variants}) > 1
-        reckoned = [
+        calculated = [
             (
                 *(word for word in (one.offer.size, one.offer.finish if several else "", one.offer.glass) if word),
                 pounds(one.prices["online"].printed),
             )
             for one in variants
         ]
-        assert read == reckoned, listing.slug
+        assert read == calculated, listing.slug
 
 
 def test_structured_data_holds_the_reckoned_prices(demo: Demo) -> None:
     """What a page tells machines gives each variant's code the own-site price, with a point and two digits."""
     read = {}
-    for listing in demo.reckoned.listings:
+    for listing in demo.calculated.listings:
         data = structured_data(read_page(product_page(demo, listing.slug)))
         read.update({variant["sku"]: variant["offers"]["price"] for variant in data["hasVariant"]})
-    assert read == {one.offer.sku: f"{one.prices['online'].printed:.2f}" for one in demo.reckonings}
+    assert read == {one.offer.sku: f"{one.prices['online'].printed:.2f}" for one in demo.calculations}
 
 
 def test_price_range_spans_the_table(demo: Demo) -> None:
     """The price above a product's table is the lowest and the highest of its rows."""
-    for listing in demo.reckoned.listings:
+    for listing in demo.calculated.listings:
         amounts = [one.prices["online"].printed for one in demo.variants(listing.slug)]
         low, high = pounds(min(amounts)), pounds(max(amounts))
         shown = read_page(product_page(demo, listing.slug)).select_one(".offer-price .price")
@@ -92,7 +92,7 @@ def test_price_range_spans_the_table(demo: Demo) -> None:
 def test_cards_say_from_the_lowest_price(demo: Demo) -> None:
     """On every page a product's card shows its lowest own-site price, with `from` where prices differ."""
     wanted = {}
-    for listing in demo.reckoned.listings:
+    for listing in demo.calculated.listings:
         amounts = [one.prices["online"].printed for one in demo.variants(listing.slug)]
         only = len(set(amounts)) == 1
         wanted[f"{listing.slug}.html"] = pounds(amounts[0]) if only else f"from {pounds(min(amounts))}"
@@ -109,8 +109,8 @@ def test_cards_say_from_the_lowest_price(demo: Demo) -> None:
 @pytest.mark.parametrize("sheet", ["page", "pdf"])
 def test_stall_sheet_holds_the_reckoned_prices(demo: Demo, sheets: dict[str, list[Line]], sheet: str) -> None:
     """Whoever looks a variant up on the price sheet finds one price, that of the stall."""
-    read = {one.offer.sku: found(sheets[sheet], one) for one in demo.reckonings}
-    assert read == {one.offer.sku: [pounds(one.prices["stall"].printed)] for one in demo.reckonings}
+    read = {one.offer.sku: found(sheets[sheet], one) for one in demo.calculations}
+    assert read == {one.offer.sku: [pounds(one.prices["stall"].printed)] for one in demo.calculations}
 
 
 def test_stall_sheets_hold_the_same_lines(sheets: dict[str, list[Line]]) -> None:
@@ -120,8 +120,8 @@ def test_stall_sheets_hold_the_same_lines(sheets: dict[str, list[Line]]) -> None
 
 def test_price_lists_hold_the_reckoned_prices(demo: Demo) -> None:
     """The bench's price list holds every channel's price of every variant, as CSV and as a workbook."""
-    names = list(demo.reckoned.content.studio.channels)
-    wanted = {one.offer.sku: [one.prices[name].printed for name in names] for one in demo.reckonings}
+    names = list(demo.calculated.content.studio.channels)
+    wanted = {one.offer.sku: [one.prices[name].printed for name in names] for one in demo.calculations}
     with (demo.output / "bench" / "price_list.csv").open(encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
     assert {row["variant"]: [Decimal(row[f"{name}_price"]) for name in names] for row in rows} == wanted
@@ -147,8 +147,8 @@ def test_cost_cards_hold_the_reckoned_prices(demo: Demo) -> None:
         said(row.select("a")[0], "href"): [text_of(cell) for cell in row.select(".number")]
         for row in read_page(bench / "index.html").select('[aria-labelledby="designs"] tbody tr')
     }
-    assert index == {f"cards/{one.offer.sku}.html": [_cost(one), *_all_prices(one)] for one in demo.reckonings}
-    for one in demo.reckonings:
+    assert index == {f"cards/{one.offer.sku}.html": [_cost(one), *_all_prices(one)] for one in demo.calculations}
+    for one in demo.calculations:
         card = read_page(bench / "cards" / f"{one.offer.sku}.html")
         (total,) = card.select(".sum dd")
         channels = card.select("table")[0].select("tbody tr")
@@ -156,9 +156,9 @@ def test_cost_cards_hold_the_reckoned_prices(demo: Demo) -> None:
         assert [text_of(row.select("td")[0]) for row in channels] == _all_prices(one)
 
 
-def _cost(one: Reckoning) -> str:
+def _cost(one: VariantCalculation) -> str:
     return pounds(one.cost.total.quantize(Decimal("0.01"), rounding="ROUND_HALF_UP"))
 
 
-def _all_prices(one: Reckoning) -> list[str]:
+def _all_prices(one: VariantCalculation) -> list[str]:
     return [pounds(price.printed) for price in one.prices.values()]

@@ -284,7 +284,7 @@ def test_every_kind_of_public_file_can_be_searched(planted: Demo) -> None:
 
 def test_names_of_materials_are_not_public(demo: Demo) -> None:
     """The names by which records call glass, solder and rings are in no public page; buyers read other words."""
-    names = [name for name in demo.reckoned.content.materials.rows if "-" in name]
+    names = [name for name in demo.calculated.content.materials.rows if "-" in name]
     assert len(names) > 20
     assert [path for path, data in public_files(demo).items() if holds(data, tuple(names))] == []
 
@@ -321,10 +321,10 @@ def public_texts(demo: Demo) -> dict[str, str]:
 
 def test_no_cost_or_floor_price_is_public(demo: Demo) -> None:
     """No variant's cost, floor, trade price or earning can be read in public, but where it equals a public price."""
-    prices = {one.prices[name].printed for one in demo.reckonings for name in ("online", "stall")}
-    public = prices | {band.price for band in demo.reckoned.content.postage}
+    prices = {one.prices[name].printed for one in demo.calculations for name in ("online", "stall")}
+    public = prices | {band.price for band in demo.calculated.content.postage}
     private: set[Decimal] = set()
-    for one in demo.reckonings:
+    for one in demo.calculations:
         private.add(one.cost.total.quantize(Decimal("0.01"), rounding="ROUND_HALF_UP"))
         private |= {price.printed for price in one.prices.values()}
         for earning in one.earnings.values():
@@ -339,7 +339,7 @@ def test_no_cost_or_floor_price_is_public(demo: Demo) -> None:
 
 def test_no_unrounded_cost_is_public(demo: Demo) -> None:
     """No file of the public's holds a cost with all its digits, as a slip of a template would print it."""
-    costs = tuple({str(one.cost.total)[:10] for one in demo.reckonings})
+    costs = tuple({str(one.cost.total)[:10] for one in demo.calculations})
     assert min(map(len, costs)) == 10
     assert [path for path, data in public_files(demo).items() if holds(data, costs)] == []
 
@@ -347,7 +347,7 @@ def test_no_unrounded_cost_is_public(demo: Demo) -> None:
 def test_bench_pages_say_that_they_are_private(demo: Demo) -> None:
     """Every page of the bench says that it is private, and asks search engines to stay away."""
     pages = pages_in(demo.output / "bench")
-    assert len(pages) > len(demo.reckonings)
+    assert len(pages) > len(demo.calculations)
     for path in pages:
         page = read_page(path)
         assert "Private" in text_of(page.select("header.private")[0])

@@ -11,9 +11,9 @@ from catalog_builder.records.materials import PriceRow
 from catalog_builder.records.product import ProductKeys
 from catalog_builder.records.reading.values import Record
 from catalog_builder.records.reference import reference
-from catalog_builder.records.selling.boxes import Box
+from catalog_builder.records.selling.boxes import PackingBox
 from catalog_builder.records.selling.channel import Channel, PricePoint
-from catalog_builder.records.selling.postage import Band
+from catalog_builder.records.selling.postage import PostageBand
 from catalog_builder.records.studio import Studio
 
 COMMITTED = Path(__file__).resolve().parents[2] / "content" / "README.md"
@@ -38,7 +38,9 @@ def reached(*models: type[Record]) -> set[type[Record]]:
     return found
 
 
-ALL = sorted(reached(ProductKeys, Studio, Material, PriceRow, Box, Band), key=lambda model: model.__name__)
+ALL = sorted(
+    reached(ProductKeys, Studio, Material, PriceRow, PackingBox, PostageBand), key=lambda model: model.__name__
+)
 
 
 @pytest.mark.parametrize("model", ALL, ids=lambda model: model.__name__)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
-from catalog_builder.build import quiet, reckon
+from catalog_builder.build import calculate, quiet
 from catalog_builder.commands.begin import lay_out
 from catalog_builder.commands.reprice import record_prices
 from catalog_builder.making.cutting_list import BatchGlass, fingerprint
@@ -51,7 +51,7 @@ def lay_out_example(folder: Path) -> None:
     """Write the starter's example, and into it a book of prices, dearer glass, batches, a market and its sales."""
     lay_out(folder)
     content = folder / "content"
-    record_prices(folder, reckon(folder, DAY, quiet), None)
+    record_prices(folder, calculate(folder, DAY, quiet), None)
     _add(content / "material_prices.csv", *(f"{name},{DAY},900.00,\n" for name in ("green-streaky", "green-clear")))
     _add(content / "studio.toml", _MARKET)
     for name, text in _FILES.items():
@@ -62,9 +62,9 @@ def lay_out_example(folder: Path) -> None:
 
 def _lay_batch(folder: Path) -> None:
     """Keep a layout of the example's plan: all copies of a piece in a row, row under row, so that none is packed."""
-    reckoned = reckon(folder, DAY, quiet)
-    clearance = reckoned.content.studio.making.cutting_clearance_mm
-    found = read_plan_glass(reckoned.content, reckoned.content.plans[0], reckoned.reckonings)
+    calculated = calculate(folder, DAY, quiet)
+    clearance = calculated.content.studio.making.cutting_clearance_mm
+    found = read_plan_glass(calculated.content, calculated.content.plans[0], calculated.calculations)
     glasses = tuple(
         LaidGlass(material=glass.material.material, sheets=(_in_rows(glass, float(clearance)),))
         for glass in found.glasses

@@ -11,7 +11,7 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from jinja2 import nodes
 
-from catalog_builder.commands.guide.theme_values import WORDS, Handed, Values, read_values
+from catalog_builder.commands.guide.theme_values import WORDS, Handed, TemplateValues, read_values
 from catalog_builder.publish.theme.loading import Theme
 
 
@@ -83,7 +83,7 @@ def _labels(theme: Theme) -> Iterator[str]:
         yield f"| `[{name}]` | {len(words)} | {notes.get(name, '')} |"
 
 
-def _pages(title: str, pages: Handed, values: Values) -> Iterator[str]:
+def _pages(title: str, pages: Handed, values: TemplateValues) -> Iterator[str]:
     yield f"## {title}\n"
     always = set.intersection(*(set(one) for one in pages.values()))
     yield "Each of these templates has:\n"
@@ -94,7 +94,7 @@ def _pages(title: str, pages: Handed, values: Values) -> Iterator[str]:
         yield from _table(own, values) if own else ["Nothing besides."]
 
 
-def _table(handed: Mapping[str, set[str]], values: Values) -> Iterator[str]:
+def _table(handed: Mapping[str, set[str]], values: TemplateValues) -> Iterator[str]:
     yield "| value | what it is |"
     yield "|---|---|"
     for name, seen in handed.items():
@@ -108,7 +108,7 @@ def _union(seen: Iterable[str]) -> str:
     return " or ".join(one for one in told if one != "list" or not lists)
 
 
-def _linked(words: str, values: Values) -> str:
+def _linked(words: str, values: TemplateValues) -> str:
     return re.sub(
         r"[A-Z]\w+",
         lambda found: f"[{found[0]}](#{found[0].lower()})" if found[0] in values.classes else found[0],
@@ -116,7 +116,7 @@ def _linked(words: str, values: Values) -> str:
     )
 
 
-def _sheets(values: Values) -> Iterator[str]:
+def _sheets(values: TemplateValues) -> Iterator[str]:
     yield "## Printed sheets\n"
     yield (
         "A sheet reads its values from one JSON text: `json(bytes(sys.inputs.data))`. `[]` stands for each of a list. "
@@ -130,7 +130,7 @@ def _sheets(values: Values) -> Iterator[str]:
         yield from _table({one: seen for one, seen in noted.items() if one not in filled}, values)
 
 
-def _class_tables(values: Values) -> Iterator[str]:
+def _class_tables(values: TemplateValues) -> Iterator[str]:
     yield "## What stands in the values"
     for name in sorted(values.classes):
         kind = values.classes[name]

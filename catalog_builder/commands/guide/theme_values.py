@@ -10,9 +10,9 @@ from typing import Any, get_args, get_type_hints
 
 from markupsafe import Markup
 
-from catalog_builder.build import Reckoned, picture, publish, quiet, reckon
+from catalog_builder.build import StudioCalculation, calculate, picture, publish, quiet
 from catalog_builder.commands.guide.theme_example import DAY, lay_out_example
-from catalog_builder.commands.tags import Asked, set_tags
+from catalog_builder.commands.tags import TagRequest, set_tags
 from catalog_builder.publish.theme.loading import Theme
 
 # A template's name, its values' names, and what each was seen to be.
@@ -22,7 +22,7 @@ WORDS = {str: "text", Markup: "HTML", bool: "yes or no", int: "whole number", fl
 
 
 @dataclass(frozen=True, slots=True)
-class Values:
+class TemplateValues:
     """What templates are handed: pages and printed sheets by name, and the classes that stand in them."""
 
     pages: Handed
@@ -64,24 +64,24 @@ def kinds(value: object) -> set[str]:
     return {WORDS.get(type(value), type(value).__name__)}
 
 
-def read_values() -> Values:
+def read_values() -> TemplateValues:
     """Build the worked example twice, with and without what a record may leave out, and give all that was handed."""
     with TemporaryDirectory() as place:
         project = Path(place)
         lay_out_example(project)
-        reckoned = reckon(project, DAY, quiet)
-        theme = NotingTheme(*(getattr(reckoned.theme, one.name) for one in fields(Theme)))
-        reckoned = replace(reckoned, theme=theme)
-        pictures, panels = picture(reckoned, 2, quiet)
-        for one in (reckoned, _bare(reckoned)):
+        calculated = calculate(project, DAY, quiet)
+        theme = NotingTheme(*(getattr(calculated.theme, one.name) for one in fields(Theme)))
+        calculated = replace(calculated, theme=theme)
+        pictures, panels = picture(calculated, 2, quiet)
+        for one in (calculated, _bare(calculated)):
             publish(one, pictures, panels, quiet)
-        set_tags(reckoned, Asked())
-    return Values(theme.pages, theme.sheets, theme.classes, theme)
+        set_tags(calculated, TagRequest())
+    return TemplateValues(theme.pages, theme.sheets, theme.classes, theme)
 
 
-def _bare(reckoned: Reckoned) -> Reckoned:
-    studio = reckoned.content.studio.model_copy(update={"markets": ()})
-    return replace(reckoned, content=replace(reckoned.content, studio=studio, texts={}), moved=(), findings=())
+def _bare(calculated: StudioCalculation) -> StudioCalculation:
+    studio = calculated.content.studio.model_copy(update={"markets": ()})
+    return replace(calculated, content=replace(calculated.content, studio=studio, texts={}), moved=(), findings=())
 
 
 def _leaves(value: object, path: str) -> Iterator[tuple[str, object]]:

@@ -16,7 +16,7 @@ from catalog_builder.pattern.svg.curve import Points
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Flat:
+class FlatPart:
     """A flat part: its pattern, its edges without what is joined to another part, its cuts.
 
     ``name`` is empty for the main drawing. ``places`` has one entry for each copy; all flats of a product are
@@ -48,7 +48,7 @@ class Flat:
         return np.asarray(shapely.get_coordinates(shapes))
 
 
-def space_box(flats: Sequence[Flat]) -> Points:
+def space_box(flats: Sequence[FlatPart]) -> Points:
     """Give the box that flats take in space, shape (2, 3): the least and the largest x, y and z."""
     points = np.concatenate([place.points(flat.corners) for flat in flats for place in flat.places])
     return np.array([points.min(axis=0), points.max(axis=0)])

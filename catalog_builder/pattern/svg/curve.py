@@ -98,15 +98,15 @@ Segment = Straight | Bezier | Arc
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class Subpath:
     """Segments joined end to end; ``closed`` where the last returns to the first."""
 
     segments: tuple[Segment, ...]
     closed: bool
 
-    def moved(self, matrix: Points) -> Run:
+    def moved(self, matrix: Points) -> Subpath:
         """Apply an affine matrix of shape (3, 3)."""
-        return Run(tuple(segment.moved(matrix) for segment in self.segments), self.closed)
+        return Subpath(tuple(segment.moved(matrix) for segment in self.segments), self.closed)
 
     @property
     def reach(self) -> float:

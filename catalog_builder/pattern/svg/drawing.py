@@ -16,9 +16,9 @@ from lxml import etree
 
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest, quoted
 from catalog_builder.pattern.svg.budget import Budget
-from catalog_builder.pattern.svg.curve import Points, Run
+from catalog_builder.pattern.svg.curve import Points, Subpath
 from catalog_builder.pattern.svg.path import PathError
-from catalog_builder.pattern.svg.shape import runs_of
+from catalog_builder.pattern.svg.shape import subpaths_of
 from catalog_builder.pattern.svg.style import read_rules, style_of
 from catalog_builder.pattern.svg.tree import MOST_DEPTH, SVG, XLINK_HREF, fault, line_of, parse
 from catalog_builder.pattern.svg.viewport import (
@@ -53,7 +53,7 @@ class Mark:
     """
 
     kind: str
-    runs: tuple[Run, ...]
+    runs: tuple[Subpath, ...]
     line: int
     even_odd: bool = False
     glass: str | None = None
@@ -258,7 +258,7 @@ class _Walker:
                 [length_px(element.get("cx", "0")), length_px(element.get("cy", "0")), 1.0]
             )
             mark = replace(mark, at=(float(centre[0]), float(centre[1])))
-        runs = tuple(run.moved(state.matrix) for run in runs_of(element, name))
+        runs = tuple(run.moved(state.matrix) for run in subpaths_of(element, name))
         if not runs and kind in ("ring", "open") and mark.at is not None:
             yield mark
         elif not runs and kind:

@@ -8,7 +8,7 @@ from itertools import groupby
 
 import numpy as np
 
-from catalog_builder.pattern.svg.curve import Bezier, Points, Run, Segment, Straight, arc_between
+from catalog_builder.pattern.svg.curve import Bezier, Points, Segment, Straight, Subpath, arc_between
 
 MOST_SEGMENTS = 20_000
 # As long as it can be, and never tried again shorter: a long row of digits would take for ever.
@@ -26,7 +26,7 @@ class PathError(ValueError):
     """A path that cannot be read; its text says what is wrong."""
 
 
-def read_path(text: str) -> tuple[Run, ...]:
+def read_path(text: str) -> tuple[Subpath, ...]:
     """Read a path's ``d`` as runs of segments.
 
     Raises:
@@ -46,11 +46,11 @@ class _Pen:
         self.smooth = ""
         self.segments: list[Segment] = []
 
-    def runs(self) -> Iterator[Run]:
+    def runs(self) -> Iterator[Subpath]:
         for letter, values in self.commands:
             kind, relative = letter.upper(), letter.islower()
             if kind in "MZ" and self.segments:
-                yield Run(self._ended(kind == "Z"), kind == "Z")
+                yield Subpath(self._ended(kind == "Z"), kind == "Z")
                 self.segments = []
             if kind == "Z":
                 self.at = self.start
@@ -64,7 +64,7 @@ class _Pen:
                 self.control = None
             self.smooth = kind
         if self.segments:
-            yield Run(tuple(self.segments), closed=False)
+            yield Subpath(tuple(self.segments), closed=False)
 
     def _ended(self, closed: bool) -> tuple[Segment, ...]:
         if closed and not np.array_equal(self.at, self.start):

@@ -7,12 +7,12 @@ import math
 import numpy as np
 from lxml import etree
 
-from catalog_builder.pattern.svg.curve import Arc, Run, Segment, Straight, arc_between
+from catalog_builder.pattern.svg.curve import Arc, Segment, Straight, Subpath, arc_between
 from catalog_builder.pattern.svg.path import read_path
 from catalog_builder.pattern.svg.viewport import ViewportError, length_px, numbers
 
 
-def runs_of(element: etree._Element, name: str) -> tuple[Run, ...]:
+def subpaths_of(element: etree._Element, name: str) -> tuple[Subpath, ...]:
     """Give a shape's runs in its own coordinates; none for a shape that SVG does not draw.
 
     Raises:
@@ -26,7 +26,7 @@ def runs_of(element: etree._Element, name: str) -> tuple[Run, ...]:
         text = element.get("d", "")
         return read_path(text) if text.strip() not in ("", "none") else ()
     if name == "line":
-        return (Run((Straight(np.array([[size("x1"), size("y1")], [size("x2"), size("y2")]])),), closed=False),)
+        return (Subpath((Straight(np.array([[size("x1"), size("y1")], [size("x2"), size("y2")]])),), closed=False),)
     if name in ("polyline", "polygon"):
         return _poly(numbers(element.get("points", "")), closed=name == "polygon")
     if name == "rect":
@@ -37,17 +37,17 @@ def runs_of(element: etree._Element, name: str) -> tuple[Run, ...]:
     if rx == 0 or ry == 0:
         return ()
     centre = np.array([size("cx"), size("cy")])
-    return (Run((Arc(centre, np.array([[rx, 0.0], [0.0, ry]]), 0.0, 2 * math.pi),), closed=True),)
+    return (Subpath((Arc(centre, np.array([[rx, 0.0], [0.0, ry]]), 0.0, 2 * math.pi),), closed=True),)
 
 
-def _poly(values: list[float], closed: bool) -> tuple[Run, ...]:
+def _poly(values: list[float], closed: bool) -> tuple[Subpath, ...]:
     if len(values) % 2:
         raise ViewportError("points holds an odd count of numbers")
     points = np.array(values).reshape(-1, 2)
-    return (Run((Straight(points),), closed),) if len(points) > 1 else ()
+    return (Subpath((Straight(points),), closed),) if len(points) > 1 else ()
 
 
-def _rect(element: etree._Element) -> tuple[Run, ...]:
+def _rect(element: etree._Element) -> tuple[Subpath, ...]:
     x, y, w, h = (length_px(element.get(name, "0")) for name in ("x", "y", "width", "height"))
     if w < 0 or h < 0:
         raise ViewportError("a rectangle's width or height is less than zero")
@@ -59,7 +59,7 @@ def _rect(element: etree._Element) -> tuple[Run, ...]:
     ry = min(next((one for one in reversed(radii) if one is not None), 0.0), h / 2)
     if rx <= 0 or ry <= 0:
         corners = np.array([[x, y], [x + w, y], [x + w, y + h], [x, y + h], [x, y]])
-        return (Run((Straight(corners),), closed=True),)
+        return (Subpath((Straight(corners),), closed=True),)
     stops = np.array(
         [
             [x + rx, y], [x + w - rx, y], [x + w, y + ry], [x + w, y + h - ry],
@@ -71,4 +71,4 @@ def _rect(element: etree._Element) -> tuple[Run, ...]:
         begin, end, following = stops[2 * corner], stops[2 * corner + 1], stops[(2 * corner + 2) % 8]
         segments.append(Straight(np.array([begin, end])))
         segments.append(arc_between(end, following, (rx, ry), 0.0, (False, True)))
-    return (Run(tuple(segments), closed=True),)
+    return (Subpath(tuple(segments), closed=True),)

@@ -8,7 +8,7 @@ import numpy as np
 from shapely import Point
 
 from catalog_builder.mistake import Mistake, MistakeError
-from catalog_builder.piece.made_piece import Made
+from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.piece.mass import Body
 from catalog_builder.records.product import Product
 
@@ -18,7 +18,7 @@ REACH_MM = 1.5
 Place = tuple[float, float]
 
 
-def ring_places(product: Product, made: Made, body: Body) -> tuple[Place, ...]:
+def ring_places(product: Product, made: MadePiece, body: Body) -> tuple[Place, ...]:
     """Give the places of the rings, from the left, in the main drawing's plane, mm.
 
     Raises:
@@ -43,20 +43,20 @@ def ring_places(product: Product, made: Made, body: Body) -> tuple[Place, ...]:
     return places
 
 
-def on_wire(made: Made, place: Place) -> str | None:
+def on_wire(made: MadePiece, place: Place) -> str | None:
     """Give the material of the wire that carries a ring, empty for the studio's usual one; None: a seam carries it."""
     wires = made.main.pattern.wires
     near = next((wire for wire in wires if wire.line.distance(Point(*place)) <= REACH_MM), None)
     return None if near is None or _off_seams(made, place) <= REACH_MM else near.material or ""
 
 
-def _off_seams(made: Made, place: Place) -> float:
+def _off_seams(made: MadePiece, place: Place) -> float:
     """Give the distance in mm from a place to the nearest end of a seam."""
     ends = made.main.edges.seam_ends
     return float(np.hypot(*(ends - place).T).min()) if len(ends) else float("inf")
 
 
-def _proposed(product: Product, made: Made, body: Body) -> Place:
+def _proposed(product: Product, made: MadePiece, body: Body) -> Place:
     """Give the end of a seam above the centre of mass that lies nearest to straight above it."""
     ends = made.main.edges.seam_ends
     above = ends[ends[:, 1] < body.centre[1]] if len(ends) else ends
@@ -75,7 +75,7 @@ def _proposed(product: Product, made: Made, body: Body) -> Place:
     return float(best[0]), float(best[1])
 
 
-def _ill_placed(product: Product, made: Made) -> Iterator[Mistake]:
+def _ill_placed(product: Product, made: MadePiece) -> Iterator[Mistake]:
     """Tell rings that hang on the foil of one piece alone."""
     ends, scale = made.main.edges.seam_ends, made.main.pattern.scale
     for ring in made.main.pattern.rings:
@@ -96,7 +96,7 @@ def _ill_placed(product: Product, made: Made) -> Iterator[Mistake]:
         )
 
 
-def _refuse_turning(product: Product, made: Made, rings: tuple[Place, ...], body: Body) -> None:
+def _refuse_turning(product: Product, made: MadePiece, rings: tuple[Place, ...], body: Body) -> None:
     x, y = body.centre
     wrong = None
     low = next((index for index, ring in enumerate(rings) if ring[1] >= y), 0)

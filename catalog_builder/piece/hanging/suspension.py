@@ -16,8 +16,8 @@ from catalog_builder.piece.balance import apex, lean_degrees, leg_pulls, leg_ris
 from catalog_builder.piece.hanging.hardware import lightest
 from catalog_builder.piece.hanging.rings import Place, on_wire, ring_places
 from catalog_builder.piece.hanging.strength import joint_holds_n, newtons, wire_holds_n
-from catalog_builder.piece.made_piece import Made
-from catalog_builder.piece.mass import Body, Part, foil_parts, glass_parts, join_parts, solder_parts, wire_parts
+from catalog_builder.piece.made_piece import MadePiece
+from catalog_builder.piece.mass import Body, MassPart, foil_parts, glass_parts, join_parts, solder_parts, wire_parts
 from catalog_builder.piece.uncertainty import mass_uncertainty_g
 from catalog_builder.records.content import Content
 from catalog_builder.records.material import Material, MaterialByName
@@ -25,7 +25,7 @@ from catalog_builder.records.product import GlassChoice, Product
 
 
 @dataclass(frozen=True, slots=True)
-class Hung:
+class Suspension:
     """How a piece of one size and glass hangs.
 
     ``width_mm``, ``height_mm`` and ``depth_mm`` are of glass and wire; ``hung_height_mm`` goes from the top of the
@@ -83,7 +83,7 @@ class Hung:
         return self.body.mass_g + self.hanger_mass_g
 
 
-def hang(content: Content, product: Product, choice: GlassChoice, made: Made) -> Hung:
+def hang(content: Content, product: Product, choice: GlassChoice, made: MadePiece) -> Suspension:
     """Weigh a piece, find its balance and choose its hardware.
 
     Raises:
@@ -108,7 +108,7 @@ def hang(content: Content, product: Product, choice: GlassChoice, made: Made) ->
     width, height, depth = (most - least).tolist()
     thickness = max(float(glass.thickness_mm or 0) for glass in content.glass(choice).values())
     reach = _reach(product, ring, hanger, rings, rise)
-    return Hung(
+    return Suspension(
         body=whole,
         mass_uncertainty_g=mass_uncertainty_g(whole, content.materials.rows, making.solder_share),
         rings=rings,
@@ -130,11 +130,11 @@ def hang(content: Content, product: Product, choice: GlassChoice, made: Made) ->
     )
 
 
-def weigh(content: Content, product: Product, choice: GlassChoice, made: Made) -> Body:
+def weigh(content: Content, product: Product, choice: GlassChoice, made: MadePiece) -> Body:
     """Give the mass of a piece part by part, where each stands in space; rings and what it hangs by left out."""
     making, rows = content.studio.making, content.materials.rows
     glass, joint = content.glass(choice), float(making.joint_solder_g)
-    parts: list[Part] = []
+    parts: list[MassPart] = []
     for flat in made.flats:
         drops = float(product.keys.solder_drops_g) * flat.pattern.enlarged if flat is made.main else 0.0
         own = (
@@ -148,7 +148,7 @@ def weigh(content: Content, product: Product, choice: GlassChoice, made: Made) -
 
 
 def _with_rings(body: Body, ring: Material, rings: tuple[Place, ...]) -> Body:
-    return Body((*body.parts, *(Part("ring", float(ring.mass_g or 0), x, y, of=ring.material) for x, y in rings)))
+    return Body((*body.parts, *(MassPart("ring", float(ring.mass_g or 0), x, y, of=ring.material) for x, y in rings)))
 
 
 def _tilt(whole: Body, rings: tuple[Place, ...], rise: float | None) -> float:
@@ -250,7 +250,7 @@ def _reach(
 
 
 def _refuse_weak_hold(
-    content: Content, product: Product, made: Made, ring: Material, loads_g: Mapping[Place, float]
+    content: Content, product: Product, made: MadePiece, ring: Material, loads_g: Mapping[Place, float]
 ) -> None:
     """Refuse a ring whose solder, or the wire that it hangs on, does not hold its load with the safety factor."""
     making, factor = content.studio.making, content.studio.hanging.safety_factor

@@ -10,9 +10,9 @@ from babel.numbers import format_decimal
 
 from catalog_builder.making.cutting_list import BatchGlass
 from catalog_builder.making.glass_share import offcut_of
-from catalog_builder.planning.plan import Planned, plan_batch
+from catalog_builder.planning.plan import PlannedBatch, plan_batch
 from catalog_builder.planning.shopping import Need
-from catalog_builder.pricing.calculation import GlassCharge, Reckoning
+from catalog_builder.pricing.calculation import GlassCharge, VariantCalculation
 from catalog_builder.publish.bench.bench_page import STYLE, bench_page
 from catalog_builder.publish.bench.cut_sheet import MIRRORED, cut_sheets, design_letters
 from catalog_builder.publish.output.folder import Folder
@@ -105,12 +105,12 @@ def glass_note(glass: GlassCharge, theme: Theme, wording: Wording) -> str:
 
 
 def write_batches(
-    content: Content, reckonings: Sequence[Reckoning], theme: Theme, folder: Folder
+    content: Content, calculations: Sequence[VariantCalculation], theme: Theme, folder: Folder
 ) -> tuple[BatchLink, ...]:
     """Write a folder for each plan, and give the links to them."""
     links = []
     for plan in content.plans:
-        planned = plan_batch(content, plan, reckonings)
+        planned = plan_batch(content, plan, calculations)
         where = f"batches/{plan.name}"
         if planned.found.layout is not None:
             folder.write(f"{where}/cut_sheets.pdf", cut_sheets(content, planned.found, theme))
@@ -120,7 +120,7 @@ def write_batches(
     return tuple(links)
 
 
-def shopping_rows(planned: Planned) -> Iterator[Row]:
+def shopping_rows(planned: PlannedBatch) -> Iterator[Row]:
     """Give a row for each material of a plan, also where enough is on hand."""
     for need in planned.needs:
         yield {
@@ -138,7 +138,7 @@ def shopping_rows(planned: Planned) -> Iterator[Row]:
         }
 
 
-def _page(content: Content, planned: Planned, theme: Theme) -> str:
+def _page(content: Content, planned: PlannedBatch, theme: Theme) -> str:
     wording, plan, found = Wording.of(content.studio.studio), planned.found.plan, planned.found
     return bench_page(
         theme,
@@ -169,7 +169,7 @@ def _page(content: Content, planned: Planned, theme: Theme) -> str:
     )  # fmt: skip
 
 
-def _layout_text(planned: Planned, theme: Theme, wording: Wording) -> str:
+def _layout_text(planned: PlannedBatch, theme: Theme, wording: Wording) -> str:
     found = planned.found
     if found.layout is None:
         return theme.words("batch", "out_of_date" if found.out_of_date else "not_laid", name=found.plan.name)
@@ -177,7 +177,7 @@ def _layout_text(planned: Planned, theme: Theme, wording: Wording) -> str:
     return theme.words("batch", "laid", day=wording.plain_day(found.layout.laid_on), charged=charged)
 
 
-def _made(planned: Planned) -> Iterator[MadeLine]:
+def _made(planned: PlannedBatch) -> Iterator[MadeLine]:
     letters = design_letters(planned.found)
     for ordered, one in planned.found.wanted:
         designs = [(ordered.product.slug, ordered.size, part.name) for part in one.made.parts]
@@ -191,7 +191,7 @@ def _made(planned: Planned) -> Iterator[MadeLine]:
         )
 
 
-def _time_texts(content: Content, planned: Planned, theme: Theme, wording: Wording) -> Iterator[str]:
+def _time_texts(content: Content, planned: PlannedBatch, theme: Theme, wording: Wording) -> Iterator[str]:
     keys = planned.found.plan.keys
     if planned.days_left:
         yield theme.words(
@@ -222,7 +222,7 @@ def _wait(minutes: Decimal, wording: Wording) -> str:
     return _hours(minutes, wording) if minutes else ""
 
 
-def _glasses(content: Content, planned: Planned, theme: Theme, wording: Wording) -> Iterator[GlassLine]:
+def _glasses(content: Content, planned: PlannedBatch, theme: Theme, wording: Wording) -> Iterator[GlassLine]:
     found = planned.found
     laid = {one.material: one.sheets for one in found.layout.glasses} if found.layout else {}
     letters = design_letters(found)
@@ -258,7 +258,7 @@ def _numbers(glass: BatchGlass, letters: dict[tuple[str, str, str], str]) -> Ite
             yield f"{mark}: {listed}" if mark else listed
 
 
-def _groups(planned: Planned, theme: Theme, wording: Wording) -> Iterator[BuyGroup]:
+def _groups(planned: PlannedBatch, theme: Theme, wording: Wording) -> Iterator[BuyGroup]:
     bought = [need for need in planned.needs if need.packs]
     for supplier in sorted({need.material.supplier or "" for need in bought}):
         needs = [need for need in bought if (need.material.supplier or "") == supplier]

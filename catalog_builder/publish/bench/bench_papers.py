@@ -11,13 +11,13 @@ from markupsafe import Markup
 from catalog_builder.cache.store import Store, key_of
 from catalog_builder.mistake import Finding
 from catalog_builder.offer import Listing
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.cost import CostLine
-from catalog_builder.pricing.price_moves import Moved
+from catalog_builder.pricing.price_moves import PriceMove
 from catalog_builder.publish.bench.batches import glass_note, write_batches
 from catalog_builder.publish.bench.bench_page import STYLE, bench_page
 from catalog_builder.publish.bench.change_sheet import write_changes
-from catalog_builder.publish.bench.cost_index import Front, write_index
+from catalog_builder.publish.bench.cost_index import FrontPage, write_index
 from catalog_builder.publish.bench.cost_lines import write_cost_lines
 from catalog_builder.publish.bench.cost_shares import shares
 from catalog_builder.publish.bench.discount_sheet import write_discounts
@@ -32,7 +32,7 @@ from catalog_builder.publish.bench.trade_sheet import TRADE_SHEET, write_trade_s
 from catalog_builder.publish.drawn_models import kept_view, view_key
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.output.workbook import Row, as_csv, as_workbook
-from catalog_builder.publish.pictures.gallery import Drawn
+from catalog_builder.publish.pictures.gallery import ProductDrawings
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.weighing import weight_notes, weight_rows
@@ -84,16 +84,16 @@ class ChannelLine:
 
 
 @dataclass(frozen=True, slots=True)
-class Papers:
+class BenchContent:
     """All that the bench's papers are made of; ``drawn`` holds each product's SVG by its name."""
 
     content: Content
-    reckonings: tuple[Reckoning, ...]
+    calculations: tuple[VariantCalculation, ...]
     findings: tuple[Finding, ...]
-    moved: tuple[Moved, ...]
+    moved: tuple[PriceMove, ...]
     theme: Theme
     listings: tuple[Listing, ...]
-    drawn: Drawn
+    drawn: ProductDrawings
     panels: Panels
 
     @property
@@ -102,7 +102,7 @@ class Papers:
         return self.panels.store
 
 
-def write_bench(papers: Papers, folder: Folder) -> int:
+def write_bench(papers: BenchContent, folder: Folder) -> int:
     """Write a cost card for each variant, a pattern sheet for each size, the list of all, and the prices as a table."""
     for name, data in papers.theme.assets():
         if name.startswith(("assets/bench", "assets/fonts/")):
@@ -110,38 +110,38 @@ def write_bench(papers: Papers, folder: Folder) -> int:
     wording = Wording.of(papers.content.studio.studio)
     sent = bool(papers.content.boxes), bool(papers.content.postage)
     shared = key_of("cost card", papers.theme.key, papers.content.studio, sent)
-    for one in papers.reckonings:
+    for one in papers.calculations:
         papers.store.use("views", view_key(one.assembled, papers.theme, wording))
         folder.make(f"cards/{one.offer.sku}.html", _card_key(shared, one), partial(_card, papers, one, wording))
-    patterns = write_pattern_sheets(papers.content, papers.reckonings, papers.theme, papers.store, folder)
-    batches = write_batches(papers.content, papers.reckonings, papers.theme, folder)
-    front = Front(batches, more_papers(papers, folder), papers.findings)
-    write_index(papers.content, papers.reckonings, papers.theme, patterns, front, folder)
+    patterns = write_pattern_sheets(papers.content, papers.calculations, papers.theme, papers.store, folder)
+    batches = write_batches(papers.content, papers.calculations, papers.theme, folder)
+    front = FrontPage(batches, more_papers(papers, folder), papers.findings)
+    write_index(papers.content, papers.calculations, papers.theme, patterns, front, folder)
     rows_of_prices = _price_rows(papers)
     folder.write("price_list.csv", as_csv(rows_of_prices))
     folder.write("price_list.xlsx", as_workbook(rows_of_prices, "Prices", papers.content.day, 2))
-    write_cost_lines(papers.content, papers.reckonings, papers.theme, folder)
-    write_discounts(papers.content, papers.reckonings, papers.theme, folder)
-    write_earnings(papers.content, papers.reckonings, papers.theme, folder)
+    write_cost_lines(papers.content, papers.calculations, papers.theme, folder)
+    write_discounts(papers.content, papers.calculations, papers.theme, folder)
+    write_earnings(papers.content, papers.calculations, papers.theme, folder)
     write_history(papers.panels, folder)
     write_changes(papers.moved, papers.content, papers.theme, folder)
-    return len(papers.reckonings) + len(papers.content.plans) + 5
+    return len(papers.calculations) + len(papers.content.plans) + 5
 
 
-def more_papers(papers: Papers, folder: Folder) -> tuple[tuple[str, str], ...]:
+def more_papers(papers: BenchContent, folder: Folder) -> tuple[tuple[str, str], ...]:
     """Write the papers that not every studio has, and give the words and the address of each."""
     content, labels = papers.content, papers.theme.labels["bench_papers"]
     written = {
-        "rates": write_rates(content, papers.reckonings, papers.theme, folder),
-        "takings": write_takings(content, papers.reckonings, papers.theme, folder),
+        "rates": write_rates(content, papers.calculations, papers.theme, folder),
+        "takings": write_takings(content, papers.calculations, papers.theme, folder),
     }
     there = [(labels[name], f"{name}.html") for name, is_there in written.items() if is_there]
-    trade = write_trade_sheet(content, papers.reckonings, papers.listings, papers.drawn, papers.theme, folder)
+    trade = write_trade_sheet(content, papers.calculations, papers.listings, papers.drawn, papers.theme, folder)
     there += [(part.titled(papers.theme, labels["trade_sheet"]), part.name(TRADE_SHEET)) for part in trade]
-    return (*there, *write_market_papers(content, papers.reckonings, papers.theme, folder))
+    return (*there, *write_market_papers(content, papers.calculations, papers.theme, folder))
 
 
-def card_groups(one: Reckoning, wording: Wording) -> Iterator[tuple[str, tuple[CardLine, ...]]]:
+def card_groups(one: VariantCalculation, wording: Wording) -> Iterator[tuple[str, tuple[CardLine, ...]]]:
     """Give the lines of a cost card in their groups, worded."""
     for group in GROUPS:
         lines = [line for line in one.cost.lines if line.group == group]
@@ -160,7 +160,7 @@ def _line(line: CostLine, wording: Wording) -> CardLine:
     )
 
 
-def channel_lines(one: Reckoning, content: Content, wording: Wording) -> tuple[ChannelLine, ...]:
+def channel_lines(one: VariantCalculation, content: Content, wording: Wording) -> tuple[ChannelLine, ...]:
     """Give what each channel's price leaves, worded."""
     return tuple(
         ChannelLine(
@@ -175,15 +175,15 @@ def channel_lines(one: Reckoning, content: Content, wording: Wording) -> tuple[C
     )
 
 
-def _card_key(shared: str, one: Reckoning) -> str:
+def _card_key(shared: str, one: VariantCalculation) -> str:
     """Give the key of all that a cost card follows from."""
-    reckoned = one.measures, one.times, one.cost, one.prices, one.earnings, one.offer, one.packed, one.glass
-    return key_of(shared, one.assembled.key, one.product.keys.title, one.size, one.choice, *reckoned)
+    calculated = one.measures, one.times, one.cost, one.prices, one.earnings, one.offer, one.packed, one.glass
+    return key_of(shared, one.assembled.key, one.product.keys.title, one.size, one.choice, *calculated)
 
 
-def _card(papers: Papers, one: Reckoning, wording: Wording) -> str:
+def _card(papers: BenchContent, one: VariantCalculation, wording: Wording) -> str:
     labels = papers.theme.labels["groups"]
-    hung = one.hung
+    suspension = one.suspension
     notes: tuple[str, ...] = (
         papers.theme.words(
             "bench", "measured", pieces=one.made.pieces, seam=wording.number(one.measures.seam_m, 2),
@@ -208,14 +208,14 @@ def _card(papers: Papers, one: Reckoning, wording: Wording) -> str:
         steps=tuple(StepLine(time.title, wording.number(time.minutes, 1), time.basis) for time in one.times),
         channels=channel_lines(one, papers.content, wording),
         notes=notes,
-        weights=weight_rows(papers.content, one.made, hung, papers.theme, wording),
-        weight=wording.fine_mass(hung.mass_g),
-        weight_notes=tuple(weight_notes(papers.content, one.made, hung, papers.theme, wording)),
+        weights=weight_rows(papers.content, one.made, suspension, papers.theme, wording),
+        weight=wording.fine_mass(suspension.mass_g),
+        weight_notes=tuple(weight_notes(papers.content, one.made, suspension, papers.theme, wording)),
         hanging=Markup(kept_view(one.product, one.assembled, papers.theme, wording, papers.store)),  # noqa: S704 - drawn here
     )
 
 
-def _price_rows(papers: Papers) -> list[Row]:
+def _price_rows(papers: BenchContent) -> list[Row]:
     """Give every variant's cost and prices."""
     digits = minor_digits(papers.content.studio.studio.currency)
     channels = papers.content.studio.channels
@@ -235,5 +235,5 @@ def _price_rows(papers: Papers) -> list[Row]:
             **{f"{name}_floor": one.earnings[name].floor for name in channels},
             **parcel_columns(papers.content, one),
         }
-        for one in papers.reckonings
+        for one in papers.calculations
     ]

@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from catalog_builder.pricing.change import Cause
-from catalog_builder.pricing.price_moves import Moved
+from catalog_builder.pricing.price_moves import PriceMove
 from catalog_builder.publish.bench.bench_page import STYLE, bench_page
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.output.harmless import harmless
-from catalog_builder.publish.sheets.pagination import WHOLE, Part, in_parts
+from catalog_builder.publish.sheets.pagination import WHOLE, SheetPart, in_parts
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.content import Content
@@ -40,16 +40,16 @@ class ChangeLine:
     held: bool
 
 
-def change_lines(moved: Sequence[Moved], content: Content, theme: Theme) -> tuple[ChangeLine, ...]:
+def change_lines(moved: Sequence[PriceMove], content: Content, theme: Theme) -> tuple[ChangeLine, ...]:
     """Word every moved price."""
     wording = Wording.of(content.studio.studio)
     return tuple(_line(one, content, theme, wording) for one in moved)
 
 
-def _line(one: Moved, content: Content, theme: Theme, wording: Wording) -> ChangeLine:
-    offer, channel = one.reckoning.offer, content.studio.channels[one.channel]
+def _line(one: PriceMove, content: Content, theme: Theme, wording: Wording) -> ChangeLine:
+    offer, channel = one.calculation.offer, content.studio.channels[one.channel]
     return ChangeLine(
-        one.reckoning.product.keys.title,
+        one.calculation.product.keys.title,
         offer.words,
         channel.title,
         wording.money(one.old),
@@ -75,12 +75,12 @@ def signed(amount: Decimal, wording: Wording) -> str:
     return ("+" if amount > 0 else "") + wording.money(amount)
 
 
-def held_cost(moved: Sequence[Moved]) -> Decimal:
+def held_cost(moved: Sequence[PriceMove]) -> Decimal:
     """What held prices leave out, one of each variant in each channel."""
     return sum((one.by for one in moved if one.held), Decimal(0))
 
 
-def change_text(moved: Sequence[Moved], content: Content, theme: Theme) -> Iterator[str]:
+def change_text(moved: Sequence[PriceMove], content: Content, theme: Theme) -> Iterator[str]:
     """Give the report for the terminal, line by line."""
     labels = theme.labels["repricing"]
     wording = Wording.of(content.studio.studio)
@@ -99,7 +99,7 @@ def change_text(moved: Sequence[Moved], content: Content, theme: Theme) -> Itera
         yield labels["held_cost"].format(amount=wording.money(held_cost(moved)))
 
 
-def _again(moved: Sequence[Moved], content: Content) -> dict[str, int]:
+def _again(moved: Sequence[PriceMove], content: Content) -> dict[str, int]:
     counts: dict[str, int] = {}
     for one in moved:
         if not one.held:
@@ -108,7 +108,7 @@ def _again(moved: Sequence[Moved], content: Content) -> dict[str, int]:
     return counts
 
 
-def write_changes(moved: Sequence[Moved], content: Content, theme: Theme, folder: Folder) -> None:
+def write_changes(moved: Sequence[PriceMove], content: Content, theme: Theme, folder: Folder) -> None:
     """Write ``repricing.html``, and ``repricing-2.html`` and so on, and all of it as ``repricing.csv``."""
     for part, ones in in_parts(moved, LINES):
         folder.write(part.name(PAGE), change_page(ones, content, theme, part=part))
@@ -116,12 +116,12 @@ def write_changes(moved: Sequence[Moved], content: Content, theme: Theme, folder
 
 
 def change_page(
-    moved: Sequence[Moved],
+    moved: Sequence[PriceMove],
     content: Content,
     theme: Theme,
     style_href: str = STYLE,
     supposed: Sequence[str] = (),
-    part: Part = WHOLE,
+    part: SheetPart = WHOLE,
 ) -> str:
     """Give the report, or a part of it, as a page of the bench; ``supposed`` says what was supposed, if anything."""
     keys = content.studio.studio
@@ -144,7 +144,7 @@ def change_page(
     )
 
 
-def change_csv(moved: Sequence[Moved], content: Content, theme: Theme) -> bytes:
+def change_csv(moved: Sequence[PriceMove], content: Content, theme: Theme) -> bytes:
     """Give the report as CSV: a row for each cause, so that the rows of a price add up to its change."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
@@ -153,7 +153,7 @@ def change_csv(moved: Sequence[Moved], content: Content, theme: Theme) -> bytes:
         for cause in one.causes:
             writer.writerow(
                 (
-                    harmless(one.reckoning.offer.sku),
+                    harmless(one.calculation.offer.sku),
                     one.channel,
                     f"{one.old:f}",
                     f"{one.new:f}",

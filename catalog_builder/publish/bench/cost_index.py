@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 from catalog_builder.cache.store import key_of
 from catalog_builder.mistake import Finding
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.batches import BatchLink
 from catalog_builder.publish.bench.bench_page import bench_page
 from catalog_builder.publish.bench.pattern_sheet import SheetLinks
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.sheets.pagination import Part, in_parts
+from catalog_builder.publish.sheets.pagination import SheetPart, in_parts
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.content import Content
@@ -32,7 +32,7 @@ class IndexLine:
 
 
 @dataclass(frozen=True, slots=True)
-class Front:
+class FrontPage:
     """What the first page shows besides designs: batches, the words and addresses of more papers, and findings."""
 
     batches: tuple[BatchLink, ...] = ()
@@ -49,11 +49,11 @@ class CostIndex:
 
     content: Content
     theme: Theme
-    part: Part
+    part: SheetPart
     begins: tuple[str, ...]
     patterns: Sequence[SheetLinks]
-    variants: Sequence[Reckoning]
-    front: Front | None
+    variants: Sequence[VariantCalculation]
+    front: FrontPage | None
 
     @property
     def key(self) -> str:
@@ -68,7 +68,7 @@ class CostIndex:
 
     def html(self) -> str:
         """Fill the page."""
-        front = self.front or Front()
+        front = self.front or FrontPage()
         return bench_page(
             self.theme,
             self.content.studio.studio,
@@ -84,7 +84,7 @@ class CostIndex:
             parts=self.part.links(self.theme, PAGE, self.begins),
         )
 
-    def _line(self, one: Reckoning) -> IndexLine:
+    def _line(self, one: VariantCalculation) -> IndexLine:
         wording = Wording.of(self.content.studio.studio)
         return IndexLine(
             one.product.keys.title,
@@ -97,15 +97,15 @@ class CostIndex:
 
 def write_index(
     content: Content,
-    reckonings: Sequence[Reckoning],
+    calculations: Sequence[VariantCalculation],
     theme: Theme,
     patterns: Sequence[SheetLinks],
-    front: Front,
+    front: FrontPage,
     folder: Folder,
 ) -> None:
     """Write ``index.html``, and ``index-2.html`` and so on."""
-    variants: Mapping[str, list[Reckoning]] = {one.title: [] for one in patterns}
-    for one in reckonings:
+    variants: Mapping[str, list[VariantCalculation]] = {one.title: [] for one in patterns}
+    for one in calculations:
         variants[one.product.keys.title].append(one)
     parts = in_parts(patterns)
     begins = tuple(ones[0].title for _, ones in parts) if len(parts) > 1 else ()

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from catalog_builder.cache.store import key_of
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.output.workbook import Row, as_csv, as_workbook
 from catalog_builder.publish.theme.loading import Theme
@@ -17,9 +17,11 @@ from catalog_builder.units import rounded
 _DIGITS = 6
 
 
-def write_cost_lines(content: Content, reckonings: Sequence[Reckoning], theme: Theme, folder: Folder) -> None:
+def write_cost_lines(
+    content: Content, calculations: Sequence[VariantCalculation], theme: Theme, folder: Folder
+) -> None:
     """Write ``cost_lines.csv`` and ``cost_lines.xlsx``."""
-    rows, costs = CostRows(reckonings, theme), ((one.product.keys.title, one.offer, one.cost) for one in reckonings)
+    rows, costs = CostRows(calculations, theme), ((one.product.keys.title, one.offer, one.cost) for one in calculations)
     key = key_of("cost lines", theme.key, content.day, *(part for pair in costs for part in pair))
     folder.make("cost_lines.csv", key, lambda: as_csv(rows))
     folder.make("cost_lines.xlsx", key, lambda: as_workbook(rows, "Cost lines", content.day, 2))
@@ -29,14 +31,14 @@ def write_cost_lines(content: Content, reckonings: Sequence[Reckoning], theme: T
 class CostRows:
     """A row for each line of each variant's cost, in the order of the cost cards, made as they are asked for."""
 
-    reckonings: Sequence[Reckoning]
+    calculations: Sequence[VariantCalculation]
     theme: Theme
 
     def __iter__(self) -> Iterator[Row]:
-        return (row for one in self.reckonings for row in _rows(one, self.theme))
+        return (row for one in self.calculations for row in _rows(one, self.theme))
 
 
-def _rows(one: Reckoning, theme: Theme) -> Iterator[Row]:
+def _rows(one: VariantCalculation, theme: Theme) -> Iterator[Row]:
     for line in one.cost.lines:
         yield {
             "variant": one.offer.sku,

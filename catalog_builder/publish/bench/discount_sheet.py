@@ -7,11 +7,11 @@ from dataclasses import asdict, dataclass
 from decimal import Decimal
 
 from catalog_builder.cache.store import key_of
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.discount import Discount, Reduced, read_discounts, reduce, room
 from catalog_builder.publish.bench.bench_page import bench_page
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.sheets.pagination import Part, in_parts
+from catalog_builder.publish.sheets.pagination import SheetPart, in_parts
 from catalog_builder.publish.sheets.price_sheet import size_words
 from catalog_builder.publish.sheets.typeset import PAPERS, typeset
 from catalog_builder.publish.theme.loading import Theme
@@ -22,7 +22,7 @@ from catalog_builder.units import minor_digits
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class DiscountStep:
     """A discount on a variant, in words: the price, what it leaves, and whether it goes under the floor price."""
 
     price: str
@@ -39,7 +39,7 @@ class DiscountLine:
     floor: str
     left: str
     room: str
-    steps: tuple[Step, ...]
+    steps: tuple[DiscountStep, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,9 +50,9 @@ class DiscountGroup:
     lines: tuple[DiscountLine, ...]
 
 
-def write_discounts(content: Content, reckonings: Sequence[Reckoning], theme: Theme, folder: Folder) -> None:
+def write_discounts(content: Content, calculations: Sequence[VariantCalculation], theme: Theme, folder: Folder) -> None:
     """Write ``discounts.html`` and ``discounts.pdf``, and ``discounts-2.html`` and so on."""
-    parts = in_parts(list(_for_sale(reckonings).items()))
+    parts = in_parts(list(_for_sale(calculations).items()))
     begins = [designs[0][0] for _, designs in parts] if len(parts) > 1 else []
     for part, designs in parts:
         links = part.links(theme, "discounts.html", begins)
@@ -61,10 +61,10 @@ def write_discounts(content: Content, reckonings: Sequence[Reckoning], theme: Th
         folder.make(part.name("discounts.pdf"), key_of("discounts", sheet.key), sheet.pdf)
 
 
-def _for_sale(reckonings: Sequence[Reckoning]) -> dict[str, list[Reckoning]]:
+def _for_sale(calculations: Sequence[VariantCalculation]) -> dict[str, list[VariantCalculation]]:
     """Give the variants of each design that is for sale, in the order of their titles."""
-    designs: dict[str, list[Reckoning]] = {}
-    for one in sorted(reckonings, key=lambda one: one.product.keys.title.casefold()):
+    designs: dict[str, list[VariantCalculation]] = {}
+    for one in sorted(calculations, key=lambda one: one.product.keys.title.casefold()):
         if one.product.keys.availability != "sold":
             designs.setdefault(one.product.keys.title, []).append(one)
     return designs
@@ -75,9 +75,9 @@ class DiscountSheet:
     """A part of the sheet: the variants of its designs by their titles, and links to all parts."""
 
     content: Content
-    designs: Mapping[str, Sequence[Reckoning]]
+    designs: Mapping[str, Sequence[VariantCalculation]]
     theme: Theme
-    part: Part
+    part: SheetPart
     links: tuple[LinkView, ...]
 
     @property
@@ -142,7 +142,7 @@ class DiscountSheet:
         return typeset(self.theme, "bench/discounts.typ", data, self.content.day, several=self.part.count > 1)
 
 
-def _line(content: Content, one: Reckoning, discounts: tuple[Discount, ...], theme: Theme) -> DiscountLine:
+def _line(content: Content, one: VariantCalculation, discounts: tuple[Discount, ...], theme: Theme) -> DiscountLine:
     studio, wording = content.studio, Wording.of(content.studio.studio)
     name = studio.channel_on("stall")
     printed, earning = one.prices[name].printed, one.earnings[name]
@@ -159,8 +159,8 @@ def _line(content: Content, one: Reckoning, discounts: tuple[Discount, ...], the
     )
 
 
-def _step(step: Reduced, wording: Wording) -> Step:
-    return Step(wording.money(step.price), wording.money(step.left_after_fees), not step.covers)
+def _step(step: Reduced, wording: Wording) -> DiscountStep:
+    return DiscountStep(wording.money(step.price), wording.money(step.left_after_fees), not step.covers)
 
 
 def _head(discount: Discount, theme: Theme, wording: Wording) -> str:

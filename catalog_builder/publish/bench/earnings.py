@@ -10,12 +10,12 @@ from statistics import median_low
 from markupsafe import Markup
 
 from catalog_builder.cache.store import key_of
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_page import bench_page
 from catalog_builder.publish.bench.inline_svg import Caption
 from catalog_builder.publish.bench.plot import Spread, mark_key, plot_spreads
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.sheets.pagination import Part, in_parts
+from catalog_builder.publish.sheets.pagination import SheetPart, in_parts
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.content import Content
@@ -83,9 +83,9 @@ class EarningsPage:
 
     content: Content
     theme: Theme
-    part: Part
+    part: SheetPart
     designs: Mapping[str, Mapping[str, Pay]]
-    rankings: Mapping[str, tuple[int, Sequence[Reckoning]]]
+    rankings: Mapping[str, tuple[int, Sequence[VariantCalculation]]]
     plotted: Mapping[str, Mapping[str, Pay]]
     cut: bool
 
@@ -127,13 +127,13 @@ class EarningsPage:
         )
 
 
-def write_earnings(content: Content, reckonings: Sequence[Reckoning], theme: Theme, folder: Folder) -> None:
+def write_earnings(content: Content, calculations: Sequence[VariantCalculation], theme: Theme, folder: Folder) -> None:
     """Write ``earnings.html``, and ``earnings-2.html`` and so on: the best paid stand on the first."""
     digits = minor_digits(content.studio.studio.currency)
-    pays = design_pays(content, reckonings)
-    orders = {name: ranked(reckonings, name, digits) for name in content.studio.channels}
+    pays = design_pays(content, calculations)
+    orders = {name: ranked(calculations, name, digits) for name in content.studio.channels}
     for part, titles in in_parts(list(pays)):
-        begin, end = (len(reckonings) * at // part.count for at in (part.number - 1, part.number))
+        begin, end = (len(calculations) * at // part.count for at in (part.number - 1, part.number))
         page = EarningsPage(
             content,
             theme,
@@ -153,24 +153,24 @@ def _ends(pays: Mapping[str, Mapping[str, Pay]]) -> Mapping[str, Mapping[str, Pa
     return {title: pays[title] for title in shown}
 
 
-def ranked(reckonings: Sequence[Reckoning], channel: str, digits: int) -> list[Reckoning]:
+def ranked(calculations: Sequence[VariantCalculation], channel: str, digits: int) -> list[VariantCalculation]:
     """Put variants in the order of what an hour earns in a channel, the most first; equals by title and code."""
     return sorted(
-        reckonings,
+        calculations,
         key=lambda one: (-an_hour(one, channel, digits), one.product.keys.title.casefold(), one.offer.sku),
     )
 
 
-def an_hour(one: Reckoning, channel: str, digits: int) -> Decimal:
+def an_hour(one: VariantCalculation, channel: str, digits: int) -> Decimal:
     """Give what an hour earns, as it is printed: what reads alike ranks alike."""
     return rounded(one.earnings[channel].an_hour, digits)
 
 
-def design_pays(content: Content, reckonings: Sequence[Reckoning]) -> dict[str, dict[str, Pay]]:
+def design_pays(content: Content, calculations: Sequence[VariantCalculation]) -> dict[str, dict[str, Pay]]:
     """Give each design's pay by title and channel, in the order of its middle variant in the catalogue's channel."""
     digits = minor_digits(content.studio.studio.currency)
-    variants: dict[str, list[Reckoning]] = {}
-    for one in reckonings:
+    variants: dict[str, list[VariantCalculation]] = {}
+    for one in calculations:
         variants.setdefault(one.product.keys.title, []).append(one)
     pays = {
         title: {name: _pay([an_hour(one, name, digits) for one in each]) for name in content.studio.channels}
@@ -202,7 +202,7 @@ def _plot(content: Content, pays: Mapping[str, Mapping[str, Pay]], theme: Theme,
 
 
 def _ranking(
-    content: Content, ones: Sequence[Reckoning], name: str, number: int, before: int, wording: Wording
+    content: Content, ones: Sequence[VariantCalculation], name: str, number: int, before: int, wording: Wording
 ) -> Ranking:
     digits = minor_digits(content.studio.studio.currency)
     rate = rounded(content.studio.bench.hourly_rate, digits)
@@ -213,7 +213,7 @@ def _ranking(
     return Ranking(name, content.studio.channels[name].title, mark_key(number), tuple(over), tuple(under))
 
 
-def _line(place: int, one: Reckoning, channel: str, wording: Wording) -> RankLine:
+def _line(place: int, one: VariantCalculation, channel: str, wording: Wording) -> RankLine:
     earning = one.earnings[channel]
     return RankLine(
         place,

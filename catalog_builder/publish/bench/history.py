@@ -18,13 +18,13 @@ from babel.dates import format_date
 from markupsafe import Markup
 
 from catalog_builder.cache.store import Store, key_of
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_page import bench_page
 from catalog_builder.publish.bench.inline_svg import Caption
 from catalog_builder.publish.bench.plot import Steps, line_key, plot_steps
-from catalog_builder.publish.bench.price_history import Past, begin_of, days_of, history, moves, used
+from catalog_builder.publish.bench.price_history import PastPrice, begin_of, days_of, history, moves, used
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.sheets.pagination import Part, in_parts
+from catalog_builder.publish.sheets.pagination import SheetPart, in_parts
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.content import Content
@@ -64,17 +64,17 @@ class Panels:
     theme: Theme
     store: Store
     span: tuple[date, date]
-    keyed: tuple[tuple[str, Reckoning], ...]
+    keyed: tuple[tuple[str, VariantCalculation], ...]
 
     @classmethod
-    def of(cls, content: Content, reckonings: Sequence[Reckoning], theme: Theme, store: Store) -> Panels:
+    def of(cls, content: Content, calculations: Sequence[VariantCalculation], theme: Theme, store: Store) -> Panels:
         """Take each design in the first variant of its record."""
-        firsts = tuple({one.product.slug: one for one in reversed(reckonings)}.values())[::-1]
+        firsts = tuple({one.product.slug: one for one in reversed(calculations)}.values())[::-1]
         span = min(begin_of(content, one) for one in firsts), _month_end(content.day)
         panels = cls(content, theme, store, span, ())
         return replace(panels, keyed=tuple((panels.key(one), one) for one in firsts))
 
-    def key(self, one: Reckoning) -> str:
+    def key(self, one: VariantCalculation) -> str:
         """Give the key of all that a panel follows from."""
         content, studio, day = self.content, self.content.studio, self.content.day
         prices = {name: [one for one in content.materials.prices[name] if one.day <= day] for name in used(one)}
@@ -86,7 +86,7 @@ class Panels:
         self.store.use("panels", key)
         return key
 
-    def kept(self, key: str, one: Reckoning) -> Panel:
+    def kept(self, key: str, one: VariantCalculation) -> Panel:
         """Draw a panel, or take it from the store."""
 
         def make() -> bytes:
@@ -108,7 +108,7 @@ def write_history(panels: Panels, folder: Folder) -> None:
         folder.make(part.name(PAGE), key, partial(_page, panels, keyed, part))
 
 
-def _page(panels: Panels, keyed: Mapping[str, Reckoning], part: Part) -> str:
+def _page(panels: Panels, keyed: Mapping[str, VariantCalculation], part: SheetPart) -> str:
     studio, theme = panels.content.studio, panels.theme
     return bench_page(
         theme,
@@ -126,7 +126,9 @@ def _month_end(day: date) -> date:
     return day.replace(day=monthrange(day.year, day.month)[1])
 
 
-def _panel(content: Content, one: Reckoning, pasts: Sequence[Past], span: tuple[date, date], theme: Theme) -> Panel:
+def _panel(
+    content: Content, one: VariantCalculation, pasts: Sequence[PastPrice], span: tuple[date, date], theme: Theme
+) -> Panel:
     wording = Wording.of(content.studio.studio)
     channels = content.studio.channels
     moved = tuple(past.day for past in pasts)
@@ -166,7 +168,7 @@ def _panel(content: Content, one: Reckoning, pasts: Sequence[Past], span: tuple[
     return Panel(one.product.keys.title, one.offer.words, f"cards/{one.offer.sku}.html", plot, lines)
 
 
-def _changes(pasts: Sequence[Past], theme: Theme, wording: Wording) -> list[PastLine]:
+def _changes(pasts: Sequence[PastPrice], theme: Theme, wording: Wording) -> list[PastLine]:
     """Word the days, leaving out those on which nothing that is shown changed."""
     lines: list[PastLine] = []
     for past in pasts:

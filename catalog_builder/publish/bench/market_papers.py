@@ -7,7 +7,7 @@ from dataclasses import asdict, dataclass
 from decimal import Decimal
 
 from catalog_builder.planning.market_preparation import MarketDay, market_days
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_page import bench_page
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.typeset import PAPERS, typeset
@@ -84,11 +84,11 @@ class MarketSheet:
 
 
 def write_market_papers(
-    content: Content, reckonings: Sequence[Reckoning], theme: Theme, folder: Folder
+    content: Content, calculations: Sequence[VariantCalculation], theme: Theme, folder: Folder
 ) -> tuple[tuple[str, str], ...]:
     """Write the papers of every market to come that has a list, and give the words and the address of each."""
     papers = []
-    for one in market_days(content, reckonings):
+    for one in market_days(content, calculations):
         if one.carried:
             address = address_of(one)
             sheet = sheet_of(one, content, theme)
@@ -140,14 +140,14 @@ def told(count: int, mass_g: float, worth: Decimal, theme: Theme, wording: Wordi
 
 def _box(name: str, one: MarketDay, theme: Theme, wording: Wording) -> PackedBox:
     rows = one.boxes[name]
-    worth = sum((row.count * row.reckoning.offer.stall_price for row in rows), Decimal(0))
+    worth = sum((row.count * row.calculation.offer.stall_price for row in rows), Decimal(0))
     return PackedBox(
         name,
         told(sum(row.count for row in rows), sum(row.mass_g for row in rows), worth, theme, wording),
         tuple(
             PackedRow(
-                row.reckoning.product.keys.title,
-                row.reckoning.offer.words,
+                row.calculation.product.keys.title,
+                row.calculation.offer.words,
                 str(row.count),
                 wording.load(row.mass_g),
             )

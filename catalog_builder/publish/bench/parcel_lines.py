@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from catalog_builder.making.parcel import length_and_girth
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.output.workbook import Row
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.content import Content
 
 
-def parcel_notes(content: Content, one: Reckoning, theme: Theme, wording: Wording) -> tuple[str, ...]:
+def parcel_notes(content: Content, one: VariantCalculation, theme: Theme, wording: Wording) -> tuple[str, ...]:
     """Give what a cost card says of the parcel; nothing where the studio keeps no table of boxes."""
     if not content.boxes:
         return ()
@@ -34,7 +34,7 @@ def parcel_notes(content: Content, one: Reckoning, theme: Theme, wording: Wordin
     )
 
 
-def parcel_columns(content: Content, one: Reckoning) -> Row:
+def parcel_columns(content: Content, one: VariantCalculation) -> Row:
     """Give a variant's parcel as cells of the price list: mm and g, empty where it goes by hand."""
     if not content.boxes:
         return {}

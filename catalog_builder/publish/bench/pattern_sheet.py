@@ -15,10 +15,10 @@ from catalog_builder.cache.atomic_file import digest_of
 from catalog_builder.cache.store import Store, key_of
 from catalog_builder.offer import size_title
 from catalog_builder.pattern.cuts import Cut
-from catalog_builder.pattern.parts.flat_part import Flat
-from catalog_builder.piece.assembly import Assembled
+from catalog_builder.pattern.parts.flat_part import FlatPart
+from catalog_builder.piece.assembly import AssembledPiece
 from catalog_builder.piece.made_piece import Copies
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.line_drawing import LineDrawing, draw_lines
 from catalog_builder.publish.sheets.tiles import FOOT_MM, HEAD_MM, MARGIN_MM, OVERLAP_MM, Tile, Tiling, lay_tiles
@@ -38,11 +38,11 @@ class SheetLinks:
 
 
 def write_pattern_sheets(
-    content: Content, reckonings: Sequence[Reckoning], theme: Theme, store: Store, folder: Folder
+    content: Content, calculations: Sequence[VariantCalculation], theme: Theme, store: Store, folder: Folder
 ) -> tuple[SheetLinks, ...]:
     """Write a PDF for each product, size and flat part, and give the links to them."""
     sizes: dict[str, dict[str, str]] = {}
-    for one in reckonings:
+    for one in calculations:
         mine = sizes.setdefault(one.product.keys.title, {})
         for part in one.made.parts:
             name = "--".join(word for word in (one.product.slug, one.size, part.name) if word)
@@ -59,13 +59,13 @@ def write_pattern_sheets(
     )
 
 
-def sheet_key(content: Content, one: Assembled, part: str, theme: Theme) -> str:
+def sheet_key(content: Content, one: AssembledPiece, part: str, theme: Theme) -> str:
     """Give the key of all that a pattern sheet follows from."""
     return key_of("pattern sheet", one.key, one.size, part, theme.key, content.studio.studio)
 
 
 def kept_pattern_sheet(
-    content: Content, product: Product, one: Assembled, part: str, theme: Theme, store: Store
+    content: Content, product: Product, one: AssembledPiece, part: str, theme: Theme, store: Store
 ) -> bytes:
     """Give the pattern sheet of a part by its name, from the store where it has been set before."""
 
@@ -76,7 +76,7 @@ def kept_pattern_sheet(
     return store.kept("patterns", sheet_key(content, one, part, theme), make)
 
 
-def pattern_sheet(content: Content, product: Product, one: Assembled, flat: Flat, theme: Theme) -> bytes:
+def pattern_sheet(content: Content, product: Product, one: AssembledPiece, flat: FlatPart, theme: Theme) -> bytes:
     """Make the pattern sheet of one flat at a size as a PDF. It bears no day: the same drawing gives the same bytes."""
     return typeset(theme, "bench/pattern_sheet.typ", _sheet(content, product, one, flat, theme), product.keys.added)
 
@@ -90,13 +90,13 @@ def part_words(part: Copies, theme: Theme) -> str:
     return theme.words("pattern_sheet", key, part=name, count=part.count, mirrored=part.mirrored)
 
 
-def _sheet(content: Content, product: Product, one: Assembled, flat: Flat, theme: Theme) -> dict[str, Any]:
+def _sheet(content: Content, product: Product, one: AssembledPiece, flat: FlatPart, theme: Theme) -> dict[str, Any]:
     """Gather what the template prints: words ready-made, places in mm from the drawing's upper left corner."""
     keys, wording = content.studio.studio, Wording.of(content.studio.studio)
     first = next(iter(product.keys.glass.values()))
     part = next(part for part in one.made.parts if part.name == flat.name)
     grained = {word for word, name in first.pieces.items() if content.materials.rows[name].has_grain}
-    drawing = draw_lines(flat, one.hung, grained)
+    drawing = draw_lines(flat, one.suspension, grained)
     lines = _lines(drawing)
     left, top, right, bottom = flat.box
     tiling = lay_tiles(drawing.width, drawing.height, keys.paper)
@@ -163,7 +163,9 @@ def _row(content: Content, product: Product, cut: Cut, wording: Wording) -> dict
     }
 
 
-def _choices(content: Content, product: Product, flat: Flat, theme: Theme, wording: Wording) -> list[dict[str, Any]]:
+def _choices(
+    content: Content, product: Product, flat: FlatPart, theme: Theme, wording: Wording
+) -> list[dict[str, Any]]:
     """Count the pieces of each sheet of glass, for every choice."""
     choices = []
     for choice in product.keys.glass.values():

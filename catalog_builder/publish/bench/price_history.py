@@ -12,8 +12,8 @@ from decimal import Decimal
 
 from catalog_builder.making.quantities import read_uses
 from catalog_builder.mistake import MistakeError
-from catalog_builder.pricing.book import Terms, standings
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.book import Terms, channel_prices
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.cost import Cost, read_cost
 from catalog_builder.pricing.policy import read_prices
 from catalog_builder.records.content import Content
@@ -21,7 +21,7 @@ from catalog_builder.units import minor_digits
 
 
 @dataclass(frozen=True, slots=True)
-class Past:
+class PastPrice:
     """A variant on a day: its cost, and its price in each channel.
 
     ``booked`` are the channels whose price the price book gives; ``written`` those whose row is of that very day.
@@ -41,33 +41,33 @@ def days(content: Content) -> tuple[date, ...]:
     return tuple(sorted(day for day in found if day <= content.day))
 
 
-def days_of(content: Content, one: Reckoning) -> tuple[date, ...]:
+def days_of(content: Content, one: VariantCalculation) -> tuple[date, ...]:
     """Give those of the days on which something of one variant's may have changed."""
     found = {price.day for name in used(one) for price in content.materials.prices[name]}
     found |= {row.date for channel in content.studio.channels for row in content.book.history(one.offer.sku, channel)}
     return tuple(sorted(day for day in found if day <= content.day))
 
 
-def moves(pasts: Sequence[Past]) -> list[Past]:
+def moves(pasts: Sequence[PastPrice]) -> list[PastPrice]:
     """Leave out the days on which nothing of a variant changed."""
-    found: list[Past] = []
+    found: list[PastPrice] = []
     for past in pasts:
         if not found or past.written or replace(past, day=found[-1].day, written=found[-1].written) != found[-1]:
             found.append(past)
     return found
 
 
-def used(one: Reckoning) -> list[str]:
+def used(one: VariantCalculation) -> list[str]:
     """Give the names of the materials of a variant."""
     return sorted({line.key for line in one.cost.lines if line.group not in ("labour", "overhead")})
 
 
-def begin_of(content: Content, one: Reckoning) -> date:
+def begin_of(content: Content, one: VariantCalculation) -> date:
     """Give the first day on which all materials of a variant had a price."""
     return max(content.materials.prices[name][0].day for name in used(one))
 
 
-def history(content: Content, one: Reckoning, when: Sequence[date] | None = None) -> tuple[Past, ...]:
+def history(content: Content, one: VariantCalculation, when: Sequence[date] | None = None) -> tuple[PastPrice, ...]:
     """Follow a variant through days, all of them or some, from the first on which all its materials had a price."""
     uses = read_uses(
         content,
@@ -75,7 +75,7 @@ def history(content: Content, one: Reckoning, when: Sequence[date] | None = None
         content.studio.finishes[one.finish],
         one.product.keys.glass[one.choice],
         one.made,
-        one.hung,
+        one.suspension,
     )
     if one.glass is not None and one.glass.share.adopted:
         uses = one.glass.share.charge(uses, one.made, one.product.keys.glass[one.choice])
@@ -91,14 +91,14 @@ def history(content: Content, one: Reckoning, when: Sequence[date] | None = None
     return tuple(pasts)
 
 
-def _past(then: Content, one: Reckoning, cost: Cost) -> Past:
+def _past(then: Content, one: VariantCalculation, cost: Cost) -> PastPrice:
     """Price a cost as a build of that day would."""
     channels, digits = then.studio.channels, minor_digits(then.studio.studio.currency)
     policy = read_prices(channels, cost.total, digits)
     terms = Terms(then.day, digits, False, then.studio.book.keep_within_percent)
-    found = standings(then.book, one.offer.sku, channels, policy, terms)
+    found = channel_prices(then.book, one.offer.sku, channels, policy, terms)
     entries = {name: standing.entry for name, standing in found.items() if standing.entry is not None}
-    return Past(
+    return PastPrice(
         then.day,
         cost.total,
         {name: standing.published.printed for name, standing in found.items()},

@@ -9,8 +9,8 @@ from textwrap import wrap
 
 from markupsafe import Markup
 
-from catalog_builder.planning.estimated_rates import Learned, Repeated, Study, learn, places
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.planning.estimated_rates import EstimatedRates, Repeated, Study, estimate_rates, places
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_page import bench_page
 from catalog_builder.publish.bench.inline_svg import Caption
 from catalog_builder.publish.bench.plot import mark_key, plot_pairs
@@ -55,9 +55,9 @@ class RepeatedLine:
     told: str
 
 
-def write_rates(content: Content, reckonings: Sequence[Reckoning], theme: Theme, folder: Folder) -> bool:
+def write_rates(content: Content, calculations: Sequence[VariantCalculation], theme: Theme, folder: Folder) -> bool:
     """Write ``rates.html`` if anything was timed or weighed, and say whether it was."""
-    learned = learn(content, reckonings)
+    learned = estimate_rates(content, calculations)
     if not learned.studies:
         return False
     wording = Wording.of(content.studio.studio)
@@ -73,13 +73,13 @@ def write_rates(content: Content, reckonings: Sequence[Reckoning], theme: Theme,
         "rates.html",
         keys=((mark_key(0), labels["expected"]), (mark_key(1), labels["standing"])),
         panels=panels,
-        repeated=tuple(_repeated(one, reckonings, theme, wording) for one in learned.repeated),
+        repeated=tuple(_repeated(one, calculations, theme, wording) for one in learned.repeated),
     )
     folder.write("rates.html", page)
     return True
 
 
-def rates_text(learned: Learned, names: Sequence[str], theme: Theme, wording: Wording) -> Iterator[str]:
+def rates_text(learned: EstimatedRates, names: Sequence[str], theme: Theme, wording: Wording) -> Iterator[str]:
     """Give the rates as lines for a terminal, of the steps in ``names`` alone where there are any."""
     labels = theme.labels["rates"]
     for study in learned.studies:
@@ -142,7 +142,7 @@ def told(study: Study, theme: Theme, wording: Wording) -> str:
 def _plot(study: Study, theme: Theme, wording: Wording) -> Markup:
     labels = theme.labels["rates"]
     weighed = study.path == ("making",)
-    pairs = [list(zip(reckoned, study.taken, strict=True)) for reckoned in (study.expected, study.standing)]
+    pairs = [list(zip(calculated, study.taken, strict=True)) for calculated in (study.expected, study.standing)]
     caption = Caption(
         f"rates-{study.name.replace('.', '-')}",
         theme.words("rates", "plot_title", title=study.title),
@@ -152,12 +152,14 @@ def _plot(study: Study, theme: Theme, wording: Wording) -> Markup:
     return plot_pairs(pairs, words, lambda amount: wording.number(exact(amount, 2), 2), caption)
 
 
-def _repeated(one: Repeated, reckonings: Sequence[Reckoning], theme: Theme, wording: Wording) -> RepeatedLine:
+def _repeated(
+    one: Repeated, calculations: Sequence[VariantCalculation], theme: Theme, wording: Wording
+) -> RepeatedLine:
     """Say how a variant's minutes fell, and what as many again as last time may take by Wright's curve."""
     variant = one.variant
     found = next(
         each
-        for each in reckonings
+        for each in calculations
         if (each.product.slug, each.size, each.finish, each.choice)
         == (variant.product, variant.size, variant.finish, variant.choice)
     )

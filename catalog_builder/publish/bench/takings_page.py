@@ -9,7 +9,7 @@ from decimal import Decimal
 from markupsafe import Markup
 
 from catalog_builder.planning.takings import MarketTakings, Takings, VariantSold, take
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_page import bench_page
 from catalog_builder.publish.bench.inline_svg import Caption
 from catalog_builder.publish.bench.plot import bar_key, plot_counts
@@ -49,9 +49,9 @@ class SoldLine:
     hour: str
 
 
-def write_takings(content: Content, reckonings: Sequence[Reckoning], theme: Theme, folder: Folder) -> bool:
+def write_takings(content: Content, calculations: Sequence[VariantCalculation], theme: Theme, folder: Folder) -> bool:
     """Write ``takings.html`` if anything sold, and say whether it did."""
-    takings = take(content, reckonings)
+    takings = take(content, calculations)
     if not takings.markets:
         return False
     wording, labels = Wording.of(content.studio.studio), theme.labels["takings"]
@@ -98,16 +98,16 @@ def _money(amount: Decimal | None, wording: Wording) -> str:
 
 
 def _sold(one: VariantSold, content: Content, wording: Wording) -> SoldLine:
-    offer = one.reckoning.offer
+    offer = one.calculation.offer
     return SoldLine(
-        one.reckoning.product.keys.title,
+        one.calculation.product.keys.title,
         f"cards/{offer.sku}.html",
         offer.words,
         str(one.brought) if one.brought else "–",
         str(one.sold),
         wording.percent(one.share),
         wording.money(one.takings),
-        wording.money(one.reckoning.earnings[content.studio.channel_on("stall")].an_hour),
+        wording.money(one.calculation.earnings[content.studio.channel_on("stall")].an_hour),
     )
 
 
@@ -130,7 +130,7 @@ def _count_plot(takings: Takings, theme: Theme, wording: Wording) -> Markup:
     labels = theme.labels["takings"]
     designs: dict[str, tuple[int, int]] = {}
     for one in takings.variants:
-        title = one.reckoning.product.keys.title
+        title = one.calculation.product.keys.title
         brought, sold = designs.get(title, (0, 0))
         designs[title] = brought + max(one.brought, one.sold), sold + one.sold
     order = sorted(designs, key=lambda title: (-designs[title][1] / designs[title][0], -designs[title][1], title))

@@ -7,9 +7,9 @@ from datetime import date
 
 from catalog_builder.offer import Listing
 from catalog_builder.publish.catalogue.descriptors import Described, breadcrumbs, product_group, studio_data
-from catalog_builder.publish.catalogue.feed import MOST, Entry
+from catalog_builder.publish.catalogue.feed import MOST, FeedEntry
 from catalog_builder.publish.catalogue.link_card import HOME, collection_card, product_card
-from catalog_builder.publish.catalogue.listing_view import Shown
+from catalog_builder.publish.catalogue.listing_view import CatalogueContent
 from catalog_builder.publish.pictures.raster import PREVIEW_EDGE
 
 LOGO = "assets/icon-512.png"
@@ -18,7 +18,7 @@ LOGO = "assets/icon-512.png"
 class Addresses:
     """The full addresses of what is shown; ``newest`` holds all listings, the newest first."""
 
-    def __init__(self, shown: Shown, newest: Sequence[Listing]) -> None:
+    def __init__(self, shown: CatalogueContent, newest: Sequence[Listing]) -> None:
         self.shown = shown
         self.theme = shown.theme
         self.newest = newest
@@ -57,14 +57,14 @@ class Addresses:
             card, title = collection_card(name), self.shown.collections[name].title
         return card, self.theme.words("pages", "card_alt", title=title, studio=self.shown.studio.name)
 
-    def entries(self) -> list[Entry]:
+    def entries(self) -> list[FeedEntry]:
         """Give what the feed of new work holds."""
         entries = []
         for listing in self.newest[:MOST]:
             shots = self.shown.pictures[listing.slug].shots
             largest = shots[0].prints.renditions[-1] if shots else None
             entries.append(
-                Entry(
+                FeedEntry(
                     listing,
                     self.shown.collections[listing.collection].title,
                     self.page(f"products/{listing.slug}.html"),

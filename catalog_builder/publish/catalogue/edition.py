@@ -13,10 +13,10 @@ from math import inf
 
 from catalog_builder.cache.store import Store, key_of
 from catalog_builder.mistake import Finding
-from catalog_builder.publish.catalogue.listing_view import Shown
+from catalog_builder.publish.catalogue.listing_view import CatalogueContent
 from catalog_builder.publish.catalogue.look_book import look_book
 from catalog_builder.publish.catalogue.one_file import SMALL, Likeness, TooLargeError, one_file
-from catalog_builder.publish.catalogue.sent import MOST_SENT, Sent, is_chosen
+from catalog_builder.publish.catalogue.sent import MOST_SENT, SentSelection, is_chosen
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import LinkView
 from catalog_builder.records.reading.source import Source
@@ -51,13 +51,13 @@ class Edition:
     findings: tuple[Finding, ...]
 
 
-def make_edition(shown: Shown, most_mb: Decimal, studio: Source) -> Edition:
+def make_edition(shown: CatalogueContent, most_mb: Decimal, studio: Source) -> Edition:
     """Make both, each under ``most_mb`` million bytes where smaller and fewer pictures can bring that about.
 
     ``studio`` is the file in which that bound stands. What the store knows of is made only when it is asked for.
     """
     address = f"{shown.studio.address}{sent_name(shown.studio.name, 'html')}"
-    sent = Sent.of(shown)
+    sent = SentSelection.of(shown)
     key, room = sent.key, int(most_mb * 1_000_000)
 
     def page(likeness: Likeness, most: float) -> bytes:
@@ -76,7 +76,7 @@ def make_edition(shown: Shown, most_mb: Decimal, studio: Source) -> Edition:
     return Edition(whole, bound, (*findings, *_chosen(sent, studio)))
 
 
-def _unlike(sent: Sent, *, thumbs: bool) -> list[Likeness]:
+def _unlike(sent: SentSelection, *, thumbs: bool) -> list[Likeness]:
     """Leave out likenesses that would give the very bytes of the one before."""
     pictures = [sent.shown.pictures[listing.slug] for listing in sent.shown.listings]
     looks = [([one.chosen(each) for each in pictures], thumbs and one.thumbs) for one in LIKENESSES]
@@ -102,7 +102,7 @@ def _kept(key: str, make: Try, likenesses: list[Likeness], room: int, store: Sto
     return Document(key, size, LIKENESSES[place], lambda: made.pop() if made else make(LIKENESSES[place], inf))
 
 
-def _chosen(sent: Sent, studio: Source) -> list[Finding]:
+def _chosen(sent: SentSelection, studio: Source) -> list[Finding]:
     """Tell where not all products are sent."""
     if sent.count == sent.total:
         return []
@@ -129,7 +129,7 @@ def sent_name(studio: str, ending: str) -> str:
     return f"{FOLDER}/{name}.{ending}"
 
 
-def to_send(shown: Shown, root: str) -> tuple[LinkView, ...]:
+def to_send(shown: CatalogueContent, root: str) -> tuple[LinkView, ...]:
     """Give the links to both; ``root`` leads back to the catalogue's front folder."""
     most = Wording.of(shown.studio).number(Decimal(MOST_SENT), 0)
     which = "_newest" if is_chosen(shown) else ""

@@ -19,7 +19,7 @@ _LANGUAGE = "{http://www.w3.org/XML/1998/namespace}lang"
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class FeedEntry:
     """A product as the feed has it: its listing, its page's address, and its picture's address and size in px."""
 
     listing: Listing
@@ -29,7 +29,7 @@ class Entry:
     size: tuple[int, int]
 
 
-def atom_feed(studio: StudioView, address: str, language: str, entries: Sequence[Entry]) -> bytes:
+def atom_feed(studio: StudioView, address: str, language: str, entries: Sequence[FeedEntry]) -> bytes:
     """Write the feed of a catalogue that stands at ``address``; ``entries`` come the newest first.
 
     What identifies an entry for good is its page's address (RFC 4287, 4.2.6). Days are those of the records, so
@@ -53,7 +53,7 @@ def atom_feed(studio: StudioView, address: str, language: str, entries: Sequence
     return bytes(etree.tostring(feed, xml_declaration=True, encoding="UTF-8")) + b"\n"
 
 
-def _entry(feed: etree._Element, entry: Entry) -> None:
+def _entry(feed: etree._Element, entry: FeedEntry) -> None:
     listing, (width, height) = entry.listing, entry.size
     one = _add(feed, "entry")
     _add(one, "id", entry.address)

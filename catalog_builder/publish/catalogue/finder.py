@@ -12,7 +12,7 @@ from decimal import Decimal
 from catalog_builder.offer import Listing, Offer
 from catalog_builder.publish.catalogue.descriptors import in_script
 from catalog_builder.publish.catalogue.listing_view import ListingViews
-from catalog_builder.publish.catalogue.price_band import Band, bands
+from catalog_builder.publish.catalogue.price_band import PriceBand, bands
 from catalog_builder.publish.pictures.colour_word import WORDS, colour_word
 from catalog_builder.publish.views import FacetView, FinderView, OptionView
 from catalog_builder.records.studio import Collection
@@ -90,7 +90,7 @@ class Finder:
     def _finishes(self) -> FacetView:
         return self._facet("finish", [OptionView(title, title, "") for title in self.finishes])
 
-    def _banded(self, found: Sequence[Band], worded: Callable[[Decimal], str]) -> Iterable[OptionView]:
+    def _banded(self, found: Sequence[PriceBand], worded: Callable[[Decimal], str]) -> Iterable[OptionView]:
         for band in found:
             low, high = (None if border is None else worded(border) for border in (band.low, band.high))
             if low is None:

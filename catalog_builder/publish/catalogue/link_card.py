@@ -9,7 +9,7 @@ from pathlib import Path
 
 from catalog_builder.cache.store import Store, key_of
 from catalog_builder.offer import Listing
-from catalog_builder.publish.catalogue.listing_view import ListingViews, Shown
+from catalog_builder.publish.catalogue.listing_view import CatalogueContent, ListingViews
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.pictures.gallery import Pictures
 from catalog_builder.publish.pictures.link_picture import MOST_PICTURES, CardLook, Pane, make_card
@@ -52,7 +52,7 @@ class Cards:
         return self.store.kept("cards", self.key(pictures, name, words), make)
 
 
-def write_link_cards(shown: Shown, views: ListingViews, folder: Folder) -> None:
+def write_link_cards(shown: CatalogueContent, views: ListingViews, folder: Folder) -> None:
     """Write every card."""
     cards, studio, newest, inside = Cards(shown.theme, shown.store), shown.studio, views.newest, views.inside
 

@@ -21,11 +21,11 @@ from catalog_builder.publish.views import (
     CardView,
     ChoiceView,
     FactView,
+    ImageSource,
     LinkView,
     PageView,
     PictureView,
     ProductView,
-    Source,
     StudioView,
 )
 from catalog_builder.records.selling.market_date import Market
@@ -40,7 +40,7 @@ def newest_first(listings: Iterable[Listing]) -> tuple[Listing, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class CatalogueContent:
     """All that the catalogue is made of."""
 
     studio: StudioKeys
@@ -57,7 +57,7 @@ class Shown:
 class ListingViews:
     """Words listings for the theme's templates. ``newest`` holds all of them, the newest first."""
 
-    def __init__(self, shown: Shown, newest: tuple[Listing, ...]) -> None:
+    def __init__(self, shown: CatalogueContent, newest: tuple[Listing, ...]) -> None:
         self.studio = shown.studio
         self.theme = shown.theme
         self.wording = Wording.of(shown.studio)
@@ -128,7 +128,7 @@ class ListingViews:
             shot.alt or listing.title,
             middle.width,
             middle.height,
-            (Source("image/webp", candidates("webp")), Source("image/jpeg", candidates("jpg"))),
+            (ImageSource("image/webp", candidates("webp")), ImageSource("image/jpeg", candidates("jpg"))),
             shot.prints.colour,
             f"{shot.focus[0] * 100:g}% {shot.focus[1] * 100:g}%",
             drawn=False,

@@ -8,9 +8,9 @@ from math import inf
 from typing import Any
 
 from catalog_builder.offer import Listing
-from catalog_builder.publish.catalogue.listing_view import ListingViews, Shown, newest_first
+from catalog_builder.publish.catalogue.listing_view import CatalogueContent, ListingViews, newest_first
 from catalog_builder.publish.catalogue.one_file import Likeness, TooLargeError, shared_cautions
-from catalog_builder.publish.catalogue.sent import Sent
+from catalog_builder.publish.catalogue.sent import SentSelection
 from catalog_builder.publish.sheets.printed_text import printed
 from catalog_builder.publish.sheets.typeset import PAPERS, typeset
 from catalog_builder.publish.theme.loading import marked_up
@@ -25,7 +25,7 @@ SHOWN = 5
 MEASURES = ("size", "glass_size", "hung_size", "weight", "packed", "postage")
 
 
-def look_book(sent: Sent, likeness: Likeness, room: float = inf) -> bytes:
+def look_book(sent: SentSelection, likeness: Likeness, room: float = inf) -> bytes:
     """Set the book on the studio's paper: cover, contents, collections, a page or more a product, care, contact.
 
     Raises:
@@ -74,7 +74,7 @@ def look_book(sent: Sent, likeness: Likeness, room: float = inf) -> bytes:
 
 
 def _product(
-    shown: Shown, views: ListingViews, listing: Listing, likeness: Likeness, shared: tuple[str, ...]
+    shown: CatalogueContent, views: ListingViews, listing: Listing, likeness: Likeness, shared: tuple[str, ...]
 ) -> dict[str, Any]:
     """Give a product in words, with its pictures by the names of their files."""
     address = f"{shown.studio.address}products/{listing.slug}.html"
@@ -134,7 +134,7 @@ def _market(view: MarketView) -> dict[str, str]:
     return {"name": view.name, "place": view.place, "date": view.date, "hours": view.hours, "note": view.note}
 
 
-def _weigh(shown: Shown, likeness: Likeness, room: float) -> None:
+def _weigh(shown: CatalogueContent, likeness: Likeness, room: float) -> None:
     """Add up the photos that surely stand in the book, as they are, until they are more than there is room for."""
     for pictures in shown.pictures.values():
         for shot in pictures.shots[: min(likeness.most, SHOWN)]:
@@ -143,7 +143,7 @@ def _weigh(shown: Shown, likeness: Likeness, room: float) -> None:
                 raise TooLargeError
 
 
-def _files(shown: Shown, likeness: Likeness) -> dict[str, Callable[[], bytes]]:
+def _files(shown: CatalogueContent, likeness: Likeness) -> dict[str, Callable[[], bytes]]:
     files: dict[str, Callable[[], bytes]] = {}
     for slug, pictures in shown.pictures.items():
         files[f"{slug}.svg"] = partial(pictures.kept, "drawn")

@@ -11,8 +11,8 @@ from catalog_builder.mistake import Mistake, MistakeError, Place
 from catalog_builder.offer import Listing
 from catalog_builder.publish.catalogue.edition_views import ChapterView, EditionView, EntryView
 from catalog_builder.publish.catalogue.embedding import embedded
-from catalog_builder.publish.catalogue.listing_view import ListingViews, Shown, newest_first
-from catalog_builder.publish.catalogue.sent import Sent
+from catalog_builder.publish.catalogue.listing_view import CatalogueContent, ListingViews, newest_first
+from catalog_builder.publish.catalogue.sent import SentSelection
 from catalog_builder.publish.pictures.album import Shot
 from catalog_builder.publish.pictures.gallery import Pictures
 from catalog_builder.publish.pictures.photo import Rendition
@@ -58,7 +58,7 @@ class TooLargeError(Exception):
 class _FileViews(ListingViews):
     """Words listings for one file: a photo in one size, as WebP."""
 
-    def __init__(self, shown: Shown, newest: tuple[Listing, ...], likeness: Likeness) -> None:
+    def __init__(self, shown: CatalogueContent, newest: tuple[Listing, ...], likeness: Likeness) -> None:
         super().__init__(shown, newest)
         self.likeness = likeness
 
@@ -101,7 +101,7 @@ class _Files(Mapping[str, bytes]):
         return len(self.files)
 
 
-def one_file(sent: Sent, address: str, likeness: Likeness, room: float = inf) -> str:
+def one_file(sent: SentSelection, address: str, likeness: Likeness, room: float = inf) -> str:
     """Give the page with everything in it; ``address`` is where it stands on the web.
 
     Raises:
@@ -145,13 +145,13 @@ def one_file(sent: Sent, address: str, likeness: Likeness, room: float = inf) ->
         raise MistakeError([mistake]) from None
 
 
-def shared_cautions(shown: Shown) -> tuple[str, ...]:
+def shared_cautions(shown: CatalogueContent) -> tuple[str, ...]:
     """Give the cautions that every product has, in the order in which they are read."""
     first, *others = (caution_lines(listing, shown.theme) for listing in shown.listings)
     return tuple(line for line in first if all(line in lines for lines in others))
 
 
-def _chapters(sent: Sent, views: _FileViews, shared: tuple[str, ...]) -> list[ChapterView]:
+def _chapters(sent: SentSelection, views: _FileViews, shared: tuple[str, ...]) -> list[ChapterView]:
     shown, chapters = sent.shown, []
     for slug, collection in shown.collections.items():
         listings = [one for one in views.newest if one.collection == slug]
@@ -169,7 +169,7 @@ def _chapters(sent: Sent, views: _FileViews, shared: tuple[str, ...]) -> list[Ch
     return chapters
 
 
-def _entry(sent: Sent, views: _FileViews, listing: Listing, shared: tuple[str, ...]) -> EntryView:
+def _entry(sent: SentSelection, views: _FileViews, listing: Listing, shared: tuple[str, ...]) -> EntryView:
     shown = sent.shown
     address = f"{shown.studio.address}products/{listing.slug}.html"
     page = _page(sent, (), listing.title, address)
@@ -192,7 +192,7 @@ def _entry(sent: Sent, views: _FileViews, listing: Listing, shared: tuple[str, .
     )
 
 
-def _page(sent: Sent, chapters: tuple[ChapterView, ...], title: str, address: str) -> PageView:
+def _page(sent: SentSelection, chapters: tuple[ChapterView, ...], title: str, address: str) -> PageView:
     shown, words = sent.shown, sent.shown.theme.labels["navigation"]
     links = [
         (words["home"], "main"),
@@ -210,7 +210,7 @@ def _page(sent: Sent, chapters: tuple[ChapterView, ...], title: str, address: st
     )
 
 
-def _pictures(shown: Shown) -> dict[str, Callable[[], bytes]]:
+def _pictures(shown: CatalogueContent) -> dict[str, Callable[[], bytes]]:
     """Give the ways to all pictures: together they may be more than memory holds."""
     files: dict[str, Callable[[], bytes]] = {}
     for slug, pictures in shown.pictures.items():

@@ -12,7 +12,7 @@ _STEPS = (Decimal(1), Decimal(2), Decimal("2.5"), Decimal(5), Decimal(10))
 
 
 @dataclass(frozen=True, slots=True)
-class Band:
+class PriceBand:
     """From a number to a number, both belonging to it; ``None`` leaves a side open."""
 
     low: Decimal | None
@@ -28,7 +28,7 @@ class Band:
         return (self.low is None or value >= self.low) and (self.high is None or value <= self.high)
 
 
-def bands(values: Sequence[Decimal]) -> tuple[Band, ...]:
+def bands(values: Sequence[Decimal]) -> tuple[PriceBand, ...]:
     """Part numbers into up to ``MOST`` bands with about as many in each; none where there is nothing to part."""
     ordered = sorted(values)
     if not ordered or ordered[0] == ordered[-1]:
@@ -38,7 +38,7 @@ def bands(values: Sequence[Decimal]) -> tuple[Band, ...]:
     # Where nearly all are alike, the middle of the range parts those that are not.
     borders = _between(ordered, quarters, step) or _between(ordered, [(ordered[0] + ordered[-1]) / 2], step)
     edges = [None, *borders, None]
-    parts = [Band(low, high) for low, high in pairwise(edges)]
+    parts = [PriceBand(low, high) for low, high in pairwise(edges)]
     return tuple(part for part in parts if any(part.holds(one) for one in ordered))
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from catalog_builder.cache.store import key_of, program
-from catalog_builder.publish.catalogue.listing_view import Shown, newest_first
+from catalog_builder.publish.catalogue.listing_view import CatalogueContent, newest_first
 from catalog_builder.publish.theme.wording import Wording
 
 # A book of so many is 250 pages; nobody leafs through more, and no mail takes them.
@@ -14,14 +14,14 @@ MOST_SENT = 120
 
 
 @dataclass(frozen=True, slots=True)
-class Sent:
+class SentSelection:
     """What is sent, and of how many products."""
 
-    shown: Shown
+    shown: CatalogueContent
     total: int
 
     @classmethod
-    def of(cls, shown: Shown) -> Sent:
+    def of(cls, shown: CatalogueContent) -> SentSelection:
         """Choose the newest products, where there are more than may be sent."""
         total = len(shown.listings)
         if not is_chosen(shown):
@@ -62,6 +62,6 @@ class Sent:
         )  # fmt: skip
 
 
-def is_chosen(shown: Shown) -> bool:
+def is_chosen(shown: CatalogueContent) -> bool:
     """Say whether there are more products than are sent."""
     return len(shown.listings) > MOST_SENT

@@ -18,7 +18,7 @@ from catalog_builder.publish.catalogue.edition import Edition, sent_name, to_sen
 from catalog_builder.publish.catalogue.finder import Finder
 from catalog_builder.publish.catalogue.inlined_style import inlined_style
 from catalog_builder.publish.catalogue.link_card import write_link_cards
-from catalog_builder.publish.catalogue.listing_view import ListingViews, Shown, newest_first
+from catalog_builder.publish.catalogue.listing_view import CatalogueContent, ListingViews, newest_first
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.pictures.gallery import Pictures
 from catalog_builder.publish.pictures.link_picture import SIZE
@@ -39,7 +39,7 @@ LOST = "404.html"
 ENDINGS = {"jpeg": "jpg", "webp": "webp"}
 
 
-def write_catalogue(shown: Shown, edition: Edition, folder: Folder) -> int:
+def write_catalogue(shown: CatalogueContent, edition: Edition, folder: Folder) -> int:
     """Write every page, picture and asset of the catalogue and the edition to send, and give the count of pages."""
     for slug in sorted(shown.pictures):
         _write_pictures(folder, slug, shown.pictures[slug])
@@ -76,7 +76,7 @@ def _write_pictures(folder: Folder, slug: str, pictures: Pictures) -> None:
 class _Pages:
     """Fills the theme's templates, page by page."""
 
-    def __init__(self, shown: Shown) -> None:
+    def __init__(self, shown: CatalogueContent) -> None:
         self.shown = shown
         self.theme = shown.theme
         self.wording = Wording.of(shown.studio)

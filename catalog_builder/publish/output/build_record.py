@@ -9,7 +9,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from catalog_builder.cache.atomic_file import lay_by
+from catalog_builder.cache.atomic_file import try_replace_file
 from catalog_builder.cache.store import program
 
 MADE = ".made-by-catalog-builder.json"
@@ -18,7 +18,7 @@ _DAMAGED = (OSError, ValueError, TypeError, AttributeError, LookupError, Arithme
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class FileRecord:
     """A published file as it was when it was last written or read: its digest, its size, and its date in ns.
 
     ``key`` is that of all that it was made from, empty where nobody said.
@@ -30,7 +30,7 @@ class Seen:
     key: str = ""
 
     @classmethod
-    def of(cls, path: Path, digest: str, key: str = "") -> Seen:
+    def of(cls, path: Path, digest: str, key: str = "") -> FileRecord:
         """Look at a file whose digest is known, and what it was made from."""
         found = path.stat()
         return cls(digest, found.st_size, found.st_mtime_ns, key)
@@ -50,7 +50,7 @@ def is_plain(path: Path) -> bool:
     return stat.S_ISREG(path.lstat().st_mode)
 
 
-def write_made(folder: Path, made: Mapping[str, Seen]) -> None:
+def write_made(folder: Path, made: Mapping[str, FileRecord]) -> None:
     """Write the list of a folder's files and their digests into it."""
     rows = {name: one.digest for name, one in sorted(made.items())}
     (folder / MADE).write_text(json.dumps(rows, indent=0, ensure_ascii=False) + "\n", encoding="utf-8")
@@ -68,22 +68,22 @@ def read_made(folder: Path) -> dict[str, str]:
         return {}
 
 
-def write_seen(path: Path, made: Mapping[str, Seen]) -> None:
+def write_seen(path: Path, made: Mapping[str, FileRecord]) -> None:
     """Remember how files looked. Where nothing can be written, the memory from before stays, and costs time alone."""
     rows = {name: [one.digest, one.size, one.date_ns, one.key] for name, one in made.items()}
     with suppress(OSError):
         path.parent.mkdir(parents=True, exist_ok=True)
-    lay_by(path, json.dumps({"program": program(), "files": rows}).encode())
+    try_replace_file(path, json.dumps({"program": program(), "files": rows}).encode())
 
 
-def read_seen(path: Path) -> dict[str, Seen]:
+def read_seen(path: Path) -> dict[str, FileRecord]:
     """Read how files looked; nothing where that is missing or damaged."""
     try:
         told = json.loads(path.read_text(encoding="utf-8"))
         # What another version made from the same may be other than what this one would make.
         same = told["program"] == program()
         return {
-            str(name): Seen(str(row[0]), int(row[1]), int(row[2]), str(row[3]) if same else "")
+            str(name): FileRecord(str(row[0]), int(row[1]), int(row[2]), str(row[3]) if same else "")
             for name, row in told["files"].items()
         }
     except _DAMAGED:

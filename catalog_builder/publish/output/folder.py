@@ -16,21 +16,21 @@ from pathlib import Path
 
 from filelock import FileLock, Timeout
 
-from catalog_builder.cache.atomic_file import KEPT, digest_of
+from catalog_builder.cache.atomic_file import CACHE_FOLDER, digest_of
 from catalog_builder.mistake import OutputError
 from catalog_builder.publish.output.build_record import (
     MADE,
-    Seen,
+    FileRecord,
     is_plain,
     read_made,
     read_seen,
     write_made,
     write_seen,
 )
-from catalog_builder.publish.output.folder_swap import exchange
+from catalog_builder.publish.output.folder_swap import swap_folders
 from catalog_builder.publish.output.removal import clear, is_folder, stands, sweep
-from catalog_builder.publish.output.signal_guard import Hold
-from catalog_builder.publish.output.user_files import bring, find_own, keep_aside, names_in
+from catalog_builder.publish.output.signal_guard import SignalGuard
+from catalog_builder.publish.output.user_files import bring, find_user_files, keep_aside, names_in
 
 # Pictures of faulty drawings in the bench's folder, which come and go without a build.
 FAULTS = "faults"
@@ -39,7 +39,7 @@ Write = Callable[["Folder"], int]
 Tell = Callable[[int, int], None]
 
 
-def publish_together(output: Path, writers: Mapping[str, Write], tell: Tell, files: int) -> Outcome:
+def publish_together(output: Path, writers: Mapping[str, Write], progress: Tell, files: int) -> Outcome:
     """Write a folder for each name of ``writers``, and put all in place once all are whole, or none.
 
     A writer gives the count of its pages; ``tell`` is called with how many files are written, and how many there will
@@ -49,8 +49,8 @@ def publish_together(output: Path, writers: Mapping[str, Write], tell: Tell, fil
         OutputError: the output could not be written; the old one then stands as it was.
     """
     try:
-        with alone(output), Hold() as hold:
-            return _published(output, writers, Count(tell, files), hold)
+        with alone(output), SignalGuard() as hold:
+            return _published(output, writers, Count(progress, files), hold)
     except OSError as fault:
         raise _refused(fault) from fault
 
@@ -62,7 +62,7 @@ def alone(output: Path) -> Iterator[None]:
     Raises:
         OutputError: another build is at work here, or the output cannot be written.
     """
-    path = output / KEPT / "lock"
+    path = output / CACHE_FOLDER / "lock"
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         # A build that has the output already may come here again.
@@ -82,7 +82,7 @@ def _refused(fault: OSError) -> OutputError:
     return OutputError(fault.errno, fault.strerror or str(fault), fault.filename)
 
 
-def _published(output: Path, writers: Mapping[str, Write], count: Count, hold: Hold) -> Outcome:
+def _published(output: Path, writers: Mapping[str, Write], count: Count, hold: SignalGuard) -> Outcome:
     folders = {name: Folder(output, name, count.one) for name in writers}
     pages, carried = 0, list[str]()
     try:
@@ -103,15 +103,15 @@ def _published(output: Path, writers: Mapping[str, Write], count: Count, hold: H
         raise
     for folder in folders.values():
         folder.settle()
-    sweep(output / KEPT / "left")
+    sweep(output / CACHE_FOLDER / "left")
     return Outcome(pages, sum(folder.written for folder in folders.values()), tuple(carried))
 
 
 class Count:
     """Counts files, and tells of every hundredth part of about how many there will be."""
 
-    def __init__(self, tell: Tell, files: int) -> None:
-        self.tell = tell
+    def __init__(self, progress: Tell, files: int) -> None:
+        self.progress = progress
         self.files = files
         self.done = 0
 
@@ -119,11 +119,11 @@ class Count:
         """Count a file."""
         self.done += 1
         if self.done < self.files and not self.done % max(1, self.files // 100):
-            self.tell(self.done, self.files)
+            self.progress(self.done, self.files)
 
     def end(self) -> None:
         """Tell that all are written."""
-        self.tell(self.files, self.files)
+        self.progress(self.files, self.files)
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,11 +146,11 @@ class Folder:
         self.final = output / name
         self.making = output / f".{name}-making"
         self.old = output / f".{name}-old"
-        self.left = output / KEPT / "left"
-        self.memory = output / KEPT / "seen" / f"{name}.json"
-        self.made: dict[str, Seen] = {}
+        self.left = output / CACHE_FOLDER / "left"
+        self.memory = output / CACHE_FOLDER / "seen" / f"{name}.json"
+        self.made: dict[str, FileRecord] = {}
         self.before: dict[str, str] = {}
-        self.seen: dict[str, Seen] = {}
+        self.seen: dict[str, FileRecord] = {}
         self.written = 0
         self.swapped = self.exchanged = False
 
@@ -217,7 +217,7 @@ class Folder:
                 shutil.copy2(self.final / name, path)
             except OSError:
                 return False
-        self.made[name] = Seen.of(path, digest)
+        self.made[name] = FileRecord.of(path, digest)
         self.note()
         return True
 
@@ -236,7 +236,7 @@ class Folder:
     def _put(self, name: str, data: bytes, digest: str) -> None:
         path = self._room(name)
         path.write_bytes(data)
-        self.made[name] = Seen.of(path, digest)
+        self.made[name] = FileRecord.of(path, digest)
         self.written += 1
         self.note()
 
@@ -251,7 +251,7 @@ class Folder:
         """Make the new folder whole, and give where in ``site_output`` the maker's own files are from now on."""
         kept = list[Path]()
         if is_folder(self.final):
-            own = find_own(self.final, self._standing(), self.before, self.made)
+            own = find_user_files(self.final, self._standing(), self.before, self.made)
             for name in own.free:
                 bring(self.final / name, self.making / name)
             kept += [self.final / name for name in own.free]
@@ -274,7 +274,7 @@ class Folder:
         """Put the new folder in the old one's place; the old one is kept beside it until all is well."""
         if not stands(self.final):
             self.making.replace(self.final)
-        elif exchange(self.making, self.final):
+        elif swap_folders(self.making, self.final):
             self.exchanged = True
         else:
             self.final.rename(self.old)
@@ -289,7 +289,7 @@ class Folder:
 
     def undo(self) -> None:
         """Throw away what was made; the old folder stands as it was, or comes back."""
-        if self.exchanged and not exchange(self.making, self.final):
+        if self.exchanged and not swap_folders(self.making, self.final):
             self.making.rename(self.old)
             self.exchanged = False
         if self.swapped and not self.exchanged:

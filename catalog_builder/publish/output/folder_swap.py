@@ -11,7 +11,7 @@ _AT_FDCWD = -100
 _SWAP = 2  # RENAME_EXCHANGE of Linux's renameat2(2), and RENAME_SWAP of macOS's renamex_np(2)
 
 
-def exchange(one: Path, other: Path) -> bool:
+def swap_folders(one: Path, other: Path) -> bool:
     """Exchange two paths of one disk in one step, and say whether it was done."""
     first, second = os.fsencode(one), os.fsencode(other)
     try:

@@ -10,7 +10,7 @@ from types import FrameType, TracebackType
 _NAMES = ("SIGTERM", "SIGHUP", "SIGBREAK", "SIGINT")
 
 
-class Hold:
+class SignalGuard:
     """From ``begin`` to the end of the block nothing ends the program: what began is brought to its end.
 
     What came in between is then let through, Ctrl-C as KeyboardInterrupt. Python tells the main thread alone of such
@@ -21,7 +21,7 @@ class Hold:
         self._before: dict[int, signal._HANDLER] = {}
         self._came: list[int] = []
 
-    def __enter__(self) -> Hold:
+    def __enter__(self) -> SignalGuard:
         return self
 
     def begin(self) -> None:

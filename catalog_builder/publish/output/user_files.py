@@ -13,12 +13,12 @@ from typing import NoReturn
 from unicodedata import normalize
 
 from catalog_builder.cache.atomic_file import digest_of
-from catalog_builder.publish.output.build_record import MADE, Seen, is_plain
+from catalog_builder.publish.output.build_record import MADE, FileRecord, is_plain
 from catalog_builder.publish.output.removal import is_folder, stands
 
 
 @dataclass(frozen=True, slots=True)
-class Own:
+class UserFiles:
     """Names of what the maker put into a folder: ``free`` ones, and those that are ``taken`` by what is published."""
 
     free: tuple[str, ...]
@@ -43,7 +43,9 @@ def _tell(fault: OSError) -> NoReturn:
     raise fault
 
 
-def find_own(folder: Path, names: Collection[str], before: Mapping[str, str], made: Mapping[str, Seen]) -> Own:
+def find_user_files(
+    folder: Path, names: Collection[str], before: Mapping[str, str], made: Mapping[str, FileRecord]
+) -> UserFiles:
     """Part the maker's own from all ``names`` of a folder.
 
     ``before`` is what a build made there, by name, with its digest; ``made`` what one is about to put in its place.
@@ -51,7 +53,7 @@ def find_own(folder: Path, names: Collection[str], before: Mapping[str, str], ma
     """
     there = sorted(set(names) - before.keys() - {MADE})
     if not there:
-        return Own((), ())
+        return UserFiles((), ())
     built, files = {folded(name): name for name in before}, {folded(name): name for name in made}
     folders = {parent for name in files for parent in _parents(name)}
     free, taken = list[str](), list[str]()
@@ -67,7 +69,7 @@ def find_own(folder: Path, names: Collection[str], before: Mapping[str, str], ma
             continue
         bound = wanted is not None or key in folders or any(parent in files for parent in _parents(key))
         (taken if bound else free).append(name)
-    return Own(tuple(free), tuple(taken))
+    return UserFiles(tuple(free), tuple(taken))
 
 
 def folded(name: str) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
-from catalog_builder.cache.file_digests import Inputs
+from catalog_builder.cache.file_digests import FileDigests
 from catalog_builder.cache.store import Store
 from catalog_builder.mistake import Finding, Mistake, MistakeError
 from catalog_builder.publish.pictures.photo import PhotoError, Prints, check_photo
@@ -24,7 +24,7 @@ class Shot:
     prints: Prints
 
 
-def check_photos(products: Sequence[Product], inputs: Inputs, store: Store) -> list[Mistake]:
+def check_photos(products: Sequence[Product], inputs: FileDigests, store: Store) -> list[Mistake]:
     """Look at the head of every photo that is new, without decoding one."""
     mistakes = []
     for product in products:
@@ -57,7 +57,7 @@ def photo_findings(products: Sequence[Product]) -> list[Finding]:
 
 
 def take_shots(
-    products: Sequence[Product], workers: int, inputs: Inputs, store: Store, tell: Callable[[], None]
+    products: Sequence[Product], workers: int, inputs: FileDigests, store: Store, progress: Callable[[], None]
 ) -> dict[str, tuple[Shot, ...]]:
     """Make every photo ready, or take from the store what an earlier build made of it; call ``tell`` after each.
 
@@ -75,7 +75,7 @@ def take_shots(
         except PhotoError as error:
             return _mistake(product, index, error)
         finally:
-            tell()
+            progress()
         return Shot(f"{product.slug}-{index + 1}", photo.alt or "", photo.focus, prints)
 
     shots: dict[str, list[Shot]] = {product.slug: [] for product in products}

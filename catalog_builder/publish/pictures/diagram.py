@@ -9,9 +9,9 @@ import numpy as np
 import shapely
 from shapely import Polygon
 
-from catalog_builder.pattern.parts.flat_part import Flat
-from catalog_builder.piece.hanging.suspension import Hung
-from catalog_builder.piece.made_piece import Made
+from catalog_builder.pattern.parts.flat_part import FlatPart
+from catalog_builder.piece.hanging.suspension import Suspension
+from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.publish.pictures.svg_text import digits, path_of, path_of_area, path_of_line, view_box
 from catalog_builder.records.material import Material
 
@@ -20,17 +20,19 @@ _APART_MM = 12.0
 Box = tuple[float, float, float, float]
 
 
-def diagram_svg(made: Made, hung: Hung, glass: Mapping[str, Material], words: tuple[str, str], identity: str) -> str:
+def diagram_svg(
+    made: MadePiece, suspension: Suspension, glass: Mapping[str, Material], words: tuple[str, str], identity: str
+) -> str:
     """Draw the pattern of every part.
 
     ``words`` are its title and description; ``identity`` keeps its names apart from others on the page.
     """
-    frames = list(_frames(made, hung))
+    frames = list(_frames(made, suspension))
     left, top, right, bottom = _around(frames)
     stroke = digits(max(right - left, bottom - top) / 220)
     parts, at = "", left
     for flat, frame in zip(made.flats, frames, strict=True):
-        marks = _part(flat, hung if flat is made.main else None, glass, stroke)
+        marks = _part(flat, suspension if flat is made.main else None, glass, stroke)
         shift = f'transform="translate({digits(at - frame[0])} {digits(top - frame[1])})"'
         parts += marks if flat is made.main else f"<g {shift}>{marks}</g>"
         at += frame[2] - frame[0] + _APART_MM
@@ -41,12 +43,12 @@ def diagram_svg(made: Made, hung: Hung, glass: Mapping[str, Material], words: tu
     )
 
 
-def _frames(made: Made, hung: Hung) -> Iterator[Box]:
+def _frames(made: MadePiece, suspension: Suspension) -> Iterator[Box]:
     """Give each flat's own box with white round it; the main one's holds the rings too."""
     for flat in made.flats:
         left, top, right, bottom = flat.box
         if flat is made.main:
-            top = min(top, min(y for _, y in hung.rings) - 1.2 * float(hung.ring.length_mm or 0))
+            top = min(top, min(y for _, y in suspension.rings) - 1.2 * float(suspension.ring.length_mm or 0))
         yield left - 3, top - 2, right + 3, bottom + 3
 
 
@@ -57,7 +59,7 @@ def _around(frames: list[Box]) -> Box:
     return left, top, left + width, top + max(box[3] - box[1] for box in frames)
 
 
-def _part(flat: Flat, hung: Hung | None, glass: Mapping[str, Material], stroke: str) -> str:
+def _part(flat: FlatPart, suspension: Suspension | None, glass: Mapping[str, Material], stroke: str) -> str:
     pieces = "".join(
         f'<path d="{path_of_area(piece.face)}" fill="{glass[piece.glass].colour}" fill-opacity="0.28"/>'
         for piece in flat.pattern.pieces
@@ -71,10 +73,10 @@ def _part(flat: Flat, hung: Hung | None, glass: Mapping[str, Material], stroke: 
     if joins:
         joins = f'<path d="{joins}" stroke-dasharray="3 2"/>'
     rings = ""
-    if hung is not None:
-        radius = float(hung.ring.length_mm or 6) / 2
+    if suspension is not None:
+        radius = float(suspension.ring.length_mm or 6) / 2
         rings = "".join(
-            f'<circle cx="{digits(x)}" cy="{digits(y - radius)}" r="{digits(radius)}"/>' for x, y in hung.rings
+            f'<circle cx="{digits(x)}" cy="{digits(y - radius)}" r="{digits(radius)}"/>' for x, y in suspension.rings
         )
     return (
         f'{pieces}<g fill="none" stroke="currentColor" stroke-width="{stroke}" stroke-linejoin="round" '

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from functools import partial
 
 from catalog_builder.cache.store import Store, key_of
-from catalog_builder.piece.hanging.suspension import Hung
-from catalog_builder.piece.made_piece import Made
+from catalog_builder.piece.hanging.suspension import Suspension
+from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.publish.pictures.album import Shot, preview
 from catalog_builder.publish.pictures.diagram import diagram_svg
 from catalog_builder.publish.pictures.hanging_drawing import HangingWords, hanging_svg
@@ -62,7 +62,7 @@ class Pictures:
         return preview(self.shots) if self.shots else self.kept("preview")
 
 
-class Drawn(Mapping[str, str]):
+class ProductDrawings(Mapping[str, str]):
     """The SVG of each product on nothing, by its name, read as it is asked for."""
 
     def __init__(self, pictures: Mapping[str, Pictures]) -> None:
@@ -83,7 +83,7 @@ class Drawn(Mapping[str, str]):
 
 
 @dataclass(frozen=True, slots=True)
-class Model:
+class PictureModel:
     """What a product's pictures are drawn from: its pattern in its first glass and finish.
 
     ``key`` is that of all that its pattern and its hanging follow from.
@@ -92,15 +92,15 @@ class Model:
     slug: str
     title: str
     text: str
-    made: Made
-    hung: Hung
+    made: MadePiece
+    suspension: Suspension
     glass: Mapping[str, Material]
     finish: str
     hanging: HangingWords
     key: str
 
 
-def draw(model: Model, shots: Sequence[Shot], store: Store) -> Pictures:
+def draw(model: PictureModel, shots: Sequence[Shot], store: Store) -> Pictures:
     """Give all that is drawn of a product, from the store where it has been drawn before."""
     words = model.title, model.text, tuple(model.glass), model.finish, model.hanging
     key = key_of(model.key, model.slug, words)
@@ -110,26 +110,26 @@ def draw(model: Model, shots: Sequence[Shot], store: Store) -> Pictures:
     return Pictures(tuple(shots), (size[0], size[1]), colour, key, partial(_kept, model, key, store))
 
 
-def _kept(model: Model, key: str, store: Store, name: str) -> bytes:
+def _kept(model: PictureModel, key: str, store: Store, name: str) -> bytes:
     return store.kept(name, key, lambda: _made(model, name))
 
 
-def _facts(model: Model) -> bytes:
+def _facts(model: PictureModel) -> bytes:
     areas: dict[str, float] = {}
     for word, tally in model.made.tallies.items():
         colour = model.glass[word].colour or "#cccccc"
         areas[colour] = areas.get(colour, 0.0) + tally.area_mm2
-    size = picture_size(model.made, model.hung)
+    size = picture_size(model.made, model.suspension)
     return json.dumps([size, max(sorted(areas), key=lambda colour: areas[colour])]).encode()
 
 
-def _made(model: Model, name: str) -> bytes:
-    made, hung, glass = model.made, model.hung, model.glass
+def _made(model: PictureModel, name: str) -> bytes:
+    made, suspension, glass = model.made, model.suspension, model.glass
     metal = metal_of(model.finish)
     if name == "drawn":
-        return picture_svg(made, hung, glass, metal, (model.title, f"{model.slug}-piece")).encode()
+        return picture_svg(made, suspension, glass, metal, (model.title, f"{model.slug}-piece")).encode()
     if name == "diagram":
-        return diagram_svg(made, hung, glass, (model.title, model.text), f"pattern-{model.slug}").encode()
+        return diagram_svg(made, suspension, glass, (model.title, model.text), f"pattern-{model.slug}").encode()
     if name == "hanging":
-        return hanging_svg(made, hung, model.hanging, f"hanging-{model.slug}").encode()
-    return pixels_of(scene_svg(made, hung, glass, metal, model.title))
+        return hanging_svg(made, suspension, model.hanging, f"hanging-{model.slug}").encode()
+    return pixels_of(scene_svg(made, suspension, glass, metal, model.title))

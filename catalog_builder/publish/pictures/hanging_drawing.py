@@ -11,9 +11,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from catalog_builder.piece.hanging.suspension import Hung
-from catalog_builder.piece.made_piece import Made
-from catalog_builder.publish.pictures.projection import FRONT, SIDE, Seen, View
+from catalog_builder.piece.hanging.suspension import Suspension
+from catalog_builder.piece.made_piece import MadePiece
+from catalog_builder.publish.pictures.projection import FRONT, SIDE, ProjectedPart, View
 from catalog_builder.publish.pictures.sketch import Place, Sketch
 from catalog_builder.publish.pictures.svg_text import digits, path_of, path_of_line
 
@@ -39,35 +39,35 @@ class HangingWords:
     lean: str = ""
 
 
-def hanging_svg(made: Made, hung: Hung, words: HangingWords, identity: str) -> str:
+def hanging_svg(made: MadePiece, suspension: Suspension, words: HangingWords, identity: str) -> str:
     """Draw a piece as it hangs, from the front and, where parts stand out of it, from the side."""
-    scale = max(hung.width_mm, hung.hung_height_mm)
+    scale = max(suspension.width_mm, suspension.hung_height_mm)
     sketch = Sketch(text_mm=max(3.0, scale / 24), line_mm=scale / 480)
-    _view(sketch, made, hung, words, FRONT)
+    _view(sketch, made, suspension, words, FRONT)
     if len(made.flats) > 1:
         beside = Sketch(sketch.text_mm, sketch.line_mm)
-        _view(beside, made, hung, words, SIDE)
+        _view(beside, made, suspension, words, SIDE)
         shift = sketch.most[0] - beside.least[0] + 3 * sketch.text_mm
         corners = [(edge[0] + shift, edge[1]) for edge in (beside.least, beside.most)]
         sketch.put(f'<g transform="translate({digits(shift)} 0)">{"".join(beside.marks)}</g>', *corners)
     return sketch.svg(words.title, words.description, identity)
 
 
-def _view(sketch: Sketch, made: Made, hung: Hung, words: HangingWords, view: View) -> None:
+def _view(sketch: Sketch, made: MadePiece, suspension: Suspension, words: HangingWords, view: View) -> None:
     """Draw one view: the piece turned as it hangs, its hardware above it, its sizes beside it."""
     front = view is FRONT
-    pivot = view.point((*(hung.pivot if front else hung.rings[0]), 0.0))
-    centre = view.point((*hung.body.centre, hung.body.forward))
+    pivot = view.point((*(suspension.pivot if front else suspension.rings[0]), 0.0))
+    centre = view.point((*suspension.body.centre, suspension.body.forward))
     # From the side a piece that tilts too is seen as if it did not.
-    turn = hung.tilt_degrees if front else math.degrees(math.atan2(centre[0] - pivot[0], centre[1] - pivot[1]))
+    turn = suspension.tilt_degrees if front else math.degrees(math.atan2(centre[0] - pivot[0], centre[1] - pivot[1]))
     corners = [_turned(place, pivot, turn) for seen in view.seen(made) for place in _corners(seen)]
     marks = "".join(_flat(seen, sketch.line_mm) for seen in view.seen(made))
     spin = f' transform="rotate({digits(turn)} {digits(pivot[0])} {digits(pivot[1])})"' if round(turn, 2) else ""
     sketch.put(f"<g{spin}>{marks}</g>", *corners)
     xs, ys = [x for x, _ in corners], [y for _, y in corners]
     left, right, bottom = min(xs), max(xs), max(ys)
-    rings = [_turned(view.point((*ring, 0.0)), pivot, turn) for ring in hung.rings]
-    top = _hardware(sketch, hung, rings, front)
+    rings = [_turned(view.point((*ring, 0.0)), pivot, turn) for ring in suspension.rings]
+    top = _hardware(sketch, suspension, rings, front)
     if words.loads:
         _bench_marks(sketch, words, _Stand(tuple(rings), _turned(centre, pivot, turn), top, bottom, front))
     size = sketch.text_mm
@@ -81,27 +81,27 @@ def _view(sketch: Sketch, made: Made, hung: Hung, words: HangingWords, view: Vie
         sketch.text(words.front if front else words.side, ((left + right) / 2, bottom + 4.2 * size), "middle")
 
 
-def _hardware(sketch: Sketch, hung: Hung, rings: Sequence[Place], front: bool) -> float:
+def _hardware(sketch: Sketch, suspension: Suspension, rings: Sequence[Place], front: bool) -> float:
     """Draw rings, and the hooks, cord or chain above them; give the height of the place that holds it all."""
-    radius = float(hung.ring.length_mm or 6) / 2
+    radius = float(suspension.ring.length_mm or 6) / 2
     for x, y in rings if front else rings[:1]:
         sketch.circle((x, y - radius), radius)
     tops = [(x, y - 2 * radius) for x, y in rings]
-    if hung.hanger is None:
+    if suspension.hanger is None:
         return min(y for _, y in tops)
-    kind, dash = hung.hanger.kind, "2 1.2" if hung.hanger.kind == "chain" else ""
+    kind, dash = suspension.hanger.kind, "2 1.2" if suspension.hanger.kind == "chain" else ""
     if kind == "hook":
-        long = float(hung.hanger.length_mm or 0)
+        long = float(suspension.hanger.length_mm or 0)
         for x, y in tops if front else tops[:1]:
             _hook(sketch, (x, y), long)
         return min(y for _, y in tops) - long
-    if hung.rise_mm is not None:
-        x, y = hung.pivot if front else (tops[0][0], min(y for _, y in rings) - hung.rise_mm)
+    if suspension.rise_mm is not None:
+        x, y = suspension.pivot if front else (tops[0][0], min(y for _, y in rings) - suspension.rise_mm)
         apex = (x, y - 2 * radius)
         for place in tops if front else tops[:1]:
             sketch.line([place, apex], 1.2, dash)
     else:
-        apex = (tops[0][0], tops[0][1] - hung.hanger_mm / 2)
+        apex = (tops[0][0], tops[0][1] - suspension.hanger_mm / 2)
         sketch.line([tops[0], apex], 1.2, dash)
     sketch.circle(apex, 0.22 * sketch.text_mm, filled=True)
     return apex[1]
@@ -160,7 +160,7 @@ def _centre_mark(sketch: Sketch, at: Place, radius: float) -> None:
         sketch.put(f'<path d="{quarter}" fill="currentColor" stroke="none"/>')
 
 
-def _flat(seen: Seen, line_mm: float) -> str:
+def _flat(seen: ProjectedPart, line_mm: float) -> str:
     """Draw the lines of a flat as it is seen: the rim heavier than the seams."""
     edges = seen.flat.edges
     seams = np.concatenate([edges.seams, *(join.points[None] for join in seen.flat.pattern.standing_joins)])
@@ -170,7 +170,7 @@ def _flat(seen: Seen, line_mm: float) -> str:
     return f'<g{shift}>{rim}<path d="{path_of(seams)}" stroke-width="{digits(line_mm, 3)}"/></g>'
 
 
-def _corners(seen: Seen) -> list[Place]:
+def _corners(seen: ProjectedPart) -> list[Place]:
     left, top, right, bottom = seen.box
     return [(left, top), (right, top), (right, bottom), (left, bottom)]
 

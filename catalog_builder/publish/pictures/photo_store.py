@@ -7,19 +7,19 @@ from functools import partial
 from pathlib import Path
 
 from catalog_builder.cache.atomic_file import digest_of
-from catalog_builder.cache.file_digests import Inputs
+from catalog_builder.cache.file_digests import FileDigests
 from catalog_builder.cache.store import Store, key_of, program
 from catalog_builder.mistake import Mistake, MistakeError, Place
 from catalog_builder.publish.pictures.photo import FORMATS_MADE, Prints, Rendition, make_prints, read_photo
 
 
-def is_kept(path: Path, inputs: Inputs, store: Store) -> bool:
+def is_kept(path: Path, inputs: FileDigests, store: Store) -> bool:
     """Say whether a photo stands as it did when it was made ready, so that it need not be opened."""
     digest = inputs.known(path)
     return digest is not None and _head(store, _key(digest)) is not None
 
 
-def kept_prints(path: Path, inputs: Inputs, store: Store) -> Prints:
+def kept_prints(path: Path, inputs: FileDigests, store: Store) -> Prints:
     """Give all sizes of a photo, made now if it is new.
 
     Raises:

@@ -6,11 +6,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from html import escape
 
-from catalog_builder.pattern.parts.flat_part import Flat
-from catalog_builder.piece.hanging.suspension import Hung
-from catalog_builder.piece.made_piece import Made
+from catalog_builder.pattern.parts.flat_part import FlatPart
+from catalog_builder.piece.hanging.suspension import Suspension
+from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.publish.pictures.glass_paint import gradient
-from catalog_builder.publish.pictures.projection import Seen, best_view, seen_box
+from catalog_builder.publish.pictures.projection import ProjectedPart, best_view, seen_box
 from catalog_builder.publish.pictures.svg_text import digits, path_of, path_of_area, path_of_line, view_box
 from catalog_builder.records.material import Material
 
@@ -41,14 +41,16 @@ def metal_of(finish: str) -> Metal:
     return next((metal for word, metal in _METALS.items() if word in finish.lower()), _BRIGHT)
 
 
-def picture_svg(made: Made, hung: Hung, glass: Mapping[str, Material], metal: Metal, words: tuple[str, str]) -> str:
+def picture_svg(
+    made: MadePiece, suspension: Suspension, glass: Mapping[str, Material], metal: Metal, words: tuple[str, str]
+) -> str:
     """Draw the piece alone, on nothing: the picture of a product that has no photo yet.
 
     ``words`` are its title and what keeps its names apart from those of others that stand in the same page.
     """
     title, identity = words
-    left, top, right, bottom = _framed(made, hung)
-    body = _threads(made, hung, top) + "".join(_marks(made, hung, glass, metal, identity))
+    left, top, right, bottom = _framed(made, suspension)
+    body = _threads(made, suspension, top) + "".join(_marks(made, suspension, glass, metal, identity))
     size = f'width="{digits((right - left) * _PX_PER_MM)}" height="{digits((bottom - top) * _PX_PER_MM)}"'
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{view_box(left, top, right, bottom)}" {size}>'
@@ -56,43 +58,43 @@ def picture_svg(made: Made, hung: Hung, glass: Mapping[str, Material], metal: Me
     )
 
 
-def picture_size(made: Made, hung: Hung) -> tuple[int, int]:
+def picture_size(made: MadePiece, suspension: Suspension) -> tuple[int, int]:
     """Give the width and height in px at which ``picture_svg`` draws."""
-    left, top, right, bottom = _framed(made, hung)
+    left, top, right, bottom = _framed(made, suspension)
     return round((right - left) * _PX_PER_MM), round((bottom - top) * _PX_PER_MM)
 
 
-def _framed(made: Made, hung: Hung) -> tuple[float, float, float, float]:
+def _framed(made: MadePiece, suspension: Suspension) -> tuple[float, float, float, float]:
     """Frame the piece with its rings in the middle, as a page hangs the frame by a thread at the middle of its top."""
     left, top, right, bottom = seen_box(best_view(made).seen(made))
-    rings = _rings(made, hung)
+    rings = _rings(made, suspension)
     across = [x for x, _ in rings]
     middle = (min(across) + max(across)) / 2
     half = max(middle - left, right - middle) + 3
-    topmost = min(y for _, y in rings) - float(hung.ring.length_mm or 0)
-    over = topmost - _LEGS_RISE * (max(across) - min(across)) if hung.rise_mm is not None else topmost
+    topmost = min(y for _, y in rings) - float(suspension.ring.length_mm or 0)
+    over = topmost - _LEGS_RISE * (max(across) - min(across)) if suspension.rise_mm is not None else topmost
     return middle - half, min(top - 2, over - _RING_STROKE_MM / 2), middle + half, bottom + 3
 
 
-def _rings(made: Made, hung: Hung) -> list[tuple[float, float]]:
+def _rings(made: MadePiece, suspension: Suspension) -> list[tuple[float, float]]:
     """Give where the rings are seen."""
     view = best_view(made)
-    return [view.point((*place, 0.0)) for place in hung.rings]
+    return [view.point((*place, 0.0)) for place in suspension.rings]
 
 
-def _threads(made: Made, hung: Hung, top: float) -> str:
+def _threads(made: MadePiece, suspension: Suspension, top: float) -> str:
     """Draw what goes from each ring up to the frame's top: to one point where cord or chain has two legs."""
-    rings = _rings(made, hung)
+    rings = _rings(made, suspension)
     middle = (rings[0][0] + rings[-1][0]) / 2
     lines = "".join(
-        f"M{digits(x)} {digits(y - float(hung.ring.length_mm or 0))}"
-        f"L{digits(x if hung.rise_mm is None else middle)} {digits(top)}"
+        f"M{digits(x)} {digits(y - float(suspension.ring.length_mm or 0))}"
+        f"L{digits(x if suspension.rise_mm is None else middle)} {digits(top)}"
         for x, y in rings
     )
     return f'<path d="{lines}" fill="none" stroke="{_THREAD}" stroke-width="0.5"/>'
 
 
-def scene_svg(made: Made, hung: Hung, glass: Mapping[str, Material], metal: Metal, title: str) -> str:
+def scene_svg(made: MadePiece, suspension: Suspension, glass: Mapping[str, Material], metal: Metal, title: str) -> str:
     """Draw the piece as it hangs before a bright wall, its coloured shadow behind it; a square picture."""
     view = best_view(made)
     seen = view.seen(made)
@@ -100,7 +102,7 @@ def scene_svg(made: Made, hung: Hung, glass: Mapping[str, Material], metal: Meta
     side = 1.42 * max(right - left, bottom - top + 10)
     x, y = (left + right - side) / 2, (top + bottom - side) / 2 - 0.02 * side
     shade = side * 0.03
-    body = "".join(_marks(made, hung, glass, metal, "p"))
+    body = "".join(_marks(made, suspension, glass, metal, "p"))
     shadow = "".join(
         _placed(
             one,
@@ -111,11 +113,11 @@ def scene_svg(made: Made, hung: Hung, glass: Mapping[str, Material], metal: Meta
         )
         for one in seen
     )
-    rings = _rings(made, hung)
+    rings = _rings(made, suspension)
     lines = "".join(
-        f'<path d="M{digits(rx)} {digits(ry - float(hung.ring.length_mm or 0))}L{digits(top_x)} {digits(y)}" '
+        f'<path d="M{digits(rx)} {digits(ry - float(suspension.ring.length_mm or 0))}L{digits(top_x)} {digits(y)}" '
         f'stroke="{_THREAD}" stroke-width="{digits(side / 320)}" opacity="0.75"/>'
-        for (rx, ry), top_x in zip(rings, _cord_tops(hung, rings, left, right), strict=True)
+        for (rx, ry), top_x in zip(rings, _cord_tops(suspension, rings, left, right), strict=True)
     )
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{view_box(x, y, x + side, y + side)}" '
@@ -131,16 +133,18 @@ def scene_svg(made: Made, hung: Hung, glass: Mapping[str, Material], metal: Meta
     )
 
 
-def _cord_tops(hung: Hung, rings: list[tuple[float, float]], left: float, right: float) -> list[float]:
+def _cord_tops(suspension: Suspension, rings: list[tuple[float, float]], left: float, right: float) -> list[float]:
     """One ring hangs straight down; over two, cord or chain leans to a point above the middle."""
-    if len(rings) == 1 or hung.hanger is None or hung.hanger.kind == "hook":
+    if len(rings) == 1 or suspension.hanger is None or suspension.hanger.kind == "hook":
         return [x for x, _ in rings]
     middle = (left + right) / 2
     lean = 0.35
     return [x + (middle - x) * lean for x, _ in rings]
 
 
-def _marks(made: Made, hung: Hung, glass: Mapping[str, Material], metal: Metal, identity: str) -> Iterator[str]:
+def _marks(
+    made: MadePiece, suspension: Suspension, glass: Mapping[str, Material], metal: Metal, identity: str
+) -> Iterator[str]:
     """Draw every flat, the farthest first, and the rings."""
     view = best_view(made)
     names = {id(flat): f"{identity}-{flat.name}" if flat.name else identity for flat in made.flats}
@@ -153,15 +157,15 @@ def _marks(made: Made, hung: Hung, glass: Mapping[str, Material], metal: Metal, 
     yield "</defs>"
     for one in view.seen(made):
         yield _placed(one, "".join(_flat_marks(made, one.flat, glass, metal, names[id(one.flat)])), shaded=True)
-    radius = float(hung.ring.length_mm or 6) / 2
-    for x, y in _rings(made, hung):
+    radius = float(suspension.ring.length_mm or 6) / 2
+    for x, y in _rings(made, suspension):
         yield (
             f'<circle cx="{digits(x)}" cy="{digits(y - radius)}" r="{digits(radius)}" fill="none" '
             f'stroke="{metal.body}" stroke-width="{_RING_STROKE_MM}"/>'
         )
 
 
-def _placed(seen: Seen, marks: str, shaded: bool = False) -> str:
+def _placed(seen: ProjectedPart, marks: str, shaded: bool = False) -> str:
     """Put a flat's marks where it is seen; what turns away from the viewer is darker."""
     if not seen.transform:
         return marks
@@ -171,7 +175,9 @@ def _placed(seen: Seen, marks: str, shaded: bool = False) -> str:
     return f'<g transform="{seen.transform}">{marks}{shade}</g>'
 
 
-def _flat_marks(made: Made, flat: Flat, glass: Mapping[str, Material], metal: Metal, identity: str) -> Iterator[str]:
+def _flat_marks(
+    made: MadePiece, flat: FlatPart, glass: Mapping[str, Material], metal: Metal, identity: str
+) -> Iterator[str]:
     pieces = flat.pattern.pieces
     for index, piece in enumerate(pieces):
         yield f'<path d="{path_of_area(piece.face)}" fill="url(#{identity}-{index})"/>'
@@ -189,7 +195,7 @@ def _flat_marks(made: Made, flat: Flat, glass: Mapping[str, Material], metal: Me
     yield "</g>"
 
 
-def _beads(made: Made, flat: Flat) -> dict[str, str]:
+def _beads(made: MadePiece, flat: FlatPart) -> dict[str, str]:
     """Give the paths of a flat's seams, with those that join others on, and of its rims, where it has any."""
     joined = path_of(made.joined) if flat is made.main else ""
     paths = {"seam": path_of(flat.edges.seams) + joined, "rim": path_of(flat.edges.rims)}

@@ -8,21 +8,21 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from catalog_builder.pattern.parts.flat_part import Flat
+from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.parts.placing import Placing
 from catalog_builder.pattern.svg.curve import Points
-from catalog_builder.piece.made_piece import Made
+from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.publish.pictures.svg_text import digits
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Seen:
+class ProjectedPart:
     """A copy of a flat as it is seen: ``matrix``, shape (2, 3), takes its points into the picture, mm.
 
     ``facing`` is 1 where it is seen full face, 0 where it is seen by its edge; ``near`` grows towards the viewer.
     """
 
-    flat: Flat
+    flat: FlatPart
     matrix: Points
     facing: float
     near: float
@@ -64,16 +64,16 @@ class View:
         x, y, _ = (self.matrix @ np.asarray(place)).tolist()
         return x, y
 
-    def seen(self, made: Made) -> tuple[Seen, ...]:
+    def seen(self, made: MadePiece) -> tuple[ProjectedPart, ...]:
         """Give every copy of every flat as it is seen, the farthest first."""
         found = [self._seen(flat, place) for flat in made.flats for place in flat.places]
         return tuple(sorted(found, key=lambda one: round(one.near, 3)))
 
-    def _seen(self, flat: Flat, place: Placing) -> Seen:
+    def _seen(self, flat: FlatPart, place: Placing) -> ProjectedPart:
         matrix = self.matrix @ np.stack([place.across, place.down, place.origin], axis=1)
         left, top, right, bottom = flat.box
         near = float(matrix[2] @ np.array([(left + right) / 2, (top + bottom) / 2, 1.0]))
-        return Seen(flat, matrix[:2], abs(float(np.linalg.det(matrix[:2, :2]))), near)
+        return ProjectedPart(flat, matrix[:2], abs(float(np.linalg.det(matrix[:2, :2]))), near)
 
 
 FRONT = View()
@@ -82,12 +82,12 @@ SIDE = View(yaw=90.0)
 ASIDE = View(yaw=28.0, pitch=10.0)
 
 
-def best_view(made: Made) -> View:
+def best_view(made: MadePiece) -> View:
     """Choose from where a piece shows itself best."""
     return ASIDE if made.in_the_round else FRONT
 
 
-def seen_box(seen: Sequence[Seen]) -> tuple[float, float, float, float]:
+def seen_box(seen: Sequence[ProjectedPart]) -> tuple[float, float, float, float]:
     """Give the box of all that is seen: left, top, right, bottom."""
     boxes = np.array([one.box for one in seen])
     (left, top), (right, bottom) = boxes[:, :2].min(axis=0).tolist(), boxes[:, 2:].max(axis=0).tolist()

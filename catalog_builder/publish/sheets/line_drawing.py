@@ -14,8 +14,8 @@ from shapely import LineString, MultiLineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from catalog_builder.pattern.fold import Fold
-from catalog_builder.pattern.parts.flat_part import Flat
-from catalog_builder.piece.hanging.suspension import Hung
+from catalog_builder.pattern.parts.flat_part import FlatPart
+from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.publish.sheets.piece_mark import Arrow, Lettered, letter, point_grain
 
 # How far a printed line may stray from the pattern: less than a printer's dot.
@@ -61,10 +61,10 @@ class LineDrawing:
         return tuple(kind for kind in kinds if getattr(self, kind))
 
 
-def draw_lines(flat: Flat, hung: Hung, grained: Set[str]) -> LineDrawing:
+def draw_lines(flat: FlatPart, suspension: Suspension, grained: Set[str]) -> LineDrawing:
     """Draw a flat part; ``grained`` are the glass words of pieces whose grain matters. The main one has the rings."""
-    pattern, radius = flat.pattern, float(hung.ring.length_mm or 6) / 2
-    glass, places = flat.box, () if flat.name else hung.rings
+    pattern, radius = flat.pattern, float(suspension.ring.length_mm or 6) / 2
+    glass, places = flat.box, () if flat.name else suspension.rings
     fold = _across(pattern.fold, glass) if pattern.fold is not None else None
     sides = _sides(pattern.fold, fold) if pattern.fold is not None and fold is not None else []
     frame = _frame(glass, radius, places, fold, sides)

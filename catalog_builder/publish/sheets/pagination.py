@@ -18,7 +18,7 @@ T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class SheetPart:
     """A part by its number, counted from 1, and how many there are."""
 
     number: int = 1
@@ -41,7 +41,7 @@ class Part:
         """Give links to all parts, where there are several; ``begins`` says what each begins with, if that is known."""
         if self.count == 1:
             return ()
-        parts = [Part(number, self.count) for number in range(1, self.count + 1)]
+        parts = [SheetPart(number, self.count) for number in range(1, self.count + 1)]
         texts = [one.words(theme) for one in parts]
         if begins:
             texts = [
@@ -53,11 +53,11 @@ class Part:
         )
 
 
-WHOLE = Part()
+WHOLE = SheetPart()
 
 
-def in_parts(things: Sequence[T], most: int | None = None) -> list[tuple[Part, Sequence[T]]]:
+def in_parts(things: Sequence[T], most: int | None = None) -> list[tuple[SheetPart, Sequence[T]]]:
     """Cut a sequence into parts of so many, ``PART`` where nothing is said; of nothing there is one part, and empty."""
     most = most or PART
     count = max(1, ceil(len(things) / most))
-    return [(Part(at + 1, count), things[at * most : (at + 1) * most]) for at in range(count)]
+    return [(SheetPart(at + 1, count), things[at * most : (at + 1) * most]) for at in range(count)]

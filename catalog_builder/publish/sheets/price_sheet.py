@@ -14,8 +14,8 @@ from markupsafe import Markup
 from catalog_builder.cache.store import key_of
 from catalog_builder.offer import Listing, Offer
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.pictures.gallery import Drawn
-from catalog_builder.publish.sheets.pagination import WHOLE, Part, in_parts
+from catalog_builder.publish.pictures.gallery import ProductDrawings
+from catalog_builder.publish.sheets.pagination import WHOLE, SheetPart, in_parts
 from catalog_builder.publish.sheets.typeset import PAPERS, typeset
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.wording import Wording
@@ -58,7 +58,7 @@ class SheetGroup:
 
 
 @dataclass(frozen=True, slots=True)
-class Priced:
+class PriceSheetContent:
     """What a sheet is made of: ``drawn`` holds each product's SVG by its name, ``prices`` each variant's by its code.
 
     ``tax`` is included, added or none; ``title`` and ``terms`` may be empty. ``part`` says which part this is.
@@ -67,14 +67,14 @@ class Priced:
     studio: StudioKeys
     collections: Mapping[str, Collection]
     listings: tuple[Listing, ...]
-    drawn: Drawn
+    drawn: ProductDrawings
     prices: Mapping[str, Decimal]
     tax: str
     title: str
     terms: str
     day: date
     theme: Theme
-    part: Part = WHOLE
+    part: SheetPart = WHOLE
 
     @property
     def notes(self) -> str:
@@ -83,12 +83,12 @@ class Priced:
         return " ".join(word for word in (self.theme.words("stall", key), self.terms) if word)
 
 
-def parts_of(priced: Priced) -> list[Priced]:
+def parts_of(priced: PriceSheetContent) -> list[PriceSheetContent]:
     """Cut a sheet into its parts, each with the products of its own in their order."""
     return [replace(priced, listings=tuple(ones), part=part) for part, ones in in_parts(_in_order(priced))]
 
 
-def write_parts(priced: Priced, file: str, folder: Folder) -> list[Part]:
+def write_parts(priced: PriceSheetContent, file: str, folder: Folder) -> list[SheetPart]:
     """Write each part of a sheet as a PDF, the first under the name ``file``, and give the parts."""
     parts = parts_of(priced)
     for one in parts:
@@ -96,7 +96,7 @@ def write_parts(priced: Priced, file: str, folder: Folder) -> list[Part]:
     return [one.part for one in parts]
 
 
-def write_pages(priced: Priced, file: str, style_href: str, folder: Folder) -> list[Part]:
+def write_pages(priced: PriceSheetContent, file: str, style_href: str, folder: Folder) -> list[SheetPart]:
     """Write each part of a sheet as a page, the first under the name ``file``, and give the parts."""
     parts = parts_of(priced)
     begins = [_begins(one) for one in parts] if len(parts) > 1 else []
@@ -106,7 +106,7 @@ def write_pages(priced: Priced, file: str, style_href: str, folder: Folder) -> l
     return [one.part for one in parts]
 
 
-def _page(priced: Priced, links: tuple[LinkView, ...], style_href: str) -> str:
+def _page(priced: PriceSheetContent, links: tuple[LinkView, ...], style_href: str) -> str:
     return priced.theme.render(
         "price_sheet.html",
         studio=StudioView.of(priced.studio),
@@ -120,16 +120,16 @@ def _page(priced: Priced, links: tuple[LinkView, ...], style_href: str) -> str:
     )
 
 
-def _pdf(priced: Priced) -> bytes:
+def _pdf(priced: PriceSheetContent) -> bytes:
     return price_sheet_pdf(priced, group(priced))
 
 
-def _begins(priced: Priced) -> str:
+def _begins(priced: PriceSheetContent) -> str:
     first = priced.listings[0]
     return f"{priced.collections[first.collection].title}, {first.title}"
 
 
-def _key(priced: Priced) -> str:
+def _key(priced: PriceSheetContent) -> str:
     """Give the key of all that a sheet shows."""
     rows = [
         (
@@ -141,7 +141,7 @@ def _key(priced: Priced) -> str:
     return key_of(priced.theme.key, priced.studio, priced.title, priced.notes, priced.day, priced.part, rows)
 
 
-def _in_order(priced: Priced) -> list[Listing]:
+def _in_order(priced: PriceSheetContent) -> list[Listing]:
     """Give the products by collection and title; what is sold is left out."""
     places = {slug: place for place, slug in enumerate(priced.collections)}
     return sorted(
@@ -150,7 +150,7 @@ def _in_order(priced: Priced) -> list[Listing]:
     )
 
 
-def group(priced: Priced) -> tuple[SheetGroup, ...]:
+def group(priced: PriceSheetContent) -> tuple[SheetGroup, ...]:
     """Put products under their collections, by title; what is sold is left out."""
     wording = Wording.of(priced.studio)
     groups = []
@@ -193,7 +193,7 @@ def _sizes(offers: Sequence[Offer], amounts: Mapping[str, Decimal], wording: Wor
     return tuple(sizes)
 
 
-def price_sheet_pdf(priced: Priced, groups: Sequence[SheetGroup]) -> bytes:
+def price_sheet_pdf(priced: PriceSheetContent, groups: Sequence[SheetGroup]) -> bytes:
     """Set the sheet as a PDF."""
     keys = priced.studio
     data = {

@@ -19,7 +19,7 @@ _BLOCKS = {
 }
 
 
-class Run(TypedDict):
+class TextRun(TypedDict):
     """Words that are set alike; ``href`` is empty where they lead nowhere."""
 
     text: str
@@ -28,14 +28,14 @@ class Run(TypedDict):
     href: str
 
 
-class Block(TypedDict):
+class TextBlock(TypedDict):
     """A paragraph, an item of a list or a heading: ``kind`` is text, item or head."""
 
     kind: str
-    runs: list[Run]
+    runs: list[TextRun]
 
 
-def printed(html: Markup) -> list[Block]:
+def printed(html: Markup) -> list[TextBlock]:
     """Take cleaned HTML apart; what is no paragraph, item or heading becomes a paragraph."""
     reader = _Reader()
     reader.feed(str(html))
@@ -46,7 +46,7 @@ def printed(html: Markup) -> list[Block]:
 class _Reader(HTMLParser):
     def __init__(self) -> None:
         super().__init__()
-        self.blocks: list[Block] = []
+        self.blocks: list[TextBlock] = []
         self.strong = self.em = 0
         self.href = ""
         self.fresh = True

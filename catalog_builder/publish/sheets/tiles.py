@@ -43,7 +43,7 @@ class Tile:
 
 
 @dataclass(frozen=True, slots=True)
-class Join:
+class TileJoin:
     """Where a tile meets a neighbour: a straight line in the middle of their overlap, and the neighbour's place."""
 
     row: int
@@ -64,17 +64,17 @@ class Tiling:
     columns: int
     tiles: tuple[Tile, ...]
 
-    def joins(self, tile: Tile) -> Iterator[Join]:
+    def joins(self, tile: Tile) -> Iterator[TileJoin]:
         """Give the lines along which a tile meets its neighbours: left, right, above and below."""
         right, bottom, half = tile.left + tile.width, tile.top + tile.height, OVERLAP_MM / 2
         if tile.column > 1:
-            yield Join(tile.row, tile.column - 1, True, tile.left + half, tile.top, bottom)
+            yield TileJoin(tile.row, tile.column - 1, True, tile.left + half, tile.top, bottom)
         if tile.column < self.columns:
-            yield Join(tile.row, tile.column + 1, True, right - half, tile.top, bottom)
+            yield TileJoin(tile.row, tile.column + 1, True, right - half, tile.top, bottom)
         if tile.row > 1:
-            yield Join(tile.row - 1, tile.column, False, tile.top + half, tile.left, right)
+            yield TileJoin(tile.row - 1, tile.column, False, tile.top + half, tile.left, right)
         if tile.row < self.rows:
-            yield Join(tile.row + 1, tile.column, False, bottom - half, tile.left, right)
+            yield TileJoin(tile.row + 1, tile.column, False, bottom - half, tile.left, right)
 
     def crosses(self, tile: Tile) -> list[tuple[float, float]]:
         """Give the register marks on a tile: on each join near both ends and in the middle, the same on both sheets."""

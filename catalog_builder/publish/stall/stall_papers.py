@@ -8,8 +8,8 @@ from datetime import date
 
 from catalog_builder.offer import Listing
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.pictures.gallery import Drawn
-from catalog_builder.publish.sheets.price_sheet import Priced, write_pages, write_parts
+from catalog_builder.publish.pictures.gallery import ProductDrawings
+from catalog_builder.publish.sheets.price_sheet import PriceSheetContent, write_pages, write_parts
 from catalog_builder.publish.stall.slips import write_slips
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.records.studio import Collection, StudioKeys
@@ -18,23 +18,23 @@ PRICE_PAGE = "price_sheet.html"
 
 
 @dataclass(frozen=True, slots=True)
-class Laid:
+class StallContent:
     """All that the price sheet is made of. ``tax`` is included, added or none; ``drawn`` holds each product's SVG."""
 
     studio: StudioKeys
     collections: Mapping[str, Collection]
     listings: tuple[Listing, ...]
-    drawn: Drawn
+    drawn: ProductDrawings
     tax: str
     day: date
     theme: Theme
 
 
-def write_stall(laid: Laid, folder: Folder) -> int:
+def write_stall(laid: StallContent, folder: Folder) -> int:
     """Write the price sheet as HTML and PDF and the slips as PDF, and give the count of pages in HTML."""
     keys = laid.studio
     prices = {offer.sku: offer.stall_price for listing in laid.listings for offer in listing.offers}
-    priced = Priced(
+    priced = PriceSheetContent(
         keys, laid.collections, laid.listings, laid.drawn, prices, laid.tax, "", "", laid.day, laid.theme
     )  # fmt: skip
     pages = write_pages(priced, PRICE_PAGE, "assets/stall.css", folder)

@@ -42,7 +42,7 @@ class Code:
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
+class LabelBox:
     """A part of a label, from the label's upper left corner."""
 
     left: float
@@ -55,8 +55,8 @@ class Box:
 class TagLayout:
     """The words' box, and the code's with its quiet zone; no code where its modules would be too small to be read."""
 
-    words: Box
-    code: Box | None
+    words: LabelBox
+    code: LabelBox | None
     module_mm: float
 
 
@@ -89,13 +89,13 @@ def lay_tag(sheet: LabelSheet, code: Code) -> TagLayout:
     across = beside >= below
     module = min(MOST_MODULE_MM, max(beside, below) / code.whole)
     if module < LEAST_MODULE_MM:
-        return TagLayout(Box(x, y, width, height), None, 0.0)
+        return TagLayout(LabelBox(x, y, width, height), None, 0.0)
     side = module * code.whole
     if across:
-        place = Box(sheet.width - x - side, (sheet.height - side) / 2, side, side)
-        return TagLayout(Box(x, y, width - side - GAP_MM, height), place, module)
-    place = Box((sheet.width - side) / 2, sheet.height - y - side, side, side)
-    return TagLayout(Box(x, y, width, height - side - GAP_MM), place, module)
+        place = LabelBox(sheet.width - x - side, (sheet.height - side) / 2, side, side)
+        return TagLayout(LabelBox(x, y, width - side - GAP_MM, height), place, module)
+    place = LabelBox((sheet.width - side) / 2, sheet.height - y - side, side, side)
+    return TagLayout(LabelBox(x, y, width, height - side - GAP_MM), place, module)
 
 
 def _pads(sheet: LabelSheet) -> tuple[float, float]:

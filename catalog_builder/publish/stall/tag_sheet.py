@@ -26,7 +26,7 @@ SHEETS = 40
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class TagOrder:
     """A variant whose tag is printed, so many times."""
 
     listing: Listing
@@ -54,7 +54,7 @@ class Tags:
     findings: tuple[Finding, ...]
 
 
-def make_tags(wanted: Sequence[Wanted], on: TagSheet, studio: StudioKeys, day: date, theme: Theme) -> Tags:
+def make_tags(wanted: Sequence[TagOrder], on: TagSheet, studio: StudioKeys, day: date, theme: Theme) -> Tags:
     """Set a tag for each of the wanted variants as often as is wanted, in their order."""
     wording = Wording.of(studio)
     codes = {one.listing.slug: encode(address_of(studio, one.listing)) for one in wanted}
@@ -122,7 +122,7 @@ def _edges(first: float, pitch: float, size: float, count: int) -> list[float]:
     return sorted({round(edge, 4) for edge in edges})
 
 
-def _words(one: Wanted, studio: StudioKeys, wording: Wording) -> dict[str, Any]:
+def _words(one: TagOrder, studio: StudioKeys, wording: Wording) -> dict[str, Any]:
     offer = one.offer
     return {
         "kind": one.listing.slug,

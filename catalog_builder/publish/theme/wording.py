@@ -13,8 +13,27 @@ from babel import Locale
 from babel.dates import format_date
 from babel.numbers import format_currency, format_decimal, format_percent, get_currency_symbol
 
+from catalog_builder.phrase import Quantity, Unit
 from catalog_builder.records.studio import StudioKeys
 from catalog_builder.units import G_PER, MM_PER, exact, minor_digits, raised, rounded
+
+# SI brochure, 9th edition, 5.4.3: a space between number and symbol, but none before the sign of degrees.
+_UNIT_SYMBOLS: dict[Unit, str] = {
+    "mm": "mm",
+    "m": "m",
+    "mm2": "mm²",
+    "dm2": "dm²",
+    "g": "g",
+    "kg": "kg",
+    "g/m": "g/m",
+    "ml": "ml",
+    "min": "min",
+    "h": "h",
+    "degrees": "°",
+    "N": "N",
+    "m/s": "m/s",
+    "each": "",
+}
 
 # The unit of lengths that buyers read, and the digits behind its point.
 _MEASURES = {"metric": ("mm", 0), "centimetres": ("cm", 1), "imperial": ("in", 1)}
@@ -72,6 +91,18 @@ class Wording:
         """A share as a percentage with up to two digits behind the point."""
         pattern = self.locale.percent_formats[None].pattern.replace("#,##0", "#,##0.##")
         return format_percent(share, format=pattern, locale=self.locale)
+
+    def quantity(self, value: Quantity) -> str:
+        """A quantity in the unit that it is calculated in, written as the language writes it.
+
+        Units are those of the bench, metric everywhere: what buyers read in inches and ounces goes through ``size``,
+        ``length`` and ``mass``.
+        """
+        if value.unit == "share":
+            return self.fine_percent(value.amount)
+        number = self.number(value.amount, value.places)
+        symbol = _UNIT_SYMBOLS[value.unit]
+        return f"{number}{symbol}" if symbol == "°" else f"{number} {symbol}".rstrip()
 
     def size(self, *sides_mm: float) -> str:
         """Width by height, by depth if it is given: to the millimetre, or to a tenth of an inch."""

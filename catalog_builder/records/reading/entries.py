@@ -18,7 +18,7 @@ Keys = TypeVar("Keys", bound=Record)
 
 
 @dataclass(frozen=True, slots=True)
-class Entry(Generic[Keys]):
+class TableEntry(Generic[Keys]):
     """A row as it was typed, and its line in the file."""
 
     line: int
@@ -26,11 +26,11 @@ class Entry(Generic[Keys]):
 
 
 @dataclass(slots=True)
-class Entries(Generic[Keys]):
+class TableEntries(Generic[Keys]):
     """A table's rows, and what is wrong with those that are not among them; its readers add what they find."""
 
     source: Source
-    rows: list[Entry[Keys]] = field(default_factory=list)
+    rows: list[TableEntry[Keys]] = field(default_factory=list)
     mistakes: list[Mistake] = field(default_factory=list)
 
     def refuse_doubles(self, same: Callable[[Keys], Hashable], what: str, mend: str) -> None:
@@ -53,9 +53,9 @@ class Entries(Generic[Keys]):
         first.setdefault(key, line)
 
 
-def read_entries(project: Path, path: Path, model: type[Keys], kinds: Mapping[str, str]) -> Entries[Keys]:
+def read_entries(project: Path, path: Path, model: type[Keys], kinds: Mapping[str, str]) -> TableEntries[Keys]:
     """Read a table, which may be missing; ``kinds`` names the columns that hold a number or a date."""
-    entries = Entries[Keys](Source(path.relative_to(project).as_posix(), ""))
+    entries = TableEntries[Keys](Source(path.relative_to(project).as_posix(), ""))
     if not is_there(path):
         return entries
     needed = {name for name, found in model.model_fields.items() if found.is_required()}
@@ -71,5 +71,5 @@ def read_entries(project: Path, path: Path, model: type[Keys], kinds: Mapping[st
         except MistakeError as fault:
             entries.mistakes.extend(fault.mistakes)
         else:
-            entries.rows.append(Entry(row.line, keys))
+            entries.rows.append(TableEntry(row.line, keys))
     return entries

@@ -15,7 +15,7 @@ MOST_SIDE_MM = 3000
 MOST_MASS_G = 100_000
 
 
-class Box(Record):
+class PackingBox(Record):
     """A row of ``boxes.csv``: a box or padded bag that the maker keeps. Its cost stands in ``materials.csv`` alone."""
 
     box: Name = Field(description="the name of the box or padded bag")
@@ -51,23 +51,23 @@ def _longest_first(*sides: Decimal) -> tuple[float, float, float]:
     return first, second, third
 
 
-_NUMBERS = {name: "number" for name in Box.model_fields if name.endswith(("_mm", "_g"))}
+_NUMBERS = {name: "number" for name in PackingBox.model_fields if name.endswith(("_mm", "_g"))}
 
 
-def read_boxes(source: Source, packing: set[str] | None) -> tuple[Box, ...]:
+def read_boxes(source: Source, packing: set[str] | None) -> tuple[PackingBox, ...]:
     """Read the boxes in order of their names; ``packing`` are the packing materials there are, where they are known.
 
     Raises:
         MistakeError: with every row that is wrong.
     """
-    rows = read_rows(source, Box, _NUMBERS, lambda box: f"the box {box.box!r}")
+    rows = read_rows(source, PackingBox, _NUMBERS, lambda box: f"the box {box.box!r}")
     mistakes = [mistake for line, box in rows.items() for mistake in _contradictions(source, line, box, packing)]
     if mistakes:
         raise MistakeError(mistakes)
     return tuple(sorted(rows.values(), key=lambda box: box.box))
 
 
-def _contradictions(source: Source, line: int, box: Box, packing: set[str] | None) -> list[Mistake]:
+def _contradictions(source: Source, line: int, box: PackingBox, packing: set[str] | None) -> list[Mistake]:
     mistakes = []
     if 2 * float(box.padding_mm) >= box.inner_mm[2]:
         mistakes.append(

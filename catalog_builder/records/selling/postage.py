@@ -15,7 +15,7 @@ from catalog_builder.records.reading.values import MOST_MM, Amount, Line, Record
 from catalog_builder.records.selling.boxes import MOST_MASS_G
 
 
-class Band(Record):
+class PostageBand(Record):
     """A row of ``postage.csv``: what a carrier takes at a price. A limit that is left out does not count."""
 
     carrier: Line = Field(description="who carries it, as a buyer reads it")
@@ -39,19 +39,19 @@ class Band(Record):
         return first, second, third
 
 
-_NUMBERS = {name: "number" for name in Band.model_fields if name.startswith("most_") or name == "price"}
+_NUMBERS = {name: "number" for name in PostageBand.model_fields if name.startswith("most_") or name == "price"}
 
 
-def read_postage(source: Source) -> tuple[Band, ...]:
+def read_postage(source: Source) -> tuple[PostageBand, ...]:
     """Read the bands, the cheapest first.
 
     Raises:
         MistakeError: with every row that is wrong or stands twice.
     """
-    rows = read_rows(source, Band, _NUMBERS, _named)
+    rows = read_rows(source, PostageBand, _NUMBERS, _named)
     return tuple(sorted(rows.values(), key=lambda band: (band.price, band.carrier, band.band, band.most_mass_g)))
 
 
-def _named(band: Band) -> str:
+def _named(band: PostageBand) -> str:
     # Carriers give one name to several steps of mass.
     return f"the band {band.band!r} of {band.carrier} up to {band.most_mass_g} g"

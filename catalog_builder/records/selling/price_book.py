@@ -45,7 +45,7 @@ class BookKeys(Record):
 
 
 @dataclass(frozen=True, slots=True)
-class Hand:
+class BookFormat:
     """How the book is written, by this program or as a spreadsheet saved it: what parts its cells, and its columns."""
 
     separator: str = ","
@@ -67,7 +67,7 @@ class PriceBook:
     by_day: Mapping[tuple[date, str], tuple[BookKeys, ...]]
     findings: tuple[Finding, ...]
     text: str
-    hand: Hand
+    hand: BookFormat
 
     def history(self, variant: str, channel: str) -> tuple[BookKeys, ...]:
         """Give the rows of a variant in a channel in order of their dates; of one day, the last of the file."""
@@ -100,7 +100,7 @@ def read_price_book(source: Source | None) -> PriceBook:
         MistakeError: a row is damaged or holds what cannot be; no row is passed over.
     """
     if source is None or not source.text.strip():
-        return PriceBook((), {}, {}, (), source.text if source else "", Hand())
+        return PriceBook((), {}, {}, (), source.text if source else "", BookFormat())
     table = read_table(source, set(COLUMNS), {"date", "variant", "channel", "price"}, MOST_BOOK_ROWS)
     kinds = {"date": "date", **dict.fromkeys(NUMBERS, "number")}
     mistakes: list[Mistake] = []
@@ -156,11 +156,11 @@ def _broken_off(table: Table) -> int | None:
     return line if len(cells) < len(table.columns) else None
 
 
-def _hand(table: Table) -> Hand:
+def _hand(table: Table) -> BookFormat:
     cells = (row.cells.get(column, "") for row in table.rows for column in NUMBERS)
     # Between commas a decimal comma could be read in two ways, so that none is written there.
     comma = table.separator != "," and any("," in cell for cell in cells)
-    return Hand(table.separator, table.columns, comma)
+    return BookFormat(table.separator, table.columns, comma)
 
 
 def _by_price(rows: Sequence[BookKeys]) -> dict[tuple[str, str], tuple[BookKeys, ...]]:

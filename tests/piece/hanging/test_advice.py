@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import quiet, reckon_all
+from catalog_builder.build import calculate_all, quiet
 from catalog_builder.mistake import Finding
 from catalog_builder.pattern.measured import measure
 from catalog_builder.pattern.sizes import read_sizes
@@ -14,7 +14,7 @@ from catalog_builder.piece.hanging.advice import hanging_findings
 from catalog_builder.publish.theme.loading import read_theme
 from catalog_builder.records.content import Content
 from tests.parts import FIN, MIDDLE, RIGHT_EDGE, block, join, parted
-from tests.studio import PANE, content, hung, record
+from tests.studio import PANE, content, record, suspension
 
 # A vane 60 mm deep, which draws the weight well out of the pane.
 DEEP = block("fin", FIN.replace('"20"', '"60"'), 'width="60mm" height="60mm" viewBox="0 0 60 60"')
@@ -24,7 +24,7 @@ OFF_RING = '<circle data-mark="ring" cx="40" cy="0" r="1"/>'
 
 def told(found: Content) -> list[Finding]:
     """What is found of how the one product hangs."""
-    return list(hanging_findings(found.products[0], hung(found)))
+    return list(hanging_findings(found.products[0], suspension(found)))
 
 
 @pytest.mark.parametrize(
@@ -72,7 +72,7 @@ def test_tilt_says_which_side(tmp_path: Path, main: str, side: str) -> None:
 def test_the_studio_sets_what_is_heavy(tmp_path: Path, limits: str, heavy: bool) -> None:
     """From which weight or length on a rim wants stiffening is the studio's own word."""
     found = content(tmp_path, record(), {"hanging": f"safety_factor = 5\n{limits}"})
-    assert hung(found).heavy is heavy
+    assert suspension(found).heavy is heavy
     assert [one.code for one in told(found)] == (["H02"] if heavy else [])
 
 
@@ -106,7 +106,7 @@ def test_findings_reach_the_build(tmp_path: Path) -> None:
     finishes = "finishes: [bright, dark]"
     text = record(OFF + OFF_RING, keys="sizes: {small: 80 mm, drawn: 100 mm}").replace("finishes: [bright]", finishes)
     found = content(tmp_path, text, {"finishes.dark": 'title = "Dark"'})
-    reckoned = reckon_all(found, read_theme(tmp_path, "daylight", "en-GB"), quiet)
-    assert len(reckoned.reckonings) == 4
-    titles = [one.text.partition(":")[0] for one in reckoned.findings if one.code == "H01"]
+    calculated = calculate_all(found, read_theme(tmp_path, "daylight", "en-GB"), quiet)
+    assert len(calculated.calculations) == 4
+    titles = [one.text.partition(":")[0] for one in calculated.findings if one.code == "H01"]
     assert titles == ["Pane, small", "Pane, drawn"]

@@ -9,7 +9,7 @@ import pytest
 
 from catalog_builder.mistake import MistakeError
 from catalog_builder.piece.hanging.advice import hanging_findings
-from tests.studio import PANE, PANE_RING, content, hung, record
+from tests.studio import PANE, PANE_RING, content, record, suspension
 
 
 def ring(x: float, y: float) -> str:
@@ -49,26 +49,26 @@ def test_ring_on_foil_alone(tmp_path: Path, x: float, y: float, near: str) -> No
     found = content(tmp_path, record(PANE + ring(x, y)))
     told = rf"the ring at x {x:.1f}, y {y:.1f} hangs on the foil of one piece alone"
     with pytest.raises(MistakeError, match=rf"{told}[\s\S]*nearest good place is {near}"):
-        hung(found)
+        suspension(found)
 
 
 def test_ring_on_foil_alone_scaled(tmp_path: Path) -> None:
     """The place that is named for a ring is where the drawing has it, whatever the size that is made."""
     found = content(tmp_path, record(PANE + ring(25, 0), keys="sizes: {large: 250 mm}"))
     with pytest.raises(MistakeError, match=r"the ring at x 25\.0, y 0\.0[\s\S]*nearest good place is x 50\.0, y 0\.0"):
-        hung(found)
+        suspension(found)
 
 
 @pytest.mark.parametrize(("x", "y"), [(50, 0), (50.9, 0), (49, 0.5), (50, -1)])
 def test_ring_on_seam(tmp_path: Path, x: float, y: float) -> None:
     """A ring where a seam meets the rim is carried by two pieces, and may be drawn a millimetre off."""
-    assert hung(content(tmp_path, record(PANE + ring(x, y)))).ring.material == "ring-small"
+    assert suspension(content(tmp_path, record(PANE + ring(x, y)))).ring.material == "ring-small"
 
 
 def test_ring_on_wire(tmp_path: Path) -> None:
     """A ring on a wire is carried by the wire, which lies along the foil of all that it passes."""
     wire = '<path data-mark="wire" d="M10,0 L50,-20 L90,0"/>'
-    found = hung(content(tmp_path, record(PANE + wire + ring(50, -20))))
+    found = suspension(content(tmp_path, record(PANE + wire + ring(50, -20))))
     assert found.rings[0] == pytest.approx((50, -20))
     assert found.tilt_degrees == pytest.approx(0)
 
@@ -78,14 +78,14 @@ def test_ring_proposed(tmp_path: Path) -> None:
     lines = '<path d="M30,0 V60"/><path d="M55,0 V60"/><path d="M90,0 V60"/>'
     labels = "".join(f'<text x="{x}" y="30" data-glass="left">{x}</text>' for x in (10, 40, 70, 95))
     drawing = f'<rect width="100" height="60" data-glass="left"/>{lines}{labels}'
-    assert hung(content(tmp_path, record(drawing, glass="{left: reed}"))).rings == ((55, 0),)
+    assert suspension(content(tmp_path, record(drawing, glass="{left: reed}"))).rings == ((55, 0),)
 
 
 def test_no_place_for_a_ring(tmp_path: Path) -> None:
     """A single piece without a wire has no seam to hang by."""
     drawing = '<rect width="100" height="60" data-glass="left"/>'
     with pytest.raises(MistakeError, match="no seam meets the rim above the centre of mass"):
-        hung(content(tmp_path, record(drawing, glass="{left: reed}")))
+        suspension(content(tmp_path, record(drawing, glass="{left: reed}")))
 
 
 @pytest.mark.parametrize(
@@ -100,7 +100,7 @@ def test_no_place_for_a_ring(tmp_path: Path) -> None:
 def test_turning_refused(tmp_path: Path, lines: tuple[int, int], rings: tuple[tuple[int, int], ...], told: str) -> None:
     """Rings below the centre of mass, or both on one side of it, do not hold a piece upright."""
     with pytest.raises(MistakeError, match=told):
-        hung(content(tmp_path, record(panes(lines) + "".join(ring(x, y) for x, y in rings))))
+        suspension(content(tmp_path, record(panes(lines) + "".join(ring(x, y) for x, y in rings))))
 
 
 @pytest.mark.parametrize(
@@ -114,7 +114,7 @@ def test_turning_refused(tmp_path: Path, lines: tuple[int, int], rings: tuple[tu
 )
 def test_lightest_ring(tmp_path: Path, width: str, chosen: str) -> None:
     """The lightest ring is taken whose rated load covers the load times the safety factor."""
-    found = hung(content(tmp_path, record(keys=f"width: {width}")))
+    found = suspension(content(tmp_path, record(keys=f"width: {width}")))
     assert found.ring.material == chosen
     assert found.ring_load_g * 5 <= float(found.ring.rated_load_g or 0)
     assert found.ring_load_g == pytest.approx(found.body.mass_g)
@@ -126,7 +126,7 @@ def test_lightest_ring(tmp_path: Path, width: str, chosen: str) -> None:
 )
 def test_safety_factor(tmp_path: Path, factor: str, chosen: str) -> None:
     """A higher safety factor asks for stronger hardware: about 60 g times 25 is all that 1500 g covers."""
-    assert hung(content(tmp_path, tables={"hanging": f"safety_factor = {factor}"})).ring.material == chosen
+    assert suspension(content(tmp_path, tables={"hanging": f"safety_factor = {factor}"})).ring.material == chosen
 
 
 @pytest.mark.parametrize(
@@ -141,7 +141,7 @@ def test_safety_factor(tmp_path: Path, factor: str, chosen: str) -> None:
 def test_nothing_strong_enough(tmp_path: Path, keys: str, told: str) -> None:
     """Where nothing in the table is strong enough, that is an error and not a guess."""
     with pytest.raises(MistakeError, match=f"{told} this piece of about"):
-        hung(content(tmp_path, record(keys=keys)))
+        suspension(content(tmp_path, record(keys=keys)))
 
 
 def test_cheapest_of_the_lightest(tmp_path: Path) -> None:
@@ -156,12 +156,12 @@ def test_cheapest_of_the_lightest(tmp_path: Path) -> None:
     }
     prices = "ring-cheap,2030-06-01,9.00\nring-dear,2030-06-01,20.00\n"
     found = content(tmp_path, materials={"ring-dear": same, "ring-cheap": same}, prices=prices)
-    assert hung(found).ring.material == "ring-cheap"
+    assert suspension(found).ring.material == "ring-cheap"
 
 
 def test_two_rings_share(tmp_path: Path) -> None:
     """Two rings each carry half of what is evenly spread between them."""
-    found = hung(content(tmp_path, record(TWO_RINGS)))
+    found = suspension(content(tmp_path, record(TWO_RINGS)))
     assert len(found.rings) == 2
     assert found.ring_load_g == pytest.approx(found.body.mass_g / 2, rel=1e-3)
     assert found.tilt_degrees == 0
@@ -172,7 +172,7 @@ def test_nearer_ring_carries_more(tmp_path: Path, lines: tuple[int, int], share:
     """Of two rings the one nearer to the centre of mass carries more, by the lever rule."""
     left, right = lines
     tables = {"making": 'solder = "solder"\nwire = "wire"\nseam_solder_g_m = 0\njoint_solder_g = 0'}
-    found = hung(content(tmp_path, record(panes(lines) + ring(left, 0) + ring(right, 0)), tables))
+    found = suspension(content(tmp_path, record(panes(lines) + ring(left, 0) + ring(right, 0)), tables))
     # Foil along the two seams draws the centre of mass towards them a little.
     assert found.ring_load_g / found.body.mass_g == pytest.approx(share, abs=0.01)
     assert float(found.ring.rated_load_g or 0) >= 5 * found.ring_load_g
@@ -181,7 +181,7 @@ def test_nearer_ring_carries_more(tmp_path: Path, lines: tuple[int, int], share:
 @pytest.mark.parametrize("length", [75, 100, 200])
 def test_chain(tmp_path: Path, length: int) -> None:
     """Over two rings, a chain pulls with W / (2 sin a), and hangs the piece lower by its rise."""
-    found = hung(content(tmp_path, record(TWO_RINGS, keys=f"hang: {{by: chain, length: {length} mm}}")))
+    found = suspension(content(tmp_path, record(TWO_RINGS, keys=f"hang: {{by: chain, length: {length} mm}}")))
     rise = math.sqrt((length / 2) ** 2 - 30**2)
     assert found.hanger is not None
     assert found.hanger.material == "chain"
@@ -193,7 +193,7 @@ def test_chain(tmp_path: Path, length: int) -> None:
 def test_chain_too_short(tmp_path: Path) -> None:
     """A chain shorter than the rings are apart is told for what it is."""
     with pytest.raises(MistakeError, match="the chain of 55 mm does not reach over two rings 60 mm apart"):
-        hung(content(tmp_path, record(TWO_RINGS, keys="hang: {by: chain, length: 55 mm}")))
+        suspension(content(tmp_path, record(TWO_RINGS, keys="hang: {by: chain, length: 55 mm}")))
 
 
 @pytest.mark.parametrize(
@@ -210,14 +210,14 @@ def test_hung_height(tmp_path: Path, keys: str, height: float) -> None:
 
     Hardware stays as large as it is.
     """
-    found = hung(content(tmp_path, record(keys=keys)))
+    found = suspension(content(tmp_path, record(keys=keys)))
     assert found.hung_height_mm == pytest.approx(height)
 
 
 def test_wire_counts_in_the_box(tmp_path: Path) -> None:
     """Wire that overhangs the glass is part of the overall size, and of the mass at its place."""
     drawing = PANE + PANE_RING + '<path data-mark="wire" d="M100,30 L150,30"/>'
-    bare, wired = hung(content(tmp_path / "bare")), hung(content(tmp_path / "wired", record(drawing)))
+    bare, wired = suspension(content(tmp_path / "bare")), suspension(content(tmp_path / "wired", record(drawing)))
     assert (bare.width_mm, wired.width_mm) == pytest.approx((100, 150))
     # 20 AWG at 8.89 g/cm3: 4.602 g a metre (tests/outside/test_metals.py).
     assert wired.body.share("wire") == pytest.approx(0.05 * 4.602, rel=1e-3)
@@ -235,13 +235,13 @@ def test_wire_counts_in_the_box(tmp_path: Path) -> None:
 def test_findings(tmp_path: Path, drawing: str, keys: str, codes: list[str]) -> None:
     """A piece that will hang tilted, and one so wide that its rim wants stiffening, are told."""
     found = content(tmp_path, record(drawing, keys=keys))
-    assert [one.code for one in hanging_findings(found.products[0], hung(found))] == codes
+    assert [one.code for one in hanging_findings(found.products[0], suspension(found))] == codes
 
 
 @pytest.mark.parametrize(("alloy", "leaded"), [("Sn60Pb40", True), ("Sn97Cu3", False)])
 def test_leaded(tmp_path: Path, alloy: str, leaded: bool) -> None:
     """Solder with lead in its alloy makes a leaded piece."""
-    assert hung(content(tmp_path, materials={"solder": {"alloy": alloy}})).leaded is leaded
+    assert suspension(content(tmp_path, materials={"solder": {"alloy": alloy}})).leaded is leaded
 
 
 def test_piece_lost_to_the_gap(tmp_path: Path) -> None:
@@ -257,4 +257,4 @@ def test_piece_lost_to_the_gap(tmp_path: Path) -> None:
     )
     found = content(tmp_path, record(drawing, glass="{left: reed}"))
     with pytest.raises(MistakeError, match=r"piece 2\b"):
-        hung(found)
+        suspension(found)

@@ -13,7 +13,7 @@ import pandas as pd
 import pytest
 from lxml import etree
 
-from catalog_builder.build import quiet, reckon
+from catalog_builder.build import calculate, quiet
 from catalog_builder.publish.bench.bench_papers import GROUPS
 from catalog_builder.publish.bench.cost_lines import write_cost_lines
 from catalog_builder.publish.output.folder import Folder
@@ -46,7 +46,7 @@ def test_every_line_of_every_cost_is_there(demo: Demo) -> None:
                 for amount, digits in ((line.quantity, 6), (line.unit_price, 8), (line.amount, 6))
             ),
         )
-        for one in demo.reckonings
+        for one in demo.calculations
         for line in one.cost.lines
     ]
     numbers = ("quantity", "unit_price", "amount")
@@ -63,8 +63,8 @@ def test_lines_add_up_to_the_cost(demo: Demo) -> None:
     sums: dict[str, Decimal] = {}
     for row in demo_rows(demo):
         sums[row["variant"]] = sums.get(row["variant"], Decimal(0)) + Decimal(row["amount"])
-    assert set(sums) == {one.offer.sku for one in demo.reckonings}
-    for one in demo.reckonings:
+    assert set(sums) == {one.offer.sku for one in demo.calculations}
+    for one in demo.calculations:
         assert abs(sums[one.offer.sku] - one.cost.total) < Decimal("0.00002"), one.offer.sku
 
 
@@ -78,11 +78,11 @@ def test_workbook_holds_the_same_lines(demo: Demo) -> None:
 
 def lists_in(folder: Path, root: Path) -> tuple[bytes, bytes]:
     """Write a project's cost lines as CSV and as a workbook."""
-    reckoned = reckon(root, studio.DAY, quiet)
+    calculated = calculate(root, studio.DAY, quiet)
     bench = Folder(folder, "bench")
     bench.open()
     theme = read_theme(root, "daylight", "en-GB")
-    write_cost_lines(reckoned.content, reckoned.reckonings, theme, bench)
+    write_cost_lines(calculated.content, calculated.calculations, theme, bench)
     return (bench.making / "cost_lines.csv").read_bytes(), (bench.making / "cost_lines.xlsx").read_bytes()
 
 
@@ -111,8 +111,8 @@ def test_same_bytes_twice(tmp_path: Path) -> None:
 
 def test_bars_of_a_card_are_the_costs_parts(demo: Demo) -> None:
     """A card's bars are the parts of its cost by kind, the largest first, as wide as their share, a hundred in all."""
-    labels = demo.reckoned.theme.labels["groups"]
-    for one in demo.reckonings:
+    labels = demo.calculated.theme.labels["groups"]
+    for one in demo.calculations:
         card = read_page(demo.output / "bench" / "cards" / f"{one.offer.sku}.html")
         bars: dict[str, tuple[str, Decimal]] = {
             text_of(item.select(".name")[0]): (
@@ -135,7 +135,7 @@ def test_bars_of_a_card_are_the_costs_parts(demo: Demo) -> None:
 def test_bars_are_told_in_words(demo: Demo) -> None:
     """Beside each bar stand its amount and its percentage, or that it is under one; the bar itself is mute."""
     seen: Counter[bool] = Counter()
-    for one in demo.reckonings:
+    for one in demo.calculations:
         card = read_page(demo.output / "bench" / "cards" / f"{one.offer.sku}.html")
         for item in card.select("ul.shares li"):
             amount, percent = (text_of(cell) for cell in item.select(".number"))

@@ -13,7 +13,7 @@ import pytest
 import shapely
 from shapely import LinearRing, Polygon, affinity
 
-from catalog_builder.build import Reckoned, quiet, reckon
+from catalog_builder.build import StudioCalculation, calculate, quiet
 from catalog_builder.planning.plan_layout import PlanGlass
 from catalog_builder.publish.bench.cut_sheet import cut_sheets, design_letters
 from catalog_builder.publish.sheets.tiles import FOOT_MM, HEAD_MM, MARGIN_MM
@@ -30,11 +30,11 @@ PIECE_MM, EDGE_MM, BAR_MM = 0.22, 0.6, 0.25
 
 
 @cache
-def demo() -> tuple[Reckoned, PlanGlass, list[Printed]]:
+def demo() -> tuple[StudioCalculation, PlanGlass, list[Printed]]:
     """The demo's plan with its kept layout, and its cut sheets as they are printed."""
-    reckoned = reckon(ROOT, DEMO_DAY, quiet)
-    found = glass_of(reckoned)
-    return reckoned, found, pages_of(cut_sheets(reckoned.content, found, reckoned.theme))
+    calculated = calculate(ROOT, DEMO_DAY, quiet)
+    found = glass_of(calculated)
+    return calculated, found, pages_of(cut_sheets(calculated.content, found, calculated.theme))
 
 
 def is_sample(stroke: Stroke) -> bool:
@@ -168,8 +168,8 @@ def test_a_small_batch_lies_as_it_was_laid(tmp_path: Path) -> None:
     """Two halves of 49.6 by 60 mm, the first 3 mm in from both edges of the sheet, the second 66 mm down."""
     planned_studio(tmp_path)
     keep_by_hand(tmp_path)
-    reckoned = reckon(tmp_path, DAY, quiet)
-    pages = pages_of(cut_sheets(reckoned.content, glass_of(reckoned), reckoned.theme))
+    calculated = calculate(tmp_path, DAY, quiet)
+    pages = pages_of(cut_sheets(calculated.content, glass_of(calculated), calculated.theme))
     assert len(tiles(pages)) == 2
     for page in tiles(pages):
         left, top = corner(page)
@@ -187,6 +187,6 @@ def test_same_content_gives_the_same_bytes(tmp_path: Path) -> None:
     """Cut sheets made twice are the same to the byte."""
     planned_studio(tmp_path)
     keep_by_hand(tmp_path)
-    reckoned = reckon(tmp_path, DAY, quiet)
-    first, second = (cut_sheets(reckoned.content, glass_of(reckoned), reckoned.theme) for _ in range(2))
+    calculated = calculate(tmp_path, DAY, quiet)
+    first, second = (cut_sheets(calculated.content, glass_of(calculated), calculated.theme) for _ in range(2))
     assert first == second

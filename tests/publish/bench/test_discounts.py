@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from decimal import ROUND_HALF_UP, Decimal
 from pathlib import Path
 
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from tests.publish.demo import Demo
 from tests.publish.page import read_page, text_of
 from tests.publish.printed import pages_of
@@ -28,12 +28,12 @@ def pounds(amount: Decimal) -> str:
     return f"£{amount.quantize(PENNY, ROUND_HALF_UP):,.2f}"
 
 
-def reckoned(demo: Demo, one: Reckoning) -> Iterator[str]:
+def calculated(demo: Demo, one: VariantCalculation) -> Iterator[str]:
     """The cells of a variant by plain arithmetic: floor, room, and for each price what it leaves.
 
     The demo's stall charges no tax; what is left is the price less the percentage and the fixed fees.
     """
-    channel = demo.reckoned.content.studio.channels["stall"]
+    channel = demo.calculated.content.studio.channels["stall"]
     price, floor = one.prices["stall"].printed, one.earnings["stall"].floor
     yield pounds(floor)
     percent = next(step for step in range(100, -1, -1) if price * (100 - step) / 100 >= floor)
@@ -53,8 +53,8 @@ def test_the_page_gives_what_is_left_of_every_step(demo: Demo) -> None:
     assert heads == ["Variant", "Floor price", "Goes down by up to", "Stall price", *OFF]
     found = [row.select("td") for row in page.select("tbody tr:not(.group)")]
     rows = [[" ".join(cell.get_text(" ").split()) for cell in cells] for cells in found]
-    in_order = sorted(demo.reckonings, key=lambda one: one.product.keys.title.casefold())
-    assert rows == [list(reckoned(demo, one)) for one in in_order]
+    in_order = sorted(demo.calculations, key=lambda one: one.product.keys.title.casefold())
+    assert rows == [list(calculated(demo, one)) for one in in_order]
     assert any("under the floor" in cell for row in rows for cell in row)
     assert not all("under the floor" in row[-2] for row in rows)
 
@@ -82,7 +82,7 @@ def test_every_page_of_the_pdf_says_that_it_is_private(demo: Demo) -> None:
 
 def test_a_design_is_named_over_its_variants_on_every_page(demo: Demo) -> None:
     """Where a design runs over to the next page, its name stands there again."""
-    titles = {one.product.keys.title for one in demo.reckonings}
+    titles = {one.product.keys.title for one in demo.calculations}
     pages = pages_of((demo.output / "bench" / "discounts.pdf").read_bytes())
     assert len(pages) > 2
     for page in pages:

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 from bs4 import Tag
 
-from catalog_builder.build import quiet, reckon
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.build import calculate, quiet
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.earnings import an_hour, design_pays, ranked, write_earnings
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.theme.loading import read_theme
@@ -41,12 +41,12 @@ def ranking(demo: Demo, channel: str) -> list[tuple[str, list[str]]]:
     return [(said(row.select("a")[0], "href"), [text_of(cell) for cell in row.select("th, td")]) for row in rows]
 
 
-def written(root: Path, content: Content, reckonings: list[Reckoning]) -> bytes:
+def written(root: Path, content: Content, calculations: list[VariantCalculation]) -> bytes:
     """The page as it is written for a studio."""
     folder = Folder(root / "site_output", "bench")
     folder.open()
     theme = read_theme(root, content.studio.studio.theme, content.studio.studio.language)
-    write_earnings(content, reckonings, theme, folder)
+    write_earnings(content, calculations, theme, folder)
     return (folder.making / "earnings.html").read_bytes()
 
 
@@ -63,7 +63,7 @@ def test_ranking_holds_the_reckoned_figures(demo: Demo, channel: str) -> None:
             f"{rounded(one.cost.minutes, 1):f}".removesuffix(".0"),
             pounds(one.earnings[channel].an_hour),
         ]
-        for one in demo.reckonings
+        for one in demo.calculations
     }
     rows = ranking(demo, channel)
     assert len(rows) == len(wanted)
@@ -82,16 +82,16 @@ def test_best_paid_stands_first(demo: Demo, channel: str) -> None:
 
 def test_equal_pay_ranks_by_title_and_code(demo: Demo) -> None:
     """Variants whose pay reads alike stand in the order of their titles and codes, however they came in."""
-    order = ranked(demo.reckonings, "trade", 2)
+    order = ranked(demo.calculations, "trade", 2)
     keys = [(-an_hour(one, "trade", 2), one.product.keys.title.casefold(), one.offer.sku) for one in order]
     assert keys == sorted(keys)
     assert len({key[0] for key in keys}) < len(keys)
-    assert ranked(demo.reckonings[::-1], "trade", 2) == order
+    assert ranked(demo.calculations[::-1], "trade", 2) == order
 
 
 def test_pay_for_an_hour_is_what_labour_and_profit_leave(demo: Demo) -> None:
     """An hour earns the price before tax, less fees and all but labour, over the minutes: reckoned by another road."""
-    for one in demo.reckonings:
+    for one in demo.calculations:
         for earning in one.earnings.values():
             beside = sum((line.amount for line in one.cost.lines if line.group != "labour"), Decimal(0))
             again = (earning.left_after_fees - beside) / one.cost.minutes * 60
@@ -109,7 +109,7 @@ def test_variant_under_the_rate_stands_apart(tmp_path: Path) -> None:
     tables = {"channels.trade": 'title = "Shops"\nshown_on = "private"\nmarkup_percent = 0'}
     root = studio.project(tmp_path, {"pane": studio.record()}, tables)
     found = read_content(book.by_hand(root, f"{studio.DAY},{book.PANE},stall,10.00"), studio.DAY)
-    page = written(root, found, studio.reckonings(found))
+    page = written(root, found, studio.calculations(found))
     assert groups(page, "stall") == [("Under your rate of €30.00 an hour", 1)]
     assert groups(page, "trade") == [("At your rate of €30.00 an hour, or over it", 1)]
 
@@ -122,7 +122,7 @@ def test_designs_stand_in_the_order_of_their_middle_variant(demo: Demo) -> None:
         text_of(row.select("th")[0]): [" ".join(cell.stripped_strings) for cell in row.select("td")] for row in rows
     }
     wanted: dict[str, list[list[Decimal]]] = {}
-    for one in demo.reckonings:
+    for one in demo.calculations:
         each = wanted.setdefault(one.product.keys.title, [[] for _ in CHANNELS])
         for amounts, channel in zip(each, CHANNELS, strict=True):
             amounts.append(rounded(one.earnings[channel].an_hour))
@@ -140,7 +140,7 @@ def test_designs_stand_in_the_order_of_their_middle_variant(demo: Demo) -> None:
 def test_plot_is_true_to_the_figures(demo: Demo) -> None:
     """Marks, ends of lines and the rate's line lie on one even scale, with a lane for each design and channel."""
     (plot,) = plots_of((demo.output / "bench" / "earnings.html").read_bytes())
-    pays = design_pays(demo.reckoned.content, demo.reckonings)
+    pays = design_pays(demo.calculated.content, demo.calculations)
     amounts, places = [], []
     for number, channel in enumerate(CHANNELS):
         marks = plot.marks(f"series-{number}")
@@ -150,7 +150,7 @@ def test_plot_is_true_to_the_figures(demo: Demo) -> None:
         places += [x for x, _ in marks]
     rate = plot.lines("rate")
     assert len(rate) == len(pays)
-    amounts += [float(demo.reckoned.content.studio.bench.hourly_rate)] * len(rate)
+    amounts += [float(demo.calculated.content.studio.bench.hourly_rate)] * len(rate)
     places += [line[0][0] for line in rate]
     assert strays(amounts, places) < 0.02
     lanes = [y for _, y in chain.from_iterable(plot.marks(f"series-{number}") for number in range(len(CHANNELS)))]
@@ -163,7 +163,7 @@ def test_plot_is_told_in_words(demo: Demo) -> None:
     assert plot.root.get("role") == "img"
     assert plot.title == "Pay for an hour, by design and channel"
     assert "£19.00" in plot.words
-    assert {listing.title for listing in demo.reckoned.listings} <= set(plot.texts)
+    assert {listing.title for listing in demo.calculated.listings} <= set(plot.texts)
     assert "your rate, £19.00" in plot.texts
 
 
@@ -179,13 +179,13 @@ def test_signs_of_a_title_are_drawn_as_they_are(tmp_path: Path) -> None:
     title = "A_{b} $5 & <3> 鶴"
     text = studio.record().replace("title: Pane", f"title: '{title}'")
     found = studio.content(tmp_path, text)
-    (plot,) = plots_of(written(tmp_path, found, studio.reckonings(found)))
+    (plot,) = plots_of(written(tmp_path, found, studio.calculations(found)))
     assert title in plot.texts
 
 
 def test_same_bytes_again(tmp_path: Path, demo: Demo) -> None:
     """Written twice in one run, the page is the same, byte for byte."""
-    again = written(tmp_path, demo.reckoned.content, list(demo.reckonings))
+    again = written(tmp_path, demo.calculated.content, list(demo.calculations))
     assert again == (demo.output / "bench" / "earnings.html").read_bytes()
 
 
@@ -209,6 +209,6 @@ def test_nothing_of_it_is_public(demo: Demo) -> None:
 def test_a_project_with_one_variant_has_a_plot(tmp_path: Path) -> None:
     """One design with one variant, whose lowest and highest are one, is drawn with a mark in every channel."""
     root = studio.project(tmp_path, {"pane": studio.record()})
-    reckoned = reckon(root, studio.DAY, quiet)
-    (plot,) = plots_of(written(root, reckoned.content, list(reckoned.reckonings)))
+    calculated = calculate(root, studio.DAY, quiet)
+    (plot,) = plots_of(written(root, calculated.content, list(calculated.calculations)))
     assert [len(plot.marks(f"series-{number}")) for number in range(3)] == [1, 1, 1]

@@ -12,9 +12,9 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import quiet, reckon
+from catalog_builder.build import calculate, quiet
 from catalog_builder.cache.store import Store
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench import history as history_page
 from catalog_builder.publish.bench.history import Panels, write_history
 from catalog_builder.publish.bench.price_history import days, history, moves
@@ -40,12 +40,12 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return book.by_hand(root, f"{BOOKED},{VARIANT},online,57.00", f"{LATER},{VARIANT},online,61.00")
 
 
-def written(root: Path, content: Content, reckonings: list[Reckoning]) -> bytes:
+def written(root: Path, content: Content, calculations: list[VariantCalculation]) -> bytes:
     """The page as it is written for a studio."""
     folder = Folder(root / "site_output", "bench")
     folder.open()
     theme = read_theme(root, content.studio.studio.theme, content.studio.studio.language)
-    write_history(Panels.of(content, reckonings, theme, Store(root / "nowhere" / "made")), folder)
+    write_history(Panels.of(content, calculations, theme, Store(root / "nowhere" / "made")), folder)
     return (folder.making / "history.html").read_bytes()
 
 
@@ -62,14 +62,14 @@ def figures(page: bytes) -> dict[str, list[list[str]]]:
 
 def test_every_day_is_that_days_build(kept: Path) -> None:
     """On each day, cost and prices of every variant are those of a whole build as of that day, book or none."""
-    now = reckon(kept, DAY, quiet)
-    pasts = {one.offer.sku: {past.day: past for past in history(now.content, one)} for one in now.reckonings}
+    now = calculate(kept, DAY, quiet)
+    pasts = {one.offer.sku: {past.day: past for past in history(now.content, one)} for one in now.calculations}
     assert set(days(now.content)) >= {date(2025, 9, 1), date(2026, 3, 1), BOOKED, date(2026, 11, 1), DAY}
     for day in days(now.content):
-        then = reckon(kept, day, quiet)
+        then = calculate(kept, day, quiet)
         built = {
             one.offer.sku: (one.cost.total, {name: price.printed for name, price in one.prices.items()})
-            for one in then.reckonings
+            for one in then.calculations
         }
         assert {sku: (past[day].cost, dict(past[day].prices)) for sku, past in pasts.items()} == built, day
     costs = {past.cost for past in pasts[VARIANT].values()}
@@ -78,8 +78,8 @@ def test_every_day_is_that_days_build(kept: Path) -> None:
 
 def test_book_takes_over_on_its_day(kept: Path) -> None:
     """Before a price's row in the book its channel's rule gives it; from that day on the book does."""
-    now = reckon(kept, DAY, quiet)
-    (one,) = [one for one in now.reckonings if one.offer.sku == VARIANT]
+    now = calculate(kept, DAY, quiet)
+    (one,) = [one for one in now.calculations if one.offer.sku == VARIANT]
     pasts = history(now.content, one)
     assert {past.day for past in pasts if "online" in past.booked} == {past.day for past in pasts if past.day >= BOOKED}
     assert {past.prices["online"] for past in pasts if past.day >= BOOKED} == {Decimal("57.00")}
@@ -101,17 +101,17 @@ def test_design_begins_when_its_last_material_is_priced(tmp_path: Path) -> None:
     other = studio.record(glass="{left: slate, right: slate}").replace("title: Pane", "title: Other")
     root = studio.project(tmp_path, {"pane": studio.record(), "other": other})
     reworded(root / "content" / "material_prices.csv", (f"reed,{studio.FIRST_DAY}", "reed,2031-02-03"))
-    now = reckon(root, studio.DAY, quiet)
-    begins = {one.product.slug: history(now.content, one)[0].day for one in now.reckonings}
+    now = calculate(root, studio.DAY, quiet)
+    begins = {one.product.slug: history(now.content, one)[0].day for one in now.calculations}
     assert begins == {"pane": date(2031, 2, 3), "other": date.fromisoformat(studio.FIRST_DAY)}
-    pane, late = plots_of(written(root, now.content, list(now.reckonings)))[::-1]
+    pane, late = plots_of(written(root, now.content, list(now.calculations)))[::-1]
     assert pane.lines("cost")[0][0][0] > late.lines("cost")[0][0][0]
 
 
 def test_figures_end_with_what_is_published(demo: Demo) -> None:
     """The last row of each design is the cost and the prices of its first variant today."""
     rows = figures((demo.output / "bench" / "history.html").read_bytes())
-    first = {one.product.keys.title: one for one in reversed(demo.reckonings)}
+    first = {one.product.keys.title: one for one in reversed(demo.calculations)}
     assert set(rows) == set(first)
     for title, one in first.items():
         today = [pounds(one.cost.total), *(pounds(price.printed) for price in one.prices.values())]
@@ -120,8 +120,8 @@ def test_figures_end_with_what_is_published(demo: Demo) -> None:
 
 def test_days_without_a_change_are_left_out(kept: Path) -> None:
     """No row of figures says the same as the row above it, and where prices come from is said in each."""
-    now = reckon(kept, DAY, quiet)
-    rows = figures(written(kept, now.content, list(now.reckonings)))
+    now = calculate(kept, DAY, quiet)
+    rows = figures(written(kept, now.content, list(now.calculations)))
     for each in rows.values():
         assert all(above[1:] != below[1:] for above, below in pairwise(each))
     assert {row[-1] for row in rows["Moon over the hills"]} == {"channel's rule"}
@@ -130,9 +130,9 @@ def test_days_without_a_change_are_left_out(kept: Path) -> None:
 
 def test_plots_are_true_to_the_figures(kept: Path) -> None:
     """A line's corners lie on even scales of days and of amounts; a dot stands on each row of the book."""
-    now = reckon(kept, DAY, quiet)
-    first = {one.product.keys.title: one for one in reversed(now.reckonings)}
-    plots = {plot.title.split(":")[0]: plot for plot in plots_of(written(kept, now.content, list(now.reckonings)))}
+    now = calculate(kept, DAY, quiet)
+    first = {one.product.keys.title: one for one in reversed(now.calculations)}
+    plots = {plot.title.split(":")[0]: plot for plot in plots_of(written(kept, now.content, list(now.calculations)))}
     assert set(plots) == set(first)
     for title, one in first.items():
         pasts = moves(history(now.content, one))
@@ -159,10 +159,10 @@ def test_plots_are_told_in_words(demo: Demo) -> None:
     """Each plot is an image with a title of its own, and says where cost and prices began and ended."""
     plots = plots_of((demo.output / "bench" / "history.html").read_bytes())
     assert [plot.title for plot in plots] == [
-        f"{listing.title}: cost and prices over time" for listing in demo.reckoned.listings
+        f"{listing.title}: cost and prices over time" for listing in demo.calculated.listings
     ]
-    first = {one.product.slug: one for one in reversed(demo.reckonings)}
-    for plot, listing in zip(plots, demo.reckoned.listings, strict=True):
+    first = {one.product.slug: one for one in reversed(demo.calculations)}
+    for plot, listing in zip(plots, demo.calculated.listings, strict=True):
         assert plot.root.get("role") == "img"
         assert pounds(first[listing.slug].cost.total) in plot.words
         assert pounds(first[listing.slug].prices["online"].printed) in plot.words
@@ -175,8 +175,8 @@ def test_one_day_is_drawn(tmp_path: Path) -> None:
     prices.write_text(
         prices.read_text(encoding="utf-8").replace(studio.FIRST_DAY, studio.DAY.isoformat()), encoding="utf-8"
     )
-    now = reckon(root, studio.DAY, quiet)
-    page = written(root, now.content, list(now.reckonings))
+    now = calculate(root, studio.DAY, quiet)
+    page = written(root, now.content, list(now.calculations))
     (plot,) = plots_of(page)
     assert len({y for _, y in plot.lines("cost")[0]}) == 1
     assert len(figures(page)["Pane"]) == 1
@@ -194,8 +194,8 @@ def test_same_bytes_under_another_seed(kept: Path, tmp_path: Path) -> None:
         assert run.returncode == 0
         runs.append({name: (kept / "site_output" / "bench" / name).read_bytes() for name in names})
     assert [name for name in names if runs[0][name] != runs[1][name]] == []
-    now = reckon(kept, DAY, quiet)
-    assert written(tmp_path, now.content, list(now.reckonings)) == runs[0]["history.html"]
+    now = calculate(kept, DAY, quiet)
+    assert written(tmp_path, now.content, list(now.calculations)) == runs[0]["history.html"]
 
 
 def test_many_designs_stand_on_pages_of_their_own(demo: Demo, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
@@ -203,13 +203,13 @@ def test_many_designs_stand_on_pages_of_their_own(demo: Demo, monkeypatch: pytes
     monkeypatch.setattr(history_page, "PANELS", 7)
     folder = Folder(tmp_path, "bench")
     folder.open()
-    content, reckonings = demo.reckoned.content, list(demo.reckonings)
+    content, calculations = demo.calculated.content, list(demo.calculations)
     store = Store(tmp_path / "nowhere" / "made")
-    write_history(Panels.of(content, reckonings, demo.reckoned.theme, store), folder)
+    write_history(Panels.of(content, calculations, demo.calculated.theme, store), folder)
     assert folder.names == ["history.html", "history-2.html", "history-3.html"]
     pages = [(folder.making / name).read_bytes() for name in folder.names]
     told = [plot.title.split(": cost")[0] for page in pages for plot in plots_of(page)]
-    assert told == [listing.title for listing in demo.reckoned.listings]
+    assert told == [listing.title for listing in demo.calculated.listings]
     for number, page in enumerate(pages):
         links = [link.get("href") for link in read_page(page).select("nav.parts a")]
         assert links == [name for name in folder.names if name != folder.names[number]]

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import quiet, reckon
+from catalog_builder.build import calculate, quiet
 from catalog_builder.planning.market_preparation import MarketDay, market_days
 from catalog_builder.publish.bench.market_papers import address_of, sheet_of, write_market_papers
 from catalog_builder.publish.output.folder import Folder
@@ -27,7 +27,7 @@ HEADS = ("Packing list", "Tally", "Float")
 @pytest.fixture(scope="module")
 def day(demo: Demo) -> MarketDay:
     """The demo's next market."""
-    (found,) = (one for one in market_days(demo.reckoned.content, demo.reckonings) if one.market.key == MARKET)
+    (found,) = (one for one in market_days(demo.calculated.content, demo.calculations) if one.market.key == MARKET)
     return found
 
 
@@ -71,16 +71,16 @@ def test_packing_list_holds_all_that_is_on_the_list(demo: Demo, day: MarketDay) 
     pages = parts(demo)["Packing list"]
     words = " ".join(" ".join(page.text().split()) for page in pages)
     for one in day.carried:
-        assert f"{one.reckoning.product.keys.title} {one.reckoning.offer.words} {one.count}" in words
+        assert f"{one.calculation.product.keys.title} {one.calculation.offer.words} {one.count}" in words
     assert sum(squares(page) for page in pages) == len(rows)
 
 
 def test_weights_and_worth_add_up(demo: Demo, day: MarketDay) -> None:
     """The boxes weigh and are worth what all of it is, and that is what stands at the head."""
-    by_sku = {one.offer.sku: one.offer for one in demo.reckonings}
-    grams = sum(by_sku[one.reckoning.offer.sku].mass_g * one.count for one in day.carried)
-    worth = sum((by_sku[one.reckoning.offer.sku].stall_price * one.count for one in day.carried), Decimal(0))
-    sheet = sheet_of(day, demo.reckoned.content, demo.reckoned.theme)
+    by_sku = {one.offer.sku: one.offer for one in demo.calculations}
+    grams = sum(by_sku[one.calculation.offer.sku].mass_g * one.count for one in day.carried)
+    worth = sum((by_sku[one.calculation.offer.sku].stall_price * one.count for one in day.carried), Decimal(0))
+    sheet = sheet_of(day, demo.calculated.content, demo.calculated.theme)
     assert sheet.told == f"{day.count} pieces, {grams / 1000:.1f} kg, £{worth:,.2f} at the stall's prices"
     assert sum(one.mass_g for rows in day.boxes.values() for one in rows) == pytest.approx(day.mass_g)
 
@@ -109,13 +109,13 @@ def test_float_is_counted_out(demo: Demo, day: MarketDay) -> None:
 
 def test_paper_is_the_studios(demo: Demo) -> None:
     """A4 by ISO 216 or Letter by ANSI/ASME Y14.1, and no ink within 10 mm of the edge, where home printers stop."""
-    content, theme = demo.reckoned.content, demo.reckoned.theme
+    content, theme = demo.calculated.content, demo.calculated.theme
     for paper, size in (("A4", (210.0, 297.0)), ("Letter", (215.9, 279.4))):
         keys = content.studio.studio.model_copy(update={"paper": paper})
         folder = Folder(demo.project / f"made-{paper}", "bench")
         folder.open()
         changed = replace(content, studio=content.studio.model_copy(update={"studio": keys}))
-        write_market_papers(changed, demo.reckonings, theme, folder)
+        write_market_papers(changed, demo.calculations, theme, folder)
         for page in pages_of((folder.making / "markets" / MARKET / "papers.pdf").read_bytes()):
             assert (page.width, page.height) == pytest.approx(size, abs=0.1)
             edge = page.ink.copy()
@@ -149,11 +149,11 @@ def test_longest_row_of_squares_stays_on_the_sheet(tmp_path: Path) -> None:
     folder = project / "content" / "markets"
     folder.mkdir()
     (folder / f"{MARKET}.csv").write_text("product,finish,glass,count\ntwo-waxcaps,black,plum,500\n", encoding="utf-8")
-    reckoned = reckon(project, DAY, quiet)
+    calculated = calculate(project, DAY, quiet)
     made = Folder(project / "site_output", "bench")
     made.open()
-    write_market_papers(reckoned.content, reckoned.reckonings, reckoned.theme, made)
-    (one,) = (day for day in market_days(reckoned.content, reckoned.reckonings) if day.carried)
+    write_market_papers(calculated.content, calculated.calculations, calculated.theme, made)
+    (one,) = (day for day in market_days(calculated.content, calculated.calculations) if day.carried)
     pages = pages_of((made.making / f"{address_of(one)}.pdf").read_bytes())
     assert sum(squares(page) for page in pages) == 500 + 1
     boxes = [stroke.box for page in pages for stroke in page.strokes]
@@ -169,10 +169,10 @@ def test_a_market_without_a_float_says_so(tmp_path: Path) -> None:
     folder = project / "content" / "markets"
     folder.mkdir()
     (folder / f"{MARKET}.csv").write_text("product,finish,glass,count\ntwo-waxcaps,black,plum,1\n", encoding="utf-8")
-    reckoned = reckon(project, DAY, quiet)
+    calculated = calculate(project, DAY, quiet)
     made = Folder(project / "site_output", "bench")
     made.open()
-    write_market_papers(reckoned.content, reckoned.reckonings, reckoned.theme, made)
+    write_market_papers(calculated.content, calculated.calculations, calculated.theme, made)
     words = text_of(read_page((made.making / "markets" / MARKET / "papers.html").read_bytes()))
     assert "No float is set for this market." in words
     assert "Takings by the tally" in words

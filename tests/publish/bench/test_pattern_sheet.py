@@ -12,8 +12,8 @@ import numpy as np
 import pytest
 from shapely import LineString, Point
 
-from catalog_builder.pattern.parts.flat_part import Flat
-from catalog_builder.pricing.calculation import Reckoning
+from catalog_builder.pattern.parts.flat_part import FlatPart
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.pattern_sheet import pattern_sheet
 from catalog_builder.publish.sheets.line_drawing import draw_lines
 from catalog_builder.publish.sheets.tiles import FOOT_MM, HEAD_MM, MARGIN_MM, OVERLAP_MM
@@ -44,10 +44,10 @@ def read(root: Path, width: int, paper: Paper = "A4", drawing: str = studio.PANE
     return studio.content(root, text, tables)
 
 
-def sheet_of(content: Content, root: Path, one: Reckoning | None = None) -> bytes:
+def sheet_of(content: Content, root: Path, one: VariantCalculation | None = None) -> bytes:
     """The pattern sheet of a studio's first variant."""
     theme = read_theme(root, content.studio.studio.theme, content.studio.studio.language)
-    one = one or studio.reckonings(content)[0]
+    one = one or studio.calculations(content)[0]
     return pattern_sheet(content, one.product, one.assembled, one.made.main, theme)
 
 
@@ -102,10 +102,10 @@ def drawn_numbers(page: Printed) -> Counter[str]:
     return Counter(text for text, _, y in page.runs if top < y < bottom and " " not in text)
 
 
-def demo_sheets(demo: Demo) -> list[tuple[Reckoning, Flat, Path]]:
+def demo_sheets(demo: Demo) -> list[tuple[VariantCalculation, FlatPart, Path]]:
     """Each flat part of each size of each product of the demo, with its sheet."""
-    sheets: dict[Path, tuple[Reckoning, Flat]] = {}
-    for one in demo.reckonings:
+    sheets: dict[Path, tuple[VariantCalculation, FlatPart]] = {}
+    for one in demo.calculations:
         for flat in one.made.flats:
             name = "--".join(word for word in (one.product.slug, one.size, flat.name) if word)
             sheets.setdefault(demo.output / "bench" / "patterns" / f"{name}.pdf", (one, flat))
@@ -261,10 +261,10 @@ def test_each_piece_of_grained_glass_has_its_arrow(demo: Demo) -> None:
     """An arrow lies in every piece whose glass of the first choice has grain, along that grain, and in no other."""
     seen = 0
     for one, flat, path in demo_sheets(demo):
-        rows = demo.reckoned.content.materials.rows
+        rows = demo.calculated.content.materials.rows
         choice = next(iter(one.product.keys.glass.values())).pieces
         grained = {word for word, name in choice.items() if rows[name].has_grain}
-        drawing = draw_lines(flat, one.hung, grained)
+        drawing = draw_lines(flat, one.suspension, grained)
         rims = np.concatenate([np.array(line) for line in drawing.rims])
         left, top = flat.edges.rims.reshape(-1, 2).min(axis=0) - rims.min(axis=0)
         for cut in flat.cuts:
@@ -297,7 +297,7 @@ def test_the_fold_is_drawn_between_its_two_sides(demo: Demo) -> None:
 
 def test_the_key_names_what_is_drawn(demo: Demo) -> None:
     """The key at a drawing's foot names the fold line, wires and grain where there are any, and not elsewhere."""
-    rows = demo.reckoned.content.materials.rows
+    rows = demo.calculated.content.materials.rows
     for one, flat, path in demo_sheets(demo):
         (page, *_) = pages_of(path.read_bytes())
         key = page.text(page.height - MARGIN_MM - FOOT_MM).split()

@@ -42,11 +42,11 @@ def test_every_piece_sold_is_on_the_page(demo: Demo) -> None:
 
 def test_pictures_show_each_market_and_design(demo: Demo) -> None:
     """Two bars for each market and two for each design, but none where nothing sold."""
-    found = take(demo.reckoned.content, demo.reckonings)
+    found = take(demo.calculated.content, demo.calculations)
     money, counts = plots_of((demo.output / "bench" / "takings.html").read_bytes())
     assert len(money.lines("series-0")) == len(money.lines("series-1")) == len(found.markets)
-    titles = {one.reckoning.product.keys.title for one in found.variants}
-    with_sales = {one.reckoning.product.keys.title for one in found.variants if one.sold}
+    titles = {one.calculation.product.keys.title for one in found.variants}
+    with_sales = {one.calculation.product.keys.title for one in found.variants if one.sold}
     assert len(counts.lines("series-0")) == len(titles)
     assert len(counts.lines("series-1")) == len(with_sales) < len(titles)
     assert titles <= set(counts.texts)

@@ -34,9 +34,9 @@ def test_ids_are_unique(built: Demo) -> None:
 
 def test_the_customer_reads_no_load(built: Demo) -> None:
     """The catalogue's drawing of how a piece hangs holds sizes alone; the bench's holds the load on the ring."""
-    wording = Wording.of(built.reckoned.content.studio.studio)
-    for one in built.reckonings:
-        load = wording.fine_mass(one.hung.ring_loads_g[0])
+    wording = Wording.of(built.calculated.content.studio.studio)
+    for one in built.calculations:
+        load = wording.fine_mass(one.suspension.ring_loads_g[0])
         card = read_page(built.output / "bench" / "cards" / f"{one.offer.sku}.html")
         (drawing,) = [svg for svg in card.select("svg") if "hanging-" in said(svg, "aria-labelledby")]
         assert load in [text_of(text) for text in drawing.select("text")]
@@ -47,14 +47,14 @@ def test_the_customer_reads_no_load(built: Demo) -> None:
 def test_weights_add_up(built: Demo) -> None:
     """The parts of a piece's weight on its card add up to the whole, within their rounding."""
     theme = read_theme(built.project, "daylight", "en-GB")
-    content = built.reckoned.content
+    content = built.calculated.content
     wording = Wording.of(content.studio.studio)
-    for one in built.reckonings:
-        rows = weight_rows(content, one.made, one.hung, theme, wording)
+    for one in built.calculations:
+        rows = weight_rows(content, one.made, one.suspension, theme, wording)
         grams = [float(row.mass.removesuffix(" g")) for row in rows]
-        assert sum(grams) == pytest.approx(one.hung.mass_g, abs=0.05 * len(grams) + 1e-9)
+        assert sum(grams) == pytest.approx(one.suspension.mass_g, abs=0.05 * len(grams) + 1e-9)
         card = text_of(read_page(built.output / "bench" / "cards" / f"{one.offer.sku}.html"))
-        assert wording.fine_mass(one.hung.mass_g) in card
+        assert wording.fine_mass(one.suspension.mass_g) in card
         for row in rows:
             assert row.name in card
 
@@ -78,7 +78,7 @@ def test_a_sheet_for_each_part(built: Demo) -> None:
 
 def test_depth_is_told(built: Demo) -> None:
     """A piece that stands in space is told by width, height and depth, on its page and on its card."""
-    wording = Wording.of(built.reckoned.content.studio.studio)
-    for one in built.reckonings:
+    wording = Wording.of(built.calculated.content.studio.studio)
+    for one in built.calculations:
         page = text_of(read_page(built.output / "catalogue" / "products" / f"{one.product.slug}.html"))
-        assert wording.size(one.hung.width_mm, one.hung.height_mm, one.hung.depth_mm) in page
+        assert wording.size(one.suspension.width_mm, one.suspension.height_mm, one.suspension.depth_mm) in page

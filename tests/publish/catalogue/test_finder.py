@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from matplotlib.colors import CSS4_COLORS, XKCD_COLORS
 
-from catalog_builder.publish.catalogue.price_band import MOST, Band, bands
+from catalog_builder.publish.catalogue.price_band import MOST, PriceBand, bands
 from catalog_builder.publish.pictures.colour_word import WORDS, colour_word, oklch
 from tests.publish.demo import Demo, build_in, lay_out, reworded
 from tests.publish.page import read_page, said, text_of
@@ -66,7 +66,7 @@ def test_words_are_those_that_people_use(colours: dict[str, str], least: float) 
 
 def test_every_word_has_a_label(demo: Demo) -> None:
     """The theme has words for each of the twelve colours, and no two are alike."""
-    labels = demo.reckoned.theme.labels["colours"]
+    labels = demo.calculated.theme.labels["colours"]
     assert set(labels) == set(WORDS)
     assert len(set(labels.values())) == len(WORDS) == 12
 
@@ -91,12 +91,12 @@ def test_bands_part_at_round_numbers(values: list[float], names: list[str]) -> N
 
 def test_every_number_is_in_a_band(demo: Demo) -> None:
     """No price of the demo is outside all bands, no band is empty, and one on a border is in both."""
-    prices = [offer.online_price for listing in demo.reckoned.listings for offer in listing.offers]
+    prices = [offer.online_price for listing in demo.calculated.listings for offer in listing.offers]
     found = bands(prices)
     assert 2 <= len(found) <= MOST
     assert all(any(band.holds(price) for band in found) for price in prices)
     assert all(any(band.holds(price) for price in prices) for band in found)
-    low, high = Band(None, Decimal(30)), Band(Decimal(30), None)
+    low, high = PriceBand(None, Decimal(30)), PriceBand(Decimal(30), None)
     assert low.holds(Decimal(30))
     assert high.holds(Decimal(30))
     assert not low.holds(Decimal("30.01"))
@@ -114,7 +114,7 @@ def data_of(demo: Demo) -> list[dict[str, Any]]:
 def test_page_lists_every_product_newest_first(demo: Demo) -> None:
     """The page holds a card for each product, the newest first, and data for each card."""
     page = read_page(demo.output / "catalogue" / "find.html")
-    newest = sorted(demo.reckoned.listings, key=lambda one: (-one.added.toordinal(), one.slug))
+    newest = sorted(demo.calculated.listings, key=lambda one: (-one.added.toordinal(), one.slug))
     hrefs = [said(link, "href") for link in page.select("#pieces .card h2 a")]
     assert hrefs == [f"products/{one.slug}.html" for one in newest]
     assert [one["href"] for one in data_of(demo)] == hrefs
@@ -123,7 +123,7 @@ def test_page_lists_every_product_newest_first(demo: Demo) -> None:
 def test_data_holds_each_variants_own_price_size_and_finish(demo: Demo) -> None:
     """A product answers to a price, a size and a finish at once only where one variant has them together."""
     data = {one["href"]: one for one in data_of(demo)}
-    for listing in demo.reckoned.listings:
+    for listing in demo.calculated.listings:
         variants = data[f"products/{listing.slug}.html"]["variants"]
         for offer in listing.offers:
             side = Decimal(round(max(offer.width_mm, offer.height_mm)))
@@ -164,7 +164,7 @@ def test_every_value_of_the_data_can_be_chosen(demo: Demo) -> None:
 def test_colours_have_a_swatch_and_a_word(demo: Demo) -> None:
     """Each colour that can be chosen shows a glass of the studio that has that colour, and its word."""
     page = read_page(demo.output / "catalogue" / "find.html")
-    sheets = {(one.colour or "").lower() for one in demo.reckoned.content.materials.rows.values()}
+    sheets = {(one.colour or "").lower() for one in demo.calculated.content.materials.rows.values()}
     fields = page.select('#finder input[name="colour"]')
     assert len(fields) >= 8
     for field in fields:

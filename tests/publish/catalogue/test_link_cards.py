@@ -24,7 +24,7 @@ NAME = (slice(150, 600), slice(20, 560))
 @pytest.fixture(scope="module")
 def look(demo: Demo) -> CardLook:
     """How the theme sets its cards."""
-    return card_look(demo.reckoned.theme)
+    return card_look(demo.calculated.theme)
 
 
 def grey(card: bytes) -> np.ndarray[tuple[int, ...], np.dtype[np.uint8]]:
@@ -53,21 +53,21 @@ def test_every_page_has_a_card_of_its_size(demo: Demo) -> None:
         assert meta(page, "twitter:card") == "summary_large_image"
         assert "Withyslip Glass" in meta(page, "og:image:alt")
         seen.add(card)
-    assert len(seen) == len(demo.reckoned.listings) + 4 + 1
+    assert len(seen) == len(demo.calculated.listings) + 4 + 1
     assert set((demo.output / "catalogue" / "previews").rglob("*.jpg")) == seen
 
 
 def test_every_card_carries_its_name(demo: Demo) -> None:
     """On each product's card there is ink where the name stands, and it differs from every other card's."""
     shapes = set()
-    for listing in demo.reckoned.listings:
+    for listing in demo.calculated.listings:
         card = (demo.output / "catalogue" / "previews" / "products" / f"{listing.slug}.jpg").read_bytes()
         left, top, right, bottom = ink(card)
         assert right - left > 80
         assert bottom - top > 40
         assert right < 520
         shapes.add((grey(card)[NAME] < 110).tobytes())
-    assert len(shapes) == len(demo.reckoned.listings)
+    assert len(shapes) == len(demo.calculated.listings)
 
 
 @pytest.mark.parametrize(
@@ -136,7 +136,7 @@ def test_collection_shows_up_to_four(look: CardLook, count: int) -> None:
 
 def test_theme_without_a_word_on_cards_has_them(demo: Demo) -> None:
     """A theme that says nothing of cards, and builds on none that does, still has cards with names."""
-    theme = demo.reckoned.theme
+    theme = demo.calculated.theme
     bare = replace(theme, about=theme.about.model_copy(update={"card": None}))
     left, _, right, _ = ink(make_card([PANE], "Oak", "Withyslip Glass", card_look(bare)))
     assert right - left > 60

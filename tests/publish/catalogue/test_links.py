@@ -96,7 +96,7 @@ def test_every_page_describes_itself(demo: Demo) -> None:
         assert picture.startswith(ADDRESS)
         assert (demo.output / "catalogue" / picture.removeprefix(ADDRESS)).is_file(), picture
         addresses.append(address)
-    assert len(set(addresses)) == len(demo.reckoned.listings) + 4 + 6
+    assert len(set(addresses)) == len(demo.calculated.listings) + 4 + 6
 
 
 def test_titles_of_pages_differ(demo: Demo) -> None:
@@ -152,7 +152,7 @@ def test_sizes_of_pictures_are_true(demo: Demo) -> None:
 
 def test_one_picture_of_a_page_is_told_to_those_who_cannot_see_it(demo: Demo) -> None:
     """A product's first picture has words for it: the record's for a photo, the theme's for a drawing."""
-    for listing in demo.reckoned.listings:
+    for listing in demo.calculated.listings:
         page = read_page(demo.output / "catalogue" / "products" / f"{listing.slug}.html")
         first = page.select(".slide picture img")[0]
         drawn = f"{listing.title}, drawn from its pattern"
@@ -163,7 +163,7 @@ def test_one_picture_of_a_page_is_told_to_those_who_cannot_see_it(demo: Demo) ->
 
 def test_structured_data_has_what_a_product_needs(demo: Demo) -> None:
     """A product's data for machines names it, shows it and lists its variants (ProductGroup, schema.org)."""
-    for listing in demo.reckoned.listings:
+    for listing in demo.calculated.listings:
         page = read_page(demo.output / "catalogue" / "products" / f"{listing.slug}.html")
         data = structured_data(page)
         assert linked_data(page)["@context"] == "https://schema.org/"
@@ -178,7 +178,7 @@ def test_structured_data_has_what_a_product_needs(demo: Demo) -> None:
 
 def test_structured_data_has_an_offer_for_each_variant(demo: Demo) -> None:
     """Each variant's offer has price, currency, availability and address; its size and mass have units by code."""
-    for listing in demo.reckoned.listings:
+    for listing in demo.calculated.listings:
         page = read_page(demo.output / "catalogue" / "products" / f"{listing.slug}.html")
         variants = structured_data(page)["hasVariant"]
         assert [one["sku"] for one in variants] == [one.sku for one in listing.offers]

@@ -11,7 +11,7 @@ import pypdfium2.raw as pdfium
 import pytest
 from markupsafe import Markup
 
-from catalog_builder.publish.catalogue.listing_view import Shown
+from catalog_builder.publish.catalogue.listing_view import CatalogueContent
 from catalog_builder.publish.sheets.printed_text import printed
 from tests.publish.demo import Demo, build_in, lay_out, reworded
 
@@ -42,15 +42,15 @@ def test_bookmarks_name_every_collection_and_product(demo: Demo, book: pypdfium2
     """The list of bookmarks is the catalogue's contents, products under their collections."""
     marks = [(one.level, one.get_title()) for one in book.get_toc()]
     titles = {title for level, title in marks if level == 1}
-    assert {one.title for one in demo.reckoned.listings} <= titles
-    collections = demo.reckoned.content.studio.collections.values()
+    assert {one.title for one in demo.calculated.listings} <= titles
+    collections = demo.calculated.content.studio.collections.values()
     assert [title for level, title in marks if level == 0][: len(collections)] == [one.title for one in collections]
 
 
 def test_it_holds_every_online_price(demo: Demo, book: pypdfium2.PdfDocument) -> None:
     """Every product's page gives each of its own-site prices, and none that is not one."""
     marks = {one.get_title(): one.get_dest().get_index() for one in book.get_toc()}
-    for listing in demo.reckoned.listings:
+    for listing in demo.calculated.listings:
         page = words([book[marks[listing.title]]])
         shown = set(re.findall(r"£\d+\.\d\d", page))
         posted = {f"£{one.offer.parcel.postage:.2f}" for one in demo.variants(listing.slug) if one.offer.parcel}
@@ -63,18 +63,18 @@ def test_products_lead_to_their_pages(demo: Demo, book: pypdfium2.PdfDocument) -
     """A link on a product's page leads to that product on the studio's site."""
     found = set()
     data = (demo.output / "catalogue" / "to-send" / "withyslip-glass.pdf").read_bytes()
-    for one in demo.reckoned.listings:
+    for one in demo.calculated.listings:
         if f"https://withyslip.example/products/{one.slug}.html".encode() in data:
             found.add(one.slug)
-    assert len(book) > len(demo.reckoned.listings)
-    assert found == {one.slug for one in demo.reckoned.listings}
+    assert len(book) > len(demo.calculated.listings)
+    assert found == {one.slug for one in demo.calculated.listings}
 
 
 def test_every_caution_is_in_it(demo: Demo, book: pypdfium2.PdfDocument) -> None:
     """Cautions that hold for all pieces stand at the end, others with their piece."""
     text = re.sub(r"\W+", "", words(book))
-    labels = demo.reckoned.theme.labels["cautions"]
-    codes = {code for listing in demo.reckoned.listings for code in listing.cautions}
+    labels = demo.calculated.theme.labels["cautions"]
+    codes = {code for listing in demo.calculated.listings for code in listing.cautions}
     assert [code for code in codes if re.sub(r"\W+", "", labels[code]) not in text] == []
 
 
@@ -136,7 +136,7 @@ def test_marked_up_text_is_taken_apart() -> None:
 
 def test_book_sees_no_cost() -> None:
     """What the book is made of holds no cost: it is the catalogue's own."""
-    assert set(Shown.__dataclass_fields__) == {
+    assert set(CatalogueContent.__dataclass_fields__) == {
         "studio",
         "collections",
         "markets",

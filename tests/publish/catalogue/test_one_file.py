@@ -65,8 +65,8 @@ def test_it_names_the_studio_and_its_day(demo: Demo, page: BeautifulSoup) -> Non
 
 def test_it_holds_every_product_with_every_price(demo: Demo, page: BeautifulSoup) -> None:
     """Each product stands in the file once, with a row for each variant and its own-site price."""
-    assert len(page.select("article.piece")) == len(demo.reckoned.listings)
-    for listing in demo.reckoned.listings:
+    assert len(page.select("article.piece")) == len(demo.calculated.listings)
+    for listing in demo.calculated.listings:
         (piece,) = page.select(f"#piece-{listing.slug}")
         prices = [text_of(cell) for cell in piece.select("td.is-price")]
         assert prices == [f"£{one.prices['online'].printed:,.2f}" for one in demo.variants(listing.slug)]
@@ -75,9 +75,9 @@ def test_it_holds_every_product_with_every_price(demo: Demo, page: BeautifulSoup
 
 def test_every_caution_can_be_read(demo: Demo, page: BeautifulSoup) -> None:
     """A caution stands with all pieces or with its own; a piece leads to those that hold for all."""
-    labels = demo.reckoned.theme.labels["cautions"]
+    labels = demo.calculated.theme.labels["cautions"]
     shared = text_of(page.select("#care")[0])
-    for listing in demo.reckoned.listings:
+    for listing in demo.calculated.listings:
         (piece,) = page.select(f"#piece-{listing.slug}")
         assert all(labels[code] in shared or labels[code] in text_of(piece) for code in listing.cautions)
         assert piece.select('a[href="#care"]')
@@ -174,5 +174,5 @@ def test_file_that_is_not_there_is_told(tmp_path: Path) -> None:
 
 def test_bound_is_read_as_a_number(demo: Demo) -> None:
     """Seven million bytes become less than ten when mail writes them in base64, 4 for 3 in lines of 76 (RFC 2045)."""
-    most = demo.reckoned.content.studio.sending.most_mb
+    most = demo.calculated.content.studio.sending.most_mb
     assert most * Decimal(4) / 3 * 78 / 76 < 10

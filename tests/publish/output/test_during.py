@@ -117,12 +117,12 @@ def test_an_edit_during_a_build_is_in_it_whole_or_not_at_all(
     right = {"old": from_nothing(project, tmp_path / "old")}
     waiting = [True]
 
-    def tell(what: str, _done: int, _total: int) -> None:
+    def progress(what: str, _done: int, _total: int) -> None:
         if what == stage and waiting:
             waiting.pop()
             edit(project, name)
 
-    build(project, DAY, 2, tell)
+    build(project, DAY, 2, progress)
     assert not waiting
     right["new"] = from_nothing(project, tmp_path / "new")
     assert right["new"] != right["old"] != before
@@ -153,12 +153,12 @@ def test_a_photo_that_is_removed_during_a_build_is_a_mistake(project: Path, stag
     before = outputs_of(project)
     measured_anew(project)
 
-    def tell(what: str, _done: int, _total: int) -> None:
+    def progress(what: str, _done: int, _total: int) -> None:
         if what == stage:
             (project / PHOTO).unlink()
 
     with pytest.raises(MistakeError, match=r"the photo 'a.jpg' cannot be used: it cannot be read"):
-        build(project, DAY, 2, tell)
+        build(project, DAY, 2, progress)
     assert outputs_of(project) == before
 
 
@@ -167,12 +167,12 @@ def test_an_edit_before_the_last_folder_is_in_the_next_build(project: Path, tmp_
     measured_anew(project)
     right = from_nothing(project, tmp_path / "old")
 
-    def tell(what: str, done: int, _total: int) -> None:
+    def progress(what: str, done: int, _total: int) -> None:
         if what == WRITING and done == 1:
             for name in (RECORD, DRAWING, PHOTO, PRICES):
                 edit(project, name)
 
-    build(project, DAY, 2, tell)
+    build(project, DAY, 2, progress)
     assert outputs_of(project) == right
     build(project, DAY, 2, quiet)
     assert outputs_of(project) == from_nothing(project, tmp_path / "new")

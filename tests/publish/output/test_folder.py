@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from catalog_builder import build as way
-from catalog_builder.cache.atomic_file import KEPT, digest_of
+from catalog_builder.cache.atomic_file import CACHE_FOLDER, digest_of
 from catalog_builder.mistake import MistakeError, OutputError
 from catalog_builder.publish.output import folder as folders
 from catalog_builder.publish.output.build_record import MADE
@@ -41,12 +41,12 @@ def dearer(project: Path) -> None:
 def everything(project: Path) -> dict[str, bytes]:
     """Give every file in ``site_output``, hidden ones among them, but for what builds keep for the next one."""
     files = bytes_of(project / "site_output")
-    return {name: data for name, data in files.items() if not name.startswith(f"{KEPT}/")}
+    return {name: data for name, data in files.items() if not name.startswith(f"{CACHE_FOLDER}/")}
 
 
 def folders_in(output: Path) -> list[str]:
     """Give the names of what stands in ``site_output``, but for what builds keep for the next one."""
-    return sorted(path.name for path in output.iterdir() if path.name != KEPT)
+    return sorted(path.name for path in output.iterdir() if path.name != CACHE_FOLDER)
 
 
 @pytest.mark.parametrize("audience", ["catalogue", "stall", "bench"])

@@ -15,12 +15,12 @@ import pytest
 from click.testing import CliRunner
 
 from catalog_builder.build import build, quiet
-from catalog_builder.cache.atomic_file import KEPT
+from catalog_builder.cache.atomic_file import CACHE_FOLDER
 from catalog_builder.cache.store import Store
 from catalog_builder.cli import main
 from catalog_builder.publish.output import folder as folders
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.output.folder_swap import exchange as exchanged
+from catalog_builder.publish.output.folder_swap import swap_folders as exchanged
 from tests.publish.demo import AUDIENCES, DAY, ROOT, bytes_of, give_photos, lay_out, outputs_of, reworded
 from tests.publish.disk import names_in, publishing
 from tests.publish.photos import quarters, saved
@@ -145,7 +145,7 @@ def test_ctrl_c_ends_a_build_in_one_sentence(project: Path, wanted: dict[str, by
 def everything_in(project: Path) -> dict[str, bytes]:
     """Every file in ``site_output``, but for what builds keep for the next one."""
     files = bytes_of(project / "site_output")
-    return {name: data for name, data in files.items() if not name.startswith(f"{KEPT}/")}
+    return {name: data for name, data in files.items() if not name.startswith(f"{CACHE_FOLDER}/")}
 
 
 def stopping_after(step: Callable[..., object], count: int, number: int = signal.SIGINT) -> Callable[..., object]:
@@ -171,9 +171,9 @@ def test_ctrl_c_while_folders_change_places_comes_too_late(
 
     So it is where the system cannot exchange two folders in one step.
     """
-    exchange = exchanged if exchanging else lambda _one, _other: False
+    swap_folders = exchanged if exchanging else lambda _one, _other: False
     with monkeypatch.context() as patch:
-        patch.setattr(folders, "exchange", stopping_after(exchange, count) if step == "exchange" else exchange)
+        patch.setattr(folders, "exchange", stopping_after(swap_folders, count) if step == "exchange" else swap_folders)
         if step != "exchange":
             patch.setattr(Folder, step, stopping_after(getattr(Folder, step), count))
         result = CliRunner().invoke(main, publishing(project)[3:])

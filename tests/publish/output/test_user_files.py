@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.cache.atomic_file import KEPT
+from catalog_builder.cache.atomic_file import CACHE_FOLDER
 from catalog_builder.commands.terminal import print_summary
 from catalog_builder.publish.output.build_record import MADE
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.output.user_files import find_own, is_aside, names_in
+from catalog_builder.publish.output.user_files import find_user_files, is_aside, names_in
 from tests.publish.demo import build_in, bytes_of, lay_out
 
 ONE, TWO = "net-loft-panel", "two-waxcaps"
@@ -36,7 +36,7 @@ def project(built: Path, tmp_path: Path) -> Path:
 def everything(project: Path) -> dict[str, bytes]:
     """Give every file in ``site_output``, but for what builds keep for the next one."""
     files = bytes_of(project / "site_output")
-    return {name: data for name, data in files.items() if not name.startswith(f"{KEPT}/")}
+    return {name: data for name, data in files.items() if not name.startswith(f"{CACHE_FOLDER}/")}
 
 
 @pytest.mark.parametrize("audience", ["catalogue", "bench"])
@@ -169,7 +169,7 @@ def test_a_name_that_is_no_text_is_told(project: Path, capsys: pytest.CaptureFix
 def test_nothing_says_what_was_made_and_a_page_differs(project: Path) -> None:
     """Where every list of what was made is lost, what differs may be the maker's own: it is kept, out of sight."""
     right, page = everything(project), project / "site_output" / "catalogue" / "about.html"
-    shutil.rmtree(project / "site_output" / KEPT)
+    shutil.rmtree(project / "site_output" / CACHE_FOLDER)
     (page.parent / MADE).unlink()
     page.write_bytes(OWN)
     assert build_in(project).published.carried_over == ("catalogue (yours)/about.html",)
@@ -241,9 +241,9 @@ def test_a_page_under_another_spelling_of_its_name_is_a_builds(tmp_path: Path, m
     (folder.making / "caf\u00e9.html").rename(folder.making / "as the disk has it")
     monkeypatch.setattr("catalog_builder.publish.output.user_files.stands", lambda _path: True)
     before = {"caf\u00e9.html": "its digest"}
-    assert find_own(folder.making, spelt, before, {}).free == ()
+    assert find_user_files(folder.making, spelt, before, {}).free == ()
     monkeypatch.setattr("catalog_builder.publish.output.user_files.stands", lambda _path: False)
-    assert find_own(folder.making, spelt, before, {}).free == ("cafe\u0301.html",)
+    assert find_user_files(folder.making, spelt, before, {}).free == ("cafe\u0301.html",)
 
 
 def test_a_disk_that_knows_no_links(project: Path, monkeypatch: pytest.MonkeyPatch) -> None:

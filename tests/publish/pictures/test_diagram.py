@@ -12,7 +12,7 @@ from lxml import etree
 
 from catalog_builder.publish.pictures.diagram import diagram_svg
 from tests.parts import FIN, RIGHT_EDGE, block, join, parted
-from tests.studio import content, hung, makings
+from tests.studio import content, makings, suspension
 
 SVG = "{http://www.w3.org/2000/svg}"
 FINS = {"fin": "set_at: [90, 270]", "tail": "set_at: [0]"}
@@ -24,7 +24,7 @@ def diagram(root: Path) -> etree._Element:
     found = content(root, parted(RIGHT_EDGE + join(0, 0, 0, 60, "tail"), FINS, blocks=BLOCKS))
     made = makings(found)[0]
     glass = found.glass(next(iter(found.products[0].keys.glass.values())))
-    return etree.fromstring(diagram_svg(made, hung(found), glass, ("Pane", "Its pieces"), "one").encode())
+    return etree.fromstring(diagram_svg(made, suspension(found), glass, ("Pane", "Its pieces"), "one").encode())
 
 
 def test_every_number(tmp_path: Path) -> None:

@@ -10,7 +10,7 @@ from lxml import etree
 
 from catalog_builder.publish.pictures.piece_drawing import metal_of, picture_svg
 from tests.publish.pictures.test_hanging import HUNG
-from tests.studio import content, hung, makings
+from tests.studio import content, makings, suspension
 
 # Coordinates are written to a hundredth of a millimetre.
 SAME_MM = 0.02
@@ -20,7 +20,7 @@ SAME_MM = 0.02
 def test_thread_reaches_the_rings(tmp_path: Path, name: str) -> None:
     """Whatever side a ring is on, the thread of the page leads to it; two legs of a chain meet at the thread."""
     found = content(tmp_path, HUNG[name])
-    (made,), one = makings(found), hung(found)
+    (made,), one = makings(found), suspension(found)
     glass = found.glass(found.products[0].keys.glass["plain"])
     root = etree.fromstring(picture_svg(made, one, glass, metal_of("black"), ("Pane", "pane")).encode())
     left, top, width, _ = map(float, root.attrib["viewBox"].split())

@@ -10,14 +10,14 @@ from pathlib import Path
 import pytest
 from lxml import etree
 
-from catalog_builder.piece.hanging.suspension import Hung
-from catalog_builder.piece.made_piece import Made
+from catalog_builder.piece.hanging.suspension import Suspension
+from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.publish.pictures.hanging_drawing import hanging_svg
 from catalog_builder.publish.theme.loading import Theme, read_theme
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.weighing import bench_words, buyer_words
 from tests.parts import FIN, MIDDLE, RIGHT_EDGE, block, parted
-from tests.studio import PANE, content, hung, makings, record
+from tests.studio import PANE, content, makings, record, suspension
 
 SVG = "{http://www.w3.org/2000/svg}"
 SAME_MM = 0.1
@@ -49,8 +49,8 @@ class Shown:
     """A drawing read back: its views, each a group of marks moved by so much to the right, and its texts."""
 
     root: etree._Element
-    made: Made
-    one: Hung
+    made: MadePiece
+    one: Suspension
 
     @property
     def views(self) -> list[tuple[list[etree._Element], float]]:
@@ -73,7 +73,7 @@ class Shown:
 def shown(root: Path, text: str, customers: bool = False) -> Shown:
     """The drawing of a record's product, for the bench or for a customer."""
     found = content(root, text)
-    made, one = makings(found)[0], hung(found)
+    made, one = makings(found)[0], suspension(found)
     wording, theme = Wording.of(found.studio.studio), theme_of(root)
     words = (buyer_words if customers else bench_words)("Pane", made, one, theme, wording)
     return Shown(etree.fromstring(hanging_svg(made, one, words, "pane").encode()), made, one)

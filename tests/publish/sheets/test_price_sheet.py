@@ -12,11 +12,11 @@ from pathlib import Path
 import pypdfium2.raw as pdfium
 import pytest
 
-from catalog_builder.pricing.calculation import Reckoning, listing_of
+from catalog_builder.pricing.calculation import VariantCalculation, listing_of
 from catalog_builder.publish.bench.trade_sheet import TRADE_SHEET, write_trade_sheet
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.pictures.gallery import Drawn, Pictures
-from catalog_builder.publish.sheets.price_sheet import Priced, group, price_sheet_pdf
+from catalog_builder.publish.pictures.gallery import Pictures, ProductDrawings
+from catalog_builder.publish.sheets.price_sheet import PriceSheetContent, group, price_sheet_pdf
 from catalog_builder.publish.theme.loading import read_theme
 from catalog_builder.records.content import Content
 from tests import studio
@@ -105,8 +105,8 @@ def test_the_demos_products_stay_whole(demo: Demo, name: str) -> None:
     """No collection's name is last in a column or on a page, and no product runs from one column to the next."""
     pages = pages_of(sheets(demo)[name].read_bytes())
     lines = read_lines(demo, sheets(demo)[name])
-    prices = {one.title: sum(line.title == one.title for line in lines) for one in demo.reckoned.listings}
-    headings = [one.title for one in demo.reckoned.content.studio.collections.values()]
+    prices = {one.title: sum(line.title == one.title for line in lines) for one in demo.calculated.listings}
+    headings = [one.title for one in demo.calculated.content.studio.collections.values()]
     assert len(pages) > 2
     assert misplaced(pages, headings, prices) == []
 
@@ -120,28 +120,32 @@ def test_headings_keep_to_their_products(tmp_path: Path, many: int, paper: str) 
         **{f"collections.c{n}": f'title = "Heading {n}"\nsummary = "One."' for n in range(many)},
     }
     content = studio.content(tmp_path, tables=tables)
-    (one,) = studio.reckonings(content)
+    (one,) = studio.calculations(content)
     priced = priced_of(tmp_path, content, one, many)
     prices = {f"Pane {n}": 1 for n in range(many)}
     headings = [f"Heading {n}" for n in range(many)]
     assert misplaced(pages_of(price_sheet_pdf(priced, group(priced))), headings, prices) == []
 
 
-def priced_of(root: Path, content: Content, one: Reckoning, many: int) -> Priced:
+def priced_of(root: Path, content: Content, one: VariantCalculation, many: int) -> PriceSheetContent:
     """A sheet of so many panes, each in a collection of its own."""
     listing = listing_of(content, one.product, [one])
     listings = tuple(replace(listing, slug=f"p{n}", title=f"Pane {n}", collection=f"c{n}") for n in range(many))
     keys = content.studio.studio
-    drawn = Drawn({each.slug: Pictures((), (1, 1), "#446655", "speck", lambda _: SPECK.encode()) for each in listings})
+    drawn = ProductDrawings(
+        {each.slug: Pictures((), (1, 1), "#446655", "speck", lambda _: SPECK.encode()) for each in listings}
+    )
     prices = {one.offer.sku: one.offer.stall_price}
     theme = read_theme(root, keys.theme, keys.language)
-    return Priced(keys, content.studio.collections, listings, drawn, prices, "none", "", "", content.day, theme)
+    return PriceSheetContent(
+        keys, content.studio.collections, listings, drawn, prices, "none", "", "", content.day, theme
+    )
 
 
 def read_lines(demo: Demo, path: Path) -> list[Line]:
     """The lines of a sheet of the demo."""
-    titles = [listing.title for listing in demo.reckoned.listings]
-    headings = [one.title for one in demo.reckoned.content.studio.collections.values()]
+    titles = [listing.title for listing in demo.calculated.listings]
+    headings = [one.title for one in demo.calculated.content.studio.collections.values()]
     return pdf_lines(path, titles, headings)
 
 
@@ -149,11 +153,11 @@ def test_shops_are_handed_trade_prices_and_terms(demo: Demo) -> None:
     """The sheet for shops gives each variant its trade price, says whom it is for, and holds the studio's terms."""
     path = sheets(demo)["shops"]
     lines = read_lines(demo, path)
-    read = {one.offer.sku: found(lines, one) for one in demo.reckonings}
-    assert read == {one.offer.sku: [f"£{one.prices['trade'].printed:,.2f}"] for one in demo.reckonings}
+    read = {one.offer.sku: found(lines, one) for one in demo.calculations}
+    assert read == {one.offer.sku: [f"£{one.prices['trade'].printed:,.2f}"] for one in demo.calculations}
     text = " ".join(pdf_text(path).split())
     assert "Trade prices for shops" in text
-    terms = demo.reckoned.content.studio.channels["trade"].terms
+    terms = demo.calculated.content.studio.channels["trade"].terms
     assert terms
     assert terms in text
     assert "Trade prices" not in pdf_text(sheets(demo)["stall"])
@@ -162,11 +166,11 @@ def test_shops_are_handed_trade_prices_and_terms(demo: Demo) -> None:
 def test_the_sheet_for_shops_holds_nothing_else_of_the_makers(demo: Demo) -> None:
     """No cost, floor price or earning, and no other channel's price, can be read on the sheet for shops."""
     private: set[Decimal] = set()
-    for one in demo.reckonings:
+    for one in demo.calculations:
         private |= {round(one.cost.total, 2)}
         for earning in one.earnings.values():
             private |= {round(amount, 2) for amount in (earning.floor, earning.left_after_fees, earning.profit)}
-    prices = {one.prices["trade"].printed for one in demo.reckonings}
+    prices = {one.prices["trade"].printed for one in demo.calculations}
     read = {Decimal(amount) for amount in re.findall(r"\d+\.\d\d(?!\d)", pdf_text(sheets(demo)["shops"]))}
     assert read == prices
     assert not read & (private - prices)
@@ -186,6 +190,6 @@ def test_without_a_channel_for_shops_there_is_no_sheet(tmp_path: Path) -> None:
     content = studio.content(tmp_path)
     folder = Folder(tmp_path, "bench")
     folder.open()
-    priced = priced_of(tmp_path, content, studio.reckonings(content)[0], 1)
+    priced = priced_of(tmp_path, content, studio.calculations(content)[0], 1)
     assert not write_trade_sheet(content, (), priced.listings, priced.drawn, priced.theme, folder)
     assert bytes_of(folder.making) == {}

@@ -13,7 +13,7 @@ import pypdfium2
 import pypdfium2.raw as pdfium
 import pytest
 
-from catalog_builder.build import Reckoned, build, quiet, reckon
+from catalog_builder.build import StudioCalculation, build, calculate, quiet
 from catalog_builder.publish.stall.slips import MOST_NAMES, slip_sheets, slips_of
 from catalog_builder.publish.theme.caution_lines import caution_lines
 from tests import studio
@@ -54,16 +54,16 @@ MATERIALS = {"plain-tin": {"kind": "solder", "pack_size": "250", "pack_unit": "g
 
 
 @pytest.fixture(scope="module")
-def reckoned(tmp_path_factory: pytest.TempPathFactory) -> Reckoned:
+def calculated(tmp_path_factory: pytest.TempPathFactory) -> StudioCalculation:
     """A studio with leaded, lead-free, patinated, wide and chained pieces, and one with a caution of its own."""
     root = studio.project(tmp_path_factory.mktemp("slips"), RECORDS, TABLES, MATERIALS)
-    return reckon(root, studio.DAY, quiet)
+    return calculate(root, studio.DAY, quiet)
 
 
-def printed(reckoned: Reckoned, paper: Paper = "A4") -> bytes:
+def printed(calculated: StudioCalculation, paper: Paper = "A4") -> bytes:
     """The slips on a paper."""
-    keys = reckoned.content.studio.studio.model_copy(update={"paper": paper})
-    return slip_sheets(keys, slips_of(reckoned.listings, reckoned.theme), reckoned.theme, studio.DAY)
+    keys = calculated.content.studio.studio.model_copy(update={"paper": paper})
+    return slip_sheets(keys, slips_of(calculated.listings, calculated.theme), calculated.theme, studio.DAY)
 
 
 def words(page: Printed) -> str:
@@ -71,9 +71,9 @@ def words(page: Printed) -> str:
     return " ".join(page.text().split())
 
 
-def test_each_set_of_cautions_has_a_slip(reckoned: Reckoned) -> None:
+def test_each_set_of_cautions_has_a_slip(calculated: StudioCalculation) -> None:
     """Products with the same cautions share a slip; lead-free, patina, weight and own cautions part them."""
-    assert [slip.titles for slip in slips_of(reckoned.listings, reckoned.theme)] == [
+    assert [slip.titles for slip in slips_of(calculated.listings, calculated.theme)] == [
         ("Pane", "Quarrel"),
         ("Lozenge",),
         ("Lunette",),
@@ -83,13 +83,13 @@ def test_each_set_of_cautions_has_a_slip(reckoned: Reckoned) -> None:
 
 
 @pytest.mark.parametrize("paper", list(PAPERS))
-def test_every_caution_of_a_product_is_on_its_slip(reckoned: Reckoned, paper: Paper) -> None:
+def test_every_caution_of_a_product_is_on_its_slip(calculated: StudioCalculation, paper: Paper) -> None:
     """On the page that names a product, each of its cautions stands as often as there are slips."""
-    pages = [words(page) for page in pages_of(printed(reckoned, paper))]
+    pages = [words(page) for page in pages_of(printed(calculated, paper))]
     assert len(pages) == 5
-    for listing in reckoned.listings:
+    for listing in calculated.listings:
         (page,) = [page for page in pages if listing.title in page.split("–")[0].split("Goes with: ")[1]]
-        for line in caution_lines(listing, reckoned.theme):
+        for line in caution_lines(listing, calculated.theme):
             assert page.count(line) == page.count("Goes with: ") == 4, f"{listing.title}: {line}"
         assert page.count("https://sedge.example/care.html") == 4
         assert page.count("Sedge and Lantern") == 4
@@ -102,10 +102,10 @@ def ticks(page: Printed) -> list[tuple[float, float, float, float]]:
 
 
 @pytest.mark.parametrize("paper", list(PAPERS))
-def test_cut_marks_stand_where_the_slips_end(reckoned: Reckoned, paper: Paper) -> None:
+def test_cut_marks_stand_where_the_slips_end(calculated: StudioCalculation, paper: Paper) -> None:
     """The marks part the paper between its margins into four equal slips, each cut marked at both of its ends."""
     width, height = PAPERS[paper]
-    for page in pages_of(printed(reckoned, paper)):
+    for page in pages_of(printed(calculated, paper)):
         assert (page.width, page.height) == pytest.approx((width, height), abs=0.1)
         across = [(left + right) / 2 for left, top, right, bottom in ticks(page) if bottom - top > right - left]
         down = [(top + bottom) / 2 for left, top, right, bottom in ticks(page) if right - left > bottom - top]
@@ -116,11 +116,11 @@ def test_cut_marks_stand_where_the_slips_end(reckoned: Reckoned, paper: Paper) -
 
 
 @pytest.mark.parametrize("paper", list(PAPERS))
-def test_words_keep_clear_of_the_cuts(reckoned: Reckoned, paper: Paper) -> None:
+def test_words_keep_clear_of_the_cuts(calculated: StudioCalculation, paper: Paper) -> None:
     """No letter lies within 3 mm of a cut, and nothing at all in the outermost 5 mm of the paper."""
     width, height = PAPERS[paper]
     cuts = [MARGIN_MM, width / 2, width - MARGIN_MM], [MARGIN_MM, height / 2, height - MARGIN_MM]
-    for page in pages_of(printed(reckoned, paper)):
+    for page in pages_of(printed(calculated, paper)):
         ink = page.ink.copy()
         edge = int(BLANK_MM * 10)
         ink[edge:-edge, edge:-edge] = False
@@ -144,29 +144,29 @@ def letter_sizes(data: bytes) -> Counter[float]:
     return sizes
 
 
-def test_letters_are_large_enough(reckoned: Reckoned) -> None:
+def test_letters_are_large_enough(calculated: StudioCalculation) -> None:
     """No word of a slip is under 8 points."""
-    sizes = letter_sizes(printed(reckoned))
+    sizes = letter_sizes(printed(calculated))
     assert sum(sizes.values()) > 1000
     # The reader gives line ends that it adds itself the size of one.
     assert min(size for size in sizes if size != 1.0) >= LEAST_PT
 
 
-def test_slips_are_black_on_white(reckoned: Reckoned) -> None:
+def test_slips_are_black_on_white(calculated: StudioCalculation) -> None:
     """Nothing is coloured, so that any printer prints it."""
-    for page in pypdfium2.PdfDocument(printed(reckoned)):
+    for page in pypdfium2.PdfDocument(printed(calculated)):
         picture = page.render(scale=2).to_numpy()
         assert (picture.max(axis=2) - picture.min(axis=2)).max() == 0
 
 
-def test_more_words_make_larger_slips(reckoned: Reckoned) -> None:
+def test_more_words_make_larger_slips(calculated: StudioCalculation) -> None:
     """Long additions make two slips a page, then one, then words that run on; none is cut off."""
     kinds = {}
     for count in (0, 4, 16, 40):
         added = tuple(f"Number {n}. " + "Mind it well and long. " * 14 + f"Ends {n}." for n in range(count))
-        listings = [replace(reckoned.listings[0], added_cautions=added)]
+        listings = [replace(calculated.listings[0], added_cautions=added)]
         data = slip_sheets(
-            reckoned.content.studio.studio, slips_of(listings, reckoned.theme), reckoned.theme, studio.DAY
+            calculated.content.studio.studio, slips_of(listings, calculated.theme), calculated.theme, studio.DAY
         )
         pages = [words(page) for page in pages_of(data)]
         whole = " ".join(pages)
@@ -181,25 +181,25 @@ def test_more_words_make_larger_slips(reckoned: Reckoned) -> None:
     assert kinds[40][0] > 1
 
 
-def test_every_product_of_many_is_on_one_slip(reckoned: Reckoned) -> None:
+def test_every_product_of_many_is_on_one_slip(calculated: StudioCalculation) -> None:
     """More products than a slip can name are shared out over several slips with the same cautions."""
-    one = reckoned.listings[0]
+    one = calculated.listings[0]
     titles = [f"Pane {first}{second}" for first, second in product("abcdefgh", repeat=2)]
-    slips = slips_of([replace(one, title=title) for title in reversed(titles)], reckoned.theme)
+    slips = slips_of([replace(one, title=title) for title in reversed(titles)], calculated.theme)
     assert [title for slip in slips for title in slip.titles] == titles
     assert max(len(slip.titles) for slip in slips) == MOST_NAMES
-    assert {slip.cautions for slip in slips} == {caution_lines(one, reckoned.theme)}
+    assert {slip.cautions for slip in slips} == {caution_lines(one, calculated.theme)}
 
 
-def test_same_content_gives_the_same_bytes(reckoned: Reckoned) -> None:
+def test_same_content_gives_the_same_bytes(calculated: StudioCalculation) -> None:
     """Slips made twice are the same to the byte, in whatever order the products come."""
-    keys, theme = reckoned.content.studio.studio, reckoned.theme
-    data = slip_sheets(keys, slips_of(reckoned.listings, theme), theme, studio.DAY)
-    assert data == slip_sheets(keys, slips_of(reckoned.listings[::-1], theme), theme, studio.DAY)
+    keys, theme = calculated.content.studio.studio, calculated.theme
+    data = slip_sheets(keys, slips_of(calculated.listings, theme), theme, studio.DAY)
+    assert data == slip_sheets(keys, slips_of(calculated.listings[::-1], theme), theme, studio.DAY)
 
 
-def test_build_puts_the_slips_with_the_stall_sheets(reckoned: Reckoned, tmp_path: Path) -> None:
+def test_build_puts_the_slips_with_the_stall_sheets(calculated: StudioCalculation, tmp_path: Path) -> None:
     """Publishing writes the slips beside the price sheet, as they are made here."""
     root = studio.project(tmp_path, RECORDS, TABLES, MATERIALS)
     build(root, studio.DAY, 1, quiet)
-    assert (root / "site_output/stall/care_slips.pdf").read_bytes() == printed(reckoned)
+    assert (root / "site_output/stall/care_slips.pdf").read_bytes() == printed(calculated)

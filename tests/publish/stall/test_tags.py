@@ -15,9 +15,9 @@ import pytest
 import zxingcpp
 from click.testing import CliRunner, Result
 
-from catalog_builder.build import quiet, reckon
+from catalog_builder.build import calculate, quiet
 from catalog_builder.cli import main
-from catalog_builder.commands.tags import Asked, set_tags
+from catalog_builder.commands.tags import TagRequest, set_tags
 from catalog_builder.publish.stall.tag_layout import LEAST_MODULE_MM, MOST_MODULE_MM, encode
 from catalog_builder.publish.stall.tag_sheet import Tags
 from catalog_builder.records.content import read_content
@@ -47,9 +47,9 @@ def tags(folder: Path, *arguments: str, day: date = STUDIO_DAY) -> Result:
     return CliRunner().invoke(main, ["tags", "--folder", str(folder), "--day", day.isoformat(), *arguments])
 
 
-def set_for(demo: Demo, asked: Asked) -> Tags:
+def set_for(demo: Demo, asked: TagRequest) -> Tags:
     """The demo's tags, set and not written: its folders stay as the build left them."""
-    _, tags = set_tags(demo.reckoned, asked)
+    _, tags = set_tags(demo.calculated, asked)
     assert tags is not None
     return tags
 
@@ -111,7 +111,7 @@ SHEETS = packaged_sheets()
 def test_tags_stand_in_their_cells(demo: Demo, packing: Path, name: str) -> None:
     """On each sheet that comes along, words begin where the label does, to 0.2 mm, and no ink leaves its label."""
     sheet = SHEETS[name]
-    tags = set_for(demo, Asked(name, packing=packing, first_cell=2))
+    tags = set_for(demo, TagRequest(name, packing=packing, first_cell=2))
     assert (tags.count, tags.sheets) == (6, 1)
     (page,) = pages_of(tags.pdfs[0])
     assert (page.width, page.height) == pytest.approx(sheet.paper_mm, abs=0.1)
@@ -137,11 +137,11 @@ def test_tags_stand_in_their_cells(demo: Demo, packing: Path, name: str) -> None
 
 def test_every_code_of_every_variant_is_read(demo: Demo) -> None:
     """The tags of the whole demo: an independent decoder reads every code, each as a page that is in the catalogue."""
-    tags = set_for(demo, Asked(None))
+    tags = set_for(demo, TagRequest(None))
     codes = [code[0] for page in pages_of(tags.pdfs[0]) for code in codes_on(page)]
-    sold = {one.offer.sku for one in demo.reckonings if one.product.keys.availability == "sold"}
-    wanted = [one for one in demo.reckonings if one.offer.sku not in sold]
-    address = demo.reckoned.content.studio.studio.address
+    sold = {one.offer.sku for one in demo.calculations if one.product.keys.availability == "sold"}
+    wanted = [one for one in demo.calculations if one.offer.sku not in sold]
+    address = demo.calculated.content.studio.studio.address
     assert len(codes) == tags.count == len(wanted)
     assert sorted(codes) == sorted(f"{address}products/{one.product.slug}.html" for one in wanted)
     pages = {urlsplit(code).path.lstrip("/") for code in codes}
@@ -152,12 +152,12 @@ def test_every_code_of_every_variant_is_read(demo: Demo) -> None:
 def test_every_code_leads_to_a_page_of_the_catalogue(demo: Demo, packing: Path, name: str) -> None:
     """An independent decoder reads each code, at level M, as the address of its own product's page, which is there."""
     sheet = SHEETS[name]
-    (page,) = pages_of(set_for(demo, Asked(name, packing=packing)).pdfs[0])
+    (page,) = pages_of(set_for(demo, TagRequest(name, packing=packing)).pdfs[0])
     found = codes_on(page)
     slugs = ["noon-sun"] * 3 + ["seahorse"] * 2 + ["noon-sun"]
-    address = demo.reckoned.content.studio.studio.address
+    address = demo.calculated.content.studio.studio.address
     assert [text for text, *_ in found] == [f"{address}products/{slug}.html" for slug in slugs]
-    titles = {listing.slug: listing.title for listing in demo.reckoned.listings}
+    titles = {listing.slug: listing.title for listing in demo.calculated.listings}
     for (text, left, top, width, extra), slug in zip(found, slugs, strict=True):
         path = demo.output / "catalogue" / urlsplit(text).path.lstrip("/")
         assert titles[slug] in read_page(path).select("h1")[0].get_text()
@@ -181,8 +181,8 @@ def test_every_code_leads_to_a_page_of_the_catalogue(demo: Demo, packing: Path, 
 
 def test_tags_say_what_the_price_sheet_says(demo: Demo) -> None:
     """A tag for each variant holds its name, size, finish, glass, stall price and the studio, and there is one each."""
-    tags = set_for(demo, Asked())
-    assert tags.count == len(demo.reckonings)
+    tags = set_for(demo, TagRequest())
+    assert tags.count == len(demo.calculations)
     assert tags.sheets == -(-tags.count // 24)
     wanted = Counter(
         " ".join(
@@ -192,10 +192,10 @@ def test_tags_say_what_the_price_sheet_says(demo: Demo) -> None:
                 " × ".join(f"{side:.0f}" for side in one.offer.sides_mm) + " mm",
                 ", ".join(word for word in (one.offer.finish, one.offer.glass) if word),
                 f"£{one.prices['stall'].printed:,.2f}",
-                demo.reckoned.content.studio.studio.name,
+                demo.calculated.content.studio.studio.name,
             )
         )
-        for one in demo.reckonings
+        for one in demo.calculations
         if one.product.keys.availability != "sold"
     )
     sheet = SHEETS["a4-3x8"]
@@ -213,7 +213,7 @@ def test_tags_say_what_the_price_sheet_says(demo: Demo) -> None:
 
 def test_tags_are_black_and_their_letters_are_embedded(demo: Demo, packing: Path) -> None:
     """A tag is printed in black alone, and the letters of all its words are in the file."""
-    (page,) = pages_of(set_for(demo, Asked(packing=packing)).pdfs[0])
+    (page,) = pages_of(set_for(demo, TagRequest(packing=packing)).pdfs[0])
     picture = page.page.render(scale=1).to_numpy()
     assert (picture.max(axis=2) - picture.min(axis=2)).max() == 0
     words = list(page.page.get_objects(filter=[pdfium.FPDF_PAGEOBJ_TEXT]))
@@ -223,20 +223,20 @@ def test_tags_are_black_and_their_letters_are_embedded(demo: Demo, packing: Path
 
 def test_the_same_day_gives_the_same_bytes(demo: Demo, packing: Path) -> None:
     """Set twice, tags are the same file to the byte."""
-    asked = Asked(packing=packing, crop_marks=True)
+    asked = TagRequest(packing=packing, crop_marks=True)
     assert set_for(demo, asked).pdfs[0] == set_for(demo, asked).pdfs[0]
 
 
 def test_tags_hold_nothing_private(demo: Demo) -> None:
     """No cost, floor price, trade price or earning of any variant can be read off its tag."""
-    public = {one.prices["stall"].printed for one in demo.reckonings}
+    public = {one.prices["stall"].printed for one in demo.calculations}
     private = set()
-    for one in demo.reckonings:
+    for one in demo.calculations:
         private |= {round(one.cost.total, 2), one.prices["trade"].printed}
         private |= {
             round(amount, 2) for earning in one.earnings.values() for amount in (earning.floor, earning.left_after_fees)
         }
-    text = "\n".join(page.text() for page in pages_of(set_for(demo, Asked()).pdfs[0]))
+    text = "\n".join(page.text() for page in pages_of(set_for(demo, TagRequest()).pdfs[0]))
     read = set(re.findall(r"\d+\.\d\d(?!\d)", text))
     assert {f"{amount:.2f}" for amount in public} == read
     assert read & {f"{amount:.2f}" for amount in private - public} == set()
@@ -245,7 +245,7 @@ def test_tags_hold_nothing_private(demo: Demo) -> None:
 def test_crop_marks_are_in_line_with_every_edge(demo: Demo, packing: Path) -> None:
     """Marks stand outside the tags, to 0.2 mm in line with their edges, and where a home printer reaches."""
     sheet = SHEETS["a4-3x6"]
-    (page,) = pages_of(set_for(demo, Asked("a4-3x6", packing=packing, crop_marks=True)).pdfs[0])
+    (page,) = pages_of(set_for(demo, TagRequest("a4-3x6", packing=packing, crop_marks=True)).pdfs[0])
     boxes = [stroke.box for stroke in page.strokes]
     upright = sorted({round(left, 1) for left, top, right, bottom in boxes if right - left < 0.01})
     level = sorted({round(top, 1) for left, top, right, bottom in boxes if bottom - top < 0.01})
@@ -277,7 +277,7 @@ def pane_studio(root: Path, title: str = "Pane") -> Path:
 def test_only_tags_whose_price_has_changed_since_a_day(tmp_path: Path) -> None:
     """Where the book's price of that day is the price now no tag is printed; where it differs or lacks, one is."""
     root = pane_studio(tmp_path)
-    now = only(reckon(root, STUDIO_DAY, quiet)).offer.stall_price
+    now = only(calculate(root, STUDIO_DAY, quiet)).offer.stall_price
     on_day = ("--since", "2031-03-01")
     assert tags(root, *on_day).output.startswith("1 tag on 1 sheet")
     by_hand(root, f"2031-02-01,pane--bright,stall,{now + 1}", f"2031-04-01,pane--bright,stall,{now}")
@@ -388,9 +388,9 @@ def test_an_empty_list_is_told(tmp_path: Path) -> None:
 
 def test_many_tags_come_in_several_files(demo: Demo, monkeypatch: pytest.MonkeyPatch) -> None:
     """Tags that fill more sheets than a file holds go on in the next one, each once and in its own place."""
-    whole = set_for(demo, Asked())
+    whole = set_for(demo, TagRequest())
     monkeypatch.setattr("catalog_builder.publish.stall.tag_sheet.SHEETS", 2)
-    cut = set_for(demo, Asked())
+    cut = set_for(demo, TagRequest())
     assert (cut.count, cut.sheets) == (whole.count, whole.sheets)
     assert len(cut.pdfs) == -(-whole.sheets // 2)
     texts = [page.text() for pdf in cut.pdfs for page in pages_of(pdf)]

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import build, quiet, reckon
+from catalog_builder.build import build, calculate, quiet
 from catalog_builder.mistake import MistakeError
 from catalog_builder.offer import cautions
 from catalog_builder.records.caution import BenchCautions, Cautions
@@ -204,5 +204,5 @@ def test_a_theme_cannot_silence_a_caution(tmp_path: Path, put: str) -> None:
     line = f'sun_heat = "{LABELS["cautions"]["sun_heat"]}"\n'
     reworded(theme / "labels/en.toml", (line, put))
     with pytest.raises(MistakeError) as caught:
-        reckon(root, studio.DAY, quiet)
+        calculate(root, studio.DAY, quiet)
     assert caught.value.mistakes[0].wrong == ("studio.theme: the theme 'daylight' has no words for cautions.sun_heat")

@@ -102,7 +102,7 @@ def test_german_numbers_money_and_dates(german: Demo) -> None:
     assert shown == wanted
     assert all(re.fullmatch(r"\d+,\d\d €", price) for price in shown)
     dates = text_of(read_page(german.output / "catalogue" / "dates.html"))
-    market = min(one.date for one in german.reckoned.content.studio.markets if one.date >= DAY)
+    market = min(one.date for one in german.calculated.content.studio.markets if one.date >= DAY)
     assert format_date(market, "full", locale="de_DE") in dates
     sheet = text_of(read_page(german.output / "stall" / "price_sheet.html"))
     assert f"Preise vom {format_date(DAY, 'long', locale='de_DE')}" in sheet

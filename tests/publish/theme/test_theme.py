@@ -165,5 +165,5 @@ def test_plain_theme_is_light(plain: Demo) -> None:
 def test_plain_theme_says_its_own_words(plain: Demo) -> None:
     """Limewash's front page lists every product; its words are its own where it has some."""
     page = read_page(plain.output / "catalogue" / "index.html")
-    assert {text_of(link) for link in page.select(".card a")} == {one.title for one in plain.reckoned.listings}
+    assert {text_of(link) for link in page.select(".card a")} == {one.title for one in plain.calculated.listings}
     assert "Next market day" in text_of(page)

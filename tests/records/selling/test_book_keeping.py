@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import quiet, reckon
+from catalog_builder.build import calculate, quiet
 from catalog_builder.commands.reprice import record_prices
 from catalog_builder.mistake import MistakeError
 from catalog_builder.records.selling.book_keeping import add_rows
@@ -200,10 +200,10 @@ def test_a_lock_that_was_left_behind_is_told(root: Path) -> None:
 def test_a_book_changed_in_between_is_not_written(root: Path) -> None:
     """A row that came in while prices were worked out is not overwritten."""
     dearer(root, "reed", "30.00", LATER)
-    reckoned = reckon(root, LATER, quiet)
+    calculated = calculate(root, LATER, quiet)
     edited(root, lambda lines: lines.append(f"2031-06-01,{PANE},online,30.00,,,,,"))
     old = book_file(root).read_bytes()
-    told = refused(lambda: record_prices(root, reckoned, None))
+    told = refused(lambda: record_prices(root, calculated, None))
     assert "the book was changed while this was being worked out" in told
     assert book_file(root).read_bytes() == old
 
@@ -211,9 +211,9 @@ def test_a_book_changed_in_between_is_not_written(root: Path) -> None:
 def test_a_book_taken_away_in_between_is_not_begun_anew(root: Path) -> None:
     """Where the book is gone since it was read, no new one without its past is begun."""
     dearer(root, "reed", "30.00", LATER)
-    reckoned = reckon(root, LATER, quiet)
+    calculated = calculate(root, LATER, quiet)
     book_file(root).unlink()
-    assert "the book was changed" in refused(lambda: record_prices(root, reckoned, None))
+    assert "the book was changed" in refused(lambda: record_prices(root, calculated, None))
     assert not book_file(root).exists()
 
 
@@ -257,13 +257,13 @@ def test_a_book_that_cannot_be_written_is_told(
     """A folder that may not be written and a full disk are told in words; the book stands and nothing lies about."""
     old, files = book_file(root).read_bytes(), listing(root)
     dearer(root, "reed", "30.00", LATER)
-    reckoned = reckon(root, LATER, quiet)
+    calculated = calculate(root, LATER, quiet)
     with monkeypatch.context() as patched:
         patched.setattr(f"catalog_builder.records.selling.book_keeping.os.{name}", fault)
-        told = refused(lambda: record_prices(root, reckoned, None))
+        told = refused(lambda: record_prices(root, calculated, None))
     assert f"the book cannot be written ({words})" in told
     assert (book_file(root).read_bytes(), listing(root)) == (old, files)
-    assert record_prices(root, reckoned, None) == 3
+    assert record_prices(root, calculated, None) == 3
 
 
 def test_a_run_killed_in_between_leaves_no_trace(root: Path) -> None:

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog_builder.build import quiet, reckon
+from catalog_builder.build import calculate, quiet
 from catalog_builder.records.reading.source import MOST_BYTES, Source
 from catalog_builder.records.selling.book_keeping import add_rows
 from catalog_builder.records.selling.price_book import COLUMNS, PriceBook, read_lines, read_price_book, written_lines
@@ -71,7 +71,7 @@ def test_a_row_by_hand_needs_four_cells(tmp_path: Path) -> None:
 def test_a_damaged_row_is_told_with_its_line(tmp_path: Path, cells: str, wrong: str) -> None:
     """A row that cannot be read stops the build and is told with its line; no row is passed over."""
     by_hand(project(tmp_path, {"pane": pane()}), f"2031-01-01,{PANE},online,20", cells, f"2031-03-01,{PANE},stall,21")
-    told = refused(lambda: reckon(tmp_path, DAY, quiet))
+    told = refused(lambda: calculate(tmp_path, DAY, quiet))
     assert told.startswith(f"content/price_book.csv:3: {wrong}")
     assert f"3 | {cells}" in told
 
@@ -165,9 +165,9 @@ def test_a_row_that_was_edited_is_told(root: Path, old: str, new: str) -> None:
 def test_an_edited_price_is_told_and_published(root: Path) -> None:
     """The book's word goes first even where it was edited; the build says so."""
     edited(root, lambda lines: lines.__setitem__(1, re.sub(r"online,[\d.]+", "online,17.00", lines[1])))
-    reckoned = reckon(root, DAY, quiet)
-    assert str(reckoned.reckonings[0].prices["online"].printed) == "17.00"
-    assert [one.place.line for one in reckoned.findings if one.code == "B04"] == [2]
+    calculated = calculate(root, DAY, quiet)
+    assert str(calculated.calculations[0].prices["online"].printed) == "17.00"
+    assert [one.place.line for one in calculated.findings if one.code == "B04"] == [2]
 
 
 def test_a_row_that_was_taken_out_is_told(root: Path) -> None:

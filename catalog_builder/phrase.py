@@ -1,0 +1,68 @@
+"""What is to be said, as values: the key of a label, and the values that fill its {braces}.
+
+Stages before ``publish`` make phrases; ``publish/theme/phrasing.py`` puts them into the studio's language, with its
+numbers, units and currency. A plain ``str`` among the values is the maker's own text, such as a title or a row's name,
+and is never a word of the program's: such a word is a phrase of its own.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Literal, TypeAlias
+
+from catalog_builder.units import exact
+
+# The units that stages calculate in; "degrees" are of an angle, "share" is a part of 1 and is shown in percent.
+Unit = Literal["mm", "m", "mm2", "dm2", "g", "kg", "g/m", "ml", "min", "h", "degrees", "N", "m/s", "each", "share"]
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """An amount in a unit, shown with up to ``places`` digits behind the point."""
+
+    amount: Decimal
+    unit: Unit
+    places: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """A number without a unit, shown with up to ``places`` digits behind the point."""
+
+    amount: Decimal
+    places: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Money:
+    """An amount in the studio's currency; ``fine`` for the price of a gram or a millilitre, with four more digits."""
+
+    amount: Decimal
+    fine: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """A label by its table and key, such as ``findings.tilt_right``, and what fills its {braces}.
+
+    Where the label has the forms ``KEY_one`` and ``KEY_many``, the value ``count`` decides between them.
+    """
+
+    key: str
+    values: tuple[tuple[str, Value], ...] = ()
+
+
+# A tuple is a list of things, worded as "a, b and c".
+Value: TypeAlias = "str | int | date | Quantity | Number | Money | Phrase | tuple[Value, ...]"
+
+
+def phrase(key: str, **values: Value) -> Phrase:
+    """Make a phrase; the names of ``values`` are those in the label's {braces}."""
+    return Phrase(key, tuple(values.items()))
+
+
+def quantity(amount: float | Decimal, unit: Unit, places: int = 0) -> Quantity:
+    """Make a quantity of a calculated amount, rounded half up to the digits that are shown."""
+    return Quantity(exact(float(amount), places), unit, places)
