@@ -17,6 +17,7 @@ from markupsafe import Markup
 
 from catalog_builder.cache.store import digest_of_files, key_of
 from catalog_builder.mistake import Mistake, MistakeError, Place
+from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.theme.labels import read_labels
 from catalog_builder.publish.theme.theme_chain import ThemeKeys, lent_keys, read_chain
 from catalog_builder.records.reading.source import Source
@@ -71,6 +72,15 @@ class Theme:
                     )
                 ]
             ) from None
+
+    def write_page(self, folder: Folder, name: str, template: str, **values: object) -> None:
+        """Write a page into a folder: filled anew only where what its template is handed, or the theme, changed.
+
+        Raises:
+            MistakeError: as ``render``.
+            TypeError: a value is of a kind that ``key_of`` does not take.
+        """
+        folder.make(name, key_of("page", self.key, template, values), lambda: self.render(template, **values))
 
     def sheet_data(self, template: str, values: Mapping[str, object]) -> str:
         """Give the values of a printed sheet as the JSON that its typst template reads."""
