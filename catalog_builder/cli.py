@@ -243,7 +243,7 @@ def batch(name: str, folder: Path, day: datetime | None, lay: bool, seconds: int
 
 
 @main.command()
-@click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
+@click.argument("folder", type=click.Path(path_type=Path))
 def begin(folder: Path) -> None:
     """Lay out a new folder with a worked example to change."""
     from catalog_builder.commands.begin import lay_out
@@ -267,7 +267,8 @@ def begin(folder: Path) -> None:
 @click.option("--no-browser", is_flag=True, help="Do not open the browser.")
 def look(folder: Path, port: int, no_browser: bool) -> None:
     """Show the catalogue in a browser, and follow edits until Ctrl-C."""
-    from catalog_builder.commands.look import PortError, show
+    from catalog_builder.commands.look import show
+    from catalog_builder.commands.preview_server import PortError
 
     if not (_project(folder) / "content").is_dir():
         raise click.UsageError(f"There is no folder content/ in {_project(folder)}: name the project with --folder.")

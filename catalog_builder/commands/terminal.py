@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import errno
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -12,36 +11,12 @@ from typing import TYPE_CHECKING
 
 import click
 
+from catalog_builder.commands.disk_faults import reason_of
 from catalog_builder.mistake import Finding, MistakeError, OutputError, summary
 
 if TYPE_CHECKING:
     from catalog_builder.build import Progress
     from catalog_builder.cache.build_state import BuildSummary
-
-# What the system says in its own words, in the maker's, and what helps.
-_FULL = "the disk is full, or holds as many files as it can", "make room on it, then publish again"
-_CLOSED = (
-    "it may not be written",
-    "close it in other programs, see that all in the folder belongs to you and is not locked, publish again",
-)
-_OTHER_KIND = "something else stands in its place", "move it away or give it another name, then publish again"
-_WHY = {
-    errno.ENOSPC: _FULL,
-    errno.EDQUOT: _FULL,
-    errno.EACCES: _CLOSED,
-    errno.EPERM: _CLOSED,
-    errno.EROFS: (
-        "the disk or the folder is read-only",
-        "allow writing to it, or copy content/ and themes/ to a place that you may write, and publish there",
-    ),
-    **dict.fromkeys((errno.EEXIST, errno.ENOTDIR, errno.EISDIR), _OTHER_KIND),
-    errno.EBUSY: (
-        "it is in use",
-        "wait until that build is done, or end it (`look` builds too); a disk that is mounted there, mount elsewhere",
-    ),
-}
-_OTHERWISE = "it failed", "see that the disk has room and is well, and that you may write there, then publish again"
-
 
 _NOTHING = "Nothing was published. What was published before stands as it was."
 _PUBLISHED = "Stopped. By then all was published: what stands is whole and new."
@@ -94,8 +69,8 @@ def _unwritten(fault: OutputError, project: Path | None) -> str:
     """Say where the output could not be written, why, and how to mend it. A disk that is full names no file."""
     output, name = (project or Path()) / "site_output", str(fault.filename or "")
     where = name if Path(name).is_absolute() else f"{output} ({name})" if name else str(output)
-    why, mend = _WHY.get(fault.errno or 0, _OTHERWISE)
-    return f"{where}: the output cannot be written: {why} ({fault.strerror})\n  mend:     {mend}"
+    why, mend = reason_of(fault)
+    return f"{where}: the output cannot be written: {why}\n  mend:     {mend}"
 
 
 @contextmanager
