@@ -40,3 +40,24 @@ def test_help_loads_no_heavy_library(asked: str) -> None:
     loaded = set(json.loads(told.stdout))
     assert "click" in loaded
     assert not loaded & heavy()
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
+@pytest.mark.parametrize("command", ["keys", "begin studio"])
+def test_a_standard_output_that_is_full_is_told(tmp_path: Path, command: str) -> None:
+    """Where nothing can be printed, that is said on the error stream, in words and not as a traceback."""
+    with Path("/dev/full").open("w") as full:
+        run = (sys.executable, "-m", "catalog_builder", *command.split())
+        ended = subprocess.run(
+            run,
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+            cwd=tmp_path,
+            env={"PYTHONPATH": str(ROOT)},
+        )
+    assert ended.returncode == 1
+    assert "could not be printed" in ended.stderr
+    assert "Traceback" not in ended.stderr
+    assert "Exception ignored" not in ended.stderr
