@@ -22,7 +22,7 @@ def path_of(stretches: Points) -> str:
     """Write straight stretches of shape (n, 2, 2) as one path, joined where they meet."""
     if not len(stretches):
         return ""
-    merged = shapely.line_merge(shapely.multilinestrings(list(stretches)))
+    merged = shapely.line_merge(shapely.MultiLineString(list(stretches)))
     found = list(merged.geoms) if isinstance(merged, MultiLineString) else [merged]
     return "".join(sorted(path_of_line(line) for line in found))
 

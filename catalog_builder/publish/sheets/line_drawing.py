@@ -80,8 +80,8 @@ def draw_lines(flat: FlatPart, suspension: Suspension, grained: Set[str]) -> Lin
     return LineDrawing(
         width=_n(frame[2] - left),
         height=_n(frame[3] - top),
-        seams=_lines(shapely.multilinestrings(list(flat.edges.seams)), frame),
-        rims=_lines(shapely.multilinestrings(list(flat.edges.rims)), frame),
+        seams=_lines(shapely.MultiLineString(list(flat.edges.seams)), frame),
+        rims=_lines(shapely.MultiLineString(list(flat.edges.rims)), frame),
         cuts=_lines(MultiLineString(list(shapely.get_rings([cut.shape for cut in flat.cuts]))), frame),
         joined=[line for join in pattern.standing_joins for line in _lines(LineString(join.points), frame)],
         wires=[line for wire in pattern.wires for line in _lines(wire.line, frame)],
