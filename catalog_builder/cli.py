@@ -111,16 +111,16 @@ def reprice(
     if reason is not None and not record:
         raise click.UsageError("--why stands beside what --record writes: add --record.")
     with reporting_mistakes(_project(folder)), progress_bar() as progress:
-        from catalog_builder.commands.reprice import record_prices, report
+        from catalog_builder.commands.reprice import read_report, record_prices, recorded_words
 
-        tag_lines = report(_project(folder), _day(day), supposed, progress)
+        report = read_report(_project(folder), _day(day), supposed, progress)
         if save is not None:
-            tag_lines.save(save)
-        written = record_prices(_project(folder), tag_lines.calculated, reason) if record else None
-    for line in tag_lines.lines():
+            report.save(save)
+        written = record_prices(_project(folder), report.calculated, reason) if record else None
+    for line in report.lines():
         click.echo(line)
     if written is not None:
-        click.echo(f"{written} prices were written into content/price_book.csv.")
+        click.echo(recorded_words(report.calculated, written))
 
 
 @main.command()
@@ -134,14 +134,14 @@ def rates(steps: tuple[str, ...], folder: Path, day: datetime | None, use: bool)
     STEPS are names such as `cut`, `black.patina`, or `spools` for the solder; without them all are shown, or used.
     """
     with reporting_mistakes(_project(folder)), progress_bar() as progress:
-        from catalog_builder.commands.rates import UnknownStepError, report, use_rates
+        from catalog_builder.commands.rates import UnknownStepError, read_report, use_rates
 
         try:
-            tag_lines = report(_project(folder), _day(day), steps, progress)
+            report = read_report(_project(folder), _day(day), steps, progress)
         except UnknownStepError as fault:
             raise click.UsageError(str(fault)) from None
-        effect = use_rates(_project(folder), tag_lines) if use else ()
-    for line in (*tag_lines.lines(), *effect):
+        effect = use_rates(_project(folder), report) if use else ()
+    for line in (*report.lines(), *effect):
         click.echo(line)
 
 

@@ -9,9 +9,10 @@ from pathlib import Path
 from catalog_builder.build import Progress, StudioCalculation, calculate, calculate_and_publish
 from catalog_builder.making.sheet_layout import lay_batch
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest
+from catalog_builder.phrase import Money, Phrase, phrase, quantity
 from catalog_builder.planning.plan import PlannedBatch, plan_batch
 from catalog_builder.planning.plan_layout import read_plan_glass
-from catalog_builder.publish.theme.wording import Wording
+from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.batch_plan import Plan
 from catalog_builder.records.content import Content
 from catalog_builder.records.kept_layout import keep_layout, layout_path
@@ -76,32 +77,29 @@ def plan_named(content: Content, name: str) -> Plan:
 def summary(calculated: StudioCalculation, name: str) -> Iterator[str]:
     """Give what a plan cuts, times and buys, in a few lines."""
     content = calculated.content
-    planned, wording = plan_batch(content, plan_named(content, name), calculated.calculations), _wording(content)
-    keys = planned.found.plan.keys
-    yield f"{keys.title}: {planned.items} items by {keys.ready_by}"
-    yield f"  to cut:   pieces {planned.pieces}, spares {planned.spares}, glasses {len(planned.found.glasses)}"
-    yield f"  at hand:  {wording.number(planned.hours_left, 1)} h on {planned.days_left} days"
-    yield f"  bench:    {wording.number(planned.hands_on_hours, 1)} h hands-on, {_balance(planned, wording)}"
-    yield f"  waiting:  {wording.number(planned.waiting_hours, 1)} h, which only delay"
-    yield f"  to buy:   {wording.money(planned.cost)} for {planned.packs} packs"
-    yield f"  sheets:   {_sheets(content, planned)}"
+    planned = plan_batch(content, plan_named(content, name), calculated.calculations)
+    phrasing = Phrasing.of(calculated.theme, content.studio.studio)
+    yield from map(phrasing.say, _summary(content, planned))
 
 
-def _balance(planned: PlannedBatch, wording: Wording) -> str:
-    over = planned.hours_left - planned.hands_on_hours
-    return f"{wording.number(abs(over), 1)} h {'to spare' if over >= 0 else 'too few'}"
-
-
-def _sheets(content: Content, planned: PlannedBatch) -> str:
+def _summary(content: Content, planned: PlannedBatch) -> Iterator[Phrase]:
     found = planned.found
-    name = found.plan.name
+    keys, name = found.plan.keys, found.plan.name
+    hands_on = planned.hands_on_hours
+    left = planned.hours_left - hands_on
+    yield phrase("commands.batch_title", title=keys.title, count=planned.items, day=keys.ready_by)
+    yield phrase("commands.batch_cut", pieces=planned.pieces, spares=planned.spares, glasses=len(found.glasses))
+    yield phrase("commands.batch_at_hand", hours=quantity(planned.hours_left, "h", 1), count=planned.days_left)
+    yield phrase(
+        f"commands.batch_bench_{'spare' if left >= 0 else 'short'}",
+        hours=quantity(hands_on, "h", 1),
+        left=quantity(abs(left), "h", 1),
+    )
+    yield phrase("commands.batch_waiting", hours=quantity(planned.waiting_hours, "h", 1))
+    yield phrase("commands.batch_buy", cost=Money(planned.cost), count=planned.packs)
     if found.layout is None:
-        why = "the kept layout is out of date" if found.out_of_date else "no layout is kept"
-        return f"estimated by boxes, as {why}; `catalog-builder batch {name} --lay` makes one"
+        yield phrase(f"commands.batch_sheets_{'old' if found.out_of_date else 'none'}", name=name)
+        return
     path = layout_path(content.project, name).relative_to(content.project).as_posix()
-    charged = "charged by it" if found.plan.keys.adopted else "not adopted: `adopted = true` in the plan charges by it"
-    return f"laid on {found.layout.laid_on} ({path}); {charged}"
-
-
-def _wording(content: Content) -> Wording:
-    return Wording.of(content.studio.studio)
+    charged = "adopted" if keys.adopted else "kept"
+    yield phrase(f"commands.batch_sheets_{charged}", day=found.layout.laid_on, path=path)

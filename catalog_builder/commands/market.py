@@ -8,9 +8,10 @@ from pathlib import Path
 
 from catalog_builder.build import Progress, StudioCalculation, calculate_and_publish
 from catalog_builder.mistake import nearest
+from catalog_builder.phrase import Money, phrase
 from catalog_builder.planning.market_preparation import MarketDay, market_days
 from catalog_builder.publish.bench.market_papers import address_of, told
-from catalog_builder.publish.theme.wording import Wording
+from catalog_builder.publish.theme.phrasing import Phrasing
 
 
 class NoMarketError(Exception):
@@ -41,10 +42,10 @@ def _chosen(days: tuple[MarketDay, ...], name: str | None, day: date) -> MarketD
     if name is None:
         return days[0]
     word = name.casefold()
-    found = [one for one in days if word in (one.market.key.casefold(), one.market.name.casefold())]
-    if found:
-        return found[0]
-    known = [one.market.key for one in days]
+    named = [market_day for market_day in days if word in _names(market_day)]
+    if named:
+        return named[0]
+    known = [market_day.market.key for market_day in days]
     guess = nearest(name, known)
     raise NoMarketError(
         f"No market to come is called {name!r}. "
@@ -52,28 +53,35 @@ def _chosen(days: tuple[MarketDay, ...], name: str | None, day: date) -> MarketD
     )
 
 
-def _lines(project: Path, one: MarketDay, calculated: StudioCalculation) -> Iterator[str]:
-    content, theme = calculated.content, calculated.theme
-    wording, market = Wording.of(content.studio.studio), one.market
-    yield f"{market.name}, {wording.day(market.date)}, {market.hours}. {market.place}."
+def _names(day: MarketDay) -> tuple[str, str]:
+    return day.market.key.casefold(), day.market.name.casefold()
+
+
+def _lines(project: Path, day: MarketDay, calculated: StudioCalculation) -> Iterator[str]:
+    theme, market, studio = calculated.theme, day.market, calculated.content.studio.studio
+    phrasing = Phrasing.of(theme, studio)
+    say, wording = phrasing.say, phrasing.wording
+    date_words = wording.day(market.date)
+    yield say(phrase("commands.market_title", name=market.name, day=date_words, hours=market.hours, place=market.place))
     yield ""
-    if not one.carried:
-        yield f"Nothing is on its packing list yet. Write content/markets/{market.key}.csv with the columns"
-        yield "product,size,finish,glass,count,box, and run this again."
+    if not day.carried:
+        path = f"content/markets/{market.key}.csv"
+        yield say(phrase("commands.market_no_list", path=path, columns="product,size,finish,glass,count,box"))
     else:
-        yield f"Pack  {told(one.count, one.mass_g, one.worth, theme, wording)}"
-        for name, rows in one.boxes.items():
+        yield say(phrase("commands.market_pack", what=told(day.count, day.mass_g, day.worth, theme, wording)))
+        for name, rows in day.boxes.items():
             words = theme.words("market", "box", box=name) if name else theme.labels["market"]["no_box"]
             yield f"  {words}: {sum(row.count for row in rows)}, {wording.load(sum(row.mass_g for row in rows))}"
             for row in rows:
                 yield f"  {row.count:>4}  {row.calculation.product.keys.title}: {row.calculation.offer.words}"
     yield ""
     for change in market.change:
-        yield f"Float {change.count:>3} x {wording.money(change.each):>7} = {wording.money(change.amount):>9}"
+        amounts = {"each": Money(change.each), "amount": Money(change.amount)}
+        yield say(phrase("commands.market_float", count=change.count, **amounts))
     if market.change:
-        yield f"Float in all    {wording.money(one.float_amount):>9}"
+        yield say(phrase("commands.market_float_all", amount=Money(day.float_amount)))
         yield ""
     output = project / "site_output"
-    if one.carried:
-        yield f"Print {output / 'bench' / f'{address_of(one)}.pdf'}  (private)"
-    yield f"{'     ' if one.carried else 'Print'} {output / 'stall' / 'price_sheet.pdf'}"
+    if day.carried:
+        yield say(phrase("commands.print_private", path=str(output / "bench" / f"{address_of(day)}.pdf")))
+    yield say(phrase("commands.print_at", path=str(output / "stall" / "price_sheet.pdf")))

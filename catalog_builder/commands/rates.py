@@ -10,16 +10,17 @@ from pathlib import Path
 
 from catalog_builder.build import Progress, StudioCalculation, calculate, quiet
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed
+from catalog_builder.phrase import Money, phrase, quantity
 from catalog_builder.planning.estimated_rates import EstimatedRates, estimate_rates
 from catalog_builder.publish.bench.rates_page import rates_text
-from catalog_builder.publish.theme.wording import Wording
+from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.rate_keeping import write_rates
 
-_NOTHING = (
-    "Nothing is timed or weighed yet.",
-    "  content/bench_made.csv    what was made: batch,product,size,finish,glass,count",
-    "  content/bench_log.csv     minutes of a step: date,batch,step,minutes",
-    "  content/spools.csv        solder: batch,before_g,after_g",
+# The tables of the log, each with the label that says what it holds, and its columns.
+_TABLES = (
+    ("content/bench_made.csv", "rates_made", "batch,product,size,finish,glass,count"),
+    ("content/bench_log.csv", "rates_log", "date,batch,step,minutes"),
+    ("content/spools.csv", "rates_spools", "batch,before_g,after_g"),
 )
 
 
@@ -35,15 +36,22 @@ class RatesReport:
     learned: EstimatedRates
     steps: tuple[str, ...]
 
+    @property
+    def phrasing(self) -> Phrasing:
+        """How the studio words what is said."""
+        return Phrasing.of(self.calculated.theme, self.calculated.content.studio.studio)
+
     def lines(self) -> Iterator[str]:
         """Give the report for the terminal."""
+        theme, wording = self.calculated.theme, self.phrasing.wording
         if not self.learned.studies:
-            yield from _NOTHING
-        wording = Wording.of(self.calculated.content.studio.studio)
-        yield from rates_text(self.learned, self.steps, self.calculated.theme, wording)
+            yield self.phrasing.say(phrase("commands.rates_nothing"))
+            for path, label, columns in _TABLES:
+                yield f"  {path:<25} {self.phrasing.say(phrase(f'commands.{label}', columns=columns))}"
+        yield from rates_text(self.learned, self.steps, theme, wording)
 
 
-def report(project: Path, day: date, steps: Sequence[str], progress: Progress) -> RatesReport:
+def read_report(project: Path, day: date, steps: Sequence[str], progress: Progress) -> RatesReport:
     """Hold the log against the rates that stand.
 
     Raises:
@@ -59,17 +67,17 @@ def report(project: Path, day: date, steps: Sequence[str], progress: Progress) -
     return RatesReport(calculated, learned, tuple(steps))
 
 
-def use_rates(project: Path, told: RatesReport) -> tuple[str, ...]:
+def use_rates(project: Path, report: RatesReport) -> tuple[str, ...]:
     """Write the rates that were told into ``studio.toml``, and give what that does to an average piece.
 
     Raises:
         MistakeError: there is nothing to write, or it cannot be written; the file stands as it was.
     """
-    content = told.calculated.content
+    content = report.calculated.content
     changes = {
         study.path: study.changes
-        for study in told.learned.studies
-        if study.changes and (not told.steps or study.name in told.steps)
+        for study in report.learned.studies
+        if study.changes and (not report.steps or study.name in report.steps)
     }
     if not changes:
         mistake = Mistake(
@@ -81,20 +89,21 @@ def use_rates(project: Path, told: RatesReport) -> tuple[str, ...]:
         raise MistakeError([mistake])
     write_rates(project, content.studio_source, changes)
     after = calculate(project, content.day, quiet)
-    wording = Wording.of(content.studio.studio)
-    (old_minutes, old_cost), (minutes, cost) = _average(told.calculated), _average(after)
+    (old_minutes, old_cost), (minutes, cost) = _average(report.calculated), _average(after)
     count = sum(len(values) for values in changes.values())
-    return (
-        f"Rates written into content/studio.toml: {count}.",
-        f"An average variant took {wording.number(old_minutes, 1)} minutes and cost {wording.money(old_cost)}; "
-        f"now it takes {wording.number(minutes, 1)} and costs {wording.money(cost)}.",
-        "Prices follow at the next publishing; `catalog-builder reprice` shows those of the price book that move.",
+    effect = phrase(
+        "commands.rates_effect",
+        old_minutes=quantity(old_minutes, "min", 1),
+        old_cost=Money(old_cost),
+        minutes=quantity(minutes, "min", 1),
+        cost=Money(cost),
     )
+    written = phrase("commands.rates_written", count=count, path="content/studio.toml")
+    return tuple(map(report.phrasing.say, (written, effect, phrase("commands.rates_follow"))))
 
 
 def _average(calculated: StudioCalculation) -> tuple[Decimal, Decimal]:
     """Give the mean minutes and the mean cost of all variants."""
-    costs = [one.cost for one in calculated.calculations]
-    return sum((one.minutes for one in costs), Decimal(0)) / len(costs), sum(
-        (one.total for one in costs), Decimal(0)
-    ) / len(costs)
+    costs = [variant.cost for variant in calculated.calculations]
+    minutes, total = sum(cost.minutes for cost in costs), sum(cost.total for cost in costs)
+    return Decimal(minutes) / len(costs), Decimal(total) / len(costs)

@@ -9,10 +9,12 @@ from pathlib import Path
 
 from catalog_builder.build import Progress, StudioCalculation, calculate, calculate_all, quiet
 from catalog_builder.mistake import Mistake, MistakeError, Place
+from catalog_builder.phrase import phrase
 from catalog_builder.pricing.price_moves import PriceMove, moves_between, rows_to_write
 from catalog_builder.pricing.suppose import suppose
 from catalog_builder.publish.bench.change_sheet import change_csv, change_page, change_text
 from catalog_builder.publish.output.harmless import harmless
+from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.selling.book_keeping import add_rows
 
 
@@ -27,7 +29,7 @@ class PriceReport:
     def lines(self) -> Iterator[str]:
         """Give the report for the terminal."""
         if not self.supposed and not self.calculated.content.book.rows:
-            yield "There is no price book yet to hold today's prices against; --record writes the first."
+            yield _phrasing(self.calculated).say(phrase("commands.no_book"))
         else:
             yield from change_text(self.moved, self.calculated.content, self.calculated.theme)
 
@@ -54,7 +56,7 @@ class PriceReport:
             raise MistakeError([mistake]) from None
 
 
-def report(project: Path, day: date, supposed: Sequence[str], progress: Progress) -> PriceReport:
+def read_report(project: Path, day: date, supposed: Sequence[str], progress: Progress) -> PriceReport:
     """Compare today's policy with the book; or, with suppositions, with what is published today.
 
     Raises:
@@ -82,3 +84,12 @@ def record_prices(project: Path, calculated: StudioCalculation, why: str | None)
     if rows:
         add_rows(project, calculated.content.book, rows, calculated.content.day)
     return len(rows)
+
+
+def recorded_words(calculated: StudioCalculation, count: int) -> str:
+    """Say how many prices were written into the book."""
+    return _phrasing(calculated).say(phrase("commands.recorded", count=count, path="content/price_book.csv"))
+
+
+def _phrasing(calculated: StudioCalculation) -> Phrasing:
+    return Phrasing.of(calculated.theme, calculated.content.studio.studio)

@@ -9,9 +9,11 @@ from pathlib import Path
 
 from catalog_builder.build import Progress, StudioCalculation, calculate
 from catalog_builder.mistake import Finding, Mistake, MistakeError, Place, listed, nearest, quoted
+from catalog_builder.phrase import Phrase, phrase, quantity
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.sheets.pagination import in_parts
 from catalog_builder.publish.stall.tag_sheet import TagOrder, Tags, TagSheet, make_tags, room_for_marks
+from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.reading.replacing import replace_whole
 from catalog_builder.records.selling.label_sheet import USUAL, LabelSheet
 from catalog_builder.records.selling.tag_list import read_tag_list
@@ -40,6 +42,7 @@ class TagRun:
     tags: Tags | None
     sheet: LabelSheet
     paths: tuple[Path, ...]
+    phrasing: Phrasing
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -54,9 +57,11 @@ def print_tags(project: Path, day: date, asked: TagRequest, progress: Progress) 
         MistakeError: the records, the list or what was asked for have mistakes; nothing is written.
     """
     path = project / "site_output" / "stall" / "tags.pdf"
-    sheet, tags = set_tags(calculate(project, day, progress), asked)
+    calculated = calculate(project, day, progress)
+    phrasing = Phrasing.of(calculated.theme, calculated.content.studio.studio)
+    sheet, tags = set_tags(calculated, asked)
     if tags is None:
-        return TagRun(None, sheet, (path,))
+        return TagRun(None, sheet, (path,), phrasing)
     paths = tuple(path.with_name(part.name(path.name)) for part, _ in in_parts(tags.pdfs, 1))
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -73,7 +78,7 @@ def print_tags(project: Path, day: date, asked: TagRequest, progress: Progress) 
             mend="close it in other programs and run the command again",
         )
         raise MistakeError([mistake]) from None
-    return TagRun(tags, sheet, paths)
+    return TagRun(tags, sheet, paths, phrasing)
 
 
 def set_tags(calculated: StudioCalculation, asked: TagRequest) -> tuple[LabelSheet, Tags | None]:
@@ -95,19 +100,26 @@ def set_tags(calculated: StudioCalculation, asked: TagRequest) -> tuple[LabelShe
 
 def tag_lines(run: TagRun) -> Iterator[str]:
     """Say how many tags stand on how many sheets, and where."""
-    tags = run.tags
+    return map(run.phrasing.say, _tag_phrases(run))
+
+
+def _tag_phrases(run: TagRun) -> Iterator[Phrase]:
+    tags, sheet = run.tags, run.sheet
     if tags is None:
-        yield "No price has changed since that day: there is no tag to print."
+        yield phrase("commands.no_tags")
         return
-    many, sheets = (
-        "1 tag" if tags.count == 1 else f"{tags.count} tags",
-        "1 sheet" if tags.sheets == 1 else f"{tags.sheets} sheets",
+    yield phrase(
+        "commands.tags_made",
+        tags=phrase("commands.tags", count=tags.count),
+        sheets=phrase("commands.sheets", count=tags.sheets),
+        name=sheet.name,
+        paper=sheet.paper,
+        cells=sheet.count,
     )
-    yield f"{many} on {sheets} of {run.sheet.name} ({run.sheet.paper}, {run.sheet.count} to a sheet)."
     if tags.least_module_mm:
-        yield f"The squares of the codes are {tags.least_module_mm:.2f} mm or more. Try one with a phone first."
+        yield phrase("commands.tags_module", size=quantity(tags.least_module_mm, "mm", 2))
     for path in run.paths:
-        yield f"Print at actual size: {path}"
+        yield phrase("commands.tags_print", path=str(path))
 
 
 def _sheet(calculated: StudioCalculation, asked: TagRequest) -> LabelSheet:

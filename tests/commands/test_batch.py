@@ -44,7 +44,7 @@ def test_on_the_word_a_layout_is_kept_and_printed(laid: tuple[Path, Result]) -> 
     root, result = laid
     assert result.exit_code == 0, result.output
     assert layout_path(root, "spring").exists()
-    assert "Spring fair: 2 items by 2031-05-27" in result.output
+    assert "Spring fair: 2 items by 27 May 2031" in result.output
     assert "pieces 4, spares 0, glasses 2" in result.output
     assert "not adopted" in result.output
     assert (root / "site_output" / "bench" / "batches" / "spring" / "cut_sheets.pdf").read_bytes()[:5] == b"%PDF-"

@@ -51,10 +51,10 @@ def test_the_next_market_is_told_whole(project: Path) -> None:
     result = run("market", project)
     assert result.exit_code == 0, result.output
     assert "Ferry fair, Saturday, 7 June 2031, noon. The ramp." in result.output
-    assert re.search(r"Pack  5 pieces, \d\.\d kg, €[\d.,]+ at the stall's prices", result.output)
+    assert re.search(r"Pack: 5 pieces, \d\.\d kg, €[\d.,]+ at the stall's prices", result.output)
     assert re.search(r"Box red: 3, .*\n +3  Pane", result.output)
-    assert "Float   6 x   €5.00 =    €30.00" in result.output
-    assert "Float in all       €31.00" in result.output
+    assert "Float: 6 × €5.00 = €30.00" in result.output
+    assert "Float in all: €31.00" in result.output
     files = re.findall(r"(/\S+\.pdf)", result.output)
     assert [Path(file).name for file in files] == ["papers.pdf", "price_sheet.pdf"]
     assert all(Path(file).is_file() for file in files)
@@ -99,8 +99,8 @@ def test_rates_are_shown_and_used_only_on_the_makers_word(tmp_path: Path) -> Non
     used = run("rates", project, "--use")
     assert used.exit_code == 0, used.output
     assert path.read_text(encoding="utf-8") == before.replace("item = 4", "item = 5")
-    assert "An average variant took 4.8 minutes" in used.output
-    assert "now it takes 6 and" in used.output
+    assert "An average variant took 4.8 min" in used.output
+    assert "now it takes 6 min and" in used.output
     again = run("rates", project, "--use")
     assert again.exit_code == 1
     assert "the log says nothing that studio.toml does not say already" in again.stderr

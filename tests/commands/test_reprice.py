@@ -16,7 +16,7 @@ from click.testing import CliRunner, Result
 
 from catalog_builder.build import quiet
 from catalog_builder.cli import main
-from catalog_builder.commands.reprice import PriceReport, report
+from catalog_builder.commands.reprice import PriceReport, read_report
 from catalog_builder.publish.output.harmless import harmless
 from tests.book import book_of, dearer, record, rewritten
 from tests.publish.demo import bytes_of
@@ -60,7 +60,7 @@ def moved_studio(root: Path, currency: str = "EUR") -> Path:
 
 def saved(root: Path, *supposed: str) -> Saved:
     """The report of the usual day."""
-    told = report(root, DAY, supposed, quiet)
+    told = read_report(root, DAY, supposed, quiet)
     folder = root / "report"
     told.save(folder)
     text = (folder / "repricing.csv").read_bytes().decode("utf-8-sig")
@@ -218,7 +218,7 @@ def test_the_command_prints_the_report_and_saves_it(tmp_path: Path) -> None:
     """`reprice` prints what the report says, changes no record, and saves page, style and table where it is told."""
     root = moved_studio(tmp_path / "studio")
     before = bytes_of(root)
-    expected = "\n".join(report(root, DAY, (), quiet).lines()) + "\n"
+    expected = "\n".join(read_report(root, DAY, (), quiet).lines()) + "\n"
     result = reprice(root, "--save", str(tmp_path / "out" / "report"))
     assert (result.exit_code, result.stdout) == (0, expected)
     assert bytes_of(root) == before
@@ -244,7 +244,9 @@ def test_the_makers_word_writes_what_was_shown(tmp_path: Path) -> None:
     """With `--record` the new prices go into the book, with the words beside them; held ones do not."""
     root = moved_studio(tmp_path)
     free = {
-        (one.calculation.offer.sku, one.channel, one.new) for one in report(root, DAY, (), quiet).moved if not one.held
+        (one.calculation.offer.sku, one.channel, one.new)
+        for one in read_report(root, DAY, (), quiet).moved
+        if not one.held
     }
     result = reprice(root, "--record", "--why", "glass and the hour are dearer")
     assert result.exit_code == 0

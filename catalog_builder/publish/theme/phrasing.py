@@ -10,7 +10,9 @@ from decimal import Decimal
 from babel.lists import format_list
 
 from catalog_builder.phrase import Money, Number, Phrase, Quantity, Value
+from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.wording import Wording
+from catalog_builder.records.studio import StudioKeys
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +21,11 @@ class Phrasing:
 
     labels: Mapping[str, Mapping[str, str]]
     wording: Wording
+
+    @classmethod
+    def of(cls, theme: Theme, studio: StudioKeys) -> Phrasing:
+        """Take the labels of a theme and the numbers of a studio."""
+        return cls(theme.labels, Wording.of(studio))
 
     def say(self, phrase: Phrase) -> str:
         """Give a phrase in words.
