@@ -204,6 +204,12 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     return close[0] if close else None
 
 
+def suggestion(word: str, known: Iterable[str], otherwise: str) -> str:
+    """Ask whether the nearest known word is meant; give ``otherwise`` where none is close."""
+    guess = nearest(word, known)
+    return f"did you mean {guess!r}?" if guess else otherwise
+
+
 def listed(words: Iterable[str], most: int = 12) -> str:
     """Give words in alphabetical order as one phrase, cut after ``most`` of them."""
     ordered = sorted(words)

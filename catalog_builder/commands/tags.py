@@ -8,11 +8,11 @@ from datetime import date
 from pathlib import Path
 
 from catalog_builder.build import Progress, StudioCalculation, calculate
+from catalog_builder.cache.atomic_file import replace_file
 from catalog_builder.mistake import Mistake, MistakeError, Place, WordedFinding, listed, nearest, quoted
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.sheets.pagination import in_parts
 from catalog_builder.publish.stall.tag_sheet import TagOrder, Tags, TagSheet, make_tags, room_for_marks
-from catalog_builder.records.reading.replacing import replace_whole
 from catalog_builder.records.selling.label_sheet import USUAL, LabelSheet
 from catalog_builder.records.selling.tag_list import read_tag_list
 from catalog_builder.records.variant import Variant
@@ -61,7 +61,7 @@ def print_tags(project: Path, day: date, asked: TagRequest, progress: Progress) 
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         for one, pdf in zip(paths, tags.pdfs, strict=True):
-            replace_whole(one, pdf)
+            replace_file(one, pdf)
         for old in set(path.parent.glob("tags-[0-9]*.pdf")) - set(paths):
             old.unlink()
     except OSError as error:
