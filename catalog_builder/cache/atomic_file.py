@@ -1,13 +1,15 @@
-"""What may be lost: put in place whole or not at all, and told apart by its digest."""
+"""Files that are replaced as a whole or not at all, and their digests."""
 
 from __future__ import annotations
 
+import os
 import secrets
+import shutil
 from contextlib import suppress
 from hashlib import blake2b
 from pathlib import Path
 
-# Where a build leaves in the output what the next one can use.
+# The folder of the output in which a build keeps what the next one can use.
 CACHE_FOLDER = ".kept"
 DIGEST_BYTES = 32
 
@@ -17,12 +19,34 @@ def digest_of(data: bytes) -> str:
     return blake2b(data, digest_size=DIGEST_BYTES).hexdigest()
 
 
+def replace_file(path: Path, data: bytes) -> None:
+    """Replace a file, down to the disk, as a whole or not at all; it keeps its mode. It may be missing before.
+
+    Raises:
+        OSError: the file cannot be written; the old one is unchanged.
+    """
+    # The name is fixed, so that what a killed process left behind is overwritten.
+    _replace(path, path.with_name(f".{path.name}.new"), data, to_disk=True)
+
+
 def try_replace_file(path: Path, data: bytes) -> None:
-    """Put data in a file's place at once; where nothing can be written, what stood there stays, and nobody is told."""
-    fresh = path.with_name(f".{secrets.token_hex(6)}")
+    """Replace a file that may be lost, as a whole or not at all; where it cannot be written, nothing happens."""
+    # Several processes may write the same file, each under a name of its own.
     with suppress(OSError):
-        try:
-            fresh.write_bytes(data)
-            fresh.replace(path)
-        finally:
-            fresh.unlink(missing_ok=True)
+        _replace(path, path.with_name(f".{secrets.token_hex(6)}"), data, to_disk=False)
+
+
+def _replace(path: Path, fresh: Path, data: bytes, *, to_disk: bool) -> None:
+    try:
+        with fresh.open("wb") as file:
+            file.write(data)
+            if to_disk:
+                file.flush()
+                os.fsync(file.fileno())
+        with suppress(FileNotFoundError):
+            shutil.copymode(path, fresh)
+        fresh.replace(path)
+    except BaseException:
+        with suppress(OSError):
+            fresh.unlink()
+        raise

@@ -8,13 +8,13 @@ from datetime import date
 from pathlib import Path
 
 from catalog_builder.build import Progress, StudioCalculation, calculate
-from catalog_builder.mistake import Finding, Mistake, MistakeError, Place, listed, nearest, quoted
+from catalog_builder.cache.atomic_file import replace_file
+from catalog_builder.mistake import Mistake, MistakeError, Place, WordedFinding, listed, nearest, quoted
 from catalog_builder.phrase import Phrase, phrase, quantity
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.sheets.pagination import in_parts
 from catalog_builder.publish.stall.tag_sheet import TagOrder, Tags, TagSheet, make_tags, room_for_marks
 from catalog_builder.publish.theme.phrasing import Phrasing
-from catalog_builder.records.reading.replacing import replace_whole
 from catalog_builder.records.selling.label_sheet import USUAL, LabelSheet
 from catalog_builder.records.selling.tag_list import read_tag_list
 from catalog_builder.records.variant import Variant
@@ -45,7 +45,7 @@ class TagRun:
     phrasing: Phrasing
 
     @property
-    def findings(self) -> tuple[Finding, ...]:
+    def findings(self) -> tuple[WordedFinding, ...]:
         """What the maker should know of the tags."""
         return self.tags.findings if self.tags is not None else ()
 
@@ -66,7 +66,7 @@ def print_tags(project: Path, day: date, asked: TagRequest, progress: Progress) 
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         for one, pdf in zip(paths, tags.pdfs, strict=True):
-            replace_whole(one, pdf)
+            replace_file(one, pdf)
         for old in set(path.parent.glob("tags-[0-9]*.pdf")) - set(paths):
             old.unlink()
     except OSError as error:

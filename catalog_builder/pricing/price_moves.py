@@ -13,7 +13,7 @@ from catalog_builder.pricing.change import Basis, Cause, split
 from catalog_builder.pricing.policy import Rule, rule_of
 from catalog_builder.records.content import Content
 from catalog_builder.records.reading.source import Source
-from catalog_builder.records.reading.validation import admit
+from catalog_builder.records.reading.validation import validate
 from catalog_builder.records.selling.price_book import BookKeys, read_lines, written_lines
 from catalog_builder.units import minor_digits
 
@@ -103,7 +103,7 @@ def rows_to_write(
                     "made_of": made_of,
                     "seal": None,
                 }
-                rows.append(admit(BookKeys, values, Source("--why", ""), lambda _: None))
+                rows.append(validate(BookKeys, values, Source("--why", ""), lambda _: None))
                 made_of = None
     return tuple(rows)
 

@@ -7,22 +7,25 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
+from functools import partial
 from pathlib import Path
 from typing import Literal
 
 from pydantic import Field
 
-from catalog_builder.mistake import Mistake, MistakeError, Place, quoted
+from catalog_builder.mistake import MistakeError, Mistakes, Place, quoted
 from catalog_builder.records.product import Product
 from catalog_builder.records.reading.file import files_in
 from catalog_builder.records.reading.header import KeyPath
 from catalog_builder.records.reading.source import Source, read
 from catalog_builder.records.reading.toml import key_line, read_toml
-from catalog_builder.records.reading.validation import admit
+from catalog_builder.records.reading.validation import validate
 from catalog_builder.records.reading.values import Amount, Day, Line, Record
 from catalog_builder.records.variant import VariantKeys, read_variant
 
 MOST_PLANS = 100
+# Ten years.
+MOST_DAYS = 3660
 # As date.weekday() counts them.
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 
@@ -52,7 +55,7 @@ class PlanKeys(Record):
 
 @dataclass(frozen=True, slots=True)
 class Ordered:
-    """A variant of a plan, its choices filled in as a reckoning names them, and how many of it are made."""
+    """A variant of a plan, with every choice filled in, and how many of it are made."""
 
     product: Product
     size: str
@@ -62,7 +65,7 @@ class Ordered:
 
     @property
     def chosen(self) -> tuple[str, str, str, str]:
-        """The names that tell a variant from all others."""
+        """The four names that belong to one variant only."""
         return self.product.slug, self.size, self.finish, self.choice
 
 
@@ -76,10 +79,11 @@ class Plan:
     source: Source
 
     def days_left(self, day: date) -> int:
-        """Count the days at the bench from ``day`` on: none after the last, and none before the first is lost."""
+        """Count the days at the bench from ``day`` on, or from the first day where that is later."""
         first = max(self.keys.begins, day)
         days = (first + timedelta(days=ahead) for ahead in range((self.keys.ready_by - first).days + 1))
-        return sum(WEEKDAYS[one.weekday()] not in self.keys.rest_days and one not in self.keys.days_off for one in days)
+        free = self.keys.rest_days, self.keys.days_off
+        return sum(WEEKDAYS[each.weekday()] not in free[0] and each not in free[1] for each in days)
 
     def hours_left(self, day: date) -> Decimal:
         """Give the hands-on hours from ``day`` on."""
@@ -90,115 +94,87 @@ def read_plans(project: Path, products: Sequence[Product]) -> tuple[Plan, ...]:
     """Read every plan of a project, in the order of their names.
 
     Raises:
-        MistakeError: with everything that is wrong in them, names that stand in no record included.
+        MistakeError: with everything that is wrong in them, also names of variants that no record has.
     """
     folder = project / "content" / "batches"
     paths = files_in(project, folder, ".toml")
     if len(paths) > MOST_PLANS:
         place = Place(path="content/batches")
         wrong, mend = f"there are {len(paths)} plans", "move those that are done out of the folder"
-        raise MistakeError([Mistake(place=place, wrong=wrong, expected=f"up to {MOST_PLANS}", mend=mend)])
+        raise MistakeError.at(place, wrong=wrong, expected=f"up to {MOST_PLANS}", mend=mend)
     by_name = {product.slug: product for product in products}
-    mistakes: list[Mistake] = []
-    plans: list[Plan] = []
-    for path in paths:
-        try:
-            plans.append(_read_plan(project, path, by_name))
-        except MistakeError as fault:
-            mistakes.extend(fault.mistakes)
-    mistakes.extend(_adopted_twice(plans))
-    if mistakes:
-        raise MistakeError(mistakes)
+    mistakes = Mistakes()
+    plans = [plan for path in paths if (plan := mistakes.attempt(_read_plan, project, path, by_name)) is not None]
+    _check_adopted(plans, mistakes)
+    mistakes.raise_if_any()
     return tuple(plans)
 
 
 def _read_plan(project: Path, path: Path, products: Mapping[str, Product]) -> Plan:
     source = read(project, path)
     if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", path.stem):
-        wrong = f"the file's name {quoted(path.name)} cannot be used for a folder of papers"
-        expected = "lower-case letters a to z, digits and single hyphens, then .toml"
-        mend = "rename the file, such as `winter-market.toml`"
-        raise MistakeError([Mistake(place=source.place(), wrong=wrong, expected=expected, mend=mend)])
-    keys = admit(PlanKeys, read_toml(source), source, lambda key: key_line(source.text, key))
-    mistakes: list[Mistake] = []
-    if keys.ready_by < keys.begins:
-        mistakes.append(
-            Mistake(
-                place=source.place(key_line(source.text, ("ready_by",))),
-                wrong=f"the batch is to be ready on {keys.ready_by}, before it begins on {keys.begins}",
-                expected="`ready_by` on or after `begins`",
-                mend="check the two dates",
-            )
+        raise MistakeError.at(
+            source.place(),
+            wrong=f"the file's name {quoted(path.name)} cannot be used for a folder of papers",
+            expected="lower-case letters a to z, digits and single hyphens, then .toml",
+            mend="rename the file, such as `winter-market.toml`",
         )
-    if (keys.ready_by - keys.begins).days > 3660:
-        mistakes.append(
-            Mistake(
-                place=source.place(key_line(source.text, ("ready_by",))),
-                wrong="the batch lasts more than ten years",
-                expected="dates up to ten years apart",
-                mend="check the two dates",
-            )
+    keys = validate(PlanKeys, read_toml(source), source, lambda key: key_line(source.text, key))
+    mistakes = Mistakes()
+    last_day = source.place(key_line(source.text, ("ready_by",)))
+    if keys.ready_by < keys.begins:
+        mistakes.add(
+            last_day,
+            wrong=f"the batch is to be ready on {keys.ready_by}, before it begins on {keys.begins}",
+            expected="`ready_by` on or after `begins`",
+            mend="check the two dates",
+        )
+    if (keys.ready_by - keys.begins).days > MOST_DAYS:
+        mistakes.add(
+            last_day,
+            wrong="the batch lasts more than ten years",
+            expected="dates up to ten years apart",
+            mend="check the two dates",
         )
     ordered: list[Ordered] = []
     for index, row in enumerate(keys.make):
-        try:
-            ordered.append(_ordered(row, index, source, products))
-        except MistakeError as fault:
-            mistakes.extend(fault.mistakes)
-    seen: dict[tuple[str, str, str, str], int] = {}
-    for index, one in enumerate(ordered):
-        if one.chosen in seen:
-            mistakes.append(
-                Mistake(
-                    place=source.place(_line(source, index)),
-                    wrong=f"make.{index + 1}: {_worded(one)} stands in the plan already",
-                    expected="each variant once, with its whole count",
-                    mend="add the two counts, and take one of the rows out",
-                )
+        with mistakes.collect():
+            named = read_variant(row, products, source, partial(_line, source, index))
+            ordered.append(Ordered(products[named.product], named.size, named.finish, named.choice, row.count))
+    earlier: set[tuple[str, str, str, str]] = set()
+    for index, variant in enumerate(ordered):
+        if variant.chosen in earlier:
+            mistakes.add(
+                source.place(_line(source, index)),
+                wrong=f"make.{index + 1}: {_listed_names(variant)} stands in the plan already",
+                expected="each variant once, with its whole count",
+                mend="add the two counts, and take one of the rows out",
             )
-        seen[one.chosen] = index
-    if mistakes:
-        raise MistakeError(mistakes)
+        earlier.add(variant.chosen)
+    mistakes.raise_if_any()
     return Plan(path.stem, keys, tuple(ordered), source)
-
-
-def _ordered(row: Make, index: int, source: Source, products: Mapping[str, Product]) -> Ordered:
-    """Find the variant that a row names.
-
-    Raises:
-        MistakeError: a name is in no record, or left out where the product has several.
-    """
-    found = read_variant(row, products, source, lambda key: _line(source, index, key))
-    return Ordered(products[found.product], found.size, found.finish, found.choice, row.count)
 
 
 def _line(source: Source, index: int, *keys: str) -> int | None:
     paths: tuple[KeyPath, ...] = (("make", index, *keys), ("make", index), ("make",))
-    for path in paths:
-        line = key_line(source.text, path)
-        if line is not None:
-            return line
-    return None
+    lines = (key_line(source.text, path) for path in paths)
+    return next((line for line in lines if line is not None), None)
 
 
-def _worded(one: Ordered) -> str:
-    return ", ".join(word for word in one.chosen if word)
+def _listed_names(variant: Ordered) -> str:
+    return ", ".join(name for name in variant.chosen if name)
 
 
-def _adopted_twice(plans: Sequence[Plan]) -> list[Mistake]:
+def _check_adopted(plans: Sequence[Plan], mistakes: Mistakes) -> None:
     """A variant's glass can be charged by one layout only."""
     first: dict[tuple[str, str, str, str], Plan] = {}
-    mistakes = []
-    for plan in (one for one in plans if one.keys.adopted):
-        for one in plan.ordered:
-            if one.chosen in first:
-                mistakes.append(
-                    Mistake(
-                        place=plan.source.place(key_line(plan.source.text, ("adopted",))),
-                        wrong=f"{_worded(one)} is charged by the layout of {first[one.chosen].name} already",
-                        expected="one adopted plan for each variant",
-                        mend="write `adopted = false` in one of the two plans",
-                    )
+    for plan in plans:
+        for variant in plan.ordered if plan.keys.adopted else ():
+            if variant.chosen in first:
+                mistakes.add(
+                    plan.source.place(key_line(plan.source.text, ("adopted",))),
+                    wrong=f"{_listed_names(variant)} is charged by the layout of {first[variant.chosen].name} already",
+                    expected="one adopted plan for each variant",
+                    mend="write `adopted = false` in one of the two plans",
                 )
-            first.setdefault(one.chosen, plan)
-    return mistakes
+            first.setdefault(variant.chosen, plan)

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
 
 from pydantic import Field
 
-from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
+from catalog_builder.mistake import Mistakes, listed, quoted, suggestion
 from catalog_builder.records.product import Product
 from catalog_builder.records.reading.entries import TableEntries, TableEntry, read_entries
 from catalog_builder.records.reading.values import Amount, Day, Line, Record
@@ -84,39 +84,37 @@ def read_bench_log(project: Path, studio: Studio, products: Mapping[str, Product
     Raises:
         MistakeError: with every row that is wrong, or that names what is nowhere else.
     """
-    batches, faults = _read_batches(project, products)
-    names = set(batches)
+    batches, mistakes = _read_batches(project, products)
     timings = read_entries(project, project / "content" / "bench_log.csv", TimingKeys, _TIMED)
     timings.refuse_doubles(
-        lambda one: (one.date, one.batch, one.step),
+        lambda row: (row.date, row.batch, row.step),
         "this step of the batch and day",
         "add the minutes up in one row, and count its set-ups",
     )
     spools = read_entries(project, project / "content" / "spools.csv", SpoolKeys, _WEIGHED)
     spools.refuse_doubles(
-        lambda one: (one.batch, one.before_g, one.after_g), "this weighing", "take one out, or correct it"
+        lambda row: (row.batch, row.before_g, row.after_g), "this weighing", "take one out, or correct it"
     )
-    _refuse_unknown(timings, names)
-    _refuse_unknown(spools, names)
-    if not faults and not timings.mistakes:
-        _refuse_steps(timings, studio, batches)
-    _refuse_gains(spools)
-    if faults or timings.mistakes or spools.mistakes:
-        raise MistakeError([*faults, *timings.mistakes, *spools.mistakes])
-    timed = _summed(timings.rows)
-    weighed: dict[str, Decimal] = {}
+    _check_batches(timings, batches)
+    _check_batches(spools, batches)
+    if not mistakes and not timings.mistakes:
+        _check_steps(timings, studio, batches)
+    _check_weights(spools)
+    Mistakes([*mistakes, *timings.mistakes, *spools.mistakes]).raise_if_any()
+    times = _summed(timings.rows)
+    solder: dict[str, Decimal] = {}
     for entry in spools.rows:
         grams = entry.keys.before_g - entry.keys.after_g
-        weighed[entry.keys.batch] = weighed.get(entry.keys.batch, Decimal(0)) + grams
-    order = dict.fromkeys([*(one.batch for one in timed), *weighed, *batches])
-    return BenchLog({name: batches[name] for name in order}, timed, weighed)
+        solder[entry.keys.batch] = solder.get(entry.keys.batch, Decimal(0)) + grams
+    order = dict.fromkeys([*(timing.batch for timing in times), *solder, *batches])
+    return BenchLog({name: batches[name] for name in order}, times, solder)
 
 
-def _read_batches(project: Path, products: Mapping[str, Product]) -> tuple[dict[str, tuple[Lot, ...]], list[Mistake]]:
+def _read_batches(project: Path, products: Mapping[str, Product]) -> tuple[dict[str, tuple[Lot, ...]], Mistakes]:
     entries = read_entries(project, project / "content" / "bench_made.csv", BatchKeys, {"count": "number"})
     batches: dict[str, tuple[Lot, ...]] = {entry.keys.batch: () for entry in entries.rows}
     again = "add the two counts up in one row"
-    for keys, variant in read_variants(entries, products, lambda one: one.batch, "this variant of the batch", again):
+    for keys, variant in read_variants(entries, products, lambda row: row.batch, "this variant of the batch", again):
         batches[keys.batch] = (*batches[keys.batch], Lot(variant, keys.count))
     return batches, entries.mistakes
 
@@ -124,69 +122,62 @@ def _read_batches(project: Path, products: Mapping[str, Product]) -> tuple[dict[
 def _summed(rows: list[TableEntry[TimingKeys]]) -> tuple[Timing, ...]:
     """Add up the days of a step of a batch."""
     timings: dict[tuple[str, str, str], Timing] = {}
-    for entry in sorted(rows, key=lambda one: one.keys.date):
-        finish, _, step = entry.keys.step.rpartition(".")
-        key = (entry.keys.batch, finish, step)
+    for keys in sorted((entry.keys for entry in rows), key=lambda keys: keys.date):
+        finish, _, step = keys.step.rpartition(".")
+        key = (keys.batch, finish, step)
         old = timings.get(key, Timing(*key, Decimal(0), 0))
-        timings[key] = Timing(*key, old.minutes + entry.keys.minutes, old.set_ups + entry.keys.set_ups)
+        timings[key] = Timing(*key, old.minutes + keys.minutes, old.set_ups + keys.set_ups)
     return tuple(timings.values())
 
 
-def _refuse_unknown(entries: TableEntries[TimingKeys] | TableEntries[SpoolKeys], batches: set[str]) -> None:
+def _check_batches(entries: TableEntries[TimingKeys] | TableEntries[SpoolKeys], batches: Collection[str]) -> None:
     for entry in entries.rows:
         batch = entry.keys.batch
         if batch not in batches:
-            guess = nearest(batch, batches)
-            entries.mistakes.append(
-                Mistake(
-                    place=entries.source.place(entry.line),
-                    wrong=f"the batch {quoted(batch)} is not in bench_made.csv",
-                    expected="a name from the column `batch` of content/bench_made.csv",
-                    mend=f"did you mean {guess!r}?" if guess else "say in bench_made.csv what was made in it",
-                    marked=batch,
-                )
+            entries.mistakes.add(
+                entries.source.place(entry.line),
+                wrong=f"the batch {quoted(batch)} is not in bench_made.csv",
+                expected="a name from the column `batch` of content/bench_made.csv",
+                mend=suggestion(batch, batches, "say in bench_made.csv what was made in it"),
+                marked=batch,
             )
 
 
-def _refuse_steps(timings: TableEntries[TimingKeys], studio: Studio, batches: Mapping[str, tuple[Lot, ...]]) -> None:
-    """Tell steps that the studio does not have, and steps that none of a batch goes through."""
-    known = set(studio.steps) | {f"{name}.{step}" for name, one in studio.finishes.items() for step in one.steps}
+def _check_steps(timings: TableEntries[TimingKeys], studio: Studio, batches: Mapping[str, tuple[Lot, ...]]) -> None:
+    """Refuse steps that the studio does not have, and steps that nothing in the batch goes through."""
+    known = set(studio.steps) | {f"{name}.{step}" for name, finish in studio.finishes.items() for step in finish.steps}
     for entry in timings.rows:
-        word = entry.keys.step
-        finish, _, step = word.rpartition(".")
-        if word not in known:
-            ending = sorted(one for one in known if one.endswith(f".{word}"))
-            guess = nearest(word, known)
-            mend = f"did you mean {guess!r}?" if guess else "correct the step"
-            wrong, expected = f"the step {quoted(word)} is not in studio.toml", f"one of: {listed(known, most=40)}"
-            mend = f"it differs by finish: write {' or '.join(ending)}" if ending else mend
+        name = entry.keys.step
+        finish, _, step = name.rpartition(".")
+        if name not in known:
+            of_finishes = sorted(other for other in known if other.endswith(f".{name}"))
+            wrong, expected = f"the step {quoted(name)} is not in studio.toml", f"one of: {listed(known, most=40)}"
+            mend = suggestion(name, known, "correct the step")
+            mend = f"it differs by finish: write {' or '.join(of_finishes)}" if of_finishes else mend
         elif not any(takes(studio, lot, finish, step) for lot in batches[entry.keys.batch]):
-            wrong = f"nothing in the batch {quoted(entry.keys.batch)} goes through the step {quoted(word)}"
+            wrong = f"nothing in the batch {quoted(entry.keys.batch)} goes through the step {quoted(name)}"
             expected = "a step that something in the batch goes through"
             mend = "correct the step, or what bench_made.csv says was made"
         else:
             continue
-        timings.mistakes.append(
-            Mistake(place=timings.source.place(entry.line), wrong=wrong, expected=expected, mend=mend, marked=word)
-        )
+        place = timings.source.place(entry.line)
+        timings.mistakes.add(place, wrong=wrong, expected=expected, mend=mend, marked=name)
 
 
 def takes(studio: Studio, lot: Lot, finish: str, step: str) -> bool:
-    """Say whether a lot goes through a step; a finish's own step goes in place of one done for every finish."""
+    """Say whether a lot goes through a step; a finish's own step replaces the step of that name for every finish."""
     if finish:
         return lot.variant.finish == finish
     return step not in studio.finishes[lot.variant.finish].steps
 
 
-def _refuse_gains(spools: TableEntries[SpoolKeys]) -> None:
+def _check_weights(spools: TableEntries[SpoolKeys]) -> None:
     for entry in spools.rows:
         if entry.keys.after_g >= entry.keys.before_g:
-            spools.mistakes.append(
-                Mistake(
-                    place=spools.source.place(entry.line),
-                    wrong=f"a spool of {entry.keys.before_g} g did not get lighter: {entry.keys.after_g} g",
-                    expected="fewer grams after the batch than before it",
-                    mend="check which weight belongs in which cell",
-                    marked=str(entry.keys.after_g),
-                )
+            spools.mistakes.add(
+                spools.source.place(entry.line),
+                wrong=f"a spool of {entry.keys.before_g} g did not get lighter: {entry.keys.after_g} g",
+                expected="fewer grams after the batch than before it",
+                mend="check which weight belongs in which cell",
+                marked=str(entry.keys.after_g),
             )

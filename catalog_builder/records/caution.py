@@ -9,7 +9,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field
 
-from catalog_builder.records.reading.values import Line, Record, refusal, told
+from catalog_builder.records.reading.values import Line, Record, as_written, refusal
 
 # More than this nobody reads, and it fits no slip.
 MOST_CHARACTERS = 400
@@ -22,7 +22,7 @@ def _reworded(value: Any) -> Any:
     wordless = isinstance(value, str) and not any(character.isalpha() for character in value)
     if wordless or value is None or value is False or (isinstance(value, list | dict) and not value):
         raise refusal(
-            f"there {'are no words' if wordless else f'is {told(value)}'} in place of a caution",
+            f"there {'are no words' if wordless else f'is {as_written(value)}'} in place of a caution",
             "the caution in your own words: it can be reworded, not silenced",
             "write the words you want read, or take the line out to keep the program's own",
         )

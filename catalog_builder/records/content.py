@@ -1,4 +1,4 @@
-"""All of content/, read at once: every mistake in every file is found before anything is made."""
+"""All of content/, read at once: every mistake in every file is reported before anything is made."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import TypeVar
 
-from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
+from catalog_builder.mistake import MistakeError, Mistakes, listed, quoted, suggestion
 from catalog_builder.records.batch_plan import Plan, read_plans
 from catalog_builder.records.bench_log import BenchLog, read_bench_log
 from catalog_builder.records.kept_layout import KeptLayout, read_layouts
@@ -18,14 +18,14 @@ from catalog_builder.records.materials import Materials, read_materials
 from catalog_builder.records.naming import check_names
 from catalog_builder.records.product import GlassChoice, Product, read_product
 from catalog_builder.records.reading.file import folders_in, is_there
-from catalog_builder.records.reading.prose import hold_prose
-from catalog_builder.records.reading.source import Source, read
+from catalog_builder.records.reading.prose import check_prose
+from catalog_builder.records.reading.source import MOST_BYTES, Source, read
 from catalog_builder.records.reading.toml import key_line
 from catalog_builder.records.selling.boxes import PackingBox, read_boxes
 from catalog_builder.records.selling.label_sheet import LabelSheet, read_label_sheets
 from catalog_builder.records.selling.market_book import MarketBook, read_market_book
 from catalog_builder.records.selling.postage import PostageBand, read_postage
-from catalog_builder.records.selling.price_book import MOST_BOOK_BYTES, PriceBook, read_price_book
+from catalog_builder.records.selling.price_book import MOST_BOOK_BYTES, NO_PRICES, PriceBook, read_price_book
 from catalog_builder.records.stock import EMPTY, Stock, read_stock
 from catalog_builder.records.studio import MOST_STUDIO_BYTES, Studio, read_studio
 
@@ -34,9 +34,10 @@ Value = TypeVar("Value")
 
 @dataclass(frozen=True, slots=True)
 class Content:
-    """The studio, its materials, its products in order of their names, its pages of text, and its plans.
+    """All files of a project as typed values, and the day that they are read for.
 
-    ``layouts`` are the kept ones, by the names of their plans.
+    ``products``, ``boxes``, ``postage`` and ``plans`` are in a fixed order; ``texts`` are the pages of Markdown by
+    their names, and ``layouts`` the kept ones by the names of their plans. A stage is handed the values that it uses.
     """
 
     project: Path
@@ -57,7 +58,7 @@ class Content:
     stock: Stock = EMPTY
 
     def glass(self, choice: GlassChoice) -> dict[str, Material]:
-        """Give the sheet of glass that each glass word of a drawing stands for in a choice."""
+        """Give the glass material of each glass word of a drawing in a choice."""
         return {word: self.materials.rows[name] for word, name in choice.pieces.items()}
 
 
@@ -67,157 +68,171 @@ def read_content(project: Path, day: date) -> Content:
     Raises:
         MistakeError: with every mistake in every file.
     """
-    content = project / "content"
-    if not os.path.isdir(content):  # noqa: PTH112 - the other way raises where a folder may not be entered
-        read(project, content / "studio.toml")
-    mistakes: list[Mistake] = []
+    return _ContentReader(project).content(day)
 
-    def attempt(step: Callable[[], Value]) -> Value | None:
-        try:
-            return step()
-        except MistakeError as fault:
-            mistakes.extend(fault.mistakes)
+
+class _ContentReader:
+    """Reads a project file by file and collects the mistakes of all of them."""
+
+    def __init__(self, project: Path) -> None:
+        self.project = project
+        self.folder = project / "content"
+        self.mistakes = Mistakes()
+
+    def content(self, day: date) -> Content:
+        if not os.path.isdir(self.folder):  # noqa: PTH112 - the method of Path raises in a closed folder
+            read(self.project, self.folder / "studio.toml")
+        source = self.mistakes.attempt(read, self.project, self.folder / "studio.toml", MOST_STUDIO_BYTES)
+        studio = self.mistakes.attempt(read_studio, source) if source is not None else None
+        materials, products = self._materials(), self._products(source)
+        texts = self._texts()
+        book = self._optional("price_book.csv", read_price_book, NO_PRICES, MOST_BOOK_BYTES)
+        packing = {material.material for material in materials.of_kind("packing")} if materials is not None else None
+        boxes: tuple[PackingBox, ...] = self._optional("boxes.csv", lambda table: read_boxes(table, packing), ())
+        postage: tuple[PostageBand, ...] = self._optional("postage.csv", read_postage, ())
+        labels = self.mistakes.attempt(read_label_sheets, self.project) or {}
+        stock = EMPTY
+        if materials is not None:
+            stock = self._optional("stock.csv", lambda table: read_stock(table, materials.rows), EMPTY)
+        read_products = tuple(product for product in products if product is not None)
+        _check_titles(read_products, self.mistakes)
+        if studio is not None and source is not None:
+            self._check_parcels(studio, source)
+            if materials is not None:
+                _check_studio_names(studio, source, materials, self.mistakes)
+                for product in read_products:
+                    check_names(product, studio, materials, self.mistakes)
+        log, market_book, plans, layouts = None, None, None, None
+        if studio is not None and None not in products and _finishes_known(read_products, studio):
+            by_name = {product.slug: product for product in read_products}
+            log = self.mistakes.attempt(read_bench_log, self.project, studio, by_name)
+            market_book = self.mistakes.attempt(read_market_book, self.project, studio.markets, by_name)
+            plans = self.mistakes.attempt(read_plans, self.project, read_products)
+            layouts = self.mistakes.attempt(read_layouts, self.project, plans or ())
+        self.mistakes.raise_if_any()
+        if source is None or studio is None or materials is None or log is None or market_book is None:
+            raise MistakeError(self.mistakes)
+        return Content(
+            self.project,
+            day,
+            studio,
+            source,
+            materials,
+            read_products,
+            texts,
+            book,
+            log,
+            market_book,
+            boxes,
+            postage,
+            labels,
+            plans or (),
+            layouts or {},
+            stock,
+        )
+
+    def _optional(
+        self, name: str, parse: Callable[[Source], Value], missing: Value, most_bytes: int = MOST_BYTES
+    ) -> Value:
+        """Read a file; give ``missing`` where there is none, or where it has mistakes."""
+        path = self.folder / name
+        if not is_there(path):
+            return missing
+        value = self.mistakes.attempt(lambda: parse(read(self.project, path, most_bytes)))
+        return missing if value is None else value
+
+    def _materials(self) -> Materials | None:
+        rows = self.mistakes.attempt(read, self.project, self.folder / "materials.csv")
+        prices = self.mistakes.attempt(read, self.project, self.folder / "material_prices.csv")
+        if rows is None or prices is None:
             return None
+        return self.mistakes.attempt(read_materials, rows, prices)
 
-    studio_source = attempt(lambda: read(project, content / "studio.toml", MOST_STUDIO_BYTES))
-    studio = attempt(lambda: read_studio(studio_source)) if studio_source is not None else None
-    rows = attempt(lambda: read(project, content / "materials.csv"))
-    prices = attempt(lambda: read(project, content / "material_prices.csv"))
-    materials = attempt(lambda: read_materials(rows, prices)) if rows is not None and prices is not None else None
-    folders = attempt(lambda: folders_in(project, content / "products"))
-    if folders == []:
-        mistakes.append(
-            Mistake(
-                place=(studio_source or Source("content/studio.toml", "")).place(),
+    def _products(self, studio_source: Source | None) -> list[Product | None]:
+        """Read every product; None stands for one with mistakes, or for a folder that cannot be read."""
+        folders = self.mistakes.attempt(folders_in, self.project, self.folder / "products")
+        if folders == []:
+            self.mistakes.add(
+                (studio_source or Source("content/studio.toml", "")).place(),
                 wrong="there are no products",
                 expected="a folder for each product in content/products/, with a product.md in it",
                 mend="run `catalog-builder begin` in an empty folder for a worked example to copy",
             )
-        )
-    products = [attempt(lambda folder=folder: read_product(project, folder)) for folder in folders or ()]  # type: ignore[misc]
-    texts = {
-        name: found.text
-        for name in ("about", "care")
-        if is_there(content / f"{name}.md")
-        and (found := attempt(lambda name=name: _read_prose(project, content / f"{name}.md"))) is not None  # type: ignore[misc]
-    }
-    book_file = content / "price_book.csv"
-    book = attempt(lambda: read_price_book(read(project, book_file, MOST_BOOK_BYTES) if is_there(book_file) else None))
-    packing = {material.material for material in materials.of_kind("packing")} if materials is not None else None
-    box_file, postage_file = content / "boxes.csv", content / "postage.csv"
-    boxes = attempt(lambda: read_boxes(read(project, box_file), packing)) if is_there(box_file) else ()
-    postage = attempt(lambda: read_postage(read(project, postage_file))) if is_there(postage_file) else ()
-    if studio is not None and studio_source is not None:
-        mistakes.extend(_parcel_gaps(studio, studio_source, project, (box_file, postage_file)))
-    label_sheets = attempt(lambda: read_label_sheets(project))
-    read_products = tuple(product for product in products if product is not None)
-    stock_file = content / "stock.csv"
-    stocked = materials.rows if materials is not None and is_there(stock_file) else None
-    stock = attempt(lambda: read_stock(read(project, stock_file), stocked)) if stocked is not None else EMPTY
-    mistakes.extend(_titles_twice(read_products))
-    if studio is not None and materials is not None and studio_source is not None:
-        mistakes.extend(_studio_names(studio, studio_source, materials))
-        for product in read_products:
-            mistakes.extend(check_names(product, studio, materials))
-    log = market_book = plans = layouts = None
-    if studio is not None and folders is not None and _variants_stand(read_products, len(folders), studio):
-        offered = {product.slug: product for product in read_products}
-        log = attempt(lambda: read_bench_log(project, studio, offered))
-        market_book = attempt(lambda: read_market_book(project, studio.markets, offered))
-        plans = attempt(lambda: read_plans(project, read_products))
-        layouts = attempt(lambda: read_layouts(project, plans or ()))
-    if mistakes or studio is None or studio_source is None or materials is None or book is None:
-        raise MistakeError(mistakes)
-    if log is None or market_book is None:
-        raise MistakeError(mistakes)
-    made = project, day, studio, studio_source, materials, read_products, texts, book, log, market_book
-    return Content(*made, boxes or (), postage or (), label_sheets or {}, plans or (), layouts or {}, stock or EMPTY)
+        if folders is None:
+            return [None]
+        return [self.mistakes.attempt(read_product, self.project, folder) for folder in folders]
 
+    def _texts(self) -> dict[str, str]:
+        pages = {name: self._optional(f"{name}.md", _read_prose, None) for name in ("about", "care")}
+        return {name: text for name, text in pages.items() if text is not None}
 
-def _variants_stand(products: tuple[Product, ...], folders: int, studio: Studio) -> bool:
-    """Tell whether tables can be held to the products' variants.
-
-    A record at fault is not missing, nor is its misspelled finish what a table should say: what names a variant is
-    looked at once the records are mended.
-    """
-    return len(products) == folders and all(set(one.keys.finishes) <= set(studio.finishes) for one in products)
-
-
-def _read_prose(project: Path, path: Path) -> Source:
-    source = read(project, path)
-    hold_prose(source, source.text)
-    return source
-
-
-def _parcel_gaps(studio: Studio, source: Source, project: Path, files: tuple[Path, Path]) -> list[Mistake]:
-    """Find what is said of parcels without the table that it needs."""
-    boxes, postage = (is_there(path) for path in files)
-    mistakes = []
-    if postage and not boxes:
-        mistakes.append(
-            Mistake(
-                place=Source(files[1].relative_to(project).as_posix(), "").place(),
+    def _check_parcels(self, studio: Studio, source: Source) -> None:
+        """Refuse what is said of parcels without the table that it needs."""
+        boxes, postage = is_there(self.folder / "boxes.csv"), is_there(self.folder / "postage.csv")
+        if postage and not boxes:
+            self.mistakes.add(
+                Source("content/postage.csv", "").place(),
                 wrong="there is no boxes.csv, so that no parcel has a size to send it by",
                 expected="a file content/boxes.csv with the boxes that you pack in",
                 mend="add it, or take postage.csv away until you have it",
             )
-        )
-    if studio.parcel.show_postage and not postage:
-        mistakes.append(
-            Mistake(
-                place=source.place(key_line(source.text, ("parcel", "show_postage"))),
+        if studio.parcel.show_postage and not postage:
+            self.mistakes.add(
+                source.place(key_line(source.text, ("parcel", "show_postage"))),
                 wrong="parcel.show_postage: postage is to be shown, but there is no postage.csv",
                 expected="a file content/postage.csv with the carriers' bands",
                 mend="add it, or set show_postage = false",
                 marked="show_postage",
             )
-        )
-    return mistakes
 
 
-def _titles_twice(products: tuple[Product, ...]) -> list[Mistake]:
+def _finishes_known(products: tuple[Product, ...], studio: Studio) -> bool:
+    """Say whether tables can be checked against the products' variants.
+
+    If a record misspells a finish, a table that names it rightly is not wrong: such tables are read once the records
+    are mended.
+    """
+    return all(set(product.keys.finishes) <= set(studio.finishes) for product in products)
+
+
+def _read_prose(source: Source) -> str | None:
+    check_prose(source, source.text)
+    return source.text
+
+
+def _check_titles(products: tuple[Product, ...], mistakes: Mistakes) -> None:
     first: dict[str, Product] = {}
-    mistakes = []
     for product in products:
         title = product.keys.title.casefold()
         if title in first:
             other = first[title].source.place(first[title].line("title"))
-            mistakes.append(
-                Mistake(
-                    place=product.source.place(product.line("title")),
-                    wrong=f"the title {quoted(product.keys.title)} is taken by {other}",
-                    expected="a title of its own for each product",
-                    mend="change one of the two titles",
-                    marked=product.keys.title,
-                )
+            mistakes.add(
+                product.source.place(product.line("title")),
+                wrong=f"the title {quoted(product.keys.title)} is taken by {other}",
+                expected="a title of its own for each product",
+                mend="change one of the two titles",
+                marked=product.keys.title,
             )
         first.setdefault(title, product)
-    return mistakes
 
 
-def _studio_names(studio: Studio, source: Source, materials: Materials) -> list[Mistake]:
-    wanted: list[tuple[tuple[str, ...], str, str]] = [
-        (("making", "solder"), studio.making.solder, "solder"),
-        (("making", "wire"), studio.making.wire, "wire"),
+def _check_studio_names(studio: Studio, source: Source, materials: Materials, mistakes: Mistakes) -> None:
+    """Refuse materials of ``studio.toml`` that are not in ``materials.csv``."""
+    making = studio.making
+    names: list[tuple[tuple[str, ...], str, str]] = [
+        (("making", kind), getattr(making, kind), kind)
+        for kind in ("solder", "wire", "ring", "foil")
+        if getattr(making, kind) != "auto" or kind in ("solder", "wire")
     ]
-    for kind in ("ring", "foil"):
-        name = getattr(studio.making, kind)
-        if name != "auto":
-            wanted.append((("making", kind), name, kind))
-    for finish, found in studio.finishes.items():
-        wanted.extend((("finishes", finish, "materials"), name, "consumable") for name in found.materials)
-    mistakes = []
-    for path, name, kind in wanted:
+    for name, finish in studio.finishes.items():
+        names.extend((("finishes", name, "materials"), material, "consumable") for material in finish.materials)
+    for path, name, kind in names:
         known = {material.material for material in materials.of_kind(kind)}
         if name not in known:
-            guess = nearest(name, known)
-            mistakes.append(
-                Mistake(
-                    place=source.place(key_line(source.text, path)),
-                    wrong=f"{'.'.join(path)}: {quoted(name)} is not a {kind} of materials.csv",
-                    expected=f"the name of a material of the kind {kind}: {listed(known) or 'there is none'}",
-                    mend=f"did you mean {guess!r}?" if guess else "correct the name, or add the material",
-                    marked=name,
-                )
+            mistakes.add(
+                source.place(key_line(source.text, path)),
+                wrong=f"{'.'.join(path)}: {quoted(name)} is not a {kind} of materials.csv",
+                expected=f"the name of a material of the kind {kind}: {listed(known) or 'there is none'}",
+                mend=suggestion(name, known, "correct the name, or add the material"),
+                marked=name,
             )
-    return mistakes

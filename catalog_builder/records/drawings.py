@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
-from catalog_builder.records.reading.source import Source, beside, lines_of, read
+from catalog_builder.mistake import MistakeError, Mistakes, listed, quoted, suggestion
+from catalog_builder.records.reading.source import Source, file_beside, lines_of, read
 
 _OPENS = re.compile(r"```svg(?:[ \t]+(\S+))?[ \t]*")
 
@@ -47,98 +47,115 @@ class RequiredDrawing:
         return f"drawing of the part {self.name!r}" if self.name else "pattern"
 
     @property
-    def opening(self) -> str:
-        """How its block begins."""
-        return f"```svg {self.name}" if self.name else "```svg"
+    def expected(self) -> str:
+        """Where a message says that it must be."""
+        opening = f"```svg {self.name}" if self.name else "```svg"
+        key = f"`pattern:` under `{self.name}:`" if self.name else "`pattern:`"
+        return f"one {self.what}: a block that opens with {opening} and closes with ```, or a file named by {key}"
 
 
 def read_drawings(
-    record: Source, body: Source, wanted: Sequence[RequiredDrawing], project: Path, folder: Path
+    record: Source, body: Source, required: Sequence[RequiredDrawing], project: Path, folder: Path
 ) -> tuple[str, dict[str, Source]]:
-    """Part a record's body into the description and the drawings, by the names of their parts.
+    """Split a record's body into the description and the drawings, by the names of their parts.
 
     Raises:
         MistakeError: a drawing is missing, stands twice, or is of no part; a block is not closed.
     """
-    blocks, opened = _blocks(body)
+    blocks, unclosed = _blocks(body)
+    body_blocks = _BodyBlocks(record, body, blocks, unclosed)
     drawings: dict[str, Source] = {}
-    mistakes = list(_strays(body, blocks, [one.name for one in wanted]))
-    for one in wanted:
-        try:
-            drawings[one.name] = _drawing(record, body, one, blocks, opened, project, folder)
-        except MistakeError as fault:
-            mistakes.extend(fault.mistakes)
-    if mistakes:
-        raise MistakeError(mistakes)
-    within = {number for block in blocks for number in range(block.begin, block.end + 1)}
+    mistakes = Mistakes()
+    _check_names(body, blocks, [drawing.name for drawing in required if drawing.name], mistakes)
+    for drawing in required:
+        with mistakes.collect():
+            if drawing.file is None:
+                drawings[drawing.name] = body_blocks.drawing(drawing)
+            else:
+                body_blocks.refuse_both(drawing)
+                what = "the part's drawing" if drawing.name else "the pattern"
+                path = file_beside(record, folder, drawing.file, drawing.line, what)
+                drawings[drawing.name] = read(project, path)
+    mistakes.raise_if_any()
+    in_blocks = {number for block in blocks for number in range(block.begin, block.end + 1)}
     rows = enumerate(lines_of(body.text), body.first_line)
-    return "\n".join(row for number, row in rows if number not in within).strip(), drawings
+    return "\n".join(row for number, row in rows if number not in in_blocks).strip(), drawings
 
 
-def _drawing(  # noqa: PLR0913, PLR0917 - one for each thing that a drawing is found by
-    record: Source,
-    body: Source,
-    wanted: RequiredDrawing,
-    blocks: Sequence[SvgBlock],
-    opened: Opening | None,
-    project: Path,
-    folder: Path,
-) -> Source:
-    mine = [block for block in blocks if block.name == wanted.name]
-    key = f"`pattern:` under `{wanted.name}:`" if wanted.name else "`pattern:`"
-    expected = (
-        f"one {wanted.what}: a block that opens with {wanted.opening} and closes with ```, or a file named by {key}"
-    )
-    if wanted.file is not None:
-        if mine:
-            wrong, mend = f"the record holds a {wanted.what} and names one as well", "take out the block or the key"
-            at = record.place(wanted.line)
-            raise MistakeError([Mistake(place=at, wrong=wrong, expected=expected, mend=mend, marked=wanted.file)])
-        return read(
-            project,
-            beside(record, folder, wanted.file, wanted.line, "the part's drawing" if wanted.name else "the pattern"),
-        )
-    if len(mine) != 1:
-        line = mine[1].begin if mine else opened.line if opened and opened.name == wanted.name else None
-        wrong, mend = f"the record holds no {wanted.what}", "add the drawing in such a block"
-        if mine:
-            several = f"drawings of the part {wanted.name!r}" if wanted.name else "patterns"
-            wrong, mend = f"the record holds {len(mine)} {several}", "keep one of them"
-        elif opened and opened.name == wanted.name:
-            what = f"block of the part {wanted.name!r}" if wanted.name else "pattern's block"
+@dataclass(frozen=True, slots=True)
+class _BodyBlocks:
+    """A record's body with its blocks of svg, and the opening of the first that is not closed."""
+
+    record: Source
+    body: Source
+    blocks: Sequence[SvgBlock]
+    unclosed: Opening | None
+
+    def drawing(self, required: RequiredDrawing) -> Source:
+        """Give the drawing in its block.
+
+        Raises:
+            MistakeError: there is no such block, or more than one, or it is not closed.
+        """
+        name = required.name
+        blocks = [block for block in self.blocks if block.name == name]
+        if len(blocks) == 1:
+            first = self.body.first_line
+            rows = lines_of(self.body.text)[blocks[0].begin - first + 1 : blocks[0].end - first]
+            return Source(self.body.path, "\n".join(rows) + "\n", blocks[0].begin + 1)
+        place = self.record.place(required.line) if name else self.body.place()
+        wrong, mend = f"the record holds no {required.what}", "add the drawing in such a block"
+        if blocks:
+            several = f"drawings of the part {name!r}" if name else "patterns"
+            wrong, mend = f"the record holds {len(blocks)} {several}", "keep one of them"
+            place = self.body.place(blocks[1].begin)
+        elif self.unclosed and self.unclosed.name == name:
+            what = f"block of the part {name!r}" if name else "pattern's block"
             wrong, mend = f"the {what} is not closed", "add a line of ``` below </svg>"
-        place = record.place(wanted.line) if line is None and wanted.name else body.place(line)
-        raise MistakeError([Mistake(place=place, wrong=wrong, expected=expected, mend=mend)])
-    rows = lines_of(body.text)[mine[0].begin - body.first_line + 1 : mine[0].end - body.first_line]
-    return Source(body.path, "\n".join(rows) + "\n", mine[0].begin + 1)
+            place = self.body.place(self.unclosed.line)
+        raise MistakeError.at(place, wrong=wrong, expected=required.expected, mend=mend)
+
+    def refuse_both(self, required: RequiredDrawing) -> None:
+        """Refuse a drawing that is in a block and in a file.
+
+        Raises:
+            MistakeError: there is such a block.
+        """
+        if any(block.name == required.name for block in self.blocks):
+            raise MistakeError.at(
+                self.record.place(required.line),
+                wrong=f"the record holds a {required.what} and names one as well",
+                expected=required.expected,
+                mend="take out the block or the key",
+                marked=required.file,
+            )
 
 
-def _strays(body: Source, blocks: Sequence[SvgBlock], names: Sequence[str]) -> Iterator[Mistake]:
-    """Tell blocks that bear the name of no part."""
+def _check_names(body: Source, blocks: Sequence[SvgBlock], parts: Sequence[str], mistakes: Mistakes) -> None:
+    """Refuse blocks under a name that no part of the record has."""
     for block in blocks:
-        if block.name not in names:
-            guess = nearest(block.name, filter(None, names))
-            yield Mistake(
-                place=body.place(block.begin),
+        if block.name and block.name not in parts:
+            mistakes.add(
+                body.place(block.begin),
                 wrong=f"the block of svg is named {quoted(block.name)}, and the record has no such part",
-                expected=f"```svg alone for the main drawing, or with the name of a part: {listed(filter(None, names))}"
-                if any(names)
+                expected=f"```svg alone for the main drawing, or with the name of a part: {listed(parts)}"
+                if parts
                 else "```svg alone, or parts under `parts:`",
-                mend=f"did you mean {guess!r}?" if guess else "take the name out, or add the part under `parts:`",
+                mend=suggestion(block.name, parts, "take the name out, or add the part under `parts:`"),
                 marked=block.name,
             )
 
 
 def _blocks(body: Source) -> tuple[list[SvgBlock], Opening | None]:
-    """Give every block of svg, and the opening of the first that is not closed, by the next one or at all."""
+    """Give every block of svg, and the opening of the first one that is not closed before the next one opens."""
     blocks: list[SvgBlock] = []
-    lost: Opening | None = None
+    unclosed: Opening | None = None
     opened: Opening | None = None
     for number, line in enumerate(lines_of(body.text), body.first_line):
-        found = _OPENS.fullmatch(line.rstrip())
-        if found:
-            lost, opened = lost or opened, Opening(found[1] or "", number)
+        opening = _OPENS.fullmatch(line.rstrip())
+        if opening:
+            unclosed, opened = unclosed or opened, Opening(opening[1] or "", number)
         elif opened is not None and line.rstrip() == "```":
             blocks.append(SvgBlock(opened.name, opened.line, number))
             opened = None
-    return blocks, lost or opened
+    return blocks, unclosed or opened

@@ -1,12 +1,11 @@
-"""A kept layout: ``content/batches/<name>.layout.json``, pieces on sheets of glass, written on the maker's word.
+"""A kept layout: ``content/batches/<name>.layout.json``, pieces on sheets of glass, written when the maker asks for it.
 
-It is computed once and read ever after, so that no price depends on how well a packing went on the day.
+It is computed once and then read, so that no price depends on how well the pieces were packed on a day.
 """
 
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -14,12 +13,13 @@ from typing import Annotated, NamedTuple
 
 from pydantic import BeforeValidator, Field
 
-from catalog_builder.mistake import Mistake, MistakeError, Place
+from catalog_builder.cache.atomic_file import replace_file
+from catalog_builder.mistake import MistakeError, Mistakes, Place
 from catalog_builder.records.batch_plan import Plan
 from catalog_builder.records.reading.file import is_there
 from catalog_builder.records.reading.source import read
-from catalog_builder.records.reading.validation import admit
-from catalog_builder.records.reading.values import Day, Name, Record, refusal, told
+from catalog_builder.records.reading.validation import validate
+from catalog_builder.records.reading.values import Day, Name, Record, as_written, refusal
 
 MOST_PIECES = 2_000
 MOST_SHEETS = 200
@@ -30,13 +30,13 @@ _MEND = "restore it from a copy, or delete it and lay the batch again"
 def _measure(value: object) -> float:
     if isinstance(value, int | float) and not isinstance(value, bool) and -10_000 <= value <= 10_000:
         return float(value)
-    raise refusal(f"{told(value)} is not a measure", "a number of mm or degrees", "lay the batch again")
+    raise refusal(f"{as_written(value)} is not a measure", "a number of mm or degrees", "lay the batch again")
 
 
 def _text(value: object) -> str:
     if isinstance(value, str) and len(value) <= 200:
         return value
-    raise refusal(f"{told(value)} is not a name", "a short text", "lay the batch again")
+    raise refusal(f"{as_written(value)} is not a name", "a short text", "lay the batch again")
 
 
 Measure = Annotated[float, BeforeValidator(_measure)]
@@ -44,7 +44,7 @@ Short = Annotated[str, BeforeValidator(_text)]
 
 
 class PieceKey(NamedTuple):
-    """What tells a cut from all others of a batch; ``part`` is empty for the main drawing."""
+    """What belongs to one cut of a batch only; ``part`` is empty for the main drawing."""
 
     product: str
     size: str
@@ -61,7 +61,7 @@ class PieceKey(NamedTuple):
 class PlacedPiece(Record):
     """A piece on a sheet.
 
-    Its outline is first laid with its grain along the sheet's and its box's upper left corner at nothing; then it is
+    Its outline begins with its grain along the sheet's and its box's upper left corner at 0, 0; then it is
     turned about that corner by ``turn`` degrees (clockwise as seen), then moved by ``x`` and ``y`` mm (y downwards).
     ``mirrored``: it is a piece of a part's mirror image, which is a cut of its own.
     """
@@ -83,7 +83,7 @@ class PlacedPiece(Record):
 
 
 class LaidSheet(Record):
-    """A sheet of glass, or an offcut from stock, and what is cut from it; ``used_mm`` of its width are taken."""
+    """A sheet of glass, or an offcut from stock, and what is cut from it, out of ``used_mm`` of its width."""
 
     offcut: bool
     width_mm: Measure = Field(gt=0)
@@ -118,17 +118,14 @@ def read_layouts(project: Path, plans: Sequence[Plan]) -> dict[str, KeptLayout]:
     Raises:
         MistakeError: a file is damaged.
     """
-    mistakes: list[Mistake] = []
+    mistakes = Mistakes()
     layouts: dict[str, KeptLayout] = {}
     for plan in plans:
         path = layout_path(project, plan.name)
         if is_there(path):
-            try:
+            with mistakes.collect():
                 layouts[plan.name] = _read(project, path)
-            except MistakeError as fault:
-                mistakes.extend(fault.mistakes)
-    if mistakes:
-        raise MistakeError(mistakes)
+    mistakes.raise_if_any()
     return layouts
 
 
@@ -136,50 +133,38 @@ def _read(project: Path, path: Path) -> KeptLayout:
     source = read(project, path)
     try:
         values = json.loads(source.text)
-    except (ValueError, RecursionError) as fault:
-        raise _damaged(source.place(getattr(fault, "lineno", None)), "cannot be read as JSON") from None
+    except (ValueError, RecursionError) as error:
+        raise _damaged(source.place(getattr(error, "lineno", None)), "cannot be read as JSON") from None
     if not isinstance(values, dict):
         raise _damaged(source.place(), "holds no layout")
     try:
-        return admit(KeptLayout, values, source, lambda _: None)
-    except MistakeError as fault:
-        # Nobody writes a layout by hand, so that no line of it is worth mending.
-        raise MistakeError([replace(one, mend=_MEND) for one in fault.mistakes]) from None
+        return validate(KeptLayout, values, source, lambda _: None)
+    except MistakeError as error:
+        # Nobody writes a layout by hand, so that the advice for each value helps nobody.
+        raise MistakeError([replace(mistake, mend=_MEND) for mistake in error.mistakes]) from None
 
 
 def _damaged(place: Place, how: str) -> MistakeError:
-    return MistakeError(
-        [
-            Mistake(
-                place=place,
-                wrong=f"the kept layout {how}",
-                expected="the file as `catalog-builder batch NAME --lay` wrote it",
-                mend=_MEND,
-            )
-        ]
-    )
+    expected = "the file as `catalog-builder batch NAME --lay` wrote it"
+    return MistakeError.at(place, wrong=f"the kept layout {how}", expected=expected, mend=_MEND)
 
 
 def keep_layout(project: Path, plan: str, layout: KeptLayout) -> Path:
-    """Write a layout beside the old one, then put it in its place, and give its path.
+    """Write the layout of a plan and give its path.
 
     Raises:
-        MistakeError: it cannot be written.
+        MistakeError: it cannot be written; the old one is unchanged.
     """
     path = layout_path(project, plan)
-    fresh = path.with_name(f".{path.name}.new")
     try:
-        with fresh.open("w", encoding="utf-8", newline="\n") as file:
-            file.write(written(layout))
-            file.flush()
-            os.fsync(file.fileno())
-        fresh.replace(path)
-    except OSError as fault:
-        fresh.unlink(missing_ok=True)
-        wrong = f"the layout cannot be written ({fault.strerror})"
-        expected, mend = "a folder that this user may write, with room on the disk", "check these; the old one stands"
-        place = Place(path=path.relative_to(project).as_posix())
-        raise MistakeError([Mistake(place=place, wrong=wrong, expected=expected, mend=mend)]) from None
+        replace_file(path, written(layout).encode())
+    except OSError as error:
+        raise MistakeError.at(
+            Place(path=path.relative_to(project).as_posix()),
+            wrong=f"the layout cannot be written ({error.strerror})",
+            expected="a folder that this user may write, with room on the disk",
+            mend="check these; the old one stands",
+        ) from None
     return path
 
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
 from pydantic import Field
 
-from catalog_builder.mistake import Mistake, MistakeError, nearest
+from catalog_builder.mistake import MistakeError, Mistakes, Place, suggestion
 from catalog_builder.records.material import (
     COUNTED_IN,
     ELEMENT_DENSITY,
@@ -20,10 +20,10 @@ from catalog_builder.records.material import (
     alloy_parts,
     canonical,
 )
-from catalog_builder.records.reading.header import KeyPath
+from catalog_builder.records.reading.entries import validated_rows
 from catalog_builder.records.reading.source import Source
-from catalog_builder.records.reading.table import Row, Table, plain, read_table
-from catalog_builder.records.reading.validation import MOST_TOLD, admit
+from catalog_builder.records.reading.table import read_table
+from catalog_builder.records.reading.validation import MOST_MISTAKES
 from catalog_builder.records.reading.values import Amount, Day, Line, Name, Record
 
 
@@ -80,186 +80,143 @@ def read_materials(rows: Source, prices: Source) -> Materials:
     Raises:
         MistakeError: with every row that is wrong.
     """
-    mistakes: list[Mistake] = []
+    mistakes = Mistakes()
     materials: dict[str, Material] = {}
-    places: dict[str, int] = {}
-    known = set(Material.model_fields)
-    table = read_table(rows, known, {"material", "title", "kind", "pack_size", "pack_unit"}, MOST_MATERIALS)
-    for row in table.rows:
-        try:
-            values = plain(table, row, {**_NUMBERS, "has_grain": "yes"})
-            material = admit(Material, values, rows, _at(row))
-            _refuse_gaps(material, rows, row)
-            if material.material in materials:
-                raise _doubled(rows, row, material.material, places[material.material])
-            materials[material.material], places[material.material] = material, row.line
-        except MistakeError as fault:
-            mistakes.extend(fault.mistakes)
-    # A material whose own row is at fault is known by name all the same: one mistake, told once.
+    lines: dict[str, int] = {}
+    needed = {"material", "title", "kind", "pack_size", "pack_unit"}
+    table = read_table(rows, set(Material.model_fields), needed, MOST_MATERIALS)
+    for entry in validated_rows(table, Material, {**_NUMBERS, "has_grain": "yes"}, mistakes):
+        name, place = entry.keys.material, rows.place(entry.line)
+        with mistakes.collect():
+            _check_cells(entry.keys, place)
+            if name in materials:
+                raise MistakeError.at(
+                    place,
+                    wrong=f"the material {name!r} stands twice (first on line {lines[name]})",
+                    expected="one row for each material",
+                    mend="rename one of them or take it out; a new price is a new row in material_prices.csv",
+                    marked=name,
+                )
+            materials[name], lines[name] = entry.keys, entry.line
+    # A material whose own row is wrong is known by name all the same, so that its prices are not wrong too.
     names = {row.cells.get("material", "") for row in table.rows}
-    try:
-        dated = _read_prices(prices, names)
-    except MistakeError as fault:
-        mistakes.extend(fault.mistakes)
-        dated = {}
-    if mistakes:
-        raise MistakeError(mistakes)
-    return Materials(materials, dated, places)
-
-
-def _at(row: Row) -> Callable[[KeyPath], int]:
-    return lambda _: row.line
+    by_material = mistakes.attempt(_read_prices, prices, names) or {}
+    mistakes.raise_if_any()
+    return Materials(materials, by_material, lines)
 
 
 def _read_prices(source: Source, names: set[str]) -> dict[str, tuple[MaterialPrice, ...]]:
-    table: Table = read_table(source, set(PriceRow.model_fields), {"material", "date", "price"})
-    mistakes: list[Mistake] = []
-    found: dict[tuple[str, date], MaterialPrice] = {}
-    for row in table.rows:
-        try:
-            price = admit(PriceRow, plain(table, row, {"price": "number", "date": "date"}), source, _at(row))
-        except MistakeError as fault:
-            mistakes.extend(fault.mistakes)
-            continue
-        place = source.place(row.line)
-        if price.material not in names:
-            guess = nearest(price.material, names) if len(mistakes) < MOST_TOLD else None
-            mend = f"did you mean {guess!r}?" if guess else "add the material to materials.csv first"
-            mistakes.append(
-                Mistake(
-                    place=place,
-                    wrong=f"the material {price.material!r} is not in materials.csv",
-                    expected="a name from the column `material` of content/materials.csv",
-                    mend=mend,
-                    marked=price.material,
-                )
+    table = read_table(source, set(PriceRow.model_fields), {"material", "date", "price"})
+    mistakes = Mistakes()
+    prices: dict[tuple[str, date], MaterialPrice] = {}
+    for entry in validated_rows(table, PriceRow, {"price": "number", "date": "date"}, mistakes):
+        row, place = entry.keys, source.place(entry.line)
+        first = prices.get((row.material, row.date))
+        if row.material not in names:
+            otherwise = "add the material to materials.csv first"
+            mistakes.add(
+                place,
+                wrong=f"the material {row.material!r} is not in materials.csv",
+                expected="a name from the column `material` of content/materials.csv",
+                # Each search for the nearest name takes time, and nobody reads more of them.
+                mend=suggestion(row.material, names, otherwise) if len(mistakes) < MOST_MISTAKES else otherwise,
+                marked=row.material,
             )
-        elif (price.material, price.date) in found:
-            first = found[price.material, price.date].row
-            mistakes.append(
-                Mistake(
-                    place=place,
-                    wrong=f"{price.material} has two prices from {price.date} (the other: {first})",
-                    expected="one price for a material and a day",
-                    mend="keep the right row and take the other out",
-                    marked=price.date.isoformat(),
-                )
+        elif first is not None:
+            mistakes.add(
+                place,
+                wrong=f"{row.material} has two prices from {row.date} (the other: {first.row})",
+                expected="one price for a material and a day",
+                mend="keep the right row and take the other out",
+                marked=row.date.isoformat(),
             )
         else:
-            row_name = f"{source.path}:{row.line}"
-            found[price.material, price.date] = MaterialPrice(price.material, price.date, price.price, row_name)
-    if mistakes:
-        raise MistakeError(mistakes)
-    grouped: dict[str, list[MaterialPrice]] = {}
-    for key in sorted(found):
-        grouped.setdefault(key[0], []).append(found[key])
-    return {name: tuple(prices) for name, prices in grouped.items()}
+            price = MaterialPrice(row.material, row.date, row.price, f"{source.path}:{entry.line}")
+            prices[row.material, row.date] = price
+    mistakes.raise_if_any()
+    by_material: dict[str, list[MaterialPrice]] = {}
+    for material, day in sorted(prices):
+        by_material.setdefault(material, []).append(prices[material, day])
+    return {name: tuple(rows) for name, rows in by_material.items()}
 
 
-def _refuse_gaps(material: Material, source: Source, row: Row) -> None:
-    place = source.place(row.line)
-    mistakes = [
-        Mistake(
-            place=place,
-            wrong=f"{material.kind} {material.material!r} has no {' or '.join(choice)}",
-            expected=f"a value in the column {' or '.join(choice)}",
-            mend="fill the cell in; the supplier's page or a measurement gives it",
-        )
-        for choice in NEEDED[material.kind]
-        if all(getattr(material, column) is None for column in choice)
-    ]
+def _check_cells(material: Material, place: Place) -> None:
+    """Refuse cells that are missing or contradict each other.
+
+    Raises:
+        MistakeError: with all that is wrong; units are compared only if all cells are there and all units are known.
+    """
+    mistakes = Mistakes()
+    for columns in NEEDED[material.kind]:
+        if all(getattr(material, column) is None for column in columns):
+            mistakes.add(
+                place,
+                wrong=f"{material.kind} {material.material!r} has no {' or '.join(columns)}",
+                expected=f"a value in the column {' or '.join(columns)}",
+                mend="fill the cell in; the supplier's page or a measurement gives it",
+            )
     for column, unit in (("pack_unit", material.pack_unit), ("use_unit", material.use_unit)):
         if unit is not None and unit not in UNITS:
-            mistakes.append(
-                Mistake(
-                    place=place,
-                    wrong=f"{column}: the unit {unit!r} is not known",
-                    expected=f"one of: {', '.join(UNITS)}",
-                    mend="write one of these units",
-                    marked=unit,
-                )
+            mistakes.add(
+                place,
+                wrong=f"{column}: the unit {unit!r} is not known",
+                expected=f"one of: {', '.join(UNITS)}",
+                mend="write one of these units",
+                marked=unit,
             )
-    if not mistakes:
-        mistakes.extend(_refuse_units(material, source, row))
-    if mistakes:
-        raise MistakeError(mistakes)
-
-
-def _refuse_units(material: Material, source: Source, row: Row) -> list[Mistake]:
-    place = source.place(row.line)
-    mistakes = []
-    by_sheet = material.kind == "glass" and material.pack_unit == "sheet"
-    bought_by = canonical(material.pack_unit)[0]
-    if by_sheet and (material.sheet_width_mm is None or material.sheet_height_mm is None):
-        mistakes.append(
-            Mistake(
-                place=place,
-                wrong=f"glass {material.material!r} is bought by the sheet, but its sheet has no size",
-                expected="values in sheet_width_mm and sheet_height_mm",
-                mend="measure a sheet and fill both cells in",
-            )
-        )
-    counted = COUNTED_IN.get(material.kind)
-    if counted and not by_sheet and bought_by != counted:
-        mistakes.append(
-            Mistake(
-                place=place,
-                wrong=f"a pack of {material.kind} cannot be measured in {material.pack_unit!r}",
-                expected="one of: " + ", ".join(_measured_as(counted)),
-                mend="give the pack's size in one of these units",
-                marked=material.pack_unit,
-            )
-        )
-    if material.use_unit is not None and canonical(material.use_unit)[0] != bought_by:
-        mistakes.append(
-            Mistake(
-                place=place,
-                wrong=f"{material.material!r} is bought by {material.pack_unit} but used by {material.use_unit}",
-                expected="one of: " + ", ".join(_measured_as(bought_by)),
-                mend="change use_unit or pack_unit, so that both measure alike",
-                marked=material.use_unit,
-            )
-        )
+    mistakes.raise_if_any()
+    _check_units(material, place, mistakes)
     if material.alloy is not None:
         try:
             alloy_parts(material.alloy)
         except ValueError:
-            mistakes.append(
-                Mistake(
-                    place=place,
-                    wrong=f"the alloy {material.alloy!r} cannot be read",
-                    expected=f"elements with parts by mass, such as Sn60Pb40; known: {', '.join(ELEMENT_DENSITY)}",
-                    mend="write it so, or give density_g_cm3 in its place",
-                    marked=material.alloy,
-                )
+            mistakes.add(
+                place,
+                wrong=f"the alloy {material.alloy!r} cannot be read",
+                expected=f"elements with parts by mass, such as Sn60Pb40; known: {', '.join(ELEMENT_DENSITY)}",
+                mend="write it so, or give density_g_cm3 in its place",
+                marked=material.alloy,
             )
     if material.colour is not None and not re.fullmatch(r"#[0-9a-fA-F]{6}", material.colour):
-        mistakes.append(
-            Mistake(
-                place=place,
-                wrong=f"the colour {material.colour!r} cannot be read",
-                expected="a # and six digits 0 to 9 or a to f, such as #3f8f86",
-                mend="write the colour so",
-                marked=material.colour,
-            )
+        mistakes.add(
+            place,
+            wrong=f"the colour {material.colour!r} cannot be read",
+            expected="a # and six digits 0 to 9 or a to f, such as #3f8f86",
+            mend="write the colour so",
+            marked=material.colour,
         )
-    return mistakes
+    mistakes.raise_if_any()
 
 
-def _measured_as(counted: str) -> list[str]:
+def _check_units(material: Material, place: Place, mistakes: Mistakes) -> None:
+    by_sheet = material.kind == "glass" and material.pack_unit == "sheet"
+    bought_in = canonical(material.pack_unit)[0]
+    if by_sheet and (material.sheet_width_mm is None or material.sheet_height_mm is None):
+        mistakes.add(
+            place,
+            wrong=f"glass {material.material!r} is bought by the sheet, but its sheet has no size",
+            expected="values in sheet_width_mm and sheet_height_mm",
+            mend="measure a sheet and fill both cells in",
+        )
+    counted_in = COUNTED_IN.get(material.kind)
+    if counted_in and not by_sheet and bought_in != counted_in:
+        mistakes.add(
+            place,
+            wrong=f"a pack of {material.kind} cannot be measured in {material.pack_unit!r}",
+            expected="one of: " + ", ".join(_units_for(counted_in)),
+            mend="give the pack's size in one of these units",
+            marked=material.pack_unit,
+        )
+    if material.use_unit is not None and canonical(material.use_unit)[0] != bought_in:
+        mistakes.add(
+            place,
+            wrong=f"{material.material!r} is bought by {material.pack_unit} but used by {material.use_unit}",
+            expected="one of: " + ", ".join(_units_for(bought_in)),
+            mend="change use_unit or pack_unit, so that both measure alike",
+            marked=material.use_unit,
+        )
+
+
+def _units_for(counted_in: str) -> list[str]:
     """Give the units that measure the same; glass is bought by the sheet as well."""
-    return [unit for unit in UNITS if canonical(unit)[0] == counted] + (["sheet"] if counted == "dm2" else [])
-
-
-def _doubled(source: Source, row: Row, name: str, first: int) -> MistakeError:
-    return MistakeError(
-        [
-            Mistake(
-                place=source.place(row.line),
-                wrong=f"the material {name!r} stands twice (first on line {first})",
-                expected="one row for each material",
-                mend="rename one of them or take it out; a new price is a new row in material_prices.csv",
-                marked=name,
-            )
-        ]
-    )
+    return [unit for unit in UNITS if canonical(unit)[0] == counted_in] + (["sheet"] if counted_in == "dm2" else [])

@@ -1,29 +1,25 @@
-"""Names in a record that must stand elsewhere, and what a record says against itself."""
+"""Names in a record that must be elsewhere in content/, and keys of a record that contradict each other."""
 
 from __future__ import annotations
 
-from catalog_builder.mistake import Mistake, listed, nearest
+from catalog_builder.mistake import Mistakes, listed, suggestion
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import Product
 from catalog_builder.records.studio import Studio
 
 
-def check_names(product: Product, studio: Studio, materials: Materials) -> list[Mistake]:
-    """Find what a record names that is not there: collection, finishes, glass and other materials."""
+def check_names(product: Product, studio: Studio, materials: Materials, mistakes: Mistakes) -> None:
+    """Refuse what a record names that is not there: collection, finishes, glass and other materials."""
     keys = product.keys
-    mistakes = []
 
-    def check(word: str, known: set[str], what: str, where: str, *path: str | int) -> None:
-        if word not in known:
-            guess = nearest(word, known)
-            mistakes.append(
-                Mistake(
-                    place=product.source.place(product.line(*path)),
-                    wrong=f"{what} {word!r} is not in {where}",
-                    expected=f"one of: {listed(known)}" if known else f"a name from {where}, which has none yet",
-                    mend=f"did you mean {guess!r}?" if guess else f"correct the name, or add it to {where}",
-                    marked=word,
-                )
+    def check(name: str, known: set[str], what: str, where: str, *path: str | int) -> None:
+        if name not in known:
+            mistakes.add(
+                product.source.place(product.line(*path)),
+                wrong=f"{what} {name!r} is not in {where}",
+                expected=f"one of: {listed(known)}" if known else f"a name from {where}, which has none yet",
+                mend=suggestion(name, known, f"correct the name, or add it to {where}"),
+                marked=name,
             )
 
     def names(kind: str) -> set[str]:
@@ -41,41 +37,31 @@ def check_names(product: Product, studio: Studio, materials: Materials) -> list[
     if keys.hang.material is not None:
         there = names(keys.hang.by)
         check(keys.hang.material, there, f"the {keys.hang.by}", "materials.csv", "hang", "material")
-    mistakes.extend(_contradictions(product))
-    return mistakes
+    _check_contradictions(product, mistakes)
 
 
-def _contradictions(product: Product) -> list[Mistake]:
+def _check_contradictions(product: Product, mistakes: Mistakes) -> None:
     keys = product.keys
-    mistakes: list[Mistake] = []
-    if len(keys.glass) > 1:
-        mistakes.extend(
-            Mistake(
-                place=product.source.place(product.line("glass", name)),
+    for name, choice in keys.glass.items():
+        if choice.title is None and len(keys.glass) > 1:
+            mistakes.add(
+                product.source.place(product.line("glass", name)),
                 wrong=f"the glass choice {name!r} has no title",
                 expected="a title for each choice where there are several",
                 mend="add `title:` with the words a buyer reads",
                 marked=name,
             )
-            for name, choice in keys.glass.items()
-            if choice.title is None
-        )
     if keys.hang.by in ("cord", "chain") and keys.hang.length is None:
-        mistakes.append(
-            Mistake(
-                place=product.source.place(product.line("hang")),
-                wrong=f"it hangs by a {keys.hang.by} that has no length",
-                expected="`length:` with a unit, such as 300 mm",
-                mend="add the whole length",
-            )
+        mistakes.add(
+            product.source.place(product.line("hang")),
+            wrong=f"it hangs by a {keys.hang.by} that has no length",
+            expected="`length:` with a unit, such as 300 mm",
+            mend="add the whole length",
         )
     if len(set(keys.finishes)) < len(keys.finishes):
-        mistakes.append(
-            Mistake(
-                place=product.source.place(product.line("finishes")),
-                wrong="a finish stands twice",
-                expected="each finish once",
-                mend="take one out",
-            )
+        mistakes.add(
+            product.source.place(product.line("finishes")),
+            wrong="a finish stands twice",
+            expected="each finish once",
+            mend="take one out",
         )
-    return mistakes

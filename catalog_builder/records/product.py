@@ -11,16 +11,16 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
-from catalog_builder.mistake import Mistake, MistakeError, Place, quoted
+from catalog_builder.mistake import MistakeError, Mistakes, Place, quoted
 from catalog_builder.records.caution import Added
 from catalog_builder.records.drawings import RequiredDrawing, read_drawings
 from catalog_builder.records.reading.header import KeyPath, read_header
-from catalog_builder.records.reading.prose import hold_prose
-from catalog_builder.records.reading.source import Source, beside, place_in, read
-from catalog_builder.records.reading.validation import admit
-from catalog_builder.records.reading.values import Amount, Day, Length, Line, Name, Record, refusal, told
+from catalog_builder.records.reading.prose import check_prose
+from catalog_builder.records.reading.source import Source, file_beside, place_in, read
+from catalog_builder.records.reading.validation import validate
+from catalog_builder.records.reading.values import Amount, Day, Length, Line, Name, Record, as_written, refusal
 
-# More than anybody solders round one line.
+# More copies than anybody solders round one line.
 MOST_TURNS = 24
 # Each is measured, priced and shown; no buyer chooses among more.
 MOST_VARIANTS = 2_000
@@ -32,7 +32,7 @@ def _grain(value: Any) -> float | None:
     if isinstance(value, int | Decimal) and not isinstance(value, bool) and -360 <= value <= 360:
         return float(value)
     raise refusal(
-        f"{told(value)} is not a grain",
+        f"{as_written(value)} is not a grain",
         "`along`, or an angle in degrees from -360 to 360",
         "write along, or a number",
     )
@@ -41,15 +41,15 @@ def _grain(value: Any) -> float | None:
 def _turn(value: Any) -> float:
     if isinstance(value, int | Decimal) and not isinstance(value, bool) and -360 <= value <= 360:
         return float(value)
-    raise refusal(f"{told(value)} is not an angle", "degrees from -360 to 360", "write a number, such as 60")
+    raise refusal(f"{as_written(value)} is not an angle", "degrees from -360 to 360", "write a number, such as 60")
 
 
 def _turns(value: Any) -> Any:
-    """Take one angle for a list of one, and refuse a list that is empty or endless before its angles are read."""
+    """Make one angle a list of one, and refuse a list that is empty or too long before its angles are read."""
     turns = value if isinstance(value, list) else [value]
     if not 1 <= len(turns) <= MOST_TURNS:
         raise refusal(
-            f"{told(value) if not turns else f'{len(turns)} angles'} cannot be used here",
+            f"{as_written(value) if not turns else f'{len(turns)} angles'} cannot be used here",
             f"an angle in degrees for each copy, up to {MOST_TURNS} of them, such as [90, 270]",
             "write an angle for each copy",
         )
@@ -59,13 +59,13 @@ def _turns(value: Any) -> Any:
 def _coordinate(value: Any) -> float:
     if isinstance(value, int | Decimal) and not isinstance(value, bool) and -1_000_000 <= value <= 1_000_000:
         return float(value)
-    raise refusal(f"{told(value)} is not a coordinate", "a plain number, such as 35.5", "write it without a unit")
+    raise refusal(f"{as_written(value)} is not a coordinate", "a plain number, such as 35.5", "write it without a unit")
 
 
 def _share(value: Any) -> float:
     if isinstance(value, int | Decimal) and not isinstance(value, bool) and 0 <= value <= 1:
         return float(value)
-    raise refusal(f"{told(value)} is not a place in the picture", "a number from 0 to 1", "0.5 is the middle")
+    raise refusal(f"{as_written(value)} is not a place in the picture", "a number from 0 to 1", "0.5 is the middle")
 
 
 Coordinate = Annotated[float, BeforeValidator(_coordinate)]
@@ -73,7 +73,7 @@ Point = tuple[Coordinate, Coordinate]
 
 
 class GlassChoice(Record):
-    """A choice of glass: which material each glass word of the drawing stands for."""
+    """A choice of glass: the material of each glass word in the drawing."""
 
     title: Line | None = Field(None, description="what a buyer reads; may be left out where there is one choice")
     pieces: dict[str, Name] = Field(min_length=1, description="glass words of the drawing: materials")
@@ -184,7 +184,7 @@ class ProductKeys(Record):
 
 @dataclass(frozen=True, slots=True)
 class Product:
-    """A product: its keys, the description in Markdown, the drawing's text and where everything stands.
+    """A product: its keys, the description in Markdown, the drawing's text, and the lines of all keys.
 
     ``parts`` holds the drawing of each part that is joined on, by its name; ``source`` is the header's text alone.
     """
@@ -219,63 +219,48 @@ def read_product(project: Path, folder: Path) -> Product:
     """
     source = read(project, folder / "product.md")
     if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", folder.name):
-        raise MistakeError(
-            [
-                Mistake(
-                    place=source.place(),
-                    wrong=f"the folder's name {quoted(folder.name)} cannot be used in addresses",
-                    expected="lower-case letters a to z, digits and single hyphens",
-                    mend="rename the folder, such as `sea-holly`",
-                )
-            ]
+        raise MistakeError.at(
+            source.place(),
+            wrong=f"the folder's name {quoted(folder.name)} cannot be used in addresses",
+            expected="lower-case letters a to z, digits and single hyphens",
+            mend="rename the folder, such as `sea-holly`",
         )
     header = read_header(source)
-    mistakes: list[Mistake] = []
-    keys: ProductKeys | None = None
+    mistakes = Mistakes()
+    keys = mistakes.attempt(validate, ProductKeys, header.values, source, header.lines.get)
+    if keys is not None:
+        _check_variants(keys, source, header.lines, mistakes)
     description, drawings = "", dict[str, Source]()
-    try:
-        keys = admit(ProductKeys, header.values, source, header.lines.get)
-        _hold_variants(keys, source, header.lines)
-    except MistakeError as fault:
-        mistakes.extend(fault.mistakes)
-    try:
-        wanted = [*_wanted(keys, header.values, header.lines)]
-        description, drawings = read_drawings(source, header.body, wanted, project, folder)
-        hold_prose(header.body, description)
-    except MistakeError as fault:
-        mistakes.extend(fault.mistakes)
+    with mistakes.collect():
+        required = [*_required_drawings(keys, header.values, header.lines)]
+        description, drawings = read_drawings(source, header.body, required, project, folder)
+        check_prose(header.body, description)
     for index, photo in enumerate(keys.photos if keys else ()):
-        try:
-            beside(source, folder, photo.file, header.lines.get(("photos", index, "file")), "the photo")
-        except MistakeError as fault:
-            mistakes.extend(fault.mistakes)
+        line = header.lines.get(("photos", index, "file"))
+        mistakes.attempt(file_beside, source, folder, photo.file, line, "the photo")
     if mistakes or keys is None:
         raise MistakeError(mistakes)
     main = drawings.pop("")
     return Product(folder.name, keys, description, main, drawings, header.text, folder, header.lines)
 
 
-def _hold_variants(keys: ProductKeys, source: Source, lines: Mapping[KeyPath, int]) -> None:
+def _check_variants(keys: ProductKeys, source: Source, lines: Mapping[KeyPath, int], mistakes: Mistakes) -> None:
     count = max(1, len(keys.sizes)) * len(keys.finishes) * len(keys.glass)
     if count > MOST_VARIANTS:
-        raise MistakeError(
-            [
-                Mistake(
-                    place=source.place(lines.get(("sizes",), 1)),
-                    wrong=f"sizes, finishes and choices of glass make {count} variants",
-                    expected=f"up to {MOST_VARIANTS} variants of a product",
-                    mend="part the product up into several records, or offer fewer",
-                )
-            ]
+        mistakes.add(
+            source.place(lines.get(("sizes",), 1)),
+            wrong=f"sizes, finishes and choices of glass make {count} variants",
+            expected=f"up to {MOST_VARIANTS} variants of a product",
+            mend="part the product up into several records, or offer fewer",
         )
 
 
-def _wanted(
+def _required_drawings(
     keys: ProductKeys | None, values: Mapping[str, Any], lines: Mapping[KeyPath, int]
 ) -> Iterator[RequiredDrawing]:
-    """Give the drawings that a record must have; from its bare values where its keys could not be read."""
-    named = keys.pattern if keys is not None else values.get("pattern")
-    yield RequiredDrawing("", named if isinstance(named, str) else None, lines.get(("pattern",)))
+    """Give the drawings that a record must have; from its values as written if its keys have mistakes."""
+    main = keys.pattern if keys is not None else values.get("pattern")
+    yield RequiredDrawing("", main if isinstance(main, str) else None, lines.get(("pattern",)))
     parts = values.get("parts")
     for name, part in parts.items() if isinstance(parts, Mapping) else ():
         file = part.get("pattern") if isinstance(part, Mapping) else None

@@ -8,14 +8,16 @@ from decimal import Decimal
 
 from pydantic import Field
 
-from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
+from catalog_builder.mistake import MistakeError, Mistakes, Place, listed, quoted, suggestion
 from catalog_builder.records.material import UNITS, Material, canonical
+from catalog_builder.records.reading.entries import validated_rows
 from catalog_builder.records.reading.source import Source
-from catalog_builder.records.reading.table import plain, read_table
-from catalog_builder.records.reading.validation import admit
+from catalog_builder.records.reading.table import read_table
 from catalog_builder.records.reading.values import Amount, Line, Name, Record
 
 MOST_ROWS = 5_000
+# Of one size, in one row.
+MOST_OFFCUTS = 200
 
 
 class StockRow(Record):
@@ -41,13 +43,13 @@ class Offcut:
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """What is there of each material, in the unit that it is counted in, offcuts left out; and the offcuts."""
+    """How much there is of each material, in the unit that it is counted in, without offcuts; and the offcuts."""
 
     amounts: Mapping[str, Decimal]
     offcuts: Mapping[str, tuple[Offcut, ...]]
 
     def of(self, name: str) -> Decimal:
-        """Give what is there of a material."""
+        """Give how much there is of a material."""
         return self.amounts.get(name, Decimal(0))
 
 
@@ -63,66 +65,75 @@ def read_stock(source: Source, materials: Mapping[str, Material]) -> Stock:
     table = read_table(source, set(StockRow.model_fields), {"material", "amount"})
     if len(table.rows) > MOST_ROWS:
         wrong, mend = f"the table has {len(table.rows)} rows", "put rows of one material together"
-        raise MistakeError([Mistake(place=source.place(), wrong=wrong, expected=f"up to {MOST_ROWS}", mend=mend)])
-    mistakes: list[Mistake] = []
+        raise MistakeError.at(source.place(), wrong=wrong, expected=f"up to {MOST_ROWS}", mend=mend)
+    mistakes = Mistakes()
     amounts: dict[str, Decimal] = {}
     offcuts: dict[str, list[Offcut]] = {}
     kinds = dict.fromkeys(("amount", "width_mm", "height_mm"), "number")
-    for row in table.rows:
-        try:
-            stock = admit(StockRow, plain(table, row, kinds), source, lambda _, line=row.line: line)  # type: ignore[misc]
-            material = _material(stock, source, row.line, materials)
-        except MistakeError as fault:
-            mistakes.extend(fault.mistakes)
+    for entry in validated_rows(table, StockRow, kinds, mistakes):
+        row = entry.keys
+        material = mistakes.attempt(_material, row, source.place(entry.line), materials)
+        if material is None:
             continue
-        name = stock.material
-        if stock.width_mm and stock.height_mm:
-            offcuts.setdefault(name, []).extend([Offcut(stock.width_mm, stock.height_mm)] * int(stock.amount))
+        if row.width_mm and row.height_mm:
+            offcuts.setdefault(row.material, []).extend([Offcut(row.width_mm, row.height_mm)] * int(row.amount))
         else:
-            each = material.pack_amount if stock.unit is None else _in(stock.unit, material)
-            amounts[name] = amounts.get(name, Decimal(0)) + stock.amount * each
-    if mistakes:
-        raise MistakeError(mistakes)
+            each = material.pack_amount if row.unit is None else _in_counted_unit(row.unit, material)
+            amounts[row.material] = amounts.get(row.material, Decimal(0)) + row.amount * each
+    mistakes.raise_if_any()
     smallest_first = {
-        name: tuple(sorted(found, key=lambda one: (one.width_mm * one.height_mm, one.width_mm)))
-        for name, found in offcuts.items()
+        name: tuple(sorted(pieces, key=lambda offcut: (offcut.width_mm * offcut.height_mm, offcut.width_mm)))
+        for name, pieces in offcuts.items()
     }
     return Stock(amounts, smallest_first)
 
 
-def _in(unit: str, material: Material) -> Decimal:
+def _in_counted_unit(unit: str, material: Material) -> Decimal:
     """Give how much one unit is, in the unit that the material is counted in."""
     if unit == "sheet" and material.kind == "glass":
         return (material.sheet_width_mm or Decimal(0)) * (material.sheet_height_mm or Decimal(0)) / 10_000
     return canonical(unit)[1]
 
 
-def _material(stock: StockRow, source: Source, line: int, materials: Mapping[str, Material]) -> Material:
-    """Find the material of a row, and hold the row to what can be counted of it."""
+def _material(row: StockRow, place: Place, materials: Mapping[str, Material]) -> Material:
+    """Find the material of a row, and check that the row counts it as it can be counted.
 
-    def refuse(wrong: str, expected: str, mend: str, marked: str | None = None) -> MistakeError:
-        return MistakeError(
-            [Mistake(place=source.place(line), wrong=wrong, expected=expected, mend=mend, marked=marked)]
-        )
-
-    name, material = stock.material, materials.get(stock.material)
+    Raises:
+        MistakeError: there is no such material, or the row has a unit or sides that do not fit it.
+    """
+    name, material = row.material, materials.get(row.material)
     if material is None:
-        guess = nearest(name, materials)
-        mend = f"did you mean {guess!r}?" if guess else "correct the name, or add it to materials.csv"
-        raise refuse(f"the material {quoted(name)} is not in materials.csv", f"one of: {listed(materials)}", mend, name)
-    if (stock.width_mm is None) != (stock.height_mm is None):
-        raise refuse("an offcut has one side only", "width_mm and height_mm, or neither", "measure the other side")
-    if stock.width_mm is not None:
+        raise MistakeError.at(
+            place,
+            wrong=f"the material {quoted(name)} is not in materials.csv",
+            expected=f"one of: {listed(materials)}",
+            mend=suggestion(name, materials, "correct the name, or add it to materials.csv"),
+            marked=name,
+        )
+    if (row.width_mm is None) != (row.height_mm is None):
+        wrong, expected = "an offcut has one side only", "width_mm and height_mm, or neither"
+        raise MistakeError.at(place, wrong=wrong, expected=expected, mend="measure the other side")
+    if row.width_mm is not None:
         if material.kind != "glass":
-            raise refuse(f"{name} is no glass, but has a width and a height", "offcuts of glass alone", "take them out")
-        if stock.unit is not None or stock.amount % 1 or stock.amount > 200:
-            expected = "a whole number of offcuts up to 200, and no unit"
-            raise refuse("offcuts are counted in pieces", expected, "write how many pieces of this size there are")
+            wrong = f"{name} is no glass, but has a width and a height"
+            raise MistakeError.at(place, wrong=wrong, expected="offcuts of glass alone", mend="take them out")
+        if row.unit is not None or row.amount % 1 or row.amount > MOST_OFFCUTS:
+            raise MistakeError.at(
+                place,
+                wrong="offcuts are counted in pieces",
+                expected=f"a whole number of offcuts up to {MOST_OFFCUTS}, and no unit",
+                mend="write how many pieces of this size there are",
+            )
         return material
-    fits = [unit for unit in UNITS if canonical(unit)[0] == material.unit]
+    units = [unit for unit in UNITS if canonical(unit)[0] == material.unit]
     if material.kind == "glass" and material.sheet_width_mm and material.sheet_height_mm:
-        fits.append("sheet")
-    if stock.unit is not None and stock.unit not in fits:
-        wrong = f"{name} cannot be counted in {quoted(stock.unit)}"
-        raise refuse(wrong, f"one of: {', '.join(fits)}", "write one of these units, or none for packs", stock.unit)
+        units.append("sheet")
+    if row.unit is not None and row.unit not in units:
+        raise MistakeError.at(
+            place,
+            wrong=f"{name} cannot be counted in {quoted(row.unit)}",
+            expected=f"one of: {', '.join(units)}",
+            mend="write one of these units, or none for packs",
+            marked=row.unit,
+        )
     return material

@@ -8,16 +8,16 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
-from catalog_builder.mistake import MistakeError
+from catalog_builder.mistake import Mistakes
 from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.paper import Paper
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.toml import key_line, read_toml
-from catalog_builder.records.reading.validation import admit
-from catalog_builder.records.reading.values import Amount, Line, Name, Percent, Record, refusal, told
-from catalog_builder.records.selling.channel import Channel, channel_mistakes
+from catalog_builder.records.reading.validation import validate
+from catalog_builder.records.reading.values import Amount, Line, Name, Percent, Record, as_written, refusal
+from catalog_builder.records.selling.channel import Channel, check_channels
 from catalog_builder.records.selling.discounts import Discounts
-from catalog_builder.records.selling.market_date import Market, market_mistakes
+from catalog_builder.records.selling.market_date import Market, check_markets
 
 # Far more than a studio of many makers needs.
 MOST_STUDIO_BYTES = 400_000
@@ -30,7 +30,7 @@ def _currency(value: Any) -> str:
     if isinstance(value, str) and value in known and re.fullmatch("[A-Z]{3}", value):
         return value
     raise refusal(
-        f"{told(value)} is not a currency", "a code of ISO 4217, such as GBP", "write the code in three capitals"
+        f"{as_written(value)} is not a currency", "a code of ISO 4217, such as GBP", "write the code in three capitals"
     )
 
 
@@ -41,7 +41,7 @@ def _language(value: Any) -> str:
         Locale.parse(str(value), sep="-")
     except (ValueError, UnknownLocaleError):
         raise refusal(
-            f"{told(value)} is not a language tag that is known",
+            f"{as_written(value)} is not a language tag that is known",
             "a tag such as en-GB, de-DE or fr-FR",
             "write the language in small letters, a hyphen and the country in capitals",
         ) from None
@@ -52,7 +52,7 @@ def _address(value: Any) -> str:
     if isinstance(value, str) and len(value) < 300 and re.fullmatch(r"https?://[^\s<>\"'?#]+", value):
         return value if value.endswith("/") else value + "/"
     raise refusal(
-        f"{told(value)} is not a web address",
+        f"{as_written(value)} is not a web address",
         "the address where the catalogue will stand, such as https://studio.example/",
         "write it in full, with https://",
     )
@@ -62,7 +62,7 @@ def _email(value: Any) -> str:
     if isinstance(value, str) and len(value) < 300 and re.fullmatch(r"[^@\s<>\"]+@[^@\s<>\"]+\.[^@\s<>\"]+", value):
         return value
     expected = "an address such as hello@studio.example"
-    raise refusal(f"{told(value)} is not a mail address", expected, "write one address, with its @")
+    raise refusal(f"{as_written(value)} is not a mail address", expected, "write one address, with its @")
 
 
 class StudioKeys(Record):
@@ -123,10 +123,10 @@ class Making(Record):
     offcut_mm: Amount = Field(
         Decimal(80), gt=0, description="the rest of a sheet is kept as an offcut if both its sides are at least this"
     )
-    smallest_piece_mm: Amount = Field(Decimal(6), description="pieces under this across are told")
-    smallest_neck_mm: Amount = Field(Decimal(4), description="glass narrower than this between wider parts is told")
+    smallest_piece_mm: Amount = Field(Decimal(6), description="pieces under this across are reported")
+    smallest_neck_mm: Amount = Field(Decimal(4), description="glass narrower than this between wider parts is reported")
     grinder_bit_mm: Amount = Field(
-        Decimal(6), description="the grinder's smallest bit; corners it cannot reach are told"
+        Decimal(6), description="the grinder's smallest bit; corners it cannot reach are reported"
     )
     chord_tolerance_mm: Amount = Field(Decimal("0.01"), gt=0, le=1, description="how closely curves are followed")
     snap_mm: Amount = Field(Decimal("0.3"), le=2, description="line ends that miss by up to this are joined")
@@ -247,8 +247,9 @@ def read_studio(source: Source) -> Studio:
         MistakeError: with every value that is wrong, missing or unknown.
     """
     values = read_toml(source)
-    studio = admit(Studio, values, source, lambda path: key_line(source.text, path))
-    mistakes = [*channel_mistakes(studio.channels, source), *market_mistakes(studio.markets, source)]
-    if mistakes:
-        raise MistakeError(mistakes)
+    studio = validate(Studio, values, source, lambda path: key_line(source.text, path))
+    mistakes = Mistakes()
+    check_channels(studio.channels, source, mistakes)
+    check_markets(studio.markets, source, mistakes)
+    mistakes.raise_if_any()
     return studio

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Hashable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import TypeVar
 
 from pydantic import Field
 
-from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
+from catalog_builder.mistake import MistakeError, Mistakes, Place, listed, quoted, suggestion
 from catalog_builder.records.product import Product
 from catalog_builder.records.reading.entries import TableEntries
 from catalog_builder.records.reading.source import Source
@@ -24,7 +25,7 @@ class VariantKeys(Record):
     glass: Line | None = Field(None, description="a choice of its glass; may be empty where there is only one")
 
 
-Named = TypeVar("Named", bound=VariantKeys)
+Keys = TypeVar("Keys", bound=VariantKeys)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,68 +44,72 @@ def read_variant(
     """Find the variant that a row names; ``line_of`` gives the line of one of its keys.
 
     Raises:
-        MistakeError: there is no such product, size, finish or glass, or it is left open which one is meant.
+        MistakeError: there is no such product, size, finish or glass, or a choice among several is not made.
     """
     product = products.get(keys.product)
     if product is None:
-        guess = nearest(keys.product, products)
-        mend = f"did you mean {guess!r}?" if guess else "correct it; what is made no more keeps its record, as `sold`"
-        wrong = f"the product {quoted(keys.product)} is not in content/products"
-        raise _refused(source, line_of("product"), wrong, f"one of: {listed(products)}", mend, keys.product)
+        raise MistakeError.at(
+            source.place(line_of("product")),
+            wrong=f"the product {quoted(keys.product)} is not in content/products",
+            expected=f"one of: {listed(products)}",
+            mend=suggestion(keys.product, products, "correct it; what is made no more keeps its record, as `sold`"),
+            marked=keys.product,
+        )
     record = product.keys
     offered: tuple[tuple[str, str | None, Collection[str]], ...] = (
         ("size", keys.size, record.sizes),
         ("finish", keys.finish, record.finishes),
         ("glass", keys.glass, record.glass),
     )
-    chosen, mistakes = [], list[Mistake]()
-    for what, word, known in offered:
-        try:
-            chosen.append(_chosen(what, word, known, keys.product, (source, line_of(what))))
-        except MistakeError as fault:
-            mistakes.extend(fault.mistakes)
-    if mistakes:
-        raise MistakeError(mistakes)
-    return Variant(keys.product, *chosen)
+    choices, mistakes = list[str](), Mistakes()
+    for what, name, known in offered:
+        with mistakes.collect():
+            choices.append(_choice(what, name, known, keys.product, source.place(line_of(what))))
+    mistakes.raise_if_any()
+    return Variant(keys.product, *choices)
 
 
 def read_variants(
-    entries: TableEntries[Named],
+    entries: TableEntries[Keys],
     products: Mapping[str, Product],
-    beside: Callable[[Named], Hashable],
+    beside: Callable[[Keys], Hashable],
     what: str,
     mend: str,
-) -> list[tuple[Named, Variant]]:
-    """Give each row with its variant, and tell those that name none, or one that stands in the table already.
+) -> list[tuple[Keys, Variant]]:
+    """Give each row with its variant; rows that name none, or one that another row has, are added as mistakes.
 
-    ``beside`` gives what else must be the same for two rows to be one; ``what`` and ``mend`` are for such.
+    Two rows are for the same variant if what ``beside`` gives is equal too; ``what`` and ``mend`` word that mistake.
     """
-    found, first = [], dict[Hashable, int]()
+    variants, first = list[tuple[Keys, Variant]](), dict[Hashable, int]()
     for entry in entries.rows:
-        try:
-            variant = read_variant(entry.keys, products, entries.source, lambda _, line=entry.line: line)  # type: ignore[misc]
-        except MistakeError as fault:
-            entries.mistakes.extend(fault.mistakes)
-        else:
+        with entries.mistakes.collect():
+            variant = read_variant(entry.keys, products, entries.source, partial(_line_of_row, entry.line))
             entries.refuse_second(first, (variant, beside(entry.keys)), entry.line, what, mend)
-            found.append((entry.keys, variant))
-    return found
+            variants.append((entry.keys, variant))
+    return variants
 
 
-def _chosen(what: str, word: str | None, known: Collection[str], product: str, at: tuple[Source, int | None]) -> str:
-    if word is None and len(known) <= 1:
+def _line_of_row(line: int, _key: str) -> int:
+    return line
+
+
+def _choice(what: str, name: str | None, known: Collection[str], product: str, place: Place) -> str:
+    if name is None and len(known) <= 1:
         return next(iter(known), "")
-    if word is None:
-        wrong = f"the {what} of {product!r} is left open"
-        raise _refused(*at, wrong, f"one of: {listed(known)}", f"fill in the {what}", product)
-    if word not in known:
-        guess = nearest(word, known)
-        wrong = f"the {what} {quoted(word)} is not one of {product!r}"
-        expected = f"one of: {listed(known)}" if known else "nothing: it has no sizes to choose from"
-        mend = f"did you mean {guess!r}?" if guess else "correct it, or the product's record"
-        raise _refused(*at, wrong, expected, mend, word)
-    return word
-
-
-def _refused(source: Source, line: int | None, wrong: str, expected: str, mend: str, marked: str) -> MistakeError:
-    return MistakeError([Mistake(place=source.place(line), wrong=wrong, expected=expected, mend=mend, marked=marked)])
+    if name is None:
+        raise MistakeError.at(
+            place,
+            wrong=f"the {what} of {product!r} is left open",
+            expected=f"one of: {listed(known)}",
+            mend=f"fill in the {what}",
+            marked=product,
+        )
+    if name not in known:
+        raise MistakeError.at(
+            place,
+            wrong=f"the {what} {quoted(name)} is not one of {product!r}",
+            expected=f"one of: {listed(known)}" if known else "nothing: it has no sizes to choose from",
+            mend=suggestion(name, known, "correct it, or the product's record"),
+            marked=name,
+        )
+    return name

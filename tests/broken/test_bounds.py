@@ -9,7 +9,7 @@ import pytest
 
 from catalog_builder.mistake import LINE_SHOWN, Mistake, MistakeError, Place
 from catalog_builder.records.materials import read_materials
-from catalog_builder.records.reading.prose import MOST_BRACKETS, MOST_CHARACTERS, hold_prose
+from catalog_builder.records.reading.prose import MOST_BRACKETS, MOST_CHARACTERS, check_prose
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.selling.label_sheet import MOST_SHEETS, read_label_sheets
 from catalog_builder.records.selling.market_book import MOST_LISTS, read_market_book
@@ -135,7 +135,7 @@ PROSE = [
 def test_a_description_without_end_is_told(text: str, wrong: str) -> None:
     """Readers of Markdown take the time of the square of a paragraph, and fall over lists in lists without end."""
     with pytest.raises(MistakeError) as caught:
-        hold_prose(Source("about.md", f"A word.\n\n{text}"), f"A word.\n\n{text}"[9:])
+        check_prose(Source("about.md", f"A word.\n\n{text}"), f"A word.\n\n{text}"[9:])
     assert caught.value.mistakes[0].wrong == wrong
     assert caught.value.mistakes[0].place.path == "about.md"
 
@@ -154,4 +154,4 @@ def test_a_description_without_end_is_told(text: str, wrong: str) -> None:
 )
 def test_an_honest_description_is_taken(text: str) -> None:
     """Lists, quotations, links and rules as makers write them stay within the limits."""
-    hold_prose(Source("about.md", text), text)
+    check_prose(Source("about.md", text), text)

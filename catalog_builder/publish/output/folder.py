@@ -10,13 +10,12 @@ import errno
 import os
 import shutil
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager, suppress
+from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from filelock import FileLock, Timeout
-
 from catalog_builder.cache.atomic_file import CACHE_FOLDER, digest_of
+from catalog_builder.cache.lock import LockedError, exclusive
 from catalog_builder.mistake import OutputError
 from catalog_builder.publish.output.build_record import (
     MADE,
@@ -62,20 +61,14 @@ def alone(output: Path) -> Iterator[None]:
     Raises:
         OutputError: another build is at work here, or the output cannot be written.
     """
-    path = output / CACHE_FOLDER / "lock"
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        # A build that has the output already may come here again.
-        lock = FileLock(path, timeout=0, is_singleton=True, thread_local=False)
-        lock.acquire()
-    except Timeout:
-        raise OutputError(errno.EBUSY, "another build is at work here", str(output)) from None
-    except OSError as fault:
-        raise _refused(fault) from fault
-    try:
+    with ExitStack() as stack:
+        try:
+            stack.enter_context(exclusive(output / CACHE_FOLDER / "lock"))
+        except LockedError:
+            raise OutputError(errno.EBUSY, "another build is at work here", str(output)) from None
+        except OSError as fault:
+            raise _refused(fault) from fault
         yield
-    finally:
-        lock.release()
 
 
 def _refused(fault: OSError) -> OutputError:

@@ -13,8 +13,8 @@ from catalog_builder.mistake import Mistake, MistakeError, nearest
 from catalog_builder.publish.theme.theme_limits import hold_folder
 from catalog_builder.records.reading.source import Source, read
 from catalog_builder.records.reading.toml import key_line, read_toml
-from catalog_builder.records.reading.validation import admit
-from catalog_builder.records.reading.values import Line, Name, Record, refusal, told
+from catalog_builder.records.reading.validation import validate
+from catalog_builder.records.reading.values import Line, Name, Record, as_written, refusal
 
 _PACKAGED = Path(__file__).resolve().parents[2] / "_themes"
 _REPOSITORY = Path(__file__).resolve().parents[3] / "themes"
@@ -23,7 +23,7 @@ _REPOSITORY = Path(__file__).resolve().parents[3] / "themes"
 def _colour(value: Any) -> str:
     if isinstance(value, str) and re.fullmatch(r"#[0-9a-fA-F]{6}", value):
         return value
-    raise refusal(f"{told(value)} is not a colour", "a colour as #rrggbb, such as #e9eef0", "write the colour so")
+    raise refusal(f"{as_written(value)} is not a colour", "a colour as #rrggbb, such as #e9eef0", "write the colour so")
 
 
 Colour = Annotated[str, BeforeValidator(_colour)]
@@ -137,7 +137,7 @@ def _shown_from(folder: Path, project: Path) -> Path:
 
 
 def _keys(source: Source) -> ThemeKeys:
-    return admit(ThemeKeys, read_toml(source), source, lambda path: key_line(source.text, path))
+    return validate(ThemeKeys, read_toml(source), source, lambda path: key_line(source.text, path))
 
 
 def _unknown(asking: Source, path: tuple[str, ...], wrong: str, wanted: str, roots: tuple[Path, ...]) -> Mistake:

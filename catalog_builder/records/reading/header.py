@@ -13,7 +13,7 @@ from typing import Any
 
 import yaml
 
-from catalog_builder.mistake import Mistake, MistakeError, quoted
+from catalog_builder.mistake import MistakeError, Mistakes, quoted
 from catalog_builder.records.reading.source import Source
 
 KeyPath = tuple[str | int, ...]
@@ -21,11 +21,11 @@ KeyPath = tuple[str | int, ...]
 _INTEGER = re.compile(r"^[-+]?[0-9]+$")
 _NUMBER = re.compile(r"^[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]{1,3})?$")
 _YAML = "tag:yaml.org,2002:"
-# What PyYAML finds by itself; any other tag was written into the file.
+# The tags that PyYAML gives by itself; any other was written into the file.
 _TAGS = {_YAML + name for name in ["map", "seq", "str", "int", "float", "bool", "null", "timestamp", "merge", "value"]}
 _MOST_DEPTH = 12
 _MOST_CHARACTERS = 200_000
-# What the reader says, by words in it, and what the maker reads.
+# A part of PyYAML's message, and what the maker reads in its place.
 _WORDS = (
     ("mapping values are not allowed", "a colon too many, or the line is indented too far"),
     ("could not find expected ':'", "there is no colon after the key"),
@@ -39,13 +39,13 @@ _WORDS = (
 
 
 def _wrong(problem: str, text: str) -> str:
-    """Say in the maker's words what the reader does not like about a line."""
+    """Say in plain words why a line cannot be read."""
     start = text.lstrip(" \t")
     if "\t" in text[: len(text) - len(start)]:
         return "a tab stands where only spaces may"
     if "cannot start any token" in problem:
         return "a value begins with a sign that must stand in quotation marks"
-    return next((words for sign, words in _WORDS if sign in problem), "it has a character that cannot stand there")
+    return next((words for part, words in _WORDS if part in problem), "it has a character that cannot stand there")
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,50 +66,37 @@ def read_header(source: Source) -> Header:
     """
     lines = source.text.split("\n")
     if lines[0].rstrip() != "---":
-        raise MistakeError(
-            [
-                Mistake(
-                    place=source.place(1),
-                    wrong="the record has no header",
-                    expected="a first line of --- , then the keys, then another line of ---",
-                    mend="put --- on the first line, above `title:`",
-                )
-            ]
+        raise MistakeError.at(
+            source.place(1),
+            wrong="the record has no header",
+            expected="a first line of --- , then the keys, then another line of ---",
+            mend="put --- on the first line, above `title:`",
         )
     end = next((number for number, line in enumerate(lines[1:], 2) if line.rstrip() == "---"), None)
     if end is None:
-        raise MistakeError(
-            [
-                Mistake(
-                    place=source.place(1),
-                    wrong="the header is not closed",
-                    expected="a line of --- between the keys and the description",
-                    mend="put a line of --- below the last key",
-                )
-            ]
+        raise MistakeError.at(
+            source.place(1),
+            wrong="the header is not closed",
+            expected="a line of --- between the keys and the description",
+            mend="put a line of --- below the last key",
         )
     own, body = Source(source.path, "\n".join(lines[:end])), Source(source.path, "\n".join(lines[end:]), end + 1)
     node = _compose(source, "\n".join(lines[1 : end - 1]))
     if node is None:
         return Header({}, {(): 1}, own, body)
     if not isinstance(node, yaml.MappingNode):
-        raise MistakeError(
-            [
-                Mistake(
-                    place=source.place(2),
-                    wrong="the header is not made of keys",
-                    expected="lines of `key: value`, such as `title: Limpet`",
-                    mend="write each key on a line of its own, followed by a colon and a space",
-                )
-            ]
+        raise MistakeError.at(
+            source.place(2),
+            wrong="the header is not made of keys",
+            expected="lines of `key: value`, such as `title: Limpet`",
+            mend="write each key on a line of its own, followed by a colon and a space",
         )
     reader = _Values(source)
     try:
         values = reader.value(node, (), 0)
     except RecursionError:
         raise _endless(source) from None
-    if reader.mistakes:
-        raise MistakeError(reader.mistakes)
+    reader.mistakes.raise_if_any()
     return Header(values, reader.lines, own, body)
 
 
@@ -119,54 +106,46 @@ def _compose(source: Source, text: str) -> yaml.Node | None:
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     try:
         return yaml.compose(text, Loader=loader)
-    except yaml.YAMLError as fault:
-        problem = str(getattr(fault, "problem", None))
-        opened = any(sign in problem for sign in ("unexpected end of stream", "expected ',' or", "expected ':'"))
-        marks = [getattr(fault, name, None) for name in ("problem_mark", "context_mark")]
+    except yaml.YAMLError as error:
+        problem = str(getattr(error, "problem", None))
+        unclosed = any(part in problem for part in ("unexpected end of stream", "expected ',' or", "expected ':'"))
+        marks = [getattr(error, name, None) for name in ("problem_mark", "context_mark")]
         # Where something is not closed, the line that opens it is the one to mend.
-        mark = next((one for one in (reversed(marks) if opened else marks) if one is not None), None)
+        mark = next((mark for mark in (reversed(marks) if unclosed else marks) if mark is not None), None)
         place = source.place(2 + mark.line if mark is not None else None)
-        raise MistakeError(
-            [
-                Mistake(
-                    place=place,
-                    wrong=f"the header cannot be read: {_wrong(problem, place.text or '')}",
-                    expected="lines of `key: value`, indented by spaces, never by tabs",
-                    mend="check this line and the one above; "
-                    "put a value that holds a colon, # or another sign in quotation marks",
-                )
-            ]
+        raise MistakeError.at(
+            place,
+            wrong=f"the header cannot be read: {_wrong(problem, place.text or '')}",
+            expected="lines of `key: value`, indented by spaces, never by tabs",
+            mend="check this line and the one above; "
+            "put a value that holds a colon, # or another sign in quotation marks",
         ) from None
     except RecursionError:
         raise _endless(source) from None
 
 
 def _endless(source: Source) -> MistakeError:
-    return MistakeError(
-        [
-            Mistake(
-                place=source.place(1),
-                wrong="the header is too long, or nested without end",
-                expected=f"up to {_MOST_CHARACTERS:,} characters of keys and values",
-                mend="check that the header is closed by a line of ---",
-            )
-        ]
+    return MistakeError.at(
+        source.place(1),
+        wrong="the header is too long, or nested without end",
+        expected=f"up to {_MOST_CHARACTERS:,} characters of keys and values",
+        mend="check that the header is closed by a line of ---",
     )
 
 
 class _Values:
-    """Turns composed nodes into plain values, noting lines and collecting mistakes."""
+    """Turns composed nodes into plain values; collects their lines and the mistakes."""
 
     def __init__(self, source: Source) -> None:
         self.source = source
         self.lines: dict[KeyPath, int] = {(): 1}
-        self.mistakes: list[Mistake] = []
-        self.seen: set[int] = set()
+        self.mistakes = Mistakes()
+        self.read: set[int] = set()
 
     def value(self, node: yaml.Node, path: KeyPath, depth: int) -> Any:
         line = node.start_mark.line + 2
         self.lines.setdefault(path, line)
-        if id(node) in self.seen:
+        if id(node) in self.read:
             self._refuse(line, "a part of the header is used again by an anchor (& and *)", "&")
             return None
         if depth > _MOST_DEPTH:
@@ -175,7 +154,7 @@ class _Values:
         if node.tag not in _TAGS:
             self._refuse(line, f"the header uses a YAML tag ({node.tag.replace(_YAML, '!!')})", "!")
             return None
-        self.seen.add(id(node))
+        self.read.add(id(node))
         if isinstance(node, yaml.MappingNode):
             return self._mapping(node, path, depth)
         if isinstance(node, yaml.SequenceNode):
@@ -191,14 +170,12 @@ class _Values:
                 continue
             if key in values:
                 first = self.lines[(*path, key)]
-                self.mistakes.append(
-                    Mistake(
-                        place=self.source.place(line),
-                        wrong=f"the key {quoted(key)} stands twice (first on line {first})",
-                        expected="each key once",
-                        mend="keep one of the two lines",
-                        marked=key,
-                    )
+                self.mistakes.add(
+                    self.source.place(line),
+                    wrong=f"the key {quoted(key)} stands twice (first on line {first})",
+                    expected="each key once",
+                    mend="keep one of the two lines",
+                    marked=key,
                 )
                 continue
             self.lines[(*path, key)] = line
@@ -218,12 +195,10 @@ class _Values:
         return Decimal(text) if _NUMBER.match(text) and len(text) < 40 else text
 
     def _refuse(self, line: int, wrong: str, marked: str | None = None) -> None:
-        self.mistakes.append(
-            Mistake(
-                place=self.source.place(line),
-                wrong=wrong,
-                expected="plain keys and values",
-                mend="write it out in full and plainly, without &, * or !",
-                marked=marked,
-            )
+        self.mistakes.add(
+            self.source.place(line),
+            wrong=wrong,
+            expected="plain keys and values",
+            mend="write it out in full and plainly, without &, * or !",
+            marked=marked,
         )

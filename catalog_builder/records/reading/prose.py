@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 
-from catalog_builder.mistake import Mistake, MistakeError
+from catalog_builder.mistake import MistakeError
 from catalog_builder.records.reading.source import Source, lines_of
 
 # Some fifteen pages of a book; a description has a few hundred.
 MOST_CHARACTERS = 40_000
-# Between two blank lines. Within a paragraph the readers of Markdown look for the other half of every bracket.
+# Between two blank lines. Within a paragraph the reader of Markdown searches the other half of every bracket.
 MOST_IN_PARAGRAPH = 4_000
 MOST_BRACKETS = 200
 MOST_INDENT = 40
@@ -18,8 +18,8 @@ _MARKERS = re.compile(r"(?:[ \t]*(?:>|(?:[-+*]|\d{1,9}[.)])(?=[ \t]|$)))+")
 _MARKER = re.compile(r">|[-+*](?=[ \t]|$)|\d+[.)]")
 
 
-def hold_prose(source: Source, text: str) -> None:
-    """Hold a text to its limits; ``text`` is of ``source``, or what is left of it without its drawings.
+def check_prose(source: Source, text: str) -> None:
+    """Check a text against its limits; ``text`` is that of ``source``, or the rest of it without its drawings.
 
     Raises:
         MistakeError: it is longer, or nested deeper, than anything that a buyer reads.
@@ -34,18 +34,18 @@ def hold_prose(source: Source, text: str) -> None:
         if within > MOST_IN_PARAGRAPH or brackets > MOST_BRACKETS:
             expected = f"up to {MOST_IN_PARAGRAPH} characters and {MOST_BRACKETS} brackets between two blank lines"
             raise _mistake(source, (text, number), "the paragraph is too long, or full of brackets", expected)
-        found = _MARKERS.match(line)
+        markers = _MARKERS.match(line)
         indent = len(line.expandtabs(4)) - len(line.expandtabs(4).lstrip())
-        if indent > MOST_INDENT or (found and len(_MARKER.findall(found[0])) > MOST_MARKERS):
+        if indent > MOST_INDENT or (markers and len(_MARKER.findall(markers[0])) > MOST_MARKERS):
             expected = f"lists and quotations up to {MOST_MARKERS} deep, indented by up to {MOST_INDENT} spaces"
             raise _mistake(source, (text, number), "the line is nested too deep", expected)
 
 
 def _mistake(source: Source, at: tuple[str, int] | None, wrong: str, expected: str) -> MistakeError:
-    """Word a mistake at a line of the text, where just one line of the file is the same."""
+    """Give a mistake at a line of the text, if just one line of the file is the same."""
     same: list[int] = []
     if at is not None:
         line = lines_of(at[0])[at[1]]
-        same = [number for number, one in enumerate(lines_of(source.text), source.first_line) if one == line]
+        same = [number for number, other in enumerate(lines_of(source.text), source.first_line) if other == line]
     place = source.place(same[0] if len(same) == 1 else None)
-    return MistakeError([Mistake(place=place, wrong=wrong, expected=expected, mend="shorten it, or part it up")])
+    return MistakeError.at(place, wrong=wrong, expected=expected, mend="shorten it, or part it up")

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
-from catalog_builder.mistake import Mistake, MistakeError, Place, nearest, quoted
+from catalog_builder.mistake import MistakeError, Place, nearest, quoted
 from catalog_builder.records.reading.file import bytes_of, names_in, stays_in
 
 MOST_BYTES = 4_000_000
@@ -43,40 +43,35 @@ def read(project: Path, path: Path, most_bytes: int = MOST_BYTES) -> Source:
         MistakeError: the file may not or cannot be read, or is not UTF-8 (with the line of the first bad byte).
     """
     shown = path.relative_to(project).as_posix()
-    data = bytes_of(project, path, most_bytes)
-    data = data.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+    data = bytes_of(project, path, most_bytes).replace(b"\r\n", b"\n").replace(b"\r", b"\n")
     try:
         # Other encodings of Unicode, read as this one, leave zeros between the letters.
         if b"\0" not in data:
             return Source(shown, data.decode("utf-8-sig"))
     except UnicodeDecodeError:
         pass
-    line, text = _first_bad(data)
-    raise MistakeError(
-        [
-            Mistake(
-                place=Place(path=shown, line=line, text=text),
-                wrong="the file is not UTF-8 text",
-                expected="text saved as UTF-8",
-                mend="save it again and choose UTF-8 as the encoding (in a spreadsheet: CSV UTF-8)",
-                marked="\ufffd",
-            )
-        ]
+    line, text = _first_wrong_line(data)
+    raise MistakeError.at(
+        Place(path=shown, line=line, text=text),
+        wrong="the file is not UTF-8 text",
+        expected="text saved as UTF-8",
+        mend="save it again and choose UTF-8 as the encoding (in a spreadsheet: CSV UTF-8)",
+        marked="\ufffd",
     )
 
 
-def _first_bad(data: bytes) -> tuple[int, str]:
+def _first_wrong_line(data: bytes) -> tuple[int, str]:
     """Give the first line that is not UTF-8, with a mark where it is not."""
     for number, line in enumerate(data.replace(b"\0", b"\xff").split(b"\n"), 1):
         try:
             line.decode()
-        except UnicodeDecodeError as fault:
-            return number, line[: fault.start].decode() + "\ufffd" + line[fault.end :].decode("utf-8", "ignore")
+        except UnicodeDecodeError as error:
+            return number, line[: error.start].decode() + "\ufffd" + line[error.end :].decode("utf-8", "ignore")
     return 1, ""
 
 
-def beside(record: Source, folder: Path, name: str, line: int | None, what: str) -> Path:
-    """Find a file that a record names, and hold it inside the record's own folder.
+def file_beside(record: Source, folder: Path, name: str, line: int | None, what: str) -> Path:
+    """Find a file that a record names in the record's own folder.
 
     Raises:
         MistakeError: the name leads out of the folder (also by a link), or no file is there.
@@ -89,12 +84,12 @@ def beside(record: Source, folder: Path, name: str, line: int | None, what: str)
         mend = "copy the file beside the record and write only its name"
     elif not _is_file(path):
         wrong = f"{what} {quoted(name)} is not there"
-        there = [found for found in names_in(folder) if found != "product.md"]
+        there = [other for other in names_in(folder) if other != "product.md"]
         expected = "a file beside the record" + (f" (there are: {', '.join(there[:8])})" if there else "")
         guess = nearest(name, there)
         mend = f"did you mean {guess!r}? Capitals count" if guess else "put the file there or mend its name"
     if wrong is not None:
-        raise MistakeError([Mistake(place=record.place(line), wrong=wrong, expected=expected, mend=mend, marked=name)])
+        raise MistakeError.at(record.place(line), wrong=wrong, expected=expected, mend=mend, marked=name)
     return path
 
 

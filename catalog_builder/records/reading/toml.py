@@ -1,4 +1,4 @@
-"""TOML, its faults in plain words, and the line of a key, which its reader does not tell."""
+"""TOML, its errors in plain words, and the line of a key, which the TOML reader does not give."""
 
 from __future__ import annotations
 
@@ -8,13 +8,13 @@ from decimal import Decimal, InvalidOperation
 from functools import lru_cache
 from typing import Any
 
-from catalog_builder.mistake import Mistake, MistakeError
+from catalog_builder.mistake import MistakeError
 from catalog_builder.records.reading.header import KeyPath
 from catalog_builder.records.reading.source import Source, lines_of
 
-# Keys with points in them take the time of the square of their length, and none goes on in a second line.
+# The time to read a dotted key grows with the square of its length, and no key goes on in a second line.
 MOST_IN_LINE = 20_000
-# What the reader says, by words in it, and what the maker reads.
+# A pattern in the TOML reader's message, and what the maker reads in its place.
 _WORDS = (
     (r"endless", f"a line has more than {MOST_IN_LINE} characters"),
     (r"overwrite|declare|redefine|mutate|Duplicate", "a key or table stands twice"),
@@ -40,36 +40,32 @@ def read_toml(source: Source) -> dict[str, Any]:
         if long is not None:
             raise tomllib.TOMLDecodeError(f"endless (at line {long}, column 1)")
         return tomllib.loads(source.text, parse_float=Decimal)
-    except tomllib.TOMLDecodeError as fault:
-        found = re.search(r"\(at line (\d+), column \d+\)", str(fault))
-        line = int(found[1]) if found else len(lines_of(source.text.rstrip()))
-        wrong = next((words for sign, words in _WORDS if re.search(sign, str(fault))), "it does not fit")
+    except tomllib.TOMLDecodeError as error:
+        place = re.search(r"\(at line (\d+), column \d+\)", str(error))
+        line = int(place[1]) if place else len(lines_of(source.text.rstrip()))
+        wrong = next((words for pattern, words in _WORDS if re.search(pattern, str(error))), "it does not fit")
     except (ValueError, InvalidOperation):
         line, wrong = None, "a number is too long to be one"
     except RecursionError:
         line, wrong = None, "brackets stand in brackets without end"
-    raise MistakeError(
-        [
-            Mistake(
-                place=source.place(line),
-                wrong=f"the file cannot be read as TOML: {wrong}",
-                expected='lines of key = value; texts in "quotes"; tables in [brackets]',
-                mend="check this line and those above it for a missing quote, bracket or = sign",
-            )
-        ]
+    raise MistakeError.at(
+        source.place(line),
+        wrong=f"the file cannot be read as TOML: {wrong}",
+        expected='lines of key = value; texts in "quotes"; tables in [brackets]',
+        mend="check this line and those above it for a missing quote, bracket or = sign",
     )
 
 
 def key_line(text: str, path: KeyPath) -> int | None:
-    """Find the line of a key by a scan of the text: only where exactly one line fits, never a guess."""
-    found = _key_lines(text).get(path, ())
-    return found[0] if len(found) == 1 else None
+    """Find the line of a key by a scan of the text; None unless exactly one line fits."""
+    lines = _key_lines(text).get(path, ())
+    return lines[0] if len(lines) == 1 else None
 
 
 # Every mistake asks for its line.
 @lru_cache(maxsize=4)
 def _key_lines(text: str) -> dict[KeyPath, list[int]]:
-    found: dict[KeyPath, list[int]] = {}
+    lines: dict[KeyPath, list[int]] = {}
     table: KeyPath = ()
     counts: dict[KeyPath, int] = {}
     for number, line in enumerate(lines_of(text), 1):
@@ -83,10 +79,10 @@ def _key_lines(text: str) -> dict[KeyPath, list[int]]:
         elif head:
             table = _parts(head[1])
         if many or head:
-            found.setdefault(table, []).append(number)
+            lines.setdefault(table, []).append(number)
         elif key:
-            found.setdefault((*table, key[1].strip('"')), []).append(number)
-    return found
+            lines.setdefault((*table, key[1].strip('"')), []).append(number)
+    return lines
 
 
 def _parts(name: str) -> KeyPath:

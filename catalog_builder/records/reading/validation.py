@@ -1,4 +1,4 @@
-"""The border where files become typed values: a model's refusals are worded as mistakes with their lines."""
+"""Values of files become typed values here; what a model refuses becomes mistakes with their lines."""
 
 from __future__ import annotations
 
@@ -7,20 +7,21 @@ from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
+from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
-from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted
+from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted, suggestion
 from catalog_builder.records.reading.header import KeyPath
 from catalog_builder.records.reading.source import Source
-from catalog_builder.records.reading.values import Record, told
+from catalog_builder.records.reading.values import Record, as_written
 
 Model = TypeVar("Model", bound=Record)
 
-# Nobody reads more of them, and each takes time to word.
-MOST_TOLD = 200
+# Nobody reads more of them, and each takes time.
+MOST_MISTAKES = 200
 
 
-def admit(
+def validate(
     model: type[Model],
     values: Mapping[str, Any],
     source: Source,
@@ -35,25 +36,28 @@ def admit(
     """
     try:
         return model.model_validate(values)
-    except ValidationError as fault:
-        details = fault.errors(include_url=False)
-        more = len(details) - MOST_TOLD
-        details = details[:MOST_TOLD]
-        meant = {_meant(model, detail) for detail in details}
-        # A key that is only misspelled is told once, not as missing too.
-        # A list of which every part is at fault is not told as too short besides.
-        at_fault = {detail["loc"][:end] for detail in details for end in range(len(detail["loc"]))}
-        again: dict[str, set[Any]] = {"missing": set(meant), "too_short": at_fault}
-        told_once = [detail for detail in details if detail["loc"] not in again.get(detail["type"], set())]
-        mistakes = [_worded(model, detail, source, line_of) for detail in told_once]
-        raise MistakeError([*mistakes, *([_untold(source, more)] if more > 0 else [])]) from None
+    except ValidationError as error:
+        details = error.errors(include_url=False)
+        more = len(details) - MOST_MISTAKES
+        details = details[:MOST_MISTAKES]
+        # A key that is only misspelled is reported once, not as missing too.
+        misspelled = {_meant(model, detail) for detail in details}
+        # A list with a wrong part is not reported as too short besides.
+        wrong_inside = {detail["loc"][:end] for detail in details for end in range(len(detail["loc"]))}
+        twice: dict[str, set[Any]] = {"missing": set(misspelled), "too_short": wrong_inside}
+        mistakes = [
+            _mistake(model, detail, source, line_of)
+            for detail in details
+            if detail["loc"] not in twice.get(detail["type"], set())
+        ]
+        raise MistakeError([*mistakes, *([_further(source, more)] if more > 0 else [])]) from None
 
 
-def _untold(source: Source, count: int) -> Mistake:
+def _further(source: Source, count: int) -> Mistake:
     return Mistake(
         place=source.place(),
         wrong=f"the file has {count} mistakes more than are told here",
-        expected=f"at most {MOST_TOLD} mistakes at a time",
+        expected=f"at most {MOST_MISTAKES} mistakes at a time",
         mend="mend those below first; check that this is the file you meant",
     )
 
@@ -65,7 +69,7 @@ def _meant(model: type[Record], detail: ErrorDetails) -> KeyPath | None:
     return (*path, guess) if guess else None
 
 
-def _worded(
+def _mistake(
     model: type[Record],
     detail: ErrorDetails,
     source: Source,
@@ -76,15 +80,15 @@ def _worded(
     key = str(path[-1]) if path else "the record"
     field = _field(model, path)
     place = source.place(_line(path, line_of))
-    shown = ".".join(str(part + 1) if isinstance(part, int) else part for part in path)
+    dotted = ".".join(str(part + 1) if isinstance(part, int) else part for part in path)
     if kind == "extra_forbidden":
         known = _known(model, path[:-1])
-        guess = nearest(key, known)
+        inside = f" in {dotted.rpartition('.')[0]}" if len(path) > 1 else ""
         return Mistake(
             place=place,
-            wrong=f"the key {quoted(key)} is not known" + (f" in {shown.rpartition('.')[0]}" if len(path) > 1 else ""),
+            wrong=f"the key {quoted(key)} is not known{inside}",
             expected=f"one of: {listed(known, most=40)}",
-            mend=f"did you mean {guess!r}?" if guess else "take the line out, or correct the key",
+            mend=suggestion(key, known, "take the line out, or correct the key"),
             marked=key,
         )
     description = field.description if field is not None and field.description else "a value"
@@ -92,51 +96,59 @@ def _worded(
         group = bool(_models(model, path))
         return Mistake(
             place=place,
-            wrong=f"the key {quoted(shown)} is missing",
+            wrong=f"the key {quoted(dotted)} is missing",
             expected=description,
             mend="add it; `catalog-builder keys` lists what belongs in it" if group else f"add {key!r} and its value",
         )
     if kind == "refused":
         return Mistake(
             place=place,
-            wrong=f"{shown}: {detail['msg']}",
+            wrong=f"{dotted}: {detail['msg']}",
             expected=str(context["expected"]),
             mend=str(context["mend"]),
             marked=_marked(detail["input"], key),
         )
     words = re.findall(r"'([^']+)'", str(context.get("expected", "")))
-    guess = nearest(detail["input"], words) if isinstance(detail["input"], str) else None
-    expected = {
-        "literal_error": f"one of: {listed(words)}",
-        "missing": "one value more",
-        "int_type": "a whole number",
-        "int_parsing": "a whole number",
-        "int_from_float": "a whole number",
-        "bool_type": "true or false",
-        "bool_parsing": "true or false",
-        "list_type": "a list in square brackets, such as [black, copper]",
-        "tuple_type": "a list in square brackets, such as [black, copper]",
-        "dict_type": "keys with values, indented below this one",
-        "model_type": "keys with values, indented below this one",
-        "greater_than_equal": f"a number from {context.get('ge')}",
-        "greater_than": f"a number above {context.get('gt')}",
-        "less_than_equal": f"a number up to {context.get('le')}",
-        "too_short": f"at least {context.get('min_length')} of them",
-        "too_long": f"at most {context.get('max_length')} of them",
-    }.get(kind, description)
+    value, otherwise = detail["input"], "change the value; `catalog-builder keys` tells what it may be"
     return Mistake(
         place=place,
-        wrong=f"{shown}: {told(detail['input'])} cannot be used here",
-        expected=expected,
-        mend=f"did you mean {guess!r}?" if guess else "change the value; `catalog-builder keys` tells what it may be",
-        marked=_marked(detail["input"], key),
+        wrong=f"{dotted}: {as_written(value)} cannot be used here",
+        expected=_expected(kind, context, words) or description,
+        mend=suggestion(value, words, otherwise) if isinstance(value, str) else otherwise,
+        marked=_marked(value, key),
     )
+
+
+def _expected(kind: str, context: Mapping[str, Any], words: list[str]) -> str | None:
+    """Say what a model's own check expects, by the check's name in pydantic."""
+    match kind:
+        case "literal_error":
+            return f"one of: {listed(words)}"
+        case "missing":
+            return "one value more"
+        case "int_type" | "int_parsing" | "int_from_float":
+            return "a whole number"
+        case "bool_type" | "bool_parsing":
+            return "true or false"
+        case "list_type" | "tuple_type":
+            return "a list in square brackets, such as [black, copper]"
+        case "dict_type" | "model_type":
+            return "keys with values, indented below this one"
+    limits = {
+        "greater_than_equal": ("a number from {}", "ge"),
+        "greater_than": ("a number above {}", "gt"),
+        "less_than_equal": ("a number up to {}", "le"),
+        "too_short": ("at least {} of them", "min_length"),
+        "too_long": ("at most {} of them", "max_length"),
+    }
+    text, limit = limits.get(kind, ("", ""))
+    return text.format(context.get(limit)) or None
 
 
 def _marked(value: Any, key: str) -> str:
     if value is None or isinstance(value, dict | list | tuple):
         return key
-    return (value if isinstance(value, str) else told(value)) or key
+    return (value if isinstance(value, str) else as_written(value)) or key
 
 
 def _line(path: KeyPath, line_of: Callable[[KeyPath], int | None]) -> int | None:
@@ -153,30 +165,29 @@ def _models(model: type[Record], path: KeyPath) -> list[type[Record]]:
     current: list[Any] = [model]
     for part in path:
         following: list[Any] = []
-        for one in current:
-            if isinstance(one, type) and issubclass(one, Record):
-                found = one.model_fields.get(str(part))
-                if found is not None:
-                    following.append(found.annotation)
+        for annotation in current:
+            if isinstance(annotation, type) and issubclass(annotation, Record):
+                field = annotation.model_fields.get(str(part))
+                if field is not None:
+                    following.append(field.annotation)
             else:
-                following.extend(getattr(one, "__args__", ()))
-        current = [inner for one in following for inner in _opened(one)]
-    return [one for one in current if isinstance(one, type) and issubclass(one, Record)]
+                following.extend(getattr(annotation, "__args__", ()))
+        current = [inner for annotation in following for inner in _inner_annotations(annotation)]
+    return [annotation for annotation in current if isinstance(annotation, type) and issubclass(annotation, Record)]
 
 
-def _opened(annotation: Any) -> list[Any]:
+def _inner_annotations(annotation: Any) -> list[Any]:
+    """Give an annotation with all those inside it; of a model, the model alone."""
     if isinstance(annotation, type) and issubclass(annotation, Record):
         return [annotation]
-    return [annotation, *(inner for part in getattr(annotation, "__args__", ()) for inner in _opened(part))]
+    parts = getattr(annotation, "__args__", ())
+    return [annotation, *(inner for part in parts for inner in _inner_annotations(part))]
 
 
 def _known(model: type[Record], path: KeyPath) -> set[str]:
-    return {name for one in _models(model, path) for name in one.model_fields}
+    return {name for inner in _models(model, path) for name in inner.model_fields}
 
 
-def _field(model: type[Record], path: KeyPath) -> Any:
-    for one in _models(model, path[:-1]) if path else []:
-        found = one.model_fields.get(str(path[-1]))
-        if found is not None:
-            return found
-    return None
+def _field(model: type[Record], path: KeyPath) -> FieldInfo | None:
+    fields = (inner.model_fields.get(str(path[-1])) for inner in _models(model, path[:-1])) if path else ()
+    return next((field for field in fields if field is not None), None)

@@ -1,4 +1,4 @@
-"""The kinds of value that records are made of, each with the words for what was expected."""
+"""The kinds of values in records, each with the words for what was expected."""
 
 from __future__ import annotations
 
@@ -14,24 +14,24 @@ from pydantic_core import PydanticCustomError
 from catalog_builder.mistake import quoted
 from catalog_builder.units import length_mm
 
-# Far more than anything that hangs in a window; it keeps a slip of the finger from filling the memory.
+# Far more than anything that hangs in a window; a typing error cannot fill the memory.
 MOST_MM = 10_000.0
 
 
 class Record(BaseModel):
-    """A part of content/: frozen, and no key is taken that is not known."""
+    """A part of content/: frozen, and a key that is not known is refused."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
 
 
 def refusal(wrong: str, expected: str, mend: str) -> PydanticCustomError:
-    """Make the error by which a value's reader says what is wrong, what was expected and how to mend it."""
+    """Make the error of a value: what is wrong, what was expected and how to mend it."""
     context = {"expected": expected, "mend": mend}
     return PydanticCustomError("refused", wrong.replace("{", "{{").replace("}", "}}"), context)
 
 
-def told(value: Any) -> str:
-    """Give a value in the maker's words, as it stands in the file."""
+def as_written(value: Any) -> str:
+    """Give a value as the maker wrote it in the file."""
     if value is None:
         return "nothing"
     if isinstance(value, bool):
@@ -54,36 +54,40 @@ def _length(value: Any) -> float:
             pass
         else:
             if length > MOST_MM:
-                raise refusal(f"{told(value)} is too long", "a length up to 10 m", "check the number and its unit")
+                raise refusal(
+                    f"{as_written(value)} is too long", "a length up to 10 m", "check the number and its unit"
+                )
             return length
     if isinstance(value, int | Decimal):
-        raise refusal(f"{told(value)} is not a length", expected, "add the unit you meant")
+        raise refusal(f"{as_written(value)} is not a length", expected, "add the unit you meant")
     mend = "write a number above zero, a space and the unit"
     if isinstance(value, str) and "," in value:
         mend = "use a decimal point and add the unit you meant"
-    raise refusal(f"{told(value)} is not a length", expected, mend)
+    raise refusal(f"{as_written(value)} is not a length", expected, mend)
 
 
 def _decimal(value: Any) -> Decimal:
     if isinstance(value, bool) or not isinstance(value, str | int | Decimal):
-        raise refusal(f"{told(value)} is not a number", "a number such as 12.50", "write the number with a point")
+        raise refusal(f"{as_written(value)} is not a number", "a number such as 12.50", "write the number with a point")
     try:
         number = Decimal(str(value).strip())
     except InvalidOperation:
         raise refusal(
-            f"{told(value)} is not a number",
+            f"{as_written(value)} is not a number",
             "a number such as 12.50, with a point and without a currency sign",
             "write only the number, with a decimal point",
         ) from None
     if not number.is_finite() or abs(number) > Decimal("1e9") or (number.adjusted() < -9 and number != 0):
-        raise refusal(f"{told(value)} is not a usable number", "a number up to 1000000000", "check the number")
+        raise refusal(f"{as_written(value)} is not a usable number", "a number up to 1000000000", "check the number")
     return number
 
 
 def _amount(value: Any) -> Decimal:
     number = _decimal(value)
     if number < 0:
-        raise refusal(f"{told(value)} is less than nothing", "zero or a number above it", "leave out the minus sign")
+        raise refusal(
+            f"{as_written(value)} is less than nothing", "zero or a number above it", "leave out the minus sign"
+        )
     return number
 
 
@@ -91,7 +95,9 @@ def _percent(value: Any) -> Decimal:
     number = _amount(value)
     if number >= 100:
         raise refusal(
-            f"{told(value)} is not possible as a share", "a share under 100", "write 12.5 for twelve and a half percent"
+            f"{as_written(value)} is not possible as a share",
+            "a share under 100",
+            "write 12.5 for twelve and a half percent",
         )
     return number
 
@@ -105,14 +111,14 @@ def _day(value: Any) -> date:
         except ValueError:
             pass
     expected = "a date as year-month-day, such as 2026-03-14"
-    raise refusal(f"{told(value)} is not a date", expected, "write the day alone, in that order")
+    raise refusal(f"{as_written(value)} is not a date", expected, "write the day alone, in that order")
 
 
 def _name(value: Any) -> str:
     if isinstance(value, str) and re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+|_[a-z0-9]+)*", value):
         return value
     raise refusal(
-        f"{told(value)} cannot be used as a name in addresses",
+        f"{as_written(value)} cannot be used as a name in addresses",
         "lower-case letters a to z, digits and single hyphens",
         "write it like `sea-holly`",
     )
@@ -123,7 +129,7 @@ def _line(value: Any) -> str:
         value = str(value)
     if not isinstance(value, str):
         mend = "write the text there; put it in quotation marks if it looks like something else"
-        raise refusal(f"there is {told(value)} where a text belongs", "a text", mend)
+        raise refusal(f"there is {as_written(value)} where a text belongs", "a text", mend)
     if not value.strip():
         raise refusal("the text is empty", "a text", "write the text there")
     # Tabs and line ends become blanks below; other control characters are legal in no page.

@@ -1,4 +1,4 @@
-"""What the maker packs in: ``content/boxes.csv``. The file may be missing; then nothing is said of parcels."""
+"""What the maker packs in: ``content/boxes.csv``. The file may be missing; then parcels have no size."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ from decimal import Decimal
 
 from pydantic import Field
 
-from catalog_builder.mistake import Mistake, MistakeError, listed, nearest
-from catalog_builder.records.reading.rows import read_rows
+from catalog_builder.mistake import Mistakes, Place, listed, suggestion
+from catalog_builder.records.reading.entries import read_named_rows
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.values import Amount, Line, Name, Record
 
@@ -60,35 +60,28 @@ def read_boxes(source: Source, packing: set[str] | None) -> tuple[PackingBox, ..
     Raises:
         MistakeError: with every row that is wrong.
     """
-    rows = read_rows(source, PackingBox, _NUMBERS, lambda box: f"the box {box.box!r}")
-    mistakes = [mistake for line, box in rows.items() for mistake in _contradictions(source, line, box, packing)]
-    if mistakes:
-        raise MistakeError(mistakes)
+    rows = read_named_rows(source, PackingBox, _NUMBERS, lambda box: f"the box {box.box!r}")
+    mistakes = Mistakes()
+    for line, box in rows.items():
+        _check_box(box, source.place(line), packing, mistakes)
+    mistakes.raise_if_any()
     return tuple(sorted(rows.values(), key=lambda box: box.box))
 
 
-def _contradictions(source: Source, line: int, box: PackingBox, packing: set[str] | None) -> list[Mistake]:
-    mistakes = []
+def _check_box(box: PackingBox, place: Place, packing: set[str] | None, mistakes: Mistakes) -> None:
     if 2 * float(box.padding_mm) >= box.inner_mm[2]:
-        mistakes.append(
-            Mistake(
-                place=source.place(line),
-                wrong=f"the box {box.box!r} is full of padding: {box.padding_mm} mm on each side of "
-                f"{box.inner_mm[2]:g} mm",
-                expected="padding_mm under half of the shortest side",
-                mend="check both numbers; a padded bag's own padding belongs in wall_mm",
-                marked=str(box.padding_mm),
-            )
+        mistakes.add(
+            place,
+            wrong=f"the box {box.box!r} is full of padding: {box.padding_mm} mm on each side of {box.inner_mm[2]:g} mm",
+            expected="padding_mm under half of the shortest side",
+            mend="check both numbers; a padded bag's own padding belongs in wall_mm",
+            marked=str(box.padding_mm),
         )
     if box.material is not None and packing is not None and box.material not in packing:
-        guess = nearest(box.material, packing)
-        mistakes.append(
-            Mistake(
-                place=source.place(line),
-                wrong=f"the material {box.material!r} is not a packing of materials.csv",
-                expected=f"the name of a material of the kind packing: {listed(packing) or 'there is none'}",
-                mend=f"did you mean {guess!r}?" if guess else "correct the name, or leave the cell empty",
-                marked=box.material,
-            )
+        mistakes.add(
+            place,
+            wrong=f"the material {box.material!r} is not a packing of materials.csv",
+            expected=f"the name of a material of the kind packing: {listed(packing) or 'there is none'}",
+            mend=suggestion(box.material, packing, "correct the name, or leave the cell empty"),
+            marked=box.material,
         )
-    return mistakes

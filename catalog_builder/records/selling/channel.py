@@ -9,7 +9,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from catalog_builder.mistake import Mistake
+from catalog_builder.mistake import Mistakes
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.toml import key_line
 from catalog_builder.records.reading.values import Amount, Line, Percent, Record
@@ -58,63 +58,51 @@ class Channel(Record):
         return self.fee_each + self.day_fee / self.sales_a_day
 
 
-def channel_mistakes(channels: Mapping[str, Channel], source: Source) -> list[Mistake]:
-    """Find channels that contradict themselves or each other."""
-    mistakes = []
+def check_channels(channels: Mapping[str, Channel], source: Source, mistakes: Mistakes) -> None:
+    """Refuse channels that contradict themselves or each other."""
     for name, channel in channels.items():
         place = source.place(key_line(source.text, ("channels", name)))
         ways = [channel.markup_percent, channel.margin_percent, channel.times_trade]
         if sum(way is not None for way in ways) != 1:
-            mistakes.append(
-                Mistake(
-                    place=place,
-                    wrong=f"the channel {name!r} does not say in one way how its price is set",
-                    expected="exactly one of markup_percent, margin_percent, times_trade",
-                    mend="keep the one you mean and take the others out",
-                )
+            mistakes.add(
+                place,
+                wrong=f"the channel {name!r} does not say in one way how its price is set",
+                expected="exactly one of markup_percent, margin_percent, times_trade",
+                mend="keep the one you mean and take the others out",
             )
         if channel.times_trade is not None and (name == "trade" or "trade" not in channels):
-            mistakes.append(
-                Mistake(
-                    place=place,
-                    wrong=f"the channel {name!r} follows the trade price, but there is none",
-                    expected="another channel named `trade` that sets its price by markup or margin",
-                    mend="add [channels.trade], or use markup_percent here",
-                )
+            mistakes.add(
+                place,
+                wrong=f"the channel {name!r} follows the trade price, but there is none",
+                expected="another channel named `trade` that sets its price by markup or margin",
+                mend="add [channels.trade], or use markup_percent here",
             )
         share = channel.fee_percent * (1 + channel.tax_percent / 100) + (channel.margin_percent or 0)
         if share >= 100:
-            mistakes.append(
-                Mistake(
-                    place=place,
-                    wrong=f"in the channel {name!r} fees and margin take the whole price ({share} %)",
-                    expected="fee_percent and margin_percent under 100 together",
-                    mend="lower one of the two",
-                )
+            mistakes.add(
+                place,
+                wrong=f"in the channel {name!r} fees and margin take the whole price ({share} %)",
+                expected="fee_percent and margin_percent under 100 together",
+                mend="lower one of the two",
             )
         points = channel.price_points
         limits = [point.up_to for point in points]
         rising = all(low is not None and (high is None or low < high) for low, high in pairwise(limits))
         if points and (not rising or any(point.less >= point.step for point in points)):
             line = key_line(source.text, ("channels", name, "price_points"))
-            mistakes.append(
-                Mistake(
-                    place=source.place(line) if line else place,
-                    wrong=f"the price points of the channel {name!r} cannot be used",
-                    expected="rising up_to, only the last without it, and `less` smaller than `step`",
-                    mend="put them in rising order",
-                )
+            mistakes.add(
+                source.place(line) if line else place,
+                wrong=f"the price points of the channel {name!r} cannot be used",
+                expected="rising up_to, only the last without it, and `less` smaller than `step`",
+                mend="put them in rising order",
             )
     for audience, least in (("catalogue", 1), ("stall", 1), ("shops", 0)):
-        shown = [name for name, channel in channels.items() if channel.shown_on == audience]
+        names = [name for name, channel in channels.items() if channel.shown_on == audience]
         where = "to shops" if audience == "shops" else f"on the {audience}"
-        if not least <= len(shown) <= 1:
-            mistakes.append(
-                Mistake(
-                    place=source.place(key_line(source.text, ("channels", shown[1], "shown_on")) if shown else None),
-                    wrong=f"{len(shown) or 'no'} channels are shown {where}",
-                    expected=f'{"exactly" if least else "at most"} one channel with shown_on = "{audience}"',
-                    mend='set shown_on to "private" for the others' if shown else "add one",
-                )
+        if not least <= len(names) <= 1:
+            mistakes.add(
+                source.place(key_line(source.text, ("channels", names[1], "shown_on")) if names else None),
+                wrong=f"{len(names) or 'no'} channels are shown {where}",
+                expected=f'{"exactly" if least else "at most"} one channel with shown_on = "{audience}"',
+                mend='set shown_on to "private" for the others' if names else "add one",
             )
-    return mistakes

@@ -10,13 +10,13 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field
 
-from catalog_builder.mistake import Mistake, MistakeError, Place, quoted
+from catalog_builder.mistake import MistakeError, Mistakes, Place, quoted
 from catalog_builder.records.paper import PAPERS_MM, Paper
 from catalog_builder.records.reading.file import files_in
 from catalog_builder.records.reading.source import Source, read
 from catalog_builder.records.reading.toml import key_line, read_toml
-from catalog_builder.records.reading.validation import admit
-from catalog_builder.records.reading.values import Length, Line, Record, refusal, told
+from catalog_builder.records.reading.validation import validate
+from catalog_builder.records.reading.values import Length, Line, Record, as_written, refusal
 from catalog_builder.units import length_mm
 
 MOST_SHEETS = 100
@@ -28,7 +28,7 @@ USUAL = {"A4": "a4-3x8", "Letter": "letter-3x10"}
 
 
 def _edge(value: Any) -> float:
-    """Read a distance from the edge of the paper, which may be nothing."""
+    """Read a distance from the edge of the paper, which may be 0."""
     if isinstance(value, int | Decimal) and not isinstance(value, bool) and value == 0:
         return 0.0
     if isinstance(value, str):
@@ -37,7 +37,7 @@ def _edge(value: Any) -> float:
         except ValueError:
             pass
     expected = "0 without a unit, or a number with a unit (mm, cm, m, in, ft), such as 12.9 mm"
-    raise refusal(f"{told(value)} is not a distance", expected, "write a number, a space and the unit")
+    raise refusal(f"{as_written(value)} is not a distance", expected, "write a number, a space and the unit")
 
 
 Edge = Annotated[float, BeforeValidator(_edge)]
@@ -106,12 +106,12 @@ class LabelSheet:
 def packaged_sheets() -> dict[str, LabelSheet]:
     """Give the sheets that come with the program."""
     folder = files("catalog_builder.records.selling").joinpath("label_sheets")
-    found = {path.name.removesuffix(".toml"): path.read_text(encoding="utf-8") for path in folder.iterdir()}
-    return {name: read_label_sheet(name, Source(f"{name}.toml", found[name])) for name in sorted(found)}
+    texts = {path.name.removesuffix(".toml"): path.read_text(encoding="utf-8") for path in folder.iterdir()}
+    return {name: read_label_sheet(name, Source(f"{name}.toml", texts[name])) for name in sorted(texts)}
 
 
 def read_label_sheets(project: Path) -> dict[str, LabelSheet]:
-    """Give the sheets that come with the program and those of ``content/labels/``, which go before them.
+    """Give the program's sheets and those of ``content/labels/``, which replace those of the same name.
 
     Raises:
         MistakeError: with everything that is wrong in the maker's own sheets.
@@ -119,17 +119,14 @@ def read_label_sheets(project: Path) -> dict[str, LabelSheet]:
     folder = project / "content" / "labels"
     paths = files_in(project, folder, ".toml")
     if len(paths) > MOST_SHEETS:
-        wrong, expected = f"there are {len(paths)} sheets of labels", f"up to {MOST_SHEETS}"
-        mend = "take out those that are not used"
-        raise MistakeError([Mistake(place=Place(path="content/labels"), wrong=wrong, expected=expected, mend=mend)])
-    sheets, mistakes = packaged_sheets(), list[Mistake]()
+        wrong, mend = f"there are {len(paths)} sheets of labels", "take out those that are not used"
+        place = Place(path="content/labels")
+        raise MistakeError.at(place, wrong=wrong, expected=f"up to {MOST_SHEETS}", mend=mend)
+    sheets, mistakes = packaged_sheets(), Mistakes()
     for path in paths:
-        try:
+        with mistakes.collect():
             sheets[path.stem] = read_label_sheet(path.stem, read(project, path))
-        except MistakeError as fault:
-            mistakes.extend(fault.mistakes)
-    if mistakes:
-        raise MistakeError(mistakes)
+    mistakes.raise_if_any()
     return sheets
 
 
@@ -139,7 +136,7 @@ def read_label_sheet(name: str, source: Source) -> LabelSheet:
     Raises:
         MistakeError: a key is wrong, or the labels overlap, leave the paper or are too small for words.
     """
-    keys = admit(LabelSheetKeys, read_toml(source), source, lambda path: key_line(source.text, path))
+    keys = validate(LabelSheetKeys, read_toml(source), source, lambda path: key_line(source.text, path))
     sheet = LabelSheet(
         name,
         keys.paper,
@@ -152,9 +149,10 @@ def read_label_sheet(name: str, source: Source) -> LabelSheet:
         keys.across or keys.label_width,
         keys.down or keys.label_height,
     )
-    mistakes = [one for axis in (_ACROSS, _DOWN) for one in _misfits(sheet, axis, source)]
-    if mistakes:
-        raise MistakeError(mistakes)
+    mistakes = Mistakes()
+    for axis in (_ACROSS, _DOWN):
+        _check_fit(sheet, axis, source, mistakes)
+    mistakes.raise_if_any()
     return sheet
 
 
@@ -174,30 +172,30 @@ _ACROSS = _Axis(0, "left", "columns", "label_width", "across", "right edge")
 _DOWN = _Axis(1, "top", "rows", "label_height", "down", "lower edge")
 
 
-def _misfits(sheet: LabelSheet, axis: _Axis, source: Source) -> list[Mistake]:
+def _check_fit(sheet: LabelSheet, axis: _Axis, source: Source, mistakes: Mistakes) -> None:
     size, pitch = (sheet.width, sheet.across) if axis.index == 0 else (sheet.height, sheet.down)
     end, paper = (sheet.right, sheet.bottom)[axis.index], sheet.paper_mm[axis.index]
-    mistakes = []
-
-    def told_at(key: str, wrong: str, expected: str, mend: str) -> None:
-        place = source.place(key_line(source.text, (key,)))
-        mistakes.append(Mistake(place=place, wrong=wrong, expected=expected, mend=mend))
-
+    size_at, pitch_at, count_at = (
+        source.place(key_line(source.text, (key,))) for key in (axis.size, axis.pitch, axis.count)
+    )
     if size < LEAST_LABEL_MM[axis.index]:
-        least = f"at least {LEAST_LABEL_MM[axis.index]:g} mm"
-        told_at(axis.size, f"{axis.size}: {size:g} mm has no room for words", least, "check the number and its unit")
+        mistakes.add(
+            size_at,
+            wrong=f"{axis.size}: {size:g} mm has no room for words",
+            expected=f"at least {LEAST_LABEL_MM[axis.index]:g} mm",
+            mend="check the number and its unit",
+        )
     if pitch < size - SLACK_MM:
-        told_at(
-            axis.pitch,
-            f"the labels overlap by {size - pitch:.4g} mm",
-            f"{quoted(axis.pitch)} from {size:g} mm, the size of a label, up",
-            f"measure {axis.pitch} from one label's edge to the same edge of the next",
+        mistakes.add(
+            pitch_at,
+            wrong=f"the labels overlap by {size - pitch:.4g} mm",
+            expected=f"{quoted(axis.pitch)} from {size:g} mm, the size of a label, up",
+            mend=f"measure {axis.pitch} from one label's edge to the same edge of the next",
         )
     elif end > paper + SLACK_MM:
-        told_at(
-            axis.count,
-            f"the labels leave the paper: they end {end - paper:.4g} mm past its {axis.far}",
-            f"{axis.edge} and {axis.count} within the {paper:g} mm of {sheet.paper}",
-            f"check {axis.edge}, {axis.count}, {axis.size} and {axis.pitch} against the sheet",
+        mistakes.add(
+            count_at,
+            wrong=f"the labels leave the paper: they end {end - paper:.4g} mm past its {axis.far}",
+            expected=f"{axis.edge} and {axis.count} within the {paper:g} mm of {sheet.paper}",
+            mend=f"check {axis.edge}, {axis.count}, {axis.size} and {axis.pitch} against the sheet",
         )
-    return mistakes

@@ -9,11 +9,10 @@ from pathlib import Path
 
 from pydantic import Field
 
-from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest, quoted
+from catalog_builder.mistake import MistakeError, Mistakes, Place, listed, quoted, suggestion
 from catalog_builder.records.product import Product
 from catalog_builder.records.reading.entries import read_entries
 from catalog_builder.records.reading.file import files_in
-from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.values import Amount, Line
 from catalog_builder.records.selling.market_date import Market
 from catalog_builder.records.variant import Variant, VariantKeys, read_variants
@@ -70,65 +69,53 @@ def read_market_book(project: Path, markets: Collection[Market], products: Mappi
         MistakeError: with every row that is wrong, and every market that studio.toml does not have.
     """
     known = {market.key for market in markets}
-    folder = project / "content" / "markets"
-    # Editors and spreadsheets keep files of their own, whose names begin with a point or end in a tilde.
-    paths = files_in(project, folder, ".csv")
-    mistakes: list[Mistake] = []
+    paths = files_in(project, project / "content" / "markets", ".csv")
+    mistakes = Mistakes()
     lists: dict[str, tuple[Brought, ...]] = {}
     if len(paths) > MOST_LISTS:
-        place, most = Source("content/markets", "").place(), f"up to {MOST_LISTS} lists"
         wrong, mend = f"there are {len(paths)} packing lists", "take those of long ago out of the folder"
-        raise MistakeError([Mistake(place=place, wrong=wrong, expected=most, mend=mend)])
+        place = Place(path="content/markets")
+        raise MistakeError.at(place, wrong=wrong, expected=f"up to {MOST_LISTS} lists", mend=mend)
     for path in paths:
-        if path.stem not in known:
-            place = Source(path.relative_to(project).as_posix(), "").place()
-            mistakes.append(_unknown(path.stem, known, place, "give the file a market's code for a name"))
-        try:
+        place = Place(path=path.relative_to(project).as_posix())
+        _check_market(path.stem, known, place, "give the file a market's code for a name", mistakes)
+        with mistakes.collect():
             lists[path.stem] = _read_list(project, path, products)
-        except MistakeError as fault:
-            mistakes.extend(fault.mistakes)
-    try:
-        sales = _read_sales(project, known, products)
-    except MistakeError as fault:
-        mistakes.extend(fault.mistakes)
-    if mistakes:
-        raise MistakeError(mistakes)
+    sales = mistakes.attempt(_read_sales, project, known, products) or ()
+    mistakes.raise_if_any()
     return MarketBook(lists, sales)
 
 
 def _read_list(project: Path, path: Path, products: Mapping[str, Product]) -> tuple[Brought, ...]:
     entries = read_entries(project, path, BringKeys, {"count": "number"})
     again = "add the two counts up in one row"
-    found = read_variants(entries, products, lambda one: one.box, "this variant in this box", again)
-    if entries.mistakes:
-        raise MistakeError(entries.mistakes)
-    return tuple(Brought(variant, keys.count, keys.box or "") for keys, variant in found)
+    variants = read_variants(entries, products, lambda row: row.box, "this variant in this box", again)
+    entries.mistakes.raise_if_any()
+    return tuple(Brought(variant, row.count, row.box or "") for row, variant in variants)
 
 
 def _read_sales(project: Path, markets: set[str], products: Mapping[str, Product]) -> tuple[Sale, ...]:
     entries = read_entries(project, project / "content" / "sales.csv", SaleKeys, {"count": "number", "price": "number"})
     for entry in entries.rows:
-        if entry.keys.market not in markets:
-            place = entries.source.place(entry.line)
-            entries.mistakes.append(_unknown(entry.keys.market, markets, place, "add the market to studio.toml"))
-    found = read_variants(
+        place = entries.source.place(entry.line)
+        _check_market(entry.keys.market, markets, place, "add the market to studio.toml", entries.mistakes)
+    variants = read_variants(
         entries,
         products,
-        lambda one: (one.market, one.price),
+        lambda row: (row.market, row.price),
         "this variant at this market and price",
         "add the two counts up in one row, or take the second out",
     )
-    if entries.mistakes:
-        raise MistakeError(entries.mistakes)
-    return tuple(Sale(keys.market, variant, keys.count, keys.price) for keys, variant in found)
+    entries.mistakes.raise_if_any()
+    return tuple(Sale(row.market, variant, row.count, row.price) for row, variant in variants)
 
 
-def _unknown(name: str, known: set[str], place: Place, mend: str) -> Mistake:
-    guess = nearest(name, known)
-    return Mistake(
-        place=place,
-        wrong=f"the market {quoted(name)} is not in studio.toml",
-        expected=f"the code or first day of a market: {listed(known) or 'there is none'}",
-        mend=f"did you mean {guess!r}?" if guess else mend,
-        marked=name,
-    )
+def _check_market(name: str, known: set[str], place: Place, mend: str, mistakes: Mistakes) -> None:
+    if name not in known:
+        mistakes.add(
+            place,
+            wrong=f"the market {quoted(name)} is not in studio.toml",
+            expected=f"the code or first day of a market: {listed(known) or 'there is none'}",
+            mend=suggestion(name, known, mend),
+            marked=name,
+        )

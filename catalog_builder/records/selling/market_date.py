@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from pydantic import Field
 
-from catalog_builder.mistake import Mistake
+from catalog_builder.mistake import Mistakes
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.toml import key_line
 from catalog_builder.records.reading.values import Amount, Day, Line, Name, Record
@@ -56,37 +56,30 @@ class Market(Record):
         return ((self.until or self.date) - self.date).days + 1
 
 
-def market_mistakes(markets: tuple[Market, ...], source: Source) -> list[Mistake]:
-    """Find markets that end before they begin, and those that share a code."""
-    mistakes = []
+def check_markets(markets: tuple[Market, ...], source: Source, mistakes: Mistakes) -> None:
+    """Refuse markets that end before they begin, and those that share a code."""
     first: dict[str, Market] = {}
     for index, market in enumerate(markets):
         if market.until is not None and market.until < market.date:
-            mistakes.append(
-                Mistake(
-                    place=source.place(key_line(source.text, ("markets", index, "until"))),
-                    wrong=f"the market {market.name!r} ends before it begins",
-                    expected="`until` on or after `date`",
-                    mend="check the two dates",
-                )
+            mistakes.add(
+                source.place(key_line(source.text, ("markets", index, "until"))),
+                wrong=f"the market {market.name!r} ends before it begins",
+                expected="`until` on or after `date`",
+                mend="check the two dates",
             )
         if market.key in first:
             line = key_line(source.text, ("markets", index, "code")) or key_line(source.text, ("markets", index))
-            mistakes.append(
-                Mistake(
-                    place=source.place(line),
-                    wrong=f"the markets {first[market.key].name!r} and {market.name!r} are both called {market.key!r}",
-                    expected="a `code` of its own for each market, or a first day that no other has",
-                    mend="give one of them another `code`",
-                    marked=market.key,
-                )
+            mistakes.add(
+                source.place(line),
+                wrong=f"the markets {first[market.key].name!r} and {market.name!r} are both called {market.key!r}",
+                expected="a `code` of its own for each market, or a first day that no other has",
+                mend="give one of them another `code`",
+                marked=market.key,
             )
         first.setdefault(market.key, market)
-    return mistakes
 
 
 def coming(markets: tuple[Market, ...], day: date) -> tuple[Market, ...]:
     """Give the markets that are not over on a day, in order of their dates."""
-    return tuple(
-        sorted((one for one in markets if (one.until or one.date) >= day), key=lambda one: (one.date, one.name))
-    )
+    left = (market for market in markets if (market.until or market.date) >= day)
+    return tuple(sorted(left, key=lambda market: (market.date, market.name)))

@@ -1,6 +1,6 @@
 """What carriers take and ask: ``content/postage.csv``, copied by the maker from the carriers' own tables.
 
-The file may be missing; then parcels are told without a price.
+The file may be missing; then parcels have no price.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ import math
 
 from pydantic import Field
 
-from catalog_builder.records.reading.rows import read_rows
+from catalog_builder.records.reading.entries import read_named_rows
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.values import MOST_MM, Amount, Line, Record
 from catalog_builder.records.selling.boxes import MOST_MASS_G
@@ -48,7 +48,7 @@ def read_postage(source: Source) -> tuple[PostageBand, ...]:
     Raises:
         MistakeError: with every row that is wrong or stands twice.
     """
-    rows = read_rows(source, PostageBand, _NUMBERS, _named)
+    rows = read_named_rows(source, PostageBand, _NUMBERS, _named)
     return tuple(sorted(rows.values(), key=lambda band: (band.price, band.carrier, band.band, band.most_mass_g)))
 
 

@@ -1,7 +1,7 @@
 """The price book: ``content/price_book.csv``, every price that was in force and when it came into force.
 
-Rows are only ever added, by the maker's word. Each carries a seal over itself and the row before, so that a change
-made later by hand can be told. A row without a seal was written by hand, and counts like any other.
+Rows are only added, and only when the maker asks for it. Each carries a seal over itself and the row before, which
+shows a change that was made later by hand. A row without a seal was written by hand, and counts like any other.
 """
 
 from __future__ import annotations
@@ -9,20 +9,21 @@ from __future__ import annotations
 import csv
 import hashlib
 import io
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
 from pydantic import Field
 
-from catalog_builder.mistake import Finding, Mistake, MistakeError
+from catalog_builder.mistake import Finding, Mistakes
+from catalog_builder.phrase import phrase
+from catalog_builder.records.reading.entries import TableEntry, validated_rows
 from catalog_builder.records.reading.source import Source
-from catalog_builder.records.reading.table import Table, plain, read_table
-from catalog_builder.records.reading.validation import admit
+from catalog_builder.records.reading.table import Table, read_table
 from catalog_builder.records.reading.values import Amount, Day, Line, Record
 
-# The book is never cut short, so that it may grow past what other files may be.
+# No row is ever taken out of the book, so that it may be larger than other files.
 MOST_BOOK_BYTES = 100_000_000
 MOST_BOOK_ROWS = 1_000_000
 COLUMNS = ("date", "variant", "channel", "price", "times", "plus", "why", "made_of", "seal")
@@ -46,7 +47,7 @@ class BookKeys(Record):
 
 @dataclass(frozen=True, slots=True)
 class BookFormat:
-    """How the book is written, by this program or as a spreadsheet saved it: what parts its cells, and its columns."""
+    """How the book is written, by this program or by a spreadsheet: the separator of its cells, and its columns."""
 
     separator: str = ","
     columns: tuple[str, ...] = COLUMNS
@@ -54,20 +55,20 @@ class BookFormat:
 
     @property
     def missing(self) -> tuple[str, ...]:
-        """The columns that the book has no room for."""
+        """The columns that are not in the book."""
         return tuple(column for column in COLUMNS if column not in self.columns)
 
 
 @dataclass(frozen=True, slots=True)
 class PriceBook:
-    """The rows of the book in the order of the file; ``findings`` tell seals that are broken."""
+    """The rows of the book in the order of the file; ``findings`` are about seals that are broken."""
 
     rows: tuple[BookKeys, ...]
     by_price: Mapping[tuple[str, str], tuple[BookKeys, ...]]
     by_day: Mapping[tuple[date, str], tuple[BookKeys, ...]]
     findings: tuple[Finding, ...]
     text: str
-    hand: BookFormat
+    format: BookFormat
 
     def history(self, variant: str, channel: str) -> tuple[BookKeys, ...]:
         """Give the rows of a variant in a channel in order of their dates; of one day, the last of the file."""
@@ -78,76 +79,73 @@ class PriceBook:
         return next((row for row in reversed(self.history(variant, channel)) if row.date <= day), None)
 
     def made_of(self, entry: BookKeys) -> str | None:
-        """Give what the cost was made of when an entry was written; None for one written by hand.
+        """Give the lines of the cost when an entry was written; None for one written by hand.
 
-        Of the rows that are written at once for a variant only the first says it, whatever its channel.
+        Of the rows that are written at once for a variant only the first holds them, whatever its channel.
         """
         if not entry.times:
             return None
-        same = self.by_day[entry.date, entry.variant]
-        before = same[: same.index(entry) + 1]
-        return next((row.made_of for row in reversed(before) if row.made_of), None)
+        same_day = self.by_day[entry.date, entry.variant]
+        earlier = same_day[: same_day.index(entry) + 1]
+        return next((row.made_of for row in reversed(earlier) if row.made_of), None)
 
     def newest(self) -> date | None:
         """Give the latest day on which this program wrote. Rows of days to come may be written by hand."""
         return max((row.date for row in self.rows if row.seal), default=None)
 
 
-def read_price_book(source: Source | None) -> PriceBook:
-    """Read the book; where there is no file, it is empty.
+NO_PRICES = PriceBook((), {}, {}, (), "", BookFormat())
+
+
+def read_price_book(source: Source) -> PriceBook:
+    """Read the book.
 
     Raises:
-        MistakeError: a row is damaged or holds what cannot be; no row is passed over.
+        MistakeError: a row is damaged or holds what cannot be; no row is skipped.
     """
-    if source is None or not source.text.strip():
-        return PriceBook((), {}, {}, (), source.text if source else "", BookFormat())
+    if not source.text.strip():
+        return replace(NO_PRICES, text=source.text)
     table = read_table(source, set(COLUMNS), {"date", "variant", "channel", "price"}, MOST_BOOK_ROWS)
-    kinds = {"date": "date", **dict.fromkeys(NUMBERS, "number")}
-    mistakes: list[Mistake] = []
-    rows: list[BookKeys] = []
-    findings: list[Finding] = []
-    before = ""
+    book_format = _format(table)
+    mistakes = Mistakes()
     broken = _broken_off(table)
-    for row in table.rows:
-        if row.line == broken:
-            mistakes.append(
-                Mistake(
-                    place=source.place(row.line),
-                    wrong="the last row of the book breaks off",
-                    expected=f"{len(table.columns)} cells, or a line end after the last one",
-                    mend="complete the row from a copy; if it is whole, put a line end after it",
-                )
-            )
-            continue
-        try:
-            keys = admit(BookKeys, plain(table, row, kinds), source, lambda _, line=row.line: line)  # type: ignore[misc]
-        except MistakeError as fault:
-            mistakes.extend(fault.mistakes)
-            continue
-        rows.append(keys)
-        if keys.seal is not None:
-            if keys.seal != seal(before, keys):
-                findings.append(
-                    Finding(
-                        code="B04",
-                        place=source.place(row.line),
-                        text=f"the row of {keys.variant} in {keys.channel} from {keys.date}, or the one before it, "
-                        "was changed after it was written",
-                        advice="the row counts as it stands; restore it from a copy if the change was not meant",
-                    )
-                )
-            before = keys.seal
-    if mistakes:
-        raise MistakeError(mistakes)
+    if broken is not None:
+        mistakes.add(
+            source.place(broken),
+            wrong="the last row of the book breaks off",
+            expected=f"{len(table.columns)} cells, or a line end after the last one",
+            mend="complete the row from a copy; if it is whole, put a line end after it",
+        )
+        table = replace(table, rows=table.rows[:-1])
+    kinds = {"date": "date", **dict.fromkeys(NUMBERS, "number")}
+    entries = list(validated_rows(table, BookKeys, kinds, mistakes))
+    mistakes.raise_if_any()
+    rows = tuple(entry.keys for entry in entries)
     by_day: dict[tuple[date, str], list[BookKeys]] = {}
-    for keys in rows:
-        by_day.setdefault((keys.date, keys.variant), []).append(keys)
-    days = {key: tuple(found) for key, found in by_day.items()}
-    return PriceBook(tuple(rows), _by_price(rows), days, tuple(findings), source.text, _hand(table))
+    for row in rows:
+        by_day.setdefault((row.date, row.variant), []).append(row)
+    days = {key: tuple(same_day) for key, same_day in by_day.items()}
+    return PriceBook(rows, _by_price(rows), days, tuple(_broken_seals(source, entries)), source.text, book_format)
+
+
+def _broken_seals(source: Source, entries: Sequence[TableEntry[BookKeys]]) -> Iterator[Finding]:
+    before = ""
+    for entry in entries:
+        row = entry.keys
+        if row.seal is None:
+            continue
+        if row.seal != seal(before, row):
+            yield Finding(
+                code="B04",
+                place=source.place(entry.line),
+                text=phrase("findings_records.seal", variant=row.variant, channel=row.channel, day=row.date),
+                advice=phrase("findings_records.seal_advice"),
+            )
+        before = row.seal
 
 
 def _broken_off(table: Table) -> int | None:
-    """Give the line of the last row where the file ends in the middle of it: what is left of a price is a price too."""
+    """Give the line of the last row if the file ends inside it: a price that is cut off looks like a price."""
     if not table.rows or table.source.text.endswith("\n"):
         return None
     line = table.rows[-1].line
@@ -156,7 +154,7 @@ def _broken_off(table: Table) -> int | None:
     return line if len(cells) < len(table.columns) else None
 
 
-def _hand(table: Table) -> BookFormat:
+def _format(table: Table) -> BookFormat:
     cells = (row.cells.get(column, "") for row in table.rows for column in NUMBERS)
     # Between commas a decimal comma could be read in two ways, so that none is written there.
     comma = table.separator != "," and any("," in cell for cell in cells)
@@ -164,17 +162,17 @@ def _hand(table: Table) -> BookFormat:
 
 
 def _by_price(rows: Sequence[BookKeys]) -> dict[tuple[str, str], tuple[BookKeys, ...]]:
-    days: dict[tuple[str, str], dict[date, BookKeys]] = {}
+    by_price: dict[tuple[str, str], dict[date, BookKeys]] = {}
     for row in rows:
-        days.setdefault((row.variant, row.channel), {})[row.date] = row
-    return {key: tuple(found[day] for day in sorted(found)) for key, found in days.items()}
+        by_price.setdefault((row.variant, row.channel), {})[row.date] = row
+    return {key: tuple(by_date[day] for day in sorted(by_date)) for key, by_date in by_price.items()}
 
 
 def seal(before: str, row: BookKeys) -> str:
     """Give the seal of a row: twelve letters of the SHA-256 of the seal before and the row's own cells.
 
-    A spreadsheet that saves the book anew keeps it whole: zeros at a number's end do not count, and a seal
-    without digits is never taken for a number.
+    A spreadsheet may save the book without breaking it: zeros at a number's end do not count, and a seal
+    without digits cannot be read as a number.
     """
     numbers = {column: f"{getattr(row, column).normalize():f}" for column in NUMBERS}
     cells = {**cells_of(row), **numbers, "seal": before}
@@ -197,25 +195,25 @@ def cells_of(row: BookKeys) -> dict[str, str]:
 
 
 def addition(book: PriceBook, rows: Iterable[BookKeys], line_end: str = "\n") -> str:
-    """Give the text that adds rows to the book: sealed, and in the hand that the book is written in."""
-    out, hand = io.StringIO(newline=""), book.hand
-    writer = csv.writer(out, delimiter=hand.separator, lineterminator=line_end)
+    """Give the text that adds rows to the book: sealed, and in the format of the book."""
+    text, form = io.StringIO(newline=""), book.format
+    writer = csv.writer(text, delimiter=form.separator, lineterminator=line_end)
     if book.text and not book.text.endswith("\n"):
-        out.write(line_end)
+        text.write(line_end)
     if not book.text.strip():
-        writer.writerow(hand.columns)
+        writer.writerow(form.columns)
     before = next((row.seal for row in reversed(book.rows) if row.seal), None) or ""
     for row in rows:
         before = seal(before, row)
         cells = {**cells_of(row), "seal": before}
-        if hand.decimal_comma:
+        if form.decimal_comma:
             cells.update({column: cells[column].replace(".", ",") for column in NUMBERS})
-        writer.writerow([cells[column] for column in hand.columns])
-    return out.getvalue()
+        writer.writerow([cells[column] for column in form.columns])
+    return text.getvalue()
 
 
 def written_lines(lines: Sequence[tuple[str, Decimal, str, Decimal]]) -> str:
-    """Write the lines of a cost as one text: ``key quantity unit x price of one``, parted by semicolons."""
+    """Write the lines of a cost as one text: ``key quantity unit x price of one``, with semicolons between."""
     return "; ".join(f"{key} {_short(quantity)} {unit} x {_short(price)}" for key, quantity, unit, price in lines)
 
 

@@ -15,7 +15,7 @@ import pytest
 from catalog_builder.mistake import MistakeError
 from catalog_builder.records.materials import Materials, read_materials
 from catalog_builder.records.reading.source import Source, read
-from catalog_builder.records.reading.table import plain, read_table
+from catalog_builder.records.reading.table import normalized_cells, read_table
 
 MATERIALS = """material,title,kind,pack_size,pack_unit,thickness_mm,width_mm,alloy,has_grain,colour
 sea,"Sea, streaky",glass,0.5,m2,3.25,,,yes,#3f8f86
@@ -147,14 +147,14 @@ def test_a_decimal_comma_is_read_where_it_can_be_nothing_else(separator: str, ce
     """Where commas part the cells, three digits after one could be thousands; else it is the decimal comma."""
     text = f"material{separator}price\na{separator}{cell}\n"
     table = read_table(Source("p.csv", text), {"material", "price"}, {"material"})
-    assert plain(table, table.rows[0], {"price": "number"})["price"] == value
+    assert normalized_cells(table, table.rows[0], {"price": "number"})["price"] == value
 
 
 @pytest.mark.parametrize(("word", "value"), [("yes", True), ("JA", True), ("x", True), ("no", False), ("Faux", False)])
 def test_yes_and_no_come_in_several_words(word: str, value: bool) -> None:
     """Spreadsheets write truth in the words of their language."""
     table = read_table(Source("p.csv", f"material,grain\na,{word}\n"), {"material", "grain"}, {"material"})
-    assert plain(table, table.rows[0], {"grain": "yes"})["grain"] is value
+    assert normalized_cells(table, table.rows[0], {"grain": "yes"})["grain"] is value
 
 
 def test_a_new_price_is_in_force_from_its_day_on() -> None:

@@ -15,10 +15,11 @@ from pathlib import Path
 import pytest
 
 from catalog_builder.build import calculate, quiet
+from catalog_builder.cache.atomic_file import CACHE_FOLDER
 from catalog_builder.commands.reprice import record_prices
 from catalog_builder.mistake import MistakeError
 from catalog_builder.records.selling.book_keeping import add_rows
-from catalog_builder.records.selling.price_book import COLUMNS, read_price_book
+from catalog_builder.records.selling.price_book import COLUMNS, NO_PRICES
 from tests.book import (
     PANE,
     book_file,
@@ -35,6 +36,7 @@ from tests.book import (
     resaved,
     row,
 )
+from tests.cache.lock_holder import holder
 from tests.studio import DAY, project
 from tests.studio import record as pane
 
@@ -159,7 +161,7 @@ def test_words_that_cannot_stand_in_the_book_are_refused(tmp_path: Path, why: st
 
 def add_one(root: str, number: int, began: object) -> str:
     """Add a row in a process of its own; what came of it."""
-    book = read_price_book(None)
+    book = NO_PRICES
     began.wait(60)  # type: ignore[attr-defined]
     try:
         add_rows(Path(root), book, [row(f"{number}.00")], DAY)
@@ -184,16 +186,13 @@ def test_of_runs_at_once_one_writes(tmp_path: Path) -> None:
     assert listing(tmp_path) == ["price_book.csv"]
 
 
-def test_a_lock_that_was_left_behind_is_told(root: Path) -> None:
-    """A run that was ended in between leaves its lock: the next one writes nothing and names the file to delete."""
+def test_a_run_that_writes_keeps_others_out(root: Path) -> None:
+    """While another run holds the book, nothing is written; once it is done, the same command writes."""
     old = book_file(root).read_bytes()
-    lock = root / "content" / ".price_book.csv.writing"
-    lock.touch()
     dearer(root, "reed", "30.00", LATER)
-    assert "if none is running, delete content/.price_book.csv.writing" in refused(lambda: record(root, LATER))
+    with holder(root / "site_output" / CACHE_FOLDER / "price_book.lock"):
+        assert "another run is writing the price book" in refused(lambda: record(root, LATER))
     assert book_file(root).read_bytes() == old
-    assert lock.exists()
-    lock.unlink()
     assert record(root, LATER) == 3
 
 
@@ -249,7 +248,7 @@ def full(_: int) -> None:
 
 @pytest.mark.parametrize(
     ("name", "fault", "words"),
-    [("open", denied, "Permission denied"), ("fsync", full, "No space left on device")],
+    [("Path.replace", denied, "Permission denied"), ("os.fsync", full, "No space left on device")],
 )
 def test_a_book_that_cannot_be_written_is_told(
     root: Path, monkeypatch: pytest.MonkeyPatch, name: str, fault: Callable[..., object], words: str
@@ -259,7 +258,7 @@ def test_a_book_that_cannot_be_written_is_told(
     dearer(root, "reed", "30.00", LATER)
     calculated = calculate(root, LATER, quiet)
     with monkeypatch.context() as patched:
-        patched.setattr(f"catalog_builder.records.selling.book_keeping.os.{name}", fault)
+        patched.setattr(f"catalog_builder.cache.atomic_file.{name}", fault)
         told = refused(lambda: record_prices(root, calculated, None))
     assert f"the book cannot be written ({words})" in told
     assert (book_file(root).read_bytes(), listing(root)) == (old, files)
