@@ -34,18 +34,6 @@ class Edges:
     rim_owners: NDArray[np.int64]
     joints: Points
     seam_ends: Points
-    nodes_less_stretches: int
-    faces: tuple[Polygon, ...]
-
-    @property
-    def euler(self) -> int:
-        """V - E + F of the arrangement, the outer field and holes counted as faces.
-
-        Euler's formula: 1 + the number of groups of faces that hang together, so 2 for one group.
-        """
-        whole = shapely.union_all(list(self.faces))
-        holes = int(sum(shapely.get_num_interior_rings(shapely.get_parts(whole))))
-        return self.nodes_less_stretches + len(self.faces) + 1 + holes
 
     @property
     def seam_mm(self) -> float:
@@ -97,8 +85,6 @@ def read_edges(faces: Sequence[Polygon]) -> Edges:
         rim_owners=owner[first[single]],
         joints=nodes[(degree > 2) & at_seam],
         seam_ends=nodes[at_seam & at_rim],
-        nodes_less_stretches=len(nodes) - len(unique_ends),
-        faces=tuple(faces),
     )
 
 

@@ -97,7 +97,7 @@ def test_open_field(habit: str) -> None:
     assert found.area == pytest.approx(whole.area - 400)
     assert found.edges.rim_mm == pytest.approx(whole.edges.rim_mm + 80)
     assert found.edges.seam_mm == pytest.approx(whole.edges.seam_mm - 80)
-    assert found.edges.euler == 2
+    assert found.euler == 2
 
 
 def test_fold_open_and_wire() -> None:

@@ -55,9 +55,9 @@ def test_owners(habit: str) -> None:
 )
 def test_euler(squares: list[tuple[int, int]], groups: int, joints: int) -> None:
     """V - E + F is one more than the number of groups of pieces that hang together (Euler)."""
-    found = drawn("".join(square(x, y, 20).outline for x, y in squares)).edges
+    found = drawn("".join(square(x, y, 20).outline for x, y in squares))
     assert found.euler == groups + 1
-    assert len(found.joints) == joints
+    assert len(found.edges.joints) == joints
 
 
 def test_no_faces_twice() -> None:
