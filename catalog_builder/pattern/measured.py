@@ -11,7 +11,7 @@ from shapely import LineString, Point, Polygon
 
 from catalog_builder.mistake import Finding, Mistake, MistakeError
 from catalog_builder.pattern.cuts import Cut, read_cuts
-from catalog_builder.pattern.manufacturability import sense_findings
+from catalog_builder.pattern.manufacturability import manufacturability_findings
 from catalog_builder.pattern.numbers import inside
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.parts.intervals import gaps, long, spans, stretches_of, without_rims
@@ -62,7 +62,7 @@ def measure(product: Product, sized: Sized, making: Making) -> Measured:
     findings = tuple(
         finding
         for name, one in sized.patterns.items()
-        for finding in sense_findings(
+        for finding in manufacturability_findings(
             titled(product, name, sized.size),
             product.parts[name] if name else product.drawing,
             one,

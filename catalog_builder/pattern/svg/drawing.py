@@ -35,6 +35,7 @@ from catalog_builder.records.reading.source import Source, place_in
 KINDS = {"outline", "line", "fold", "ring", "wire", "open", "grain", "label", "join", "none"}
 ATTRIBUTES = {"mark", "glass", "grain", "number", "material", "part"}
 _SHAPES = {"path", "line", "polyline", "polygon", "rect", "circle", "ellipse"}
+IGNORED_ELEMENTS = {"image", "foreignObject"}
 _GROUPS = {"g", "a", "switch", "svg"}
 # What a text may be; a mark that a group hands down to it and that only a line can be does not count.
 _TEXTS = {"label", "ring", "open", "none"}
@@ -68,8 +69,8 @@ class Mark:
 class Drawing:
     """All marks in the order of the drawing; ``glass`` and ``grain`` are the whole drawing's own.
 
-    ``physical``: the marks are in mm. ``ignored`` tells what was not read, and on which line. A mark that
-    ``record`` sets counts its line below zero.
+    ``physical``: the marks are in mm. ``ignored`` has the names of elements and attributes that are not read, each
+    with its line. A mark that ``record`` sets counts its line below zero.
     """
 
     marks: tuple[Mark, ...]
@@ -173,11 +174,10 @@ class _Walker:
         if len(number) > MOST_IN_NUMBER and len(number.strip()) > MOST_IN_NUMBER:
             wrong = f"the number {quoted(number.strip())} is too long"
             self._refuse(element, wrong, f"up to {MOST_IN_NUMBER} characters", "shorten it", number.strip())
-        for what in ("clip-path", "mask"):
-            if element.get(what, "none") != "none":
-                self.ignored.append((f"a {what}: the whole shape counts", line_of(self.source, element)))
-        if name in ("image", "foreignObject"):
-            self.ignored.append((f"<{name}>: it is not a line", line_of(self.source, element)))
+        ignored = [attribute for attribute in ("clip-path", "mask") if element.get(attribute, "none") != "none"]
+        if name in IGNORED_ELEMENTS:
+            ignored.append(name)
+        self.ignored.extend((each, line_of(self.source, element)) for each in ignored)
 
     def _group(self, element: etree._Element, state: _State, name: str) -> Iterator[Mark]:
         if name == "svg":
