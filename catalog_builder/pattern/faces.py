@@ -12,7 +12,7 @@ import numpy as np
 import shapely
 from shapely import LineString, MultiPolygon, Point, Polygon
 
-from catalog_builder.pattern.crossings import pairs_of
+from catalog_builder.pattern.crossings import overlapping_pairs
 from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.pattern.svg.drawing import Mark
 
@@ -79,7 +79,7 @@ def _fitted(outlines: Sequence[Outline], snap: float, gap: float) -> tuple[list[
     polygons = [outline.polygon for outline in outlines]
     flaws: list[Flaw] = []
     inner: dict[int, list[int]] = {}
-    pairs = pairs_of(polygons)
+    pairs = overlapping_pairs(polygons)
     if pairs is None:
         mend = "simplify it; trace pictures by hand, not with an automatic tracer"
         wrong = "too many outlines lie over or in each other"

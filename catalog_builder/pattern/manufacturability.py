@@ -1,4 +1,4 @@
-"""Sense checks for the bench: what can be drawn but hardly made, each with why it matters.
+"""Manufacturability: what can be drawn but hardly made, each with why it matters.
 
 The limits are the studio's own settings; their defaults are common practice, no source.
 """
@@ -25,7 +25,7 @@ from catalog_builder.records.reading.source import Source
 from catalog_builder.records.studio import Making
 from catalog_builder.units import exact
 
-# A corner that the grinder's bit leaves by less than this is taken up by foil and bead.
+# Foil and bead cover what the grinder's bit leaves of a corner, up to this. Common practice, no source.
 REACHED_MM = 1.0
 
 
@@ -72,7 +72,7 @@ def manufacturability_findings(
     for hinge in read_hinges(edges, len(pattern.pieces)):
         middle = Point(np.mean([hinge.begin, hinge.end], axis=0))
         if any(LineString(join.points).distance(middle) < 1 for join in pattern.standing_joins):
-            continue  # a part that stands out of it stiffens it
+            continue  # a part that stands out of the line stiffens it
         yield Finding(
             code="G07",
             place=place,
@@ -170,10 +170,11 @@ def _spots(cuts: Sequence[Cut], find: Callable[[Polygon], tuple[float, float] | 
 
 
 def _notch(shape: Polygon, radius: float) -> tuple[float, float] | None:
-    """Give a place that a round bit of a radius cannot reach from outside, and leaves by more than it may."""
+    """Give the place of an inside corner of which a round bit of a radius leaves more than it may."""
+    # Closing (grow, then shrink by the radius) fills what a disc of that radius cannot reach from outside.
     closed = shape.buffer(radius, quad_segs=16).buffer(-radius, quad_segs=16)
     parts = shapely.get_parts(closed.difference(shape))
-    # No corner lies deeper than half the way round its part: what rounding leaves is passed over at once.
+    # No corner lies deeper than half its part's border is long: small parts need no measuring.
     parts = parts[shapely.length(parts) > 2 * REACHED_MM]
     edge = closed.boundary if len(parts) else None
     shapely.prepare(edge)
@@ -187,6 +188,7 @@ def _notch(shape: Polygon, radius: float) -> tuple[float, float] | None:
 
 def _neck(shape: Polygon, width: float) -> tuple[float, float] | None:
     """Give the place of a neck: where glass under a width joins two parts that are wider."""
+    # Shrunk by half the width, glass falls apart where it is narrower than that.
     core = shape.buffer(-width / 2)
     parts = [part for part in shapely.get_parts(core) if part.area > width**2 / 4]
     if len(parts) < 2:
