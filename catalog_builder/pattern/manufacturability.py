@@ -13,7 +13,7 @@ from shapely import LineString, Point, Polygon
 
 from catalog_builder.mistake import Finding
 from catalog_builder.pattern.cuts import Cut
-from catalog_builder.pattern.numbers import inside
+from catalog_builder.pattern.faces import inner_point
 from catalog_builder.pattern.parts.hinge import read_hinges
 from catalog_builder.pattern.pieces import Pattern
 from catalog_builder.pattern.seams import Edges
@@ -122,7 +122,7 @@ def _apart(title: str, source: Source, pattern: Pattern) -> Iterator[Finding]:
             continue
         strip = faces[a].boundary.intersection(faces[b].buffer(reach))
         if strip.length > 8 * reach:
-            place = _drawing_place(inside(strip.buffer(0.1)), pattern.scale)
+            place = _drawing_place(inner_point(strip.buffer(0.1)), pattern.scale)
             yield Finding(
                 code="G05",
                 place=source.place(None),

@@ -11,8 +11,8 @@ from shapely import LineString, Point, Polygon
 
 from catalog_builder.mistake import Finding, Mistake, MistakeError, Mistakes
 from catalog_builder.pattern.cuts import Cut, read_cuts
+from catalog_builder.pattern.faces import inner_point
 from catalog_builder.pattern.manufacturability import manufacturability_findings
-from catalog_builder.pattern.numbers import inside
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.parts.intervals import join_spans, join_stretches, total_mm, uncovered, without_joined_rims
 from catalog_builder.pattern.parts.join import Join
@@ -158,7 +158,7 @@ def _lost_cuts(product: Product, sized: Sized, part: str, cuts: Sequence[Cut], m
     pattern = sized.patterns[part]
     for cut, piece in zip(cuts, pattern.pieces, strict=True):
         if not isinstance(cut.shape, Polygon) or cut.shape.is_empty:
-            x, y = (at / pattern.scale for at in inside(piece.face))
+            x, y = (at / pattern.scale for at in inner_point(piece.face))
             size = f" in {sized.size}" if sized.size else ""
             yield Mistake(
                 place=(product.parts[part] if part else product.drawing).place(None),

@@ -1,7 +1,7 @@
 """Seams and rims: every edge of the pieces, counted once or twice.
 
-The faces fit each other exactly (each shared edge has the same points on both sides), so an edge that
-stands twice is a seam and one that stands once is rim.
+The faces fit each other exactly (each shared edge has the same points on both sides), so an edge of two faces is
+a seam and an edge of one face is a rim.
 """
 
 from __future__ import annotations
@@ -46,7 +46,7 @@ class Edges:
         return float(_lengths(self.rims).sum())
 
     def seam_lines(self, faces: int) -> list[MultiLineString]:
-        """Give for each face the seams on its border."""
+        """Give for each face the seams on its border, joined to lines as long as they run on."""
         owner = self.owners.T.reshape(-1)
         order = np.argsort(owner, kind="stable")
         both = shapely.linestrings(np.concatenate([self.seams, self.seams])[order])
@@ -61,7 +61,7 @@ def _lengths(stretches: Points) -> Points:
 
 
 def read_edges(faces: Sequence[Polygon]) -> Edges:
-    """Count the edges of faces that fit each other."""
+    """Find the seams and rims of faces that fit each other."""
     points, owner = _stretches(faces)
     flat = points.reshape(-1, 2)
     # One number for each point and each stretch: numpy sorts numbers far faster than rows.
