@@ -155,13 +155,13 @@ def _arrangement_faces(fitted: list[Polygon], lines: Sequence[Line], snap: float
     fields, cuts, dangles, _ = shapely.polygonize_full([network])
     for loose in shapely.get_parts([cuts, dangles]):
         if loose.length > snap and not any(loose.distance(Point(flaw.at)) < snap for flaw in flaws):
-            end = loose.interpolate(0.5, normalized=True)
+            middle = loose.interpolate(0.5, normalized=True)
             flaws.append(
                 Flaw(
                     f"a line {loose.length:.1f} mm long parts nothing: glass lies on both sides of it",
                     "lead it on to the next line, or delete it",
-                    (end.x, end.y),
-                    _nearest_line(end, lines, strings),
+                    (middle.x, middle.y),
+                    lines[int(shapely.distance(middle, strings).argmin())].line,
                 )
             )
     faces = list(shapely.get_parts(fields))
@@ -204,7 +204,7 @@ def _join_line_ends(
     flaws: list[Flaw] = []
     for index, line in enumerate(lines):
         if np.hypot(*(line.points[0] - line.points[-1])) <= snap and len(line.points) > 3:
-            joins.append(LineString([line.points[0], line.points[-1] + 0.0]))
+            joins.append(LineString([line.points[0], line.points[-1]]))
             continue
         for end in (0, -1):
             point = Point(line.points[end])
@@ -229,12 +229,6 @@ def _join_line_ends(
 def _ends_on_itself(points: Points, end: int, snap: float) -> bool:
     rest = points[:-2] if end == -1 else points[2:]
     return len(rest) > 1 and bool(LineString(rest).distance(Point(points[end])) <= snap)
-
-
-def _nearest_line(point: Point, lines: Sequence[Line], strings: Sequence[LineString]) -> int | None:
-    if not strings:
-        return None
-    return lines[int(shapely.distance(point, np.array(strings, dtype=object)).argmin())].line
 
 
 def _polygons(shape: shapely.Geometry) -> list[Polygon]:

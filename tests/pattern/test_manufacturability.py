@@ -44,9 +44,9 @@ def test_a_neck_between_two_wide_parts_is_found_in_its_middle() -> None:
     dumbbell = shapely.union_all(
         [shapely.box(0, 0, 20, 20), shapely.box(30, 0, 50, 20), shapely.box(19, 8.5, 31, 11.5)]
     )
-    spot = _neck(dumbbell, 4.0)
-    assert spot is not None
-    assert spot[0] == pytest.approx(25, abs=1)
+    place = _neck(dumbbell, 4.0)
+    assert place is not None
+    assert place[0] == pytest.approx(25, abs=1)
     assert _neck(dumbbell, 2.5) is None
 
 

@@ -89,7 +89,7 @@ def test_a_program_may_abbreviate_its_namespaces_by_entities() -> None:
     assert piece.face.area == pytest.approx(800)
 
 
-def test_what_cuts_shapes_off_is_told_and_not_read() -> None:
+def test_what_cuts_shapes_off_is_noted_and_not_read() -> None:
     """A clip path, a mask and a picture are named with their lines; the whole shape counts."""
     drawing = read(
         '<g clip-path="url(#c)">\n<rect mask="url(#m)" width="40" height="40" data-glass="any"/>\n'
