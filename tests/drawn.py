@@ -5,6 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+import shapely
+from shapely import Polygon
+
 from catalog_builder.pattern.cuts import Cut, read_cuts
 from catalog_builder.pattern.pieces import Fitting, Pattern, read_pieces
 from catalog_builder.pattern.seams import Edges, read_edges
@@ -36,6 +40,22 @@ class Drawn:
     def borders(self) -> float:
         """The borders of all pieces in mm, holes too, each piece for itself."""
         return float(sum(piece.face.length for piece in self.pattern.pieces))
+
+    @property
+    def euler(self) -> int:
+        """V - E + F of its pieces and edges."""
+        return euler([piece.face for piece in self.pattern.pieces], self.edges)
+
+
+def euler(faces: Sequence[Polygon], edges: Edges) -> int:
+    """V - E + F of an arrangement, the outer field and holes counted as faces.
+
+    Euler's formula: 1 + the number of groups of faces that hang together, so 2 for one group.
+    """
+    stretches = np.concatenate([edges.seams, edges.rims])
+    corners = np.unique(stretches.reshape(-1, 2), axis=0)
+    holes = int(sum(shapely.get_num_interior_rings(shapely.get_parts(shapely.union_all(faces)))))
+    return len(corners) - len(stretches) + len(faces) + 1 + holes
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""How often the edges of a drawing meet, counted before they are cut at every crossing, each of which takes memory."""
+"""How often the edges of a drawing meet, counted before they are cut at every crossing: each crossing takes memory."""
 
 from __future__ import annotations
 
@@ -10,33 +10,34 @@ from shapely import Polygon
 
 from catalog_builder.pattern.svg.curve import Points
 
-# A thousand long lines right across each other; patterns have neighbours, not crossings.
+# As many as a thousand long lines across each other make. The edges of a pattern meet at their ends alone.
 MOST_MEETINGS = 1_000_000
-# An edge meets itself and those beside it, on both sides of every seam that it is drawn for.
+# Meetings of an edge that is no fault: itself, the two beside it, and the same ones of a second outline.
 NEIGHBOURS = 12
 FEW_EDGES = 1_000
 MOST_PAIRS = 20_000
+# Edges are looked up in blocks, so that no block's answer fills the memory.
 _AT_ONCE = 2_000_000
 
 
 def is_crowded(runs: Sequence[Points]) -> bool:
     """Say whether the boxes of the edges of runs (each of shape (n, 2)) meet more often than a pattern's could."""
     edges = [np.stack([run[:-1], run[1:]], axis=1) for run in runs if len(run) > 1]
-    count = sum(len(one) for one in edges)
+    count = sum(map(len, edges))
     if count <= FEW_EDGES:
         return False
     shapes = shapely.linestrings(np.concatenate(edges))
     tree = shapely.STRtree(shapes)
-    met = 0
+    meetings = 0
     step = max(1, _AT_ONCE // count)
     for begin in range(0, count, step):
-        met += tree.query(shapes[begin : begin + step]).shape[1]
-        if met > MOST_MEETINGS + NEIGHBOURS * count:
+        meetings += tree.query(shapes[begin : begin + step]).shape[1]
+        if meetings > MOST_MEETINGS + NEIGHBOURS * count:
             return True
     return False
 
 
-def pairs_of(polygons: Sequence[Polygon]) -> list[tuple[int, int]] | None:
+def overlapping_pairs(polygons: Sequence[Polygon]) -> list[tuple[int, int]] | None:
     """Give the pairs of polygons that share more than their borders, each pair once; None where there are too many."""
     shapes = np.array(polygons, dtype=object)
     tree = shapely.STRtree(shapes)

@@ -37,7 +37,11 @@ class Cut:
 
 
 def read_cuts(pieces: Sequence[Piece], edges: Edges, gap_mm: float) -> tuple[Cut, ...]:
-    """Take half the foil gap off every seam side; rims stay as they are drawn."""
+    """Take half the foil gap off every side along a seam; rims stay as they are drawn.
+
+    Common practice, no source: the pattern's line is the middle of the seam, and foil and a little solder stand
+    between the two pieces.
+    """
     faces = np.array([piece.face for piece in pieces], dtype=object)
     seams = edges.seam_lines(len(pieces))
     shapes = faces
@@ -57,23 +61,24 @@ def long_direction(shape: Polygon) -> float:
     """Give the direction of the long side of a shape's smallest box, in degrees from 0 to 180 as seen.
 
     Boxes within a hundredth of the smallest count as equal: then a level or upright one goes first, then the longest.
-    So the two halves of a mirrored piece agree, and a symmetrical piece lies straight, whatever its last digits say.
+    So the two halves of a mirrored piece agree, and a symmetrical piece lies straight, whatever its last digits are.
     """
     if shape.is_empty:
         return 90.0
     points = shapely.get_coordinates(shape.convex_hull)
-    ways = np.diff(points, axis=0)
-    edges = np.degrees(np.arctan2(-ways[:, 1], ways[:, 0])) % 90
-    turns = np.radians(np.unique(np.concatenate([[0.0], edges.round(6) % 90])))
+    sides = np.diff(points, axis=0)
+    # The smallest box of a polygon has a side along one of the hull's (Freeman and Shapira 1975, from memory).
+    angles = np.degrees(np.arctan2(-sides[:, 1], sides[:, 0])) % 90
+    turns = np.radians(np.unique(np.concatenate([[0.0], angles.round(6) % 90])))
     level = np.ptp(points @ np.array([np.cos(turns), -np.sin(turns)]), axis=0)
     upright = np.ptp(points @ np.array([np.sin(turns), np.cos(turns)]), axis=0)
     areas = level * upright
-    found = []
+    candidates = []
     for index in np.flatnonzero(areas <= 1.01 * areas.min()).tolist():
         turn, wide, high = (float(sizes[index]) for sizes in (np.degrees(turns), level, upright))
         direction = turn if round(wide, 3) > round(high, 3) else turn + 90
-        found.append((round(turn, 3) != 0, -round(max(wide, high), 2), round(abs(direction - 90), 3), direction))
-    return round(min(found)[3] % 180, 6) % 180
+        candidates.append((round(turn, 3) != 0, -round(max(wide, high), 2), round(abs(direction - 90), 3), direction))
+    return round(min(candidates)[3] % 180, 6) % 180
 
 
 def box_along(shape: Polygon, grain: float) -> tuple[float, float]:

@@ -20,11 +20,11 @@ class Fold:
     @classmethod
     def through(cls, points: Points) -> Fold:
         """Make a fold through the first and last of ``points``, shape (n, 2)."""
-        way = points[-1] - points[0]
-        way = way / np.hypot(*way)
-        if way[1] > 1e-9 or (abs(way[1]) <= 1e-9 and way[0] < 0):
-            way = -way
-        return cls(points[0], way)
+        direction = points[-1] - points[0]
+        direction = direction / np.hypot(*direction)
+        if direction[1] > 1e-9 or (abs(direction[1]) <= 1e-9 and direction[0] < 0):
+            direction = -direction
+        return cls(points[0], direction)
 
     def side(self, points: Points) -> Points:
         """Give each point's distance from the fold: below zero on its left, looking along it; shape (n,)."""
@@ -34,6 +34,7 @@ class Fold:
     @property
     def matrix(self) -> Points:
         """The mirror as an affine matrix of shape (3, 3)."""
+        # A reflection in a line along the unit vector u: 2 u u^T - I.
         x, y = self.along
         mirror = np.array([[2 * x * x - 1, 2 * x * y], [2 * x * y, 2 * y * y - 1]])
         matrix = np.eye(3)
@@ -57,5 +58,6 @@ class Fold:
 
     def grain(self, degrees: float) -> float:
         """Mirror a grain, in degrees anticlockwise from horizontal as seen, into 0 to 180."""
+        # A line at angle a, mirrored in a line at angle f, lies at 2 f - a.
         fold = math.degrees(math.atan2(-self.along[1], self.along[0]))
         return (2 * fold - degrees) % 180

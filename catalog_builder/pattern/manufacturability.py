@@ -1,4 +1,4 @@
-"""Sense checks for the bench: what can be drawn but hardly made, each with why it matters.
+"""Manufacturability: what can be drawn but hardly made, each with why it matters.
 
 The limits are the studio's own settings; their defaults are common practice, no source.
 """
@@ -13,21 +13,23 @@ from shapely import LineString, Point, Polygon
 
 from catalog_builder.mistake import Finding
 from catalog_builder.pattern.cuts import Cut
-from catalog_builder.pattern.numbers import inside
+from catalog_builder.pattern.faces import inner_point
 from catalog_builder.pattern.parts.hinge import read_hinges
 from catalog_builder.pattern.pieces import Pattern
 from catalog_builder.pattern.seams import Edges
-from catalog_builder.pattern.svg.drawing import Drawing
+from catalog_builder.pattern.svg.drawing import IGNORED_ELEMENTS, Drawing
+from catalog_builder.phrase import Number, Phrase, Quantity, phrase, quantity
 from catalog_builder.records.material import Material
 from catalog_builder.records.product import Product
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.studio import Making
+from catalog_builder.units import exact
 
-# A corner that the grinder's bit leaves by less than this is taken up by foil and bead.
+# Foil and bead cover what the grinder's bit leaves of a corner, up to this. Common practice, no source.
 REACHED_MM = 1.0
 
 
-def sense_findings(
+def manufacturability_findings(
     title: str, source: Source, pattern: Pattern, edges: Edges, cuts: Sequence[Cut], making: Making
 ) -> Iterator[Finding]:
     """Find pieces too small, too narrow in the middle or too deeply notched, and designs that fold.
@@ -35,47 +37,53 @@ def sense_findings(
     ``title`` names the drawing and its size; ``source`` is the drawing's own text.
     """
     place = source.place(None)
-    least = float(making.smallest_piece_mm)
-    small = {cut.number: _across(cut.shape) for cut in cuts}
-    small = {number: width for number, width in small.items() if width < least}
+    least = making.smallest_piece_mm
+    widths = {cut.number: _across(cut.shape) for cut in cuts}
+    small = tuple(
+        phrase("findings_drawing.piece_width", number=number, width=quantity(width, "mm", 1))
+        for number, width in widths.items()
+        if width < float(least)
+    )
     if small:
-        shown = ", ".join(f"{number} ({width:.1f} mm)" for number, width in small.items())
         yield Finding(
             code="G01",
             place=place,
-            text=f"{title}: under {least:g} mm across, so that it can hardly be ground and foiled: {shown}",
-            advice="make the piece larger, or join it to its neighbour",
+            text=phrase("findings_drawing.small_piece", title=title, least=Quantity(least, "mm", 2), pieces=small),
+            advice=phrase("findings_drawing.small_piece_advice"),
         )
-    where = _spots(cuts, lambda shape: _notch(shape, float(making.grinder_bit_mm) / 2), pattern.scale)
-    if where:
+    bit = making.grinder_bit_mm
+    corners = _piece_places(cuts, lambda shape: _notch(shape, float(bit) / 2), pattern.scale)
+    if corners:
         yield Finding(
             code="G02",
             place=place,
-            text=f"{title}: an inside corner that a bit of {making.grinder_bit_mm:g} mm cannot reach: {where}; "
-            "glass cracks when it is cut into one",
-            advice="round the corner, or lead a seam into it so that two pieces share it",
+            text=phrase("findings_drawing.inside_corner", title=title, bit=Quantity(bit, "mm", 2), pieces=corners),
+            advice=phrase("findings_drawing.inside_corner_advice"),
         )
-    where = _spots(cuts, lambda shape: _neck(shape, float(making.smallest_neck_mm)), pattern.scale)
-    if where:
+    least = making.smallest_neck_mm
+    necks = _piece_places(cuts, lambda shape: _neck(shape, float(least)), pattern.scale)
+    if necks:
         yield Finding(
             code="G03",
             place=place,
-            text=f"{title}: glass under {making.smallest_neck_mm:g} mm wide between two wider parts: {where}; "
-            "it breaks there",
-            advice="widen the neck, or lead a seam across it",
+            text=phrase("findings_drawing.neck", title=title, least=Quantity(least, "mm", 2), pieces=necks),
+            advice=phrase("findings_drawing.neck_advice"),
         )
     for hinge in read_hinges(edges, len(pattern.pieces)):
-        (x, y), (u, v) = hinge.begin, hinge.end
-        middle = Point((x + u) / 2, (y + v) / 2)
+        middle = Point(np.mean([hinge.begin, hinge.end], axis=0))
         if any(LineString(join.points).distance(middle) < 1 for join in pattern.standing_joins):
-            continue  # a part that stands out of it stiffens it
-        line = " to ".join(f"x {a / pattern.scale:.0f}, y {b / pattern.scale:.0f}" for a, b in ((x, y), (u, v)))
+            continue  # a part that stands out of the line stiffens it
         yield Finding(
             code="G07",
             place=place,
-            text=f"{title}: one straight line of seams, {hinge.length_mm:.0f} mm long, is all that joins two parts, "
-            f"from {line} of the drawing; a piece folds there when it is lifted",
-            advice="stagger the seams, or lay a stiffening wire into this one and round the rim",
+            text=phrase(
+                "findings_drawing.hinge",
+                title=title,
+                length=quantity(hinge.length_mm, "mm"),
+                begin=phrase("findings_drawing.place", **_drawing_place(hinge.begin, pattern.scale)),
+                end=phrase("findings_drawing.place", **_drawing_place(hinge.end, pattern.scale)),
+            ),
+            advice=phrase("findings_drawing.hinge_advice"),
         )
 
 
@@ -84,32 +92,26 @@ def drawing_findings(
 ) -> Iterator[Finding]:
     """Find what one of a product's drawings leaves unsaid or holds besides lines; ``title`` names it."""
     place = drawing.source.place
-    for what, line in drawing.ignored:
+    for name, line in drawing.ignored:
+        kind = "element_ignored" if name in IGNORED_ELEMENTS else "attribute_ignored"
         yield Finding(
             code="G06",
             place=place(line),
-            text=f"{title}: {what}; it is not read",
-            advice="draw the line itself where it matters",
+            text=phrase(f"findings_drawing.{kind}", title=title, name=name),
+            advice=phrase("findings_drawing.ignored_advice"),
         )
-    bare = [piece.number for piece in pattern.pieces if piece.grain is None]
-    if bare and any(material.has_grain for material in glass) and "grain" not in product.keys.model_fields_set:
+    count = sum(piece.grain is None for piece in pattern.pieces)
+    if count and any(material.has_grain for material in glass) and "grain" not in product.keys.model_fields_set:
         yield Finding(
             code="G04",
             place=place(None),
-            text=f"{title}: glass with a grain, but {_without(len(bare))}, and streaks may run apart from piece "
-            "to piece",
-            advice="write `grain: along` if that is meant, or a number of degrees, or draw grain arrows",
+            text=phrase("findings_drawing.no_grain", title=title, count=count),
+            advice=phrase("findings_drawing.no_grain_advice"),
         )
-    yield from _beside(title, drawing.source, pattern)
+    yield from _apart(title, drawing.source, pattern)
 
 
-def _without(count: int) -> str:
-    if count == 1:
-        return "1 piece without one; it is cut with the grain along its length"
-    return f"{count} pieces without one; they are cut with the grain along their length"
-
-
-def _beside(title: str, source: Source, pattern: Pattern) -> Iterator[Finding]:
+def _apart(title: str, source: Source, pattern: Pattern) -> Iterator[Finding]:
     """Find outlines that run beside each other farther apart than a foil gap and nearer than glass could."""
     faces = np.array([piece.face for piece in pattern.pieces], dtype=object)
     tree = shapely.STRtree(faces)
@@ -120,16 +122,38 @@ def _beside(title: str, source: Source, pattern: Pattern) -> Iterator[Finding]:
             continue
         strip = faces[a].boundary.intersection(faces[b].buffer(reach))
         if strip.length > 8 * reach:
-            x, y = inside(strip.buffer(0.1))
-            numbers = f"{pattern.pieces[a].number} and {pattern.pieces[b].number}"
+            place = _drawing_place(inner_point(strip.buffer(0.1)), pattern.scale)
             yield Finding(
                 code="G05",
                 place=source.place(None),
-                text=f"{title}: the pieces {numbers} run {faces[a].distance(faces[b]):.1f} mm apart at "
-                f"x {x / pattern.scale:.0f}, y {y / pattern.scale:.0f} of the drawing, too far for a seam; both count "
-                "as rim there",
-                advice="draw the two edges up to each other if a seam is meant, or farther apart",
+                text=phrase(
+                    "findings_drawing.apart",
+                    title=title,
+                    first=pattern.pieces[a].number,
+                    second=pattern.pieces[b].number,
+                    distance=quantity(faces[a].distance(faces[b]), "mm", 1),
+                    place=phrase("findings_drawing.place", **place),
+                ),
+                advice=phrase("findings_drawing.apart_advice"),
             )
+
+
+def _drawing_place(point: tuple[float, float], scale: float) -> dict[str, Number]:
+    """Give a point in mm as whole units of the drawing, as drawing programs show them."""
+    x, y = (Number(exact(part / scale, 0) + 0) for part in point)  # adding 0 takes the sign off a zero
+    return {"x": x, "y": y}
+
+
+def _piece_places(
+    cuts: Sequence[Cut], find: Callable[[Polygon], tuple[float, float] | None], scale: float
+) -> tuple[Phrase, ...]:
+    """Give the pieces in which ``find`` finds a place, with the place."""
+    places = [(cut.number, find(cut.shape)) for cut in cuts]
+    return tuple(
+        phrase("findings_drawing.piece_place", number=number, **_drawing_place(place, scale))
+        for number, place in places
+        if place is not None
+    )
 
 
 def _across(shape: Polygon) -> float:
@@ -146,10 +170,11 @@ def _spots(cuts: Sequence[Cut], find: Callable[[Polygon], tuple[float, float] | 
 
 
 def _notch(shape: Polygon, radius: float) -> tuple[float, float] | None:
-    """Give a place that a round bit of a radius cannot reach from outside, and leaves by more than it may."""
+    """Give the place of an inside corner of which a round bit of a radius leaves more than it may."""
+    # Closing (grow, then shrink by the radius) fills what a disc of that radius cannot reach from outside.
     closed = shape.buffer(radius, quad_segs=16).buffer(-radius, quad_segs=16)
     parts = shapely.get_parts(closed.difference(shape))
-    # No corner lies deeper than half the way round its part: what rounding leaves is passed over at once.
+    # No corner lies deeper than half its part's border is long: small parts need no measuring.
     parts = parts[shapely.length(parts) > 2 * REACHED_MM]
     edge = closed.boundary if len(parts) else None
     shapely.prepare(edge)
@@ -163,6 +188,7 @@ def _notch(shape: Polygon, radius: float) -> tuple[float, float] | None:
 
 def _neck(shape: Polygon, width: float) -> tuple[float, float] | None:
     """Give the place of a neck: where glass under a width joins two parts that are wider."""
+    # Shrunk by half the width, glass falls apart where it is narrower than that.
     core = shape.buffer(-width / 2)
     parts = [part for part in shapely.get_parts(core) if part.area > width**2 / 4]
     if len(parts) < 2:

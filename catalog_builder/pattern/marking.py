@@ -13,7 +13,7 @@ from catalog_builder.records.product import Product
 
 
 def with_marks(drawing: Drawing, product: Product, part: str = "") -> Drawing:
-    """Add a record's marks to a drawing of it; they go before the drawing's own where the two speak of one piece.
+    """Add a record's marks to a drawing of it; where both mark one piece, the record's mark counts.
 
     ``part`` names the part whose drawing it is; it is empty for the main one.
     """
@@ -33,8 +33,8 @@ def _marks(product: Product, part: str) -> Iterator[Mark]:
         yield Mark("fold", (Subpath((Straight(points),), closed=False),), line("fold"))
     for index, ring in enumerate(marks.rings):
         yield Mark("ring", (), line("rings", index), at=ring)
-    for index, spot in enumerate(marks.open):
-        yield Mark("open", (), line("open", index), at=spot)
+    for index, field in enumerate(marks.open):
+        yield Mark("open", (), line("open", index), at=field)
     for index, wire in enumerate(marks.wires):
         run = Subpath((Straight(np.array(wire.points)),), closed=False)
         yield Mark("wire", (run,), line("wires", index), material=wire.material)

@@ -10,46 +10,41 @@ import shapely
 from shapely import Point, Polygon
 
 from catalog_builder.mistake import listed, quoted
-from catalog_builder.pattern.faces import Flaw
+from catalog_builder.pattern.faces import Flaw, inner_point
 from catalog_builder.pattern.fold import Fold
 from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.pattern.svg.drawing import Mark
-from catalog_builder.pattern.unfolding import Spot
+from catalog_builder.pattern.unfolding import PointMark
 
-# Pieces whose middles differ in height by less than this share of the design are read as one row.
+# A design is read in rows, each a twelfth of its height: pieces beside each other seldom have their middles level.
 ROWS = 12
 
 
 def number_faces(
-    faces: Sequence[Polygon], labels: Mapping[int, Sequence[Spot]], outlines: Mapping[int, Mark], fold: Fold | None
+    faces: Sequence[Polygon], labels: Mapping[int, Sequence[PointMark]], outlines: Mapping[int, Mark], fold: Fold | None
 ) -> tuple[list[str], list[Flaw]]:
     """Give each face its number, and what is wrong with the labels.
 
     ``labels`` are by the face they lie in, ``outlines`` by the face they run round; a label goes before an outline.
     """
-    drawn, flaws = _labelled(faces, labels)
-    drawn = {**{index: mark.number for index, mark in outlines.items() if mark.number}, **drawn}
-    twins = _twins(faces, fold)
+    given, flaws = _labelled_numbers(faces, labels)
+    given = {**{index: mark.number for index, mark in outlines.items() if mark.number}, **given}
+    twins = _mirror_pairs(faces, fold)
     for index, twin in twins.items():
-        if index not in drawn and twin in drawn:
-            drawn[index] = drawn[twin]
-    numbers = _counted(faces, drawn, twins)
-    sided = [
-        _sided(faces[index], numbers[index], twins.get(index, index) != index, fold) for index in range(len(faces))
+        if index not in given and twin in given:
+            given[index] = given[twin]
+    numbers = _number_rest(faces, given, twins)
+    names = [
+        _with_side(face, numbers[index], fold) if twins.get(index, index) != index else numbers[index]
+        for index, face in enumerate(faces)
     ]
-    for number in sorted(number for number, count in Counter(sided).items() if count > 1):
-        index = len(sided) - 1 - sided[::-1].index(number)
+    for number in sorted(number for number, count in Counter(names).items() if count > 1):
+        index = len(names) - 1 - names[::-1].index(number)
         mark = labels[index][0].mark if index in labels else outlines.get(index)
         wrong, mend = f"two pieces have the number {quoted(number)}", "change one of the two numbers"
         expected = "a number of its own for each piece"
-        flaws.append(Flaw(wrong, mend, inside(faces[index]), mark.line if mark else None, expected))
-    return sided, flaws
-
-
-def inside(face: Polygon) -> tuple[float, float]:
-    """Give a point that lies inside a face."""
-    point = face.representative_point()
-    return float(point.x), float(point.y)
+        flaws.append(Flaw(wrong, mend, inner_point(faces[index]), mark.line if mark else None, expected))
+    return names, flaws
 
 
 def reading_order(number: str) -> tuple[int, str]:
@@ -58,27 +53,29 @@ def reading_order(number: str) -> tuple[int, str]:
     return int(digits) if digits else 10**9, number
 
 
-def _labelled(faces: Sequence[Polygon], labels: Mapping[int, Sequence[Spot]]) -> tuple[dict[int, str], list[Flaw]]:
-    drawn, flaws = {}, []
-    for index, spots in labels.items():
-        words = sorted({spot.mark.number for spot in spots if spot.mark.number})
+def _labelled_numbers(
+    faces: Sequence[Polygon], labels: Mapping[int, Sequence[PointMark]]
+) -> tuple[dict[int, str], list[Flaw]]:
+    given, flaws = {}, []
+    for index, marks in labels.items():
+        words = sorted({label.mark.number for label in marks if label.mark.number})
         if len(words) > 1:
             mend = "a line that should part the piece is missing, or a label lies on the wrong side of one"
             wrong = f"one piece holds the labels {listed(words)}"
-            flaws.append(Flaw(wrong, mend, inside(faces[index]), spots[-1].mark.line, "one label in a piece"))
+            flaws.append(Flaw(wrong, mend, inner_point(faces[index]), marks[-1].mark.line, "one label in a piece"))
         if words:
-            drawn[index] = words[0]
-    return drawn, flaws
+            given[index] = words[0]
+    return given, flaws
 
 
-def _counted(faces: Sequence[Polygon], drawn: Mapping[int, str], twins: Mapping[int, int]) -> dict[int, str]:
-    """Number what has no number yet, row by row from the top, each row from the left."""
-    numbers = dict(drawn)
+def _number_rest(faces: Sequence[Polygon], given: Mapping[int, str], twins: Mapping[int, int]) -> dict[int, str]:
+    """Number the faces without a number, row by row from the top, each row from the left."""
+    numbers = dict(given)
     bounds = shapely.bounds(np.array(faces, dtype=object))
     row = max(float(np.ptp(bounds[:, [1, 3]])) / ROWS, 1e-6)
-    rest = [index for index in range(len(faces)) if index not in drawn]
+    rest = [index for index in range(len(faces)) if index not in given]
     rest.sort(key=lambda index: (round(faces[index].centroid.y / row), faces[index].centroid.x))
-    taken, count = set(drawn.values()), 0
+    taken, count = set(given.values()), 0
     for index in rest:
         if index not in numbers:
             count += 1
@@ -88,18 +85,18 @@ def _counted(faces: Sequence[Polygon], drawn: Mapping[int, str], twins: Mapping[
     return numbers
 
 
-def _sided(face: Polygon, number: str, twinned: bool, fold: Fold | None) -> str:
-    if fold is None or not twinned:
+def _with_side(face: Polygon, number: str, fold: Fold | None) -> str:
+    if fold is None:
         return number
-    return number + ("L" if fold.side(np.array([inside(face)]))[0] < 0 else "R")
+    return number + ("L" if fold.side(np.array([inner_point(face)]))[0] < 0 else "R")
 
 
-def _twins(faces: Sequence[Polygon], fold: Fold | None) -> dict[int, int]:
-    """Pair each face with its mirror image; a face that lies across the fold is its own."""
+def _mirror_pairs(faces: Sequence[Polygon], fold: Fold | None) -> dict[int, int]:
+    """Pair each face with its mirror image; a face across the fold is its own image."""
     if fold is None:
         return {}
     tree = shapely.STRtree(faces)
-    points: Points = np.array([inside(face) for face in faces])
+    points: Points = np.array([inner_point(face) for face in faces])
     pairs: dict[int, int] = {}
     for index, image in enumerate(fold.mirrored(points)):
         hit = tree.query(Point(image), predicate="within").tolist()

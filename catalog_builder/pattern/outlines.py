@@ -1,4 +1,4 @@
-"""A product's measured outlines. They are large, so that they are let go and measured again for those who ask."""
+"""A product's measured outlines. They are large, so only those of the last products stay in memory."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import Product
 from catalog_builder.records.studio import Making
 
-# Work goes product by product: the one at hand, and one for comparison, are enough.
-AT_HAND = 2
+# Work goes product by product: the present one, and one for comparison.
+MOST_PRODUCTS = 2
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -24,7 +24,7 @@ class Outlines:
     materials: Materials
 
     def at(self, size: str) -> Measured:
-        """Give them at a size.
+        """Give the outlines at a size.
 
         Raises:
             MistakeError: with the faults of the drawings.
@@ -32,7 +32,7 @@ class Outlines:
         return self.measured()[size]
 
     def measured(self) -> dict[str, Measured]:
-        """Give them at every size, by the name of it.
+        """Give the outlines at every size, by its name.
 
         Raises:
             MistakeError: with the faults of the drawings.
@@ -40,8 +40,8 @@ class Outlines:
         return _measured(self)
 
 
-@lru_cache(maxsize=AT_HAND)
+@lru_cache(maxsize=MOST_PRODUCTS)
 def _measured(outlines: Outlines) -> dict[str, Measured]:
     product, making = outlines.product, outlines.making
-    sizes = read_sizes(product, making, outlines.materials)  # size
-    return {sized.size: measure(product, sized, making) for sized in sizes}  # measure
+    sizes = read_sizes(product, making, outlines.materials)
+    return {sized.size: measure(product, sized, making) for sized in sizes}

@@ -10,23 +10,23 @@ import shapely
 from shapely import Polygon
 
 from catalog_builder.mistake import Mistake, MistakeError, quoted
-from catalog_builder.pattern.faces import Flaw, Outline, faces_of
+from catalog_builder.pattern.faces import Flaw, Outline, faces_of, inner_point
 from catalog_builder.pattern.fold import Fold
-from catalog_builder.pattern.numbers import inside, number_faces, reading_order
+from catalog_builder.pattern.numbers import number_faces, reading_order
 from catalog_builder.pattern.parts.join import Join
 from catalog_builder.pattern.svg.drawing import Drawing, Mark
-from catalog_builder.pattern.svg.tree import fault
-from catalog_builder.pattern.unfolding import Ring, Spot, Unfolded, Wire, unfold
+from catalog_builder.pattern.unfolding import PointMark, Ring, Unfolded, Wire, unfold
 from catalog_builder.records.studio import Making
 
 SMALLEST_MM2 = 1.0
+_ADD_GLASS = "put a label into the piece with data-glass, or data-glass on its outline, group or the whole drawing"
 
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """One numbered cut of glass. ``face`` is in mm, y downwards; ``grain`` in degrees, None: along its length.
+    """One numbered piece of glass. ``face`` is in mm, y downwards; ``grain`` in degrees, None: along its length.
 
-    ``row`` is the line of the mark that speaks for it, if there is one.
+    ``row`` is the line of the mark that gives its number or glass word, if there is one.
     """
 
     number: str
@@ -84,7 +84,7 @@ class Fitting:
         return cls(float(making.chord_tolerance_mm), float(making.snap_mm), float(making.foil_gap_mm))
 
     def scaled(self, factor: float) -> Fitting:
-        """Follow a drawing that is made larger: what its lines miss by grows with it, the tolerance does not."""
+        """Scale for a drawing that is made larger: what its lines miss by grows with it, the tolerance does not."""
         return Fitting(self.tolerance_mm, self.snap_mm * factor, self.gap_mm * factor)
 
 
@@ -102,21 +102,22 @@ def read_pieces(drawing: Drawing, scale: float, fitting: Fitting, grain: float |
     if not flaws:
         faces, flaws = faces_of(unfolded.outlines, unfolded.lines, fitting.snap_mm, fitting.gap_mm)
         if not flaws:
-            faces, flaws = _without_open(faces, unfolded.spots)
+            faces, flaws = _without_open_fields(faces, unfolded.point_marks)
         if not faces and not flaws:
             expected = "closed outlines, or lines that close a field"
             mend = "draw the edges of the pieces as lines; pictures and filled strokes do not count"
-            raise fault(drawing.source, drawing.source.first_line, "the drawing encloses no glass", expected, mend)
+            place, wrong = drawing.source.place(drawing.source.first_line), "the drawing encloses no glass"
+            raise MistakeError.at(place, wrong=wrong, expected=expected, mend=mend)
         if not flaws:
-            pieces, flaws = _named(faces, unfolded, drawing, grain)
+            pieces, flaws = _number_pieces(faces, unfolded, drawing, grain)
     if flaws:
-        # By a fold, every flaw has a mirror image; the maker is shown the half that is drawn.
-        drawn = [flaw for flaw in flaws if unfolded.is_drawn(flaw.at)]
-        raise MistakeError([_told(flaw, drawing, scale) for flaw in drawn or flaws])
+        # By a fold, every flaw has a mirror image; only the half that is drawn can be mended.
+        in_drawn_half = [flaw for flaw in flaws if unfolded.is_drawn(flaw.at)]
+        raise MistakeError([_as_mistake(flaw, drawing, scale) for flaw in in_drawn_half or flaws])
     return Pattern(tuple(pieces), unfolded.wires, unfolded.rings, unfolded.fold, unfolded.joins, scale)
 
 
-def _told(flaw: Flaw, drawing: Drawing, scale: float) -> Mistake:
+def _as_mistake(flaw: Flaw, drawing: Drawing, scale: float) -> Mistake:
     x, y = flaw.at[0] / scale, flaw.at[1] / scale
     unit = " mm" if drawing.physical else ""
     return Mistake(
@@ -128,71 +129,69 @@ def _told(flaw: Flaw, drawing: Drawing, scale: float) -> Mistake:
     )
 
 
-def _without_open(faces: Sequence[Polygon], spots: Sequence[Spot]) -> tuple[list[Polygon], list[Flaw]]:
-    """Leave out faces marked as open; tell marks that lie in no face."""
-    kept, flaws = list(faces), []
-    for spot in spots:
-        if spot.mark.kind == "open":
-            kept = [face for face in kept if not face.contains(spot.at)]
-            if not spot.mirrored and not any(face.contains(spot.at) for face in faces):
-                at = (spot.at.x, spot.at.y)
+def _without_open_fields(faces: Sequence[Polygon], marks: Sequence[PointMark]) -> tuple[list[Polygon], list[Flaw]]:
+    """Leave out faces marked as open, and find such marks that lie in no face."""
+    glass_faces, flaws = list(faces), []
+    for point in marks:
+        if point.mark.kind == "open":
+            glass_faces = [face for face in glass_faces if not face.contains(point.at)]
+            if not point.mirrored and not any(face.contains(point.at) for face in faces):
+                at = (point.at.x, point.at.y)
                 wrong, mend = "a mark for an open field lies in none", "move it into a field that lines close"
-                flaws.append(Flaw(wrong, mend, at, spot.mark.line, "the mark inside the field that has no glass"))
-    return kept, flaws
+                flaws.append(Flaw(wrong, mend, at, point.mark.line, "the mark inside the field that has no glass"))
+    return glass_faces, flaws
 
 
-def _named(
+def _number_pieces(
     faces: Sequence[Polygon], unfolded: Unfolded, drawing: Drawing, grain: float | None
 ) -> tuple[list[Piece], list[Flaw]]:
     """Give each face its number, glass word and grain."""
-    labels, arrows, flaws = _sorted_spots(faces, unfolded)
+    labels, arrows, flaws = _marks_by_face(faces, unfolded)
     outlines = _smallest_outlines(faces, unfolded.outlines)
     own = {index: outline.mark for index, outline in outlines.items() if not outline.mirrored}
     numbers, more = number_faces(faces, labels, own, unfolded.fold)
     flaws.extend(more)
     pieces = []
     for index, face in enumerate(faces):
-        marks = [(spot.mark, spot.mirrored) for spot in labels.get(index, ())]
+        marks = [(point.mark, point.mirrored) for point in labels.get(index, ())]
         if index in outlines:
             marks.append((outlines[index].mark, outlines[index].mirrored))
         glass = next((mark.glass for mark, _ in marks if mark.glass), drawing.glass)
         line = marks[0][0].line if marks else None
         if face.area < SMALLEST_MM2:
             mend = "move the lines that enclose it apart, or join it to its neighbour"
-            flaws.append(Flaw(f"a piece of {face.area:.2f} mm2 is too small to be glass", mend, inside(face), line))
+            wrong = f"a piece of {face.area:.2f} mm2 is too small to be glass"
+            flaws.append(Flaw(wrong, mend, inner_point(face), line))
         if glass is None:
-            mend = (
-                "put a label into the piece with data-glass, or data-glass on its outline, group or the whole drawing"
-            )
             wrong, expected = f"the piece {numbers[index]} has no glass word", "a glass word for each piece"
-            flaws.append(Flaw(wrong, mend, inside(face), line, expected))
-        arrow = arrows.get(index, _grain(marks, unfolded.fold, drawing.grain))
+            flaws.append(Flaw(wrong, _ADD_GLASS, inner_point(face), line, expected))
+        arrow = arrows.get(index, _marked_grain(marks, unfolded.fold, drawing.grain))
         turn = grain if arrow is None else arrow
         pieces.append(Piece(numbers[index], shapely.normalize(face), glass or "", turn, line))
     return sorted(pieces, key=lambda piece: reading_order(piece.number)), flaws
 
 
-def _sorted_spots(
+def _marks_by_face(
     faces: Sequence[Polygon], unfolded: Unfolded
-) -> tuple[dict[int, list[Spot]], dict[int, float], list[Flaw]]:
+) -> tuple[dict[int, list[PointMark]], dict[int, float], list[Flaw]]:
     """Find the face of every label and grain arrow; what is drawn goes before its mirror image."""
     tree = shapely.STRtree(faces)
-    labels: dict[int, list[Spot]] = {}
+    labels: dict[int, list[PointMark]] = {}
     arrows: dict[int, float] = {}
     flaws = []
-    for spot in sorted(unfolded.spots, key=lambda one: one.mirrored):
-        if spot.mark.kind == "open":
+    for point in sorted(unfolded.point_marks, key=lambda point: point.mirrored):
+        if point.mark.kind == "open":
             continue
-        hit = tree.query(spot.at, predicate="within").tolist()
-        if hit and spot.mark.kind == "label":
-            labels.setdefault(hit[0], []).append(spot)
+        hit = tree.query(point.at, predicate="within").tolist()
+        if hit and point.mark.kind == "label":
+            labels.setdefault(hit[0], []).append(point)
         elif hit:
-            arrows.setdefault(hit[0], _arrow(spot.mark, unfolded.fold if spot.mirrored else None))
-        elif not spot.mirrored:
-            label = f"the label {quoted(spot.mark.number)}" if spot.mark.number else "a label"
-            wrong = f"{label if spot.mark.kind == 'label' else 'a grain arrow'} lies in no piece"
-            at, mend = (spot.at.x, spot.at.y), "move it into its piece; where a text begins is what counts"
-            flaws.append(Flaw(wrong, mend, at, spot.mark.line, "each label and grain arrow inside its piece"))
+            arrows.setdefault(hit[0], _arrow_grain(point.mark, unfolded.fold if point.mirrored else None))
+        elif not point.mirrored:
+            label = f"the label {quoted(point.mark.number)}" if point.mark.number else "a label"
+            wrong = f"{label if point.mark.kind == 'label' else 'a grain arrow'} lies in no piece"
+            at, mend = (point.at.x, point.at.y), "move it into its piece; where a text begins is what counts"
+            flaws.append(Flaw(wrong, mend, at, point.mark.line, "each label and grain arrow inside its piece"))
     return labels, arrows, flaws
 
 
@@ -203,23 +202,23 @@ def _smallest_outlines(faces: Sequence[Polygon], outlines: Sequence[Outline]) ->
     points = [face.representative_point() for face in faces]
     tree = shapely.STRtree([outline.polygon for outline in outlines])
     areas = [outline.polygon.area for outline in outlines]
-    found: dict[int, int] = {}
+    smallest: dict[int, int] = {}
     for face, outline in zip(*tree.query(points, predicate="within").tolist(), strict=True):
-        best = found.get(face, outline)
-        found[face] = min(best, outline, key=lambda one: (areas[one], outlines[one].mirrored, one))
-    return {face: outlines[outline] for face, outline in found.items()}
+        best = smallest.get(face, outline)
+        smallest[face] = min(best, outline, key=lambda index: (areas[index], outlines[index].mirrored, index))
+    return {face: outlines[outline] for face, outline in smallest.items()}
 
 
-def _grain(marks: Sequence[tuple[Mark, bool]], fold: Fold | None, otherwise: float | None) -> float | None:
+def _marked_grain(marks: Sequence[tuple[Mark, bool]], fold: Fold | None, otherwise: float | None) -> float | None:
     for mark, mirrored in marks:
         if mark.grain is not None:
             return fold.grain(mark.grain) if mirrored and fold is not None else mark.grain
     return otherwise
 
 
-def _arrow(mark: Mark, fold: Fold | None) -> float:
+def _arrow_grain(mark: Mark, fold: Fold | None) -> float:
     """Give the direction of a grain arrow in degrees anticlockwise from horizontal as seen, 0 to 180."""
     points = mark.runs[0].flat(0.1)
-    way = points[-1] - points[0]
-    degrees = float(np.degrees(np.arctan2(-way[1], way[0]))) % 180
+    direction = points[-1] - points[0]
+    degrees = float(np.degrees(np.arctan2(-direction[1], direction[0]))) % 180
     return fold.grain(degrees) if fold is not None else degrees

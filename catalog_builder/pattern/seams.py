@@ -1,7 +1,7 @@
 """Seams and rims: every edge of the pieces, counted once or twice.
 
-The faces fit each other exactly (each shared edge has the same points on both sides), so an edge that
-stands twice is a seam and one that stands once is rim.
+The faces fit each other exactly (each shared edge has the same points on both sides), so an edge of two faces is
+a seam and an edge of one face is a rim.
 """
 
 from __future__ import annotations
@@ -34,18 +34,6 @@ class Edges:
     rim_owners: NDArray[np.int64]
     joints: Points
     seam_ends: Points
-    nodes_less_stretches: int
-    faces: tuple[Polygon, ...]
-
-    @property
-    def euler(self) -> int:
-        """V - E + F of the arrangement, the outer field and holes counted as faces.
-
-        Euler's formula: 1 + the number of groups of faces that hang together, so 2 for one group.
-        """
-        whole = shapely.union_all(list(self.faces))
-        holes = int(sum(shapely.get_num_interior_rings(shapely.get_parts(whole))))
-        return self.nodes_less_stretches + len(self.faces) + 1 + holes
 
     @property
     def seam_mm(self) -> float:
@@ -58,7 +46,7 @@ class Edges:
         return float(_lengths(self.rims).sum())
 
     def seam_lines(self, faces: int) -> list[MultiLineString]:
-        """Give for each face the seams on its border."""
+        """Give for each face the seams on its border, joined to lines as long as they run on."""
         owner = self.owners.T.reshape(-1)
         order = np.argsort(owner, kind="stable")
         both = shapely.linestrings(np.concatenate([self.seams, self.seams])[order])
@@ -73,7 +61,7 @@ def _lengths(stretches: Points) -> Points:
 
 
 def read_edges(faces: Sequence[Polygon]) -> Edges:
-    """Count the edges of faces that fit each other."""
+    """Find the seams and rims of faces that fit each other."""
     points, owner = _stretches(faces)
     flat = points.reshape(-1, 2)
     # One number for each point and each stretch: numpy sorts numbers far faster than rows.
@@ -97,8 +85,6 @@ def read_edges(faces: Sequence[Polygon]) -> Edges:
         rim_owners=owner[first[single]],
         joints=nodes[(degree > 2) & at_seam],
         seam_ends=nodes[at_seam & at_rim],
-        nodes_less_stretches=len(nodes) - len(unique_ends),
-        faces=tuple(faces),
     )
 
 

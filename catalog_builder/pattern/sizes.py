@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
-from catalog_builder.mistake import Finding, Mistake, MistakeError, listed, nearest, quoted
+from catalog_builder.mistake import Finding, Mistake, MistakeError, Mistakes, listed, nearest, quoted
+from catalog_builder.pattern.faces import inner_point
 from catalog_builder.pattern.manufacturability import drawing_findings
 from catalog_builder.pattern.marking import with_marks
 from catalog_builder.pattern.pieces import Fitting, Pattern, Piece, read_pieces
@@ -48,38 +49,36 @@ def read_sizes(product: Product, making: Making, materials: Materials) -> tuple[
     """
     drawings, keys = _drawings(product), product.keys
     fitting = Fitting.of(making)
-    start = 1.0 if drawings[""].physical else _rough_scale(drawings[""], product)
-    starts = {name: _start(name, drawings, start) for name in drawings}
-    drawn = _all_pieces(drawings, starts, fitting, keys.grain)
-    mistakes = [
-        *_unknown_glass(product, drawn),
-        *(mistake for name, pattern in drawn.items() for mistake in _unknown_wire(product, name, pattern, materials)),
-        *(mistake for name, pattern in drawn.items() for mistake in _apart(product, name, pattern)),
-    ]
+    main_scale = 1.0 if drawings[""].physical else _scale_from_width(drawings[""], product)
+    base_scales = {name: _base_scale(name, drawings, main_scale) for name in drawings}
+    base = _all_pieces(drawings, base_scales, fitting, keys.grain)
+    mistakes = [*_unknown_glass(product, base)]
+    for name, pattern in base.items():
+        mistakes += (*_unknown_wire(product, name, pattern, materials), *_loose_groups(product, name, pattern))
     if mistakes:
         raise MistakeError(mistakes)
-    widths = dict(keys.sizes) or {"": keys.width or drawn[""].width_mm}
+    base_width = base[""].width_mm
+    widths = dict(keys.sizes) or {"": keys.width or base_width}
     glass = [materials.rows[name] for choice in keys.glass.values() for name in choice.pieces.values()]
     findings = tuple(
         finding
         for name, drawing in drawings.items()
-        for finding in drawing_findings(titled(product, name), product, drawing, drawn[name], glass)
+        for finding in drawing_findings(titled(product, name), product, drawing, base[name], glass)
     )
     sizes = []
-    for name, width in widths.items():
-        times = width / drawn[""].width_mm
-        if abs(times - 1) < 1e-9:
-            patterns = drawn
-        else:
-            scales = {one: scale * times for one, scale in starts.items()}
+    for size, width in widths.items():
+        times, patterns = width / base_width, base
+        if abs(times - 1) >= 1e-9:
+            scales = {name: scale * times for name, scale in base_scales.items()}
             try:
                 patterns = _all_pieces(drawings, scales, fitting.scaled(times), keys.grain)
-            except MistakeError as fault:
-                within = f"in the size {name or 'asked for'}"
-                raise MistakeError([replace(one, wrong=f"{within}: {one.wrong}") for one in fault.mistakes]) from None
-            patterns = {one: replace(pattern, enlarged=times) for one, pattern in patterns.items()}
-        parts = {part: pattern for part, pattern in patterns.items() if part}
-        sizes.append(Sized(name, patterns[""], parts, findings))
+            except MistakeError as error:
+                within = f"in the size {size or 'asked for'}"
+                mistakes_in_size = [replace(each, wrong=f"{within}: {each.wrong}") for each in error.mistakes]
+                raise MistakeError(mistakes_in_size) from None
+            patterns = {name: replace(pattern, enlarged=times) for name, pattern in patterns.items()}
+        parts = {name: pattern for name, pattern in patterns.items() if name}
+        sizes.append(Sized(size, patterns[""], parts, findings))
     return tuple(sizes)
 
 
@@ -95,14 +94,11 @@ def _drawings(product: Product) -> dict[str, Drawing]:
         MistakeError: with the faults of all of them.
     """
     drawings: dict[str, Drawing] = {}
-    mistakes: list[Mistake] = []
+    mistakes = Mistakes()
     for name, source in {"": product.drawing, **product.parts}.items():
-        try:
+        with mistakes.collect():
             drawings[name] = with_marks(read_drawing(source), product, name)
-        except MistakeError as fault:
-            mistakes.extend(fault.mistakes)
-    if mistakes:
-        raise MistakeError(mistakes)
+    mistakes.raise_if_any()
     return drawings
 
 
@@ -115,26 +111,23 @@ def _all_pieces(
         MistakeError: with the faults of all of them.
     """
     patterns: dict[str, Pattern] = {}
-    mistakes: list[Mistake] = []
+    mistakes = Mistakes()
     for name, drawing in drawings.items():
-        try:
+        with mistakes.collect():
             patterns[name] = read_pieces(drawing, scales[name], fitting, grain)
-        except MistakeError as fault:
-            mistakes.extend(fault.mistakes)
-    if mistakes:
-        raise MistakeError(mistakes)
+    mistakes.raise_if_any()
     return patterns
 
 
-def _start(name: str, drawings: Mapping[str, Drawing], start: float) -> float:
+def _base_scale(name: str, drawings: Mapping[str, Drawing], main_scale: float) -> float:
     """Give a drawing's scale at the drawn size: a part without a physical size takes it from the join."""
     if not name or drawings[name].physical:
-        return 1.0 if name else start
-    own, wanted = _join_reach(drawings[name]), _join_reach(drawings[""], name)
-    return start * wanted / own if own and wanted else start
+        return 1.0 if name else main_scale
+    own, main = _join_length(drawings[name]), _join_length(drawings[""], name)
+    return main_scale * main / own if own and main else main_scale
 
 
-def _join_reach(drawing: Drawing, part: str | None = None) -> float | None:
+def _join_length(drawing: Drawing, part: str | None = None) -> float | None:
     """Give the length of a drawing's first join, of a part if one is named, in the drawing's own units."""
     for mark in drawing.marks:
         if mark.kind == "join" and (part is None or mark.part in (None, part)):
@@ -143,25 +136,25 @@ def _join_reach(drawing: Drawing, part: str | None = None) -> float | None:
     return None
 
 
-def _rough_scale(drawing: Drawing, product: Product) -> float:
-    """A drawing without a physical size takes it from the record's finished width."""
-    wanted = product.keys.width or next(iter(product.keys.sizes.values()), None)
+def _scale_from_width(drawing: Drawing, product: Product) -> float:
+    """Give the scale of a drawing without a physical size by the record's finished width, wires and fold aside.
+
+    Raises:
+        MistakeError: the record has no width either, or the drawing has none.
+    """
+    width = product.keys.width or next(iter(product.keys.sizes.values()), None)
     runs = [run for mark in drawing.marks if mark.kind in ("outline", "line") for run in mark.runs]
     largest = max((run.reach for run in runs), default=0.0)
     points = [run.flat(largest / 1000) for run in runs if largest > 0]
-    reach = float(np.ptp(np.concatenate(points)[:, 0])) if points else 0.0
-    if wanted is None or reach == 0.0:
-        raise MistakeError(
-            [
-                Mistake(
-                    place=drawing.source.place(drawing.source.first_line),
-                    wrong="neither the drawing nor the record says how large the piece is",
-                    expected='width="120mm" on the <svg>, or `sizes:` or `width:` in the record',
-                    mend="add `width: 120 mm` to the record, with the finished width",
-                )
-            ]
+    drawn_width = float(np.ptp(np.concatenate(points)[:, 0])) if points else 0.0
+    if width is None or drawn_width == 0.0:
+        raise MistakeError.at(
+            drawing.source.place(drawing.source.first_line),
+            wrong="neither the drawing nor the record says how large the piece is",
+            expected='width="120mm" on the <svg>, or `sizes:` or `width:` in the record',
+            mend="add `width: 120 mm` to the record, with the finished width",
         )
-    return wanted / reach
+    return width / drawn_width
 
 
 def _unknown_glass(product: Product, patterns: Mapping[str, Pattern]) -> Iterator[Mistake]:
@@ -174,10 +167,11 @@ def _unknown_glass(product: Product, patterns: Mapping[str, Pattern]) -> Iterato
         known = set(choice.pieces)
         guesses = {word: nearest(word, known - set(used)) for word in sorted(set(used) - known)}
         for word, guess in guesses.items():
-            spot = product.place_of(used[word][0].row, used[word][1])
+            piece, part = used[word]
+            place = product.place_of(piece.row, part)
             yield Mistake(
                 place=product.source.place(product.line("glass", name, "pieces")),
-                wrong=f"the drawing has glass {quoted(word)} ({spot}), which the choice {name!r} does not name",
+                wrong=f"the drawing has glass {quoted(word)} ({place}), which the choice {name!r} does not name",
                 expected=f"a material for each of: {listed(used)}",
                 mend=f"write {word!r} in place of {guess!r} here, or mend the drawing"
                 if guess
@@ -209,8 +203,8 @@ def _unknown_wire(product: Product, name: str, pattern: Pattern, materials: Mate
             )
 
 
-def _apart(product: Product, name: str, pattern: Pattern) -> Iterator[Mistake]:
-    """Pieces that nothing joins would fall off: each must share a seam with the rest, or be held by a wire."""
+def _loose_groups(product: Product, name: str, pattern: Pattern) -> Iterator[Mistake]:
+    """Find groups of pieces that would fall off: each must share a seam with the rest, or be held by a wire."""
     groups = list(shapely.get_parts(shapely.union_all([piece.face for piece in pattern.pieces])))
     if len(groups) < 2:
         return
@@ -224,15 +218,14 @@ def _apart(product: Product, name: str, pattern: Pattern) -> Iterator[Mistake]:
                 joined |= group
     for index, group in enumerate(groups):
         if index not in joined:
-            spot = group.representative_point()
             gap = min(group.distance(other) for number, other in enumerate(groups) if number != index)
             loose = [piece for piece in pattern.pieces if group.contains(piece.face.representative_point())]
-            one, verb = ("piece", "shares") if len(loose) == 1 else ("pieces", "share")
+            noun, verb = ("piece", "shares") if len(loose) == 1 else ("pieces", "share")
             numbers = ", ".join(piece.number for piece in loose)
-            x, y = spot.x / pattern.scale, spot.y / pattern.scale
+            x, y = (at / pattern.scale for at in inner_point(group))
             yield Mistake(
                 place=product.place_of(loose[0].row if loose else None, name),
-                wrong=f"the {one} {numbers} at x {x:.1f}, y {y:.1f} of the drawing {verb} no edge with the rest "
+                wrong=f"the {noun} {numbers} at x {x:.1f}, y {y:.1f} of the drawing {verb} no edge with the rest "
                 f"({gap:.2f} mm away at the finished size)",
                 expected="pieces that meet along an edge, or that a wire holds",
                 mend="draw the two outlines up to each other, or draw a wire between them",

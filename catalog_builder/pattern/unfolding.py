@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import TypeAlias
 
 import numpy as np
 from shapely import LineString, Point
 
-from catalog_builder.mistake import Mistake, MistakeError
+from catalog_builder.mistake import MistakeError
 from catalog_builder.pattern.crossings import is_crowded
 from catalog_builder.pattern.faces import Flaw, Line, Outline, polygon_of
 from catalog_builder.pattern.fold import Fold
@@ -18,11 +19,13 @@ from catalog_builder.pattern.svg.drawing import Drawing, Mark
 
 # Two marks nearer than this are one, drawn on the fold.
 SAME_MM = 0.1
-# Limits far beyond any pattern, so that a slip or a traced photograph ends in words.
+# Limits far beyond any pattern, so that a slip or a traced photograph ends in a message, not in a full memory.
 MOST_MM = 20_000.0
 MOST_POINTS = 400_000
 MOST_MARKS = 5_000
 _SIMPLIFY = "simplify it; trace pictures by hand, not with an automatic tracer"
+# Each mark with its runs as points in mm.
+FlatMarks: TypeAlias = list[tuple[Mark, list[Points]]]
 _FOLD = "one straight fold line, and the design on one side of it"
 
 
@@ -45,8 +48,8 @@ class Ring:
 
 
 @dataclass(frozen=True, slots=True)
-class Spot:
-    """A point mark (label, grain arrow, open field) where it lies, in mm."""
+class PointMark:
+    """A mark of which only the place counts (label, grain arrow, open field), in mm."""
 
     at: Point
     mark: Mark
@@ -62,7 +65,7 @@ class Unfolded:
 
     outlines: tuple[Outline, ...]
     lines: tuple[Line, ...]
-    spots: tuple[Spot, ...]
+    point_marks: tuple[PointMark, ...]
     wires: tuple[Wire, ...]
     rings: tuple[Ring, ...]
     fold: Fold | None
@@ -77,103 +80,103 @@ class Unfolded:
 
 def unfold(drawing: Drawing, scale: float, tolerance_mm: float, snap_mm: float) -> Unfolded:
     """Flatten every mark at ``scale`` and mirror it across the fold."""
-    flats = _flattened(drawing, scale, tolerance_mm)
-    fold, flaws = _fold(flats, snap_mm)
+    flattened = _flattened(drawing, scale, tolerance_mm)
+    fold, flaws = _read_fold(flattened, snap_mm)
     sides = (False, True) if fold is not None else (False,)
-    half = _Half(fold, snap_mm, scale)
-    outlines, lines, spots = [], [], []
+    half = _HalfDrawing(fold, snap_mm, scale)
+    outlines, lines, point_marks = [], [], []
     wires: list[Wire] = []
     rings: list[Ring] = []
-    for mark, runs in flats:
+    for mark, runs in flattened:
         for mirrored in sides:
             if mark.kind == "outline":
-                polygon, crossing = polygon_of([half.turned(run, mirrored) for run in runs], mark.even_odd)
+                polygon, crossing = polygon_of([half.on_side(run, mirrored) for run in runs], mark.even_odd)
                 if polygon is not None:
                     outlines.append(Outline(polygon, mark, mirrored))
                 elif crossing is not None and not mirrored:
                     mend = "draw it so that it runs round one piece, without crossing itself"
                     flaws.append(Flaw("an outline crosses itself or is not one field", mend, crossing, mark.line))
             elif mark.kind == "line" and len(runs[0]) > 1:
-                lines.append(Line(half.led(runs[0], mirrored), mark.line))
+                lines.append(Line(half.snapped_on_side(runs[0], mirrored), mark.line))
             elif mark.kind == "wire" and len(runs[0]) > 1:
-                wire = LineString(half.led(runs[0], mirrored))
-                if not any(_same(wire, one.line) for one in wires):
-                    wires.append(Wire(wire, mark.material, mark.line))
+                line = LineString(half.snapped_on_side(runs[0], mirrored))
+                if not any(_same_line(line, wire.line) for wire in wires):
+                    wires.append(Wire(line, mark.material, mark.line))
             elif mark.kind in ("ring", "label", "open", "grain"):
-                x, y = half.spot(mark, runs, mirrored)
+                x, y = half.mark_point(mark, runs, mirrored)
                 if mark.kind != "ring":
-                    spots.append(Spot(Point(x, y), mark, mirrored))
-                elif not any(np.hypot(x - one.x, y - one.y) < SAME_MM for one in rings):
+                    point_marks.append(PointMark(Point(x, y), mark, mirrored))
+                elif not any(np.hypot(x - ring.x, y - ring.y) < SAME_MM for ring in rings):
                     rings.append(Ring(x, y, mark.line))
-    joins, bent = _joins(fold, flats, snap_mm)
-    flaws.extend((*bent, *_both_sides(fold, flats, snap_mm)))
+    joins, bent = _read_joins(fold, flattened, snap_mm)
+    flaws.extend((*bent, *_drawn_on_both_sides(fold, flattened, snap_mm)))
     rings.sort(key=lambda ring: (ring.x, ring.y))
-    edges = [run for mark, runs in flats if mark.kind in ("outline", "line") for run in runs]
+    edges = [run for mark, runs in flattened if mark.kind in ("outline", "line") for run in runs]
     side = float(sum(fold.side(run).sum() for run in edges)) if fold is not None else 0.0
-    marks = tuple(outlines), tuple(lines), tuple(spots), tuple(wires), tuple(rings)
+    marks = tuple(outlines), tuple(lines), tuple(point_marks), tuple(wires), tuple(rings)
     return Unfolded(*marks, fold, tuple(joins), tuple(flaws), side)
 
 
-def _flattened(drawing: Drawing, scale: float, tolerance_mm: float) -> list[tuple[Mark, list[Points]]]:
+def _flattened(drawing: Drawing, scale: float, tolerance_mm: float) -> FlatMarks:
     """Flatten every mark.
 
     Raises:
         MistakeError: a mark lies too far away, or all of them have too many points to be a pattern.
     """
-    flats, count = [], 0
+    flattened, count = [], 0
     for number, mark in enumerate(drawing.marks):
         corners = [*(run.reach for run in mark.runs), *(abs(part) for part in mark.at or ())]
         if corners and not max(corners) * scale <= MOST_MM:
             wrong = f"the shape reaches more than {MOST_MM / 1000:g} m from the drawing's corner"
-            raise _refused(drawing, mark, wrong, "check its coordinates, and the width and viewBox of the drawing")
-        flats.append((mark, [run.flat(tolerance_mm / scale) * scale for run in mark.runs]))
-        count += sum(len(run) for run in flats[-1][1])
+            raise _too_large(drawing, mark, wrong, "check its coordinates, and the width and viewBox of the drawing")
+        flattened.append((mark, [run.flat(tolerance_mm / scale) * scale for run in mark.runs]))
+        count += sum(len(run) for run in flattened[-1][1])
         if count > MOST_POINTS or number >= MOST_MARKS:
             what = f"{MOST_POINTS} points" if count > MOST_POINTS else f"{MOST_MARKS} marks"
             wrong = f"up to here the drawing has more than {what}"
-            raise _refused(drawing, mark, wrong, _SIMPLIFY)
-    if is_crowded([run for mark, runs in flats for run in runs]):
-        raise _refused(drawing, flats[-1][0], "up to here the drawing's lines cross too often", _SIMPLIFY)
-    return flats
+            raise _too_large(drawing, mark, wrong, _SIMPLIFY)
+    if is_crowded([run for mark, runs in flattened for run in runs]):
+        raise _too_large(drawing, flattened[-1][0], "up to here the drawing's lines cross too often", _SIMPLIFY)
+    return flattened
 
 
-def _refused(drawing: Drawing, mark: Mark, wrong: str, mend: str) -> MistakeError:
+def _too_large(drawing: Drawing, mark: Mark, wrong: str, mend: str) -> MistakeError:
     expected = "a pattern drawn by hand, of a size that can hang"
-    return MistakeError([Mistake(place=drawing.place(mark.line), wrong=wrong, expected=expected, mend=mend)])
+    return MistakeError.at(drawing.place(mark.line), wrong=wrong, expected=expected, mend=mend)
 
 
 @dataclass(frozen=True, slots=True)
-class _Half:
-    """Puts marks on the drawn or the mirrored side."""
+class _HalfDrawing:
+    """Gives the marks of a half as drawn, or mirrored for the other side."""
 
     fold: Fold | None
     snap: float
     scale: float
 
-    def turned(self, points: Points, mirrored: bool) -> Points:
-        """Mirror points where they belong to the other side."""
+    def on_side(self, points: Points, mirrored: bool) -> Points:
+        """Give points as they are drawn, or mirrored for the other side."""
         return self.fold.mirrored(points) if mirrored and self.fold is not None else points
 
-    def led(self, points: Points, mirrored: bool) -> Points:
-        """Lead the ends of a line onto the fold where they nearly meet it, and mirror it if need be."""
-        return self.turned(self.fold.snapped(points, self.snap) if self.fold is not None else points, mirrored)
+    def snapped_on_side(self, points: Points, mirrored: bool) -> Points:
+        """Move the ends of a line onto the fold where they nearly meet it, and mirror the line for the other side."""
+        return self.on_side(self.fold.snapped(points, self.snap) if self.fold is not None else points, mirrored)
 
-    def spot(self, mark: Mark, runs: list[Points], mirrored: bool) -> tuple[float, float]:
+    def mark_point(self, mark: Mark, runs: list[Points], mirrored: bool) -> tuple[float, float]:
         """Give the point of a mark: its own, or the middle of its box."""
         if mark.at is not None:
             point = np.array([mark.at]) * self.scale
         else:
             point = (runs[0].min(axis=0) + runs[0].max(axis=0))[None, :] / 2
-        x, y = self.turned(point, mirrored)[0].tolist()
+        x, y = self.on_side(point, mirrored)[0].tolist()
         return x, y
 
 
-def _same(one: LineString, other: LineString) -> bool:
-    return bool(one.equals_exact(other, 0.01) or one.reverse().equals_exact(other, 0.01))
+def _same_line(line: LineString, other: LineString) -> bool:
+    return bool(line.equals_exact(other, 0.01) or line.reverse().equals_exact(other, 0.01))
 
 
-def _fold(flats: list[tuple[Mark, list[Points]]], snap: float) -> tuple[Fold | None, list[Flaw]]:
-    folds = [(mark, runs[0]) for mark, runs in flats if mark.kind == "fold"]
+def _read_fold(flattened: FlatMarks, snap: float) -> tuple[Fold | None, list[Flaw]]:
+    folds = [(mark, runs[0]) for mark, runs in flattened if mark.kind == "fold"]
     if not folds:
         return None, []
     mark, points = folds[0]
@@ -187,28 +190,28 @@ def _fold(flats: list[tuple[Mark, list[Points]]], snap: float) -> tuple[Fold | N
     return Fold.through(points), []
 
 
-def _joins(fold: Fold | None, flats: list[tuple[Mark, list[Points]]], snap: float) -> tuple[list[Join], list[Flaw]]:
+def _read_joins(fold: Fold | None, flattened: FlatMarks, snap: float) -> tuple[list[Join], list[Flaw]]:
     """Give the joins on both sides of the fold; one that lies along the fold is one."""
     joins: list[Join] = []
     flaws: list[Flaw] = []
-    for mark, runs in flats:
+    for mark, runs in flattened:
         for run in runs if mark.kind == "join" else []:
-            found = read_join(run, mark.part, mark.line, snap)
-            if isinstance(found, Flaw):
-                flaws.append(found)
+            join = read_join(run, mark.part, mark.line, snap)
+            if isinstance(join, Flaw):
+                flaws.append(join)
                 continue
-            joins.append(found)
-            if fold is not None and float(np.abs(fold.side(found.points)).max()) > SAME_MM:
-                joins.append(replace(found, mirrored=True))
+            joins.append(join)
+            if fold is not None and float(np.abs(fold.side(join.points)).max()) > SAME_MM:
+                joins.append(replace(join, mirrored=True))
     return joins, flaws
 
 
-def _both_sides(fold: Fold | None, flats: list[tuple[Mark, list[Points]]], snap: float) -> Iterator[Flaw]:
-    """Tell a half that is drawn on both sides of its fold: its pieces would lie over each other."""
+def _drawn_on_both_sides(fold: Fold | None, flattened: FlatMarks, snap: float) -> Iterator[Flaw]:
+    """Find a drawing on both sides of its fold: its pieces and their mirror images would overlap."""
     if fold is None:
         return
     farthest: dict[bool, tuple[float, float, float, Mark]] = {}
-    for mark, runs in flats:
+    for mark, runs in flattened:
         for run in runs if mark.kind in ("outline", "line") else []:
             off = fold.side(run)
             for over, index in ((True, int(off.argmax())), (False, int(off.argmin()))):

@@ -138,7 +138,7 @@ def test_every_border(points: list[tuple[float, float]], spokes: bool) -> None:
         found = drawn("".join(one.outline if habit == "outlines" else one.lines for one in contours))
         assert len(found.pattern.pieces) == len(contours)
         assert found.borders == pytest.approx(2 * found.edges.seam_mm + found.edges.rim_mm, rel=1e-9)
-        assert found.edges.euler == 2
+        assert found.euler == 2
 
 
 # Half of a cap: the lines that end on the fold x = 0 lead on into their mirror images.
@@ -174,4 +174,4 @@ def test_fold(half: str, pieces: int, fold: str, angle: float, x: float, flipped
     assert folded.edges.seam_mm == pytest.approx(opened.edges.seam_mm, rel=2e-5)
     assert folded.edges.rim_mm == pytest.approx(opened.edges.rim_mm, rel=2e-5)
     assert len(folded.edges.joints) == len(opened.edges.joints)
-    assert folded.edges.euler == 2
+    assert folded.euler == 2

@@ -97,7 +97,7 @@ def test_figures(figure: Figure, habit: str) -> None:
     assert found.edges.rim_mm == pytest.approx(figure.perimeter, rel=1e-4)
     assert (face.centroid.x, face.centroid.y) == pytest.approx(figure.centroid, abs=2e-3)
     assert found.edges.seam_mm == 0
-    assert found.edges.euler == 2
+    assert found.euler == 2
 
 
 @pytest.mark.parametrize(
@@ -172,7 +172,7 @@ def arrangement(found: Drawn) -> tuple[int, int, int]:
     """Vertices, edges and faces of a straight-lined drawing, the outer face counted."""
     edges = len(found.edges.seams) + len(found.edges.rims)
     faces = len(found.pattern.pieces) + 1
-    return found.edges.euler + edges - faces, edges, faces
+    return found.euler + edges - faces, edges, faces
 
 
 @pytest.mark.parametrize("habit", HABITS)
@@ -212,7 +212,7 @@ def test_squared_square(habit: str) -> None:
     assert found.area == pytest.approx(4 * 12544)
     assert found.edges.rim_mm == pytest.approx(2 * 448)
     assert found.edges.seam_mm == pytest.approx(2 * 644)
-    assert found.edges.euler == 2
+    assert found.euler == 2
 
 
 @pytest.mark.parametrize("habit", HABITS)

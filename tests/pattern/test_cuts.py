@@ -18,35 +18,35 @@ HABITS = ("outlines", "lines")
 @pytest.mark.parametrize("gap", [0.0, 0.4, 0.8, 1.6])
 def test_grid(habit: str, gap: float) -> None:
     """In a grid of nine squares a side loses half the gap where glass lies beyond it, nothing on the rim."""
-    found = drawn(body([square(20 * x, 20 * y, 20) for y in range(3) for x in range(3)], habit), gap=gap)
+    drawing = drawn(body([square(20 * x, 20 * y, 20) for y in range(3) for x in range(3)], habit), gap=gap)
     middle, corner, side = (20 - gap) ** 2, (20 - gap / 2) ** 2, (20 - gap) * (20 - gap / 2)
     expected = [corner, side, corner, side, middle, side, corner, side, corner]
-    by_place = sorted(found.cuts, key=lambda cut: (cut.shape.centroid.y // 20, cut.shape.centroid.x))
+    by_place = sorted(drawing.cuts, key=lambda cut: (cut.shape.centroid.y // 20, cut.shape.centroid.x))
     assert [cut.area_mm2 for cut in by_place] == pytest.approx(expected)
-    assert sum(cut.edge_mm for cut in found.cuts) == pytest.approx(720 - 4 * (gap + 3 * gap + 2 * gap))
+    assert sum(cut.edge_mm for cut in drawing.cuts) == pytest.approx(720 - 4 * (gap + 3 * gap + 2 * gap))
 
 
 @pytest.mark.parametrize("gap", [0.0, 0.8, 1.6])
 def test_round_in_round(gap: float) -> None:
     """A disc in a ring of glass is cut smaller by half the gap, and the ring's hole larger by as much."""
-    found = drawn('<circle r="40"/><circle r="20"/>', gap=gap, tolerance=0.001)
-    ring, disc = sorted((cut.area_mm2 for cut in found.cuts), reverse=True)
+    drawing = drawn('<circle r="40"/><circle r="20"/>', gap=gap, tolerance=0.001)
+    ring, disc = sorted((cut.area_mm2 for cut in drawing.cuts), reverse=True)
     assert disc == pytest.approx(math.pi * (20 - gap / 2) ** 2, rel=1e-4)
     assert ring == pytest.approx(math.pi * (1600 - (20 + gap / 2) ** 2), rel=1e-4)
 
 
 def test_square_in_square() -> None:
     """A square set into glass keeps its four corners when half the gap comes off all round."""
-    found = drawn(square(0, 0, 60).outline + square(20, 20, 20).outline)
-    assert sorted(cut.area_mm2 for cut in found.cuts) == pytest.approx([19.2**2, 3600 - 20.8**2])
+    drawing = drawn(square(0, 0, 60).outline + square(20, 20, 20).outline)
+    assert sorted(cut.area_mm2 for cut in drawing.cuts) == pytest.approx([19.2**2, 3600 - 20.8**2])
 
 
 @pytest.mark.parametrize("gap", [0.4, 0.8, 1.6])
 def test_wedge(gap: float) -> None:
     """Half the gap off the two long sides of a wedge moves its point in by gap / (2 sin(angle / 2))."""
     wedges = '<path d="M0,0 L100,0 L100,60 Z"/><path d="M0,0 L100,60 L0,60 Z"/><path d="M0,0 L100,0 L100,-20 Z"/>'
-    found = drawn(wedges, gap=gap)
-    cut = min(found.cuts, key=lambda one: abs(one.shape.centroid.y - 20))
+    drawing = drawn(wedges, gap=gap)
+    cut = min(drawing.cuts, key=lambda cut: abs(cut.shape.centroid.y - 20))
     angle = math.atan2(60, 100)
     tip = min(cut.shape.exterior.coords, key=lambda point: math.hypot(*point))
     assert math.hypot(*tip) == pytest.approx(gap / 2 / math.sin(angle / 2), rel=1e-6)

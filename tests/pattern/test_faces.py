@@ -13,14 +13,14 @@ FRAME = '<rect width="100" height="60"/>'
 @pytest.mark.parametrize("ends", [(0, 60), (0.25, 59.8), (-0.25, 60.2), (-0.29, 60.29), (0.1, 60.25)])
 def test_ends_that_miss(ends: tuple[float, float]) -> None:
     """A line whose ends fall short, or run over, by under 0.3 mm parts the glass all the same."""
-    found = drawn(f'{FRAME}<line x1="40" y1="{ends[0]}" x2="40" y2="{ends[1]}"/>')
-    assert sorted(found.areas.values()) == pytest.approx([2400, 3600])
-    assert found.edges.seam_mm == pytest.approx(60)
-    assert found.edges.rim_mm == pytest.approx(320)
+    drawing = drawn(f'{FRAME}<line x1="40" y1="{ends[0]}" x2="40" y2="{ends[1]}"/>')
+    assert sorted(drawing.areas.values()) == pytest.approx([2400, 3600])
+    assert drawing.edges.seam_mm == pytest.approx(60)
+    assert drawing.edges.rim_mm == pytest.approx(320)
 
 
 @pytest.mark.parametrize(
-    ("line", "told"),
+    ("line", "message"),
     [
         (
             '<line x1="40" y1="0.5" x2="40" y2="60"/>',
@@ -32,27 +32,27 @@ def test_ends_that_miss(ends: tuple[float, float]) -> None:
         ),
     ],
 )
-def test_gap_told(line: str, told: str) -> None:
-    """A gap in the line work is told with its width and its place."""
-    with pytest.raises(MistakeError, match=told):
+def test_a_gap_in_the_line_work(line: str, message: str) -> None:
+    """A gap in the line work is a mistake; the message has its width and its place."""
+    with pytest.raises(MistakeError, match=message):
         drawn(FRAME + line)
 
 
 def test_hair_beside_a_corner() -> None:
     """A line that meets the frame a hair beside another line's end makes no crumb of glass between them."""
-    found = drawn(FRAME + '<line x1="40" y1="0" x2="40" y2="60"/><line x1="40.02" y1="0" x2="100" y2="60"/>')
-    assert len(found.pattern.pieces) == 3
-    assert found.area == pytest.approx(6000, abs=0.1)
-    assert found.borders == pytest.approx(2 * found.edges.seam_mm + found.edges.rim_mm)
+    drawing = drawn(FRAME + '<line x1="40" y1="0" x2="40" y2="60"/><line x1="40.02" y1="0" x2="100" y2="60"/>')
+    assert len(drawing.pattern.pieces) == 3
+    assert drawing.area == pytest.approx(6000, abs=0.1)
+    assert drawing.borders == pytest.approx(2 * drawing.edges.seam_mm + drawing.edges.rim_mm)
 
 
 @pytest.mark.parametrize("overlap", [0.02, 0.1, 0.25])
 def test_overlap(overlap: float) -> None:
     """Two outlines drawn over each other by under 0.3 mm share one seam, and no glass is counted twice."""
-    found = drawn(square(0, 0, 40).outline + square(40 - overlap, 0, 40).outline)
-    assert found.edges.seam_mm == pytest.approx(40, rel=5e-3)
-    assert found.area == pytest.approx(40 * (80 - overlap))
-    assert found.edges.rim_mm == pytest.approx(240 - 2 * overlap, rel=5e-3)
+    drawing = drawn(square(0, 0, 40).outline + square(40 - overlap, 0, 40).outline)
+    assert drawing.edges.seam_mm == pytest.approx(40, rel=5e-3)
+    assert drawing.area == pytest.approx(40 * (80 - overlap))
+    assert drawing.edges.rim_mm == pytest.approx(240 - 2 * overlap, rel=5e-3)
 
 
 @pytest.mark.parametrize("gap", [0.02, 0.1, 0.25, 0.4, 0.8])
@@ -62,43 +62,43 @@ def test_outlines_apart(gap: float) -> None:
     Common practice, no source: outlines seldom meet to the last digit, and some draw the glass as it is cut.
     """
     sill = polygon([(0, 40), (80 + gap, 40), (80 + gap, 60), (0, 60)])
-    found = drawn(square(0, 0, 40).outline + square(40 + gap, 0, 40).outline + sill.outline)
-    assert found.edges.seam_mm == pytest.approx(40 + 80 + gap, rel=5e-3)
-    assert found.edges.rim_mm == pytest.approx(280 + 2 * gap, rel=5e-3)
+    drawing = drawn(square(0, 0, 40).outline + square(40 + gap, 0, 40).outline + sill.outline)
+    assert drawing.edges.seam_mm == pytest.approx(40 + 80 + gap, rel=5e-3)
+    assert drawing.edges.rim_mm == pytest.approx(280 + 2 * gap, rel=5e-3)
 
 
 @pytest.mark.parametrize("gap", [0.02, 0.1, 0.25, 0.8])
 def test_gap_all_round(gap: float) -> None:
     """A piece set into another with a hair's gap all round shares its whole border with it as seam."""
     hole = f"M0,0 H80 V80 H0 Z M{20 - gap},{20 - gap} V{60 + gap} H{60 + gap} V{20 - gap} Z"
-    found = drawn(f'<path d="{hole}"/>' + square(20, 20, 40).outline)
-    assert found.edges.seam_mm == pytest.approx(160, rel=0.02)
-    assert found.edges.rim_mm == pytest.approx(320)
-    assert found.area == pytest.approx(6400)
+    drawing = drawn(f'<path d="{hole}"/>' + square(20, 20, 40).outline)
+    assert drawing.edges.seam_mm == pytest.approx(160, rel=0.02)
+    assert drawing.edges.rim_mm == pytest.approx(320)
+    assert drawing.area == pytest.approx(6400)
 
 
 def test_outline_in_outline() -> None:
     """An outline drawn inside another is a piece of its own, and the outer one has a hole there."""
-    found = drawn(
+    drawing = drawn(
         '<rect width="90" height="90"/><rect x="20" y="20" width="50" height="50"/><circle cx="45" cy="45" r="10"/>'
     )
-    areas = sorted(found.areas.values())
+    areas = sorted(drawing.areas.values())
     assert areas == pytest.approx([314.16, 2500 - 314.16, 8100 - 2500], rel=2e-3)
-    assert found.edges.rim_mm == pytest.approx(360)
+    assert drawing.edges.rim_mm == pytest.approx(360)
 
 
 def test_mixed_habits() -> None:
     """Closed outlines and open lines are read together: a closed piece set into a field that lines cut up."""
-    found = drawn(
+    drawing = drawn(
         FRAME + '<circle cx="50" cy="30" r="10"/><line x1="50" y1="0" x2="50" y2="20"/><path d="M50,40 V60"/>'
     )
-    assert len(found.pattern.pieces) == 3
-    assert found.area == pytest.approx(6000, rel=1e-6)
-    assert found.edges.seam_mm == pytest.approx(62.83 + 40, rel=1e-3)
+    assert len(drawing.pattern.pieces) == 3
+    assert drawing.area == pytest.approx(6000, rel=1e-6)
+    assert drawing.edges.seam_mm == pytest.approx(62.83 + 40, rel=1e-3)
 
 
 def test_crossing_lines() -> None:
     """Two lines that cross part a pane in four, and meet in one joint."""
-    found = drawn(FRAME + '<line x1="40" y1="0" x2="40" y2="60"/><line x1="0" y1="20" x2="100" y2="20"/>')
-    assert sorted(found.areas.values()) == pytest.approx([800, 1200, 1600, 2400])
-    assert len(found.edges.joints) == 5
+    drawing = drawn(FRAME + '<line x1="40" y1="0" x2="40" y2="60"/><line x1="0" y1="20" x2="100" y2="20"/>')
+    assert sorted(drawing.areas.values()) == pytest.approx([800, 1200, 1600, 2400])
+    assert len(drawing.edges.joints) == 5

@@ -19,8 +19,8 @@ PLACES = st.floats(-100, 100)
 def fold_at(degrees: float, x: float = 0.0, y: float = 0.0) -> Fold:
     """A fold through a point, at an angle anticlockwise from level as seen."""
     turn = math.radians(degrees)
-    way = np.array([math.cos(turn), -math.sin(turn)]) * 10
-    return Fold.through(np.array([(x, y), way + np.array((x, y))]))
+    direction = np.array([math.cos(turn), -math.sin(turn)]) * 10
+    return Fold.through(np.array([(x, y), direction + np.array((x, y))]))
 
 
 @STEADY
@@ -60,9 +60,9 @@ def test_grain(degrees: float, grain: float) -> None:
     fold = fold_at(degrees)
     turn = math.radians(grain)
     streak = fold.mirrored(np.array([[0.0, 0.0], [math.cos(turn), -math.sin(turn)]]))
-    way = streak[1] - streak[0]
+    direction = streak[1] - streak[0]
     mirrored = math.radians(fold.grain(grain))
-    assert way[0] * math.sin(mirrored) + way[1] * math.cos(mirrored) == pytest.approx(0, abs=1e-9)
+    assert direction[0] * math.sin(mirrored) + direction[1] * math.cos(mirrored) == pytest.approx(0, abs=1e-9)
 
 
 @pytest.mark.parametrize(("off", "snapped"), [(0.0, 0.0), (0.2, 0.0), (-0.29, 0.0), (0.31, 0.31), (5.0, 5.0)])

@@ -1,15 +1,28 @@
-"""What can be drawn but hardly made is told, with where and why."""
+"""What can be drawn but hardly made is found, with where and why, and said in the studio's language."""
 
 from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable
+from pathlib import Path
 
 import numpy as np
 import pytest
 import shapely
+from pydantic import TypeAdapter
 from shapely import Polygon
 
+from catalog_builder.mistake import Finding
 from catalog_builder.pattern.manufacturability import _across, _neck, _notch
+from catalog_builder.pattern.measured import measure
 from catalog_builder.pattern.parts.hinge import read_hinges
 from catalog_builder.pattern.seams import read_edges
+from catalog_builder.pattern.sizes import read_sizes
+from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.publish.theme.wording import Wording
+from tests.studio import content, record
+
+LABELS = Path(__file__).parents[2] / "themes" / "daylight" / "labels"
 
 
 def test_a_square_inside_corner_cannot_be_reached_by_a_round_bit() -> None:
@@ -31,9 +44,9 @@ def test_a_neck_between_two_wide_parts_is_found_in_its_middle() -> None:
     dumbbell = shapely.union_all(
         [shapely.box(0, 0, 20, 20), shapely.box(30, 0, 50, 20), shapely.box(19, 8.5, 31, 11.5)]
     )
-    spot = _neck(dumbbell, 4.0)
-    assert spot is not None
-    assert spot[0] == pytest.approx(25, abs=1)
+    place = _neck(dumbbell, 4.0)
+    assert place is not None
+    assert place[0] == pytest.approx(25, abs=1)
     assert _neck(dumbbell, 2.5) is None
 
 
@@ -78,3 +91,130 @@ def test_a_seam_that_others_bridge_is_no_hinge() -> None:
     ]
     hinges = read_hinges(read_edges(list(shapely.coverage_clean(bricks))), 4)
     assert [np.round(sorted([hinge.begin[1], hinge.end[1]])).tolist() for hinge in hinges] == [[80, 80]]
+
+
+def findings(tmp_path: Path, drawing: str, keys: str = "grain: along") -> tuple[Finding, ...]:
+    """What is found of a drawing of left and right glass."""
+    studio = content(tmp_path, record(drawing, keys=keys))
+    product, making = studio.products[0], studio.studio.making
+    (sized,) = read_sizes(product, making, studio.materials)
+    return measure(product, sized, making).findings
+
+
+def worded(found: Iterable[Finding], language: str) -> dict[str, tuple[str, str]]:
+    """Findings in a language: text and advice by the code."""
+    labels = tomllib.loads((LABELS / f"{language}.toml").read_text(encoding="utf-8"))
+    phrasing = Phrasing(labels, Wording("EUR", language, "metric"))
+    return {finding.code: (phrasing.show(finding.text), phrasing.show(finding.advice)) for finding in found}
+
+
+# Two panes side by side that nothing is wrong with: the seam is bent, so that nothing folds along it.
+LEFT = '<path data-glass="left" d="M0 0 H50 L60 30 L50 60 H0 Z"/>'
+RIGHT = '<path data-glass="right" d="M50 0 H100 V60 H50 L60 30 Z"/>'
+# A strip of 5 mm beside the right pane; half a foil gap of 0.8 mm comes off its one seam.
+NARROW = '<path data-glass="right" d="M100 0 H105 V60 H100 Z"/>'
+# The right pane with a wide end behind a bridge of 3 mm.
+BRIDGED = RIGHT.replace("V60 H50", "V28.5 H110 V0 H130 V60 H110 V31.5 H100 V60 H50")
+# A seam with two square corners.
+STEPPED = (
+    '<path data-glass="left" d="M0 0 H60 V30 H40 V60 H0 Z"/><path data-glass="right" d="M60 0 H100 V60 H40 V30 H60 Z"/>'
+)
+# Two panes 1.25 mm apart, held by a wire.
+APART = (
+    '<path data-glass="left" d="M0 0 H50 V60 H0 Z"/><path data-glass="right" d="M51.25 0 H100 V60 H51.25 Z"/>'
+    '<path data-mark="wire" d="M40 0 H60"/>'
+)
+
+
+def test_a_sound_drawing_has_no_finding(tmp_path: Path) -> None:
+    """Wide pieces, a bent seam and a grain that is meant: there is nothing to say."""
+    assert findings(tmp_path, LEFT + RIGHT) == ()
+
+
+@pytest.mark.parametrize(
+    ("drawing", "code", "english", "german"),
+    [
+        (
+            LEFT + RIGHT + NARROW,
+            "G01",
+            "Pane: under 6 mm across, so that it can hardly be ground and foiled: 3 (4.6 mm)",
+            "3 (4,6 mm)",
+        ),
+        (
+            STEPPED,
+            "G02",
+            "Pane: an inside corner that a bit of 6 mm cannot reach: 1 (x 40, y 30) and 2 (x 60, y 30); "
+            "glass cracks when it is cut into one",
+            "1 (x 40, y 30) und 2 (x 60, y 30)",
+        ),
+        (
+            LEFT + BRIDGED,
+            "G03",
+            "Pane: glass under 4 mm wide between two wider parts: 2 (x 105, y 30); it breaks there",
+            "2 (x 105, y 30)",
+        ),
+        (
+            APART,
+            "G05",
+            "Pane: the pieces 1 and 2 run 1.3 mm apart at x 50, y 30 of the drawing, too far for a seam; "
+            "both count as rim there",
+            "bei x 50, y 30 der Zeichnung 1,3 mm voneinander entfernt",
+        ),
+        (
+            LEFT.replace("<path", '<path mask="url(#m)"') + RIGHT,
+            "G06",
+            "Pane: mask is not read: the whole shape counts",
+            "Pane: mask wird nicht gelesen",
+        ),
+        (
+            LEFT + RIGHT + '<image href="x.png"/>',
+            "G06",
+            "Pane: <image> is not read: it is not a line",
+            "Pane: <image> wird nicht gelesen",
+        ),
+        (
+            '<path data-glass="left" d="M0 0 H60 L40 60 H0 Z"/><path data-glass="right" d="M60 0 H100 V60 H40 Z"/>',
+            "G07",
+            "Pane: one straight line of seams, 63 mm long, is all that joins two parts, from x 40, y 60 to x 60, y 0 "
+            "of the drawing; a piece folds there when it is lifted",
+            "von x 40, y 60 bis x 60, y 0 der Zeichnung",
+        ),
+    ],
+)
+def test_a_finding_in_words(tmp_path: Path, drawing: str, code: str, english: str, german: str) -> None:
+    """A finding names the drawing, the pieces or places, and its limit, with numbers as the language writes them."""
+    found = findings(tmp_path, drawing)
+    text, advice = worded(found, "en")[code]
+    german_text, german_advice = worded(found, "de")[code]
+    assert text == english
+    assert german in german_text
+    assert len({text, advice, german_text, german_advice}) == 4
+
+
+def test_findings_are_kept_between_builds(tmp_path: Path) -> None:
+    """What a store keeps of findings comes back the same, numbers and places in them too."""
+    adapter, found = TypeAdapter(tuple[Finding, ...]), findings(tmp_path, STEPPED + NARROW, keys="")
+    assert [finding.code for finding in found] == ["G04", "G01", "G02", "G07"]
+    assert adapter.validate_json(adapter.dump_json(found)) == found
+
+
+@pytest.mark.parametrize(
+    ("count", "english", "german"),
+    [
+        (1, "1 piece without one; it is cut with the grain along its length", "1 Teil ohne; es wird"),
+        (2, "2 pieces without one; they are cut with the grain along their length", "2 Teile ohne; sie werden"),
+    ],
+)
+def test_pieces_without_a_grain_are_counted(tmp_path: Path, count: int, english: str, german: str) -> None:
+    """Where the glass has a grain, pieces without an arrow are counted, unless the record says that it is meant."""
+    drawing = LEFT + (RIGHT if count == 2 else RIGHT.replace("<path", '<path data-grain="30"'))
+    found = findings(tmp_path / "unsaid", drawing, keys="")
+    assert english in worded(found, "en")["G04"][0]
+    assert german in worded(found, "de")["G04"][0]
+    assert findings(tmp_path / "meant", drawing) == ()
+
+
+def test_places_are_in_the_units_of_the_drawing(tmp_path: Path) -> None:
+    """At three times the drawn size a corner is named where the maker finds it in the drawing program."""
+    found = findings(tmp_path, STEPPED, "grain: along\nwidth: 300 mm")
+    assert "1 (x 40, y 30) and 2 (x 60, y 30)" in worded(found, "en")["G02"][0]

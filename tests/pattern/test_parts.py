@@ -21,14 +21,14 @@ HALF = (
 )
 
 
-def made_of(root: Path, text: str) -> MadePiece:
-    """What a record's product is made of, at its first size."""
+def first_piece(root: Path, text: str) -> MadePiece:
+    """The first product of a record as a made piece, at its first size."""
     return makings(content(root, text))[0]
 
 
-def borders(made: MadePiece) -> float:
+def borders(made_piece: MadePiece) -> float:
     """The borders of all pieces of all copies in mm, each piece for itself."""
-    return sum(float(piece.face.length) * flat.copies for flat in made.flats for piece in flat.pattern.pieces)
+    return sum(float(piece.face.length) * flat.copies for flat in made_piece.flats for piece in flat.pattern.pieces)
 
 
 WIRE = '<path data-mark="wire" d="M100,0 L130,0 L130,60 L100,60"/>'
@@ -55,29 +55,30 @@ def test_seams_and_rims(
     tmp_path: Path, main: str, joins: str, parts: dict[str, str], measures: tuple[float, float, float]
 ) -> None:
     """A joined edge is no rim any more, on either side; the seam that joins counts once, however many it joins."""
-    made = made_of(tmp_path, parted(joins, parts, main))
+    made_piece = first_piece(tmp_path, parted(joins, parts, main))
     seam, rim, once = measures
-    assert made.seam_mm == pytest.approx(seam)
-    assert made.rim_mm == pytest.approx(rim)
-    assert borders(made) == pytest.approx(2 * seam + rim + once)
+    assert made_piece.seam_mm == pytest.approx(seam)
+    assert made_piece.rim_mm == pytest.approx(rim)
+    assert borders(made_piece) == pytest.approx(2 * seam + rim + once)
 
 
 def test_two_parts_on_one_line(tmp_path: Path) -> None:
     """Two parts with a join each on the same line are joined by one bead."""
     joins = join(100, 0, 100, 60, "fin") + join(100, 0, 100, 60, "tail")
-    made = made_of(tmp_path, parted(joins, {"fin": "set_at: [60]", "tail": "set_at: [300]"}))
-    assert [flat.copies for flat in made.flats] == [1, 1, 1]
-    assert made.seam_mm == pytest.approx(120)
-    assert made.rim_mm == pytest.approx(260 + 200)
+    made_piece = first_piece(tmp_path, parted(joins, {"fin": "set_at: [60]", "tail": "set_at: [300]"}))
+    assert [flat.copies for flat in made_piece.flats] == [1, 1, 1]
+    assert made_piece.seam_mm == pytest.approx(120)
+    assert made_piece.rim_mm == pytest.approx(260 + 200)
 
 
 def test_joints_at_the_ends(tmp_path: Path) -> None:
     """Each copy is tacked at both ends of its join."""
-    plain, two = made_of(tmp_path / "a", parted(RIGHT_EDGE, ONE)), made_of(tmp_path / "b", parted(RIGHT_EDGE, TWO))
-    assert len(plain.tacks) == 2
-    assert len(two.tacks) == 4
-    assert two.tacks == pytest.approx(np.array([(100, 0), (100, 60)] * 2), abs=1e-9)
-    assert two.joints == len(two.main.edges.joints) + 4
+    one_copy = first_piece(tmp_path / "a", parted(RIGHT_EDGE, ONE))
+    two_copies = first_piece(tmp_path / "b", parted(RIGHT_EDGE, TWO))
+    assert len(one_copy.tacks) == 2
+    assert len(two_copies.tacks) == 4
+    assert two_copies.tacks == pytest.approx(np.array([(100, 0), (100, 60)] * 2), abs=1e-9)
+    assert two_copies.joints == len(two_copies.main.edges.joints) + 4
 
 
 def test_joins_by_the_record(tmp_path: Path) -> None:
@@ -85,8 +86,8 @@ def test_joins_by_the_record(tmp_path: Path) -> None:
     keys = "marks:\n  joins:\n    - {line: [100, 0, 100, 60], part: fin}\n"
     bare = block("fin", FIN.partition("<line")[0])
     own = {"fin": "set_at: [90], marks: {joins: [{line: [0, 0, 0, 60]}]}"}
-    by_record = made_of(tmp_path / "record", parted("", own, blocks=bare, keys=keys))
-    drawn = made_of(tmp_path / "drawn", parted(RIGHT_EDGE, ONE))
+    by_record = first_piece(tmp_path / "record", parted("", own, blocks=bare, keys=keys))
+    drawn = first_piece(tmp_path / "drawn", parted(RIGHT_EDGE, ONE))
     assert by_record.seam_mm == pytest.approx(drawn.seam_mm)
     assert by_record.rim_mm == pytest.approx(drawn.rim_mm)
     assert by_record.flats[1].places[0].point(20, 0) == pytest.approx(drawn.flats[1].places[0].point(20, 0))
@@ -95,26 +96,28 @@ def test_joins_by_the_record(tmp_path: Path) -> None:
 @pytest.mark.parametrize(("angle", "corners"), [(90, [(100, 20), (0, 20)]), (0, [(120, 0), (-20, 0)])])
 def test_mirrored_by_a_fold(tmp_path: Path, angle: float, corners: list[tuple[float, float]]) -> None:
     """A join in a half drawing stands on both sides of the fold, its part mirrored on the other."""
-    made = made_of(tmp_path, parted(RIGHT_EDGE, {"fin": f"set_at: [{angle}]"}, HALF).replace(", right: slate", ""))
-    places = made.flats[1].places
+    made_piece = first_piece(
+        tmp_path, parted(RIGHT_EDGE, {"fin": f"set_at: [{angle}]"}, HALF).replace(", right: slate", "")
+    )
+    places = made_piece.flats[1].places
     assert [place.mirrored for place in places] == [False, True]
-    found = [place.point(20, 0) for place in places]
-    assert [(x, z) for x, _, z in found] == [pytest.approx(corner, abs=1e-9) for corner in corners]
-    assert made.rim_mm == pytest.approx(200 + 200)
+    mirrored_corners = [place.point(20, 0) for place in places]
+    assert [(x, z) for x, _, z in mirrored_corners] == [pytest.approx(corner, abs=1e-9) for corner in corners]
+    assert made_piece.rim_mm == pytest.approx(200 + 200)
 
 
 def test_a_join_on_the_fold_is_one(tmp_path: Path) -> None:
     """A join along the fold line is not mirrored: it would stand where it is."""
-    made = made_of(tmp_path, parted(MIDDLE, TWO, HALF).replace(", right: slate", ""))
-    assert made.flats[1].copies == 2
-    assert not any(place.mirrored for place in made.flats[1].places)
+    made_piece = first_piece(tmp_path, parted(MIDDLE, TWO, HALF).replace(", right: slate", ""))
+    assert made_piece.flats[1].copies == 2
+    assert not any(place.mirrored for place in made_piece.flats[1].places)
 
 
-def test_a_join_off_the_edge_of_a_half_is_told_once(tmp_path: Path) -> None:
-    """A join that lies on nothing is told where it is drawn, not across the fold as well."""
+def test_a_join_off_the_edge_of_a_half_is_one_mistake(tmp_path: Path) -> None:
+    """A join that lies on nothing is a mistake where it is drawn, not across the fold as well."""
     text = parted(join(70, 0, 70, 60), ONE, HALF).replace(", right: slate", "")
     with pytest.raises(MistakeError) as caught:
-        made_of(tmp_path, text)
+        first_piece(tmp_path, text)
     (mistake,) = caught.value.mistakes
     assert mistake.spot == pytest.approx((70, 30))
 
@@ -124,17 +127,17 @@ def test_a_part_without_a_size_takes_it_from_the_join(tmp_path: Path, unit: floa
     """A part in units of any kind is as large as makes its join as long as the one that it sits on."""
     scaled = f'<g transform="scale({unit})">{FIN}</g>'
     blocks = block("fin", scaled, f'viewBox="0 0 {20 * unit} {60 * unit}"')
-    made = made_of(tmp_path, parted(RIGHT_EDGE, ONE, blocks=blocks))
-    assert made.flats[1].box == pytest.approx((0, 0, 20, 60))
+    made_piece = first_piece(tmp_path, parted(RIGHT_EDGE, ONE, blocks=blocks))
+    assert made_piece.flats[1].box == pytest.approx((0, 0, 20, 60))
 
 
 def test_each_part_takes_its_size_from_its_own_join(tmp_path: Path) -> None:
     """Where parts sit on joins of unlike lengths, each is scaled by the one that bears its name."""
     joins = join(100, 0, 100, 60, "fin") + join(0, 60, 50, 60, "tail")
     blocks = block("fin", box='viewBox="0 0 20 60"') + block("tail", box='viewBox="0 0 20 60"')
-    made = made_of(tmp_path, parted(joins, {"fin": "set_at: [90]", "tail": "set_at: [90]"}, blocks=blocks))
-    assert made.flats[1].box == pytest.approx((0, 0, 20, 60))
-    assert made.flats[2].box == pytest.approx((0, 0, 20 * 50 / 60, 50))
+    made_piece = first_piece(tmp_path, parted(joins, {"fin": "set_at: [90]", "tail": "set_at: [90]"}, blocks=blocks))
+    assert made_piece.flats[1].box == pytest.approx((0, 0, 20, 60))
+    assert made_piece.flats[2].box == pytest.approx((0, 0, 20 * 50 / 60, 50))
 
 
 @pytest.mark.parametrize("box", [BOX, 'viewBox="0 0 100 60"'])
@@ -143,11 +146,11 @@ def test_sizes_scale_all_parts_alike(tmp_path: Path, box: str, own: str) -> None
     """A size is the finished width of the main drawing; parts grow with it, and stay on its edge."""
     sizes = "sizes: {drawn: 100 mm, half: 50 mm, triple: 300 mm}\n"
     text = parted(RIGHT_EDGE, TWO, keys=sizes, blocks=block("fin", box=own), box=box)
-    for times, made in zip((1, 0.5, 3), makings(content(tmp_path, text)), strict=True):
-        assert made.flats[1].box == pytest.approx((0, 0, 20 * times, 60 * times))
-        assert made.seam_mm == pytest.approx(120 * times)
-        assert made.rim_mm == pytest.approx(460 * times)
-        assert made.flats[1].places[0].point(20 * times, 0) == pytest.approx((100 * times, 0, 20 * times))
+    for times, made_piece in zip((1, 0.5, 3), makings(content(tmp_path, text)), strict=True):
+        assert made_piece.flats[1].box == pytest.approx((0, 0, 20 * times, 60 * times))
+        assert made_piece.seam_mm == pytest.approx(120 * times)
+        assert made_piece.rim_mm == pytest.approx(460 * times)
+        assert made_piece.flats[1].places[0].point(20 * times, 0) == pytest.approx((100 * times, 0, 20 * times))
 
 
 # A sickle whose middle lies on the other side of its join from the glass beside it.
@@ -158,10 +161,10 @@ SICKLE = (
 
 
 def test_the_side_of_a_hooked_part(tmp_path: Path) -> None:
-    """Which way a part is set is told by the glass beside its join, wherever its middle lies."""
+    """Which way a part is set follows from the glass beside its join, wherever its middle lies."""
     blocks = block("fin", SICKLE, 'width="70mm" height="70mm" viewBox="-65 0 70 70"')
-    made = made_of(tmp_path, parted(RIGHT_EDGE, {"fin": "set_at: [0]"}, blocks=blocks))
-    assert made.flats[1].places[0].point(65 + 4, 0) == pytest.approx((104, 0, 0))
+    made_piece = first_piece(tmp_path, parted(RIGHT_EDGE, {"fin": "set_at: [0]"}, blocks=blocks))
+    assert made_piece.flats[1].places[0].point(65 + 4, 0) == pytest.approx((104, 0, 0))
 
 
 @pytest.mark.parametrize(
@@ -179,17 +182,17 @@ def test_the_side_of_a_hooked_part(tmp_path: Path) -> None:
 )
 def test_box_in_space(tmp_path: Path, joins: str, parts: str, least: tuple[int, ...], most: tuple[int, ...]) -> None:
     """The box of an assembled piece goes round all its parts where they stand."""
-    found = content(tmp_path, parted(joins, {"fin": f"set_at: {parts}"}))
-    box = space_box(makings(found)[0].flats)
+    studio = content(tmp_path, parted(joins, {"fin": f"set_at: {parts}"}))
+    box = space_box(makings(studio)[0].flats)
     assert box == pytest.approx(np.array([least, most]), abs=1e-9)
-    one = suspension(found)
-    assert (one.width_mm, one.height_mm) == pytest.approx((most[0] - least[0], 60))
-    making = found.studio.making
-    assert one.depth_mm == pytest.approx(most[2] - least[2] + 3 + 2 * float(making.seam_height_mm))
+    hung = suspension(studio)
+    assert (hung.width_mm, hung.height_mm) == pytest.approx((most[0] - least[0], 60))
+    making = studio.studio.making
+    assert hung.depth_mm == pytest.approx(most[2] - least[2] + 3 + 2 * float(making.seam_height_mm))
 
 
 def test_pieces_of_all_copies(tmp_path: Path) -> None:
     """An item takes the glass of every copy of every part."""
-    made = made_of(tmp_path, parted(RIGHT_EDGE + LEFT_EDGE, TWO))
-    assert len(made.cuts) == 2 + 4
-    assert made.flats[1].copies == 4
+    made_piece = first_piece(tmp_path, parted(RIGHT_EDGE + LEFT_EDGE, TWO))
+    assert len(made_piece.cuts) == 2 + 4
+    assert made_piece.flats[1].copies == 4

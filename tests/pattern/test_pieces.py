@@ -12,16 +12,16 @@ FOLD = '<line data-mark="fold" x1="0" y1="-50" x2="0" y2="50"/>'
 
 def test_reading_order() -> None:
     """Pieces without a number are numbered as one reads: row by row from the top, each from the left."""
-    found = drawn(GRID)
-    middles = [(piece.face.centroid.x, piece.face.centroid.y) for piece in found.pattern.pieces]
-    assert [piece.number for piece in found.pattern.pieces] == [str(number) for number in range(1, 10)]
+    drawing = drawn(GRID)
+    middles = [(piece.face.centroid.x, piece.face.centroid.y) for piece in drawing.pattern.pieces]
+    assert [piece.number for piece in drawing.pattern.pieces] == [str(number) for number in range(1, 10)]
     assert middles == [(20 * x + 10, 20 * y + 10) for y in range(3) for x in range(3)]
 
 
 def test_numbers_as_drawn() -> None:
     """A label's number is the piece's; the rest are numbered round it."""
-    found = drawn(GRID + '<text x="10" y="10">5</text><text x="50" y="50">12</text>')
-    places = {piece.number: piece.face.centroid for piece in found.pattern.pieces}
+    drawing = drawn(GRID + '<text x="10" y="10">5</text><text x="50" y="50">12</text>')
+    places = {piece.number: piece.face.centroid for piece in drawing.pattern.pieces}
     assert (places["5"].x, places["5"].y) == (10, 10)
     assert (places["12"].x, places["12"].y) == (50, 50)
     assert sorted(places, key=int) == ["1", "2", "3", "4", "5", "6", "7", "8", "12"]
@@ -34,10 +34,10 @@ def test_fold_names() -> None:
     """
     half = '<path d="M0,-40 L40,-40 L40,40 L0,40"/><line x1="0" y1="0" x2="40" y2="0"/><path d="M20,0 L20,40"/>'
     labels = '<text x="1" y="-20">1</text><text x="1" y="20">2</text><text x="30" y="20">3</text>'
-    found = drawn(FOLD + half + labels)
-    middles = {piece.number: piece.face.centroid.x for piece in found.pattern.pieces}
+    drawing = drawn(FOLD + half + labels)
+    middles = {piece.number: piece.face.centroid.x for piece in drawing.pattern.pieces}
     assert middles == pytest.approx({"1": 0, "2": 0, "3L": -30, "3R": 30})
-    assert found.areas == pytest.approx({"1": 3200, "2": 1600, "3L": 800, "3R": 800})
+    assert drawing.areas == pytest.approx({"1": 3200, "2": 1600, "3L": 800, "3R": 800})
 
 
 @pytest.mark.parametrize(
@@ -60,10 +60,12 @@ def test_grain_mirrored(fold: tuple[int, int, int, int], grain: float, mirrored:
     by_angle = drawn(line + piece.format(f'data-grain="{grain}"'))
     arrow = f'<path data-mark="grain" transform="translate(70 35) rotate({-grain})" d="M-5,0 L5,0"/>'
     by_arrow = drawn(line + piece.format("") + arrow)
-    for found in (by_angle, by_arrow):
-        grains = {piece.face.intersects(by_angle.pattern.pieces[0].face): piece.grain for piece in found.pattern.pieces}
-        assert len(found.pattern.pieces) == 2
-        assert sorted(one % 180 for one in grains.values() if one is not None) == pytest.approx(
+    for drawing in (by_angle, by_arrow):
+        grains = {
+            piece.face.intersects(by_angle.pattern.pieces[0].face): piece.grain for piece in drawing.pattern.pieces
+        }
+        assert len(drawing.pattern.pieces) == 2
+        assert sorted(angle % 180 for angle in grains.values() if angle is not None) == pytest.approx(
             sorted([grain, mirrored])
         )
 
@@ -92,31 +94,31 @@ def test_open_field(habit: str) -> None:
     """A field marked as open holds no glass, and what lies round it has a rim there."""
     squares = [square(20 * x, 20 * y, 20) for y in range(3) for x in range(3)]
     whole = drawn(body(squares, habit))
-    found = drawn(body(squares, habit) + '<circle data-mark="open" cx="30" cy="30" r="2"/>')
-    assert len(found.pattern.pieces) == 8
-    assert found.area == pytest.approx(whole.area - 400)
-    assert found.edges.rim_mm == pytest.approx(whole.edges.rim_mm + 80)
-    assert found.edges.seam_mm == pytest.approx(whole.edges.seam_mm - 80)
-    assert found.edges.euler == 2
+    drawing = drawn(body(squares, habit) + '<circle data-mark="open" cx="30" cy="30" r="2"/>')
+    assert len(drawing.pattern.pieces) == 8
+    assert drawing.area == pytest.approx(whole.area - 400)
+    assert drawing.edges.rim_mm == pytest.approx(whole.edges.rim_mm + 80)
+    assert drawing.edges.seam_mm == pytest.approx(whole.edges.seam_mm - 80)
+    assert drawing.euler == 2
 
 
 def test_fold_open_and_wire() -> None:
     """What is marked on one side of a fold, an open field or a wire, is there on the other side too."""
     frame = '<path d="M0,-40 L40,-40 L40,40 L0,40"/>'
     half = frame + '<circle cx="20" cy="0" r="8"/><circle data-mark="open" cx="20" r="1"/>'
-    found = drawn(
+    drawing = drawn(
         FOLD + half + '<path data-mark="wire" d="M40,-40 L60,-60"/><path data-mark="wire" d="M0,-40 L0,-70"/>'
     )
-    assert len(found.pattern.pieces) == 1
-    assert len(found.pattern.pieces[0].face.interiors) == 2
+    assert len(drawing.pattern.pieces) == 1
+    assert len(drawing.pattern.pieces[0].face.interiors) == 2
     # The wire on the fold is one wire, not two that lie in each other.
-    assert sorted(wire.line.length for wire in found.pattern.wires) == pytest.approx([800**0.5, 800**0.5, 30])
+    assert sorted(wire.line.length for wire in drawing.pattern.wires) == pytest.approx([800**0.5, 800**0.5, 30])
 
 
 def test_rings_of_a_fold() -> None:
     """A ring on the fold is one ring; one beside it is two, left and right."""
     half = '<path d="M0,-40 L40,-40 L40,40 L0,40"/>'
-    one = drawn(FOLD + half + '<circle data-mark="ring" cx="0" cy="-40" r="1"/>').pattern.rings
-    two = drawn(FOLD + half + '<circle data-mark="ring" cx="30" cy="-40" r="1"/>').pattern.rings
-    assert [(ring.x, ring.y) for ring in one] == [(0, -40)]
-    assert [(ring.x, ring.y) for ring in two] == [(-30, -40), (30, -40)]
+    on_fold = drawn(FOLD + half + '<circle data-mark="ring" cx="0" cy="-40" r="1"/>').pattern.rings
+    beside = drawn(FOLD + half + '<circle data-mark="ring" cx="30" cy="-40" r="1"/>').pattern.rings
+    assert [(ring.x, ring.y) for ring in on_fold] == [(0, -40)]
+    assert [(ring.x, ring.y) for ring in beside] == [(-30, -40), (30, -40)]

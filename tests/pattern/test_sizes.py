@@ -16,11 +16,11 @@ WIRE = '<path data-mark="wire" d="M50,60 L50,80"/>'
 def test_gap_does_not_scale(tmp_path: Path, gap: str) -> None:
     """Faces grow with the square of a size and seams with the size, while the foil gap stays as it is."""
     tables = {"making": f'solder = "solder"\nwire = "wire"\nfoil_gap_mm = {gap}'}
-    for k, made in zip((0.5, 1, 3), makings(content(tmp_path, record(keys=SIZES), tables)), strict=True):
-        assert sum(piece.face.area for piece in made.main.pattern.pieces) == pytest.approx(6000 * k**2)
-        assert made.main.edges.seam_mm == pytest.approx(60 * k)
-        assert made.main.edges.rim_mm == pytest.approx(320 * k)
-        assert [cut.area_mm2 for cut in made.cuts] == pytest.approx([(50 * k - float(gap) / 2) * 60 * k] * 2)
+    for k, made_piece in zip((0.5, 1, 3), makings(content(tmp_path, record(keys=SIZES), tables)), strict=True):
+        assert sum(piece.face.area for piece in made_piece.main.pattern.pieces) == pytest.approx(6000 * k**2)
+        assert made_piece.main.edges.seam_mm == pytest.approx(60 * k)
+        assert made_piece.main.edges.rim_mm == pytest.approx(320 * k)
+        assert [cut.area_mm2 for cut in made_piece.cuts] == pytest.approx([(50 * k - float(gap) / 2) * 60 * k] * 2)
 
 
 def test_foil_and_bead_do_not_scale(tmp_path: Path) -> None:
@@ -28,10 +28,12 @@ def test_foil_and_bead_do_not_scale(tmp_path: Path) -> None:
 
     Wires are longer, not thicker.
     """
-    one, two, three = makings(content(tmp_path, record(PANE + PANE_RING + WIRE, keys=SIZES)))
-    assert one.foil == two.foil == three.foil
-    assert one.bead == two.bead == three.bead
-    assert [made.main.pattern.wires[0].line.length for made in (one, two, three)] == pytest.approx([10, 20, 60])
+    half, drawn, triple = makings(content(tmp_path, record(PANE + PANE_RING + WIRE, keys=SIZES)))
+    assert half.foil == drawn.foil == triple.foil
+    assert half.bead == drawn.bead == triple.bead
+    assert [made_piece.main.pattern.wires[0].line.length for made_piece in (half, drawn, triple)] == pytest.approx(
+        [10, 20, 60]
+    )
 
 
 @pytest.mark.parametrize(
@@ -46,25 +48,25 @@ def test_foil_and_bead_do_not_scale(tmp_path: Path) -> None:
 )
 def test_finished_width(tmp_path: Path, box: str, width: str, scale: float) -> None:
     """The record's finished width sets the size of a drawing; without one, the drawing's own size does."""
-    made = makings(content(tmp_path, record(box=box, keys=width)))[0]
-    assert made.main.pattern.width_mm == pytest.approx(100 * scale)
-    assert made.main.edges.seam_mm == pytest.approx(60 * scale)
+    made_piece = makings(content(tmp_path, record(box=box, keys=width)))[0]
+    assert made_piece.main.pattern.width_mm == pytest.approx(100 * scale)
+    assert made_piece.main.edges.seam_mm == pytest.approx(60 * scale)
 
 
 def test_finished_width_of_a_fold(tmp_path: Path) -> None:
     """The finished width of a folded drawing is that of the whole, not of its drawn half."""
     half = '<line data-mark="fold" x1="0" y1="-9" x2="0" y2="9"/><path d="M0,0 H50 V60 H0"/><path d="M0,0 V60"/>'
     glass = '<text x="25" y="30" data-glass="left">1</text><circle data-mark="ring" cx="0" cy="0" r="1"/>'
-    found = content(tmp_path, record(half + glass, 'viewBox="-50 0 100 60"', "{left: reed}", "width: 80 mm"))
-    made = makings(found)[0]
-    assert made.main.pattern.width_mm == pytest.approx(80)
-    assert [cut.number for cut in made.cuts] == ["1L", "1R"]
+    studio = content(tmp_path, record(half + glass, 'viewBox="-50 0 100 60"', "{left: reed}", "width: 80 mm"))
+    made_piece = makings(studio)[0]
+    assert made_piece.main.pattern.width_mm == pytest.approx(80)
+    assert [cut.number for cut in made_piece.cuts] == ["1L", "1R"]
 
 
 def test_curves_stay_as_fine(tmp_path: Path) -> None:
     """Curves are followed to a hundredth of a millimetre at every size, so a larger one has more chords."""
     drawing = '<circle cx="50" cy="50" r="50" data-glass="left"/>'
-    found = content(tmp_path, record(drawing, 'width="100mm" viewBox="0 0 100 100"', "{left: reed}", SIZES))
+    studio = content(tmp_path, record(drawing, 'width="100mm" viewBox="0 0 100 100"', "{left: reed}", SIZES))
     # n = pi / acos(1 - t / r) for r = 25, 50, 150 and t = 0.01, as in tests/outside/test_flattening.py.
     # Status C.
-    assert [len(made.main.edges.rims) for made in makings(found)] == [112, 158, 273]
+    assert [len(made_piece.main.edges.rims) for made_piece in makings(studio)] == [112, 158, 273]

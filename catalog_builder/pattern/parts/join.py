@@ -32,6 +32,16 @@ class Join:
         """How long it is."""
         return float(np.hypot(*(self.points[1] - self.points[0])))
 
+    @property
+    def direction(self) -> Points:
+        """The unit vector from its upper or left end to the other; shape (2,)."""
+        return np.asarray((self.points[1] - self.points[0]) / self.length_mm)
+
+    @property
+    def middle(self) -> Points:
+        """The point halfway along it; shape (2,)."""
+        return np.asarray(self.points.mean(axis=0))
+
 
 def read_join(points: Points, part: str | None, row: int, straight_mm: float) -> Join | Flaw:
     """Make a join of a flattened line, shape (n, 2), or say why it cannot be one."""

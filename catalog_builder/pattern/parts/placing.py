@@ -30,8 +30,8 @@ class Placing:
 
     def point(self, x: float, y: float) -> tuple[float, float, float]:
         """Give one point in space."""
-        found = (self.origin + x * self.across + y * self.down).tolist()
-        return found[0], found[1], found[2]
+        right, down, out = (self.origin + x * self.across + y * self.down).tolist()
+        return right, down, out
 
 
 # The main drawing hangs in the plane of the viewer.
@@ -45,14 +45,14 @@ def turned_about(main: Join, own: Join, inside: tuple[float, float], degrees: fl
     where it lies level; at 90 it stands out towards the viewer. ``inside`` is a point of the part's glass, which
     says on which side of its own join the glass lies.
     """
-    begin, along = own.points[0], (own.points[1] - own.points[0]) / own.length_mm
+    begin, along = own.points[0], own.direction
     off = np.array([-along[1], along[0]])
     if float((np.array(inside) - begin) @ off) < 0:
         off = -off
-    way = (main.points[1] - main.points[0]) / main.length_mm
-    right = np.array([-way[1], way[0]]) if abs(way[1]) < LEVEL else np.array([way[1], -way[0]])
+    x, y = main.direction
+    right = np.array([-y, x]) if abs(y) < LEVEL else np.array([y, -x])
     turn = math.radians(degrees)
-    on = np.append(way, 0.0)
+    on = np.array([x, y, 0.0])
     out = np.append(math.cos(turn) * right, math.sin(turn))
     across, down = along[0] * on + off[0] * out, along[1] * on + off[1] * out
     return Placing(np.append(main.points[0], 0.0) - begin[0] * across - begin[1] * down, across, down)

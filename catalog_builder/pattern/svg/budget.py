@@ -1,4 +1,4 @@
-"""What going through a drawing may take, copies included: elements, copies, characters, guesses at a word."""
+"""Limits on reading a drawing, copies included: elements, copies, characters, guesses at a misspelt word."""
 
 from __future__ import annotations
 
@@ -8,14 +8,14 @@ from lxml import etree
 
 MOST_USES = 2_000
 MOST_VISITS = 100_000
-# More than a file may hold; only copies of long attributes come to it.
+# More than a file may hold: only copies of elements with long attributes exceed it.
 MOST_CHARACTERS = 6_000_000
 MOST_GUESSES = 2_000
 
 
 @dataclass(slots=True)
 class Budget:
-    """What one walk has taken so far."""
+    """What reading one drawing has taken so far."""
 
     uses: int = 0
     visits: int = 0

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,19 +16,25 @@ Points = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
-class Straight:
-    """A polyline through ``points``, shape (n, 2)."""
+class _PointSegment:
+    """A segment by its ``points``, shape (n, 2), which hold it in."""
 
     points: Points
 
-    def moved(self, matrix: Points) -> Straight:
+    def moved(self, matrix: Points) -> Self:
         """Apply an affine matrix of shape (3, 3)."""
-        return Straight(applied(matrix, self.points))
+        return type(self)(applied(matrix, self.points))
 
     @property
     def reach(self) -> float:
-        """The largest coordinate, its sign left out."""
+        """The largest coordinate of a point, its sign left out."""
         return float(np.abs(self.points).max())
+
+
+class Straight(_PointSegment):
+    """A polyline through ``points``."""
+
+    __slots__ = ()
 
     def flat(self, tolerance: float) -> Points:
         """Give the points as they are; a polyline is flat already."""
@@ -35,20 +42,10 @@ class Straight:
         return self.points
 
 
-@dataclass(frozen=True, slots=True)
-class Bezier:
-    """A quadratic or cubic curve by its 3 or 4 control ``points``."""
+class Bezier(_PointSegment):
+    """A quadratic or cubic curve by its 3 or 4 control points; it lies in their convex hull."""
 
-    points: Points
-
-    def moved(self, matrix: Points) -> Bezier:
-        """Apply an affine matrix of shape (3, 3)."""
-        return Bezier(applied(matrix, self.points))
-
-    @property
-    def reach(self) -> float:
-        """The largest coordinate of a control point, its sign left out."""
-        return float(np.abs(self.points).max())
+    __slots__ = ()
 
     def flat(self, tolerance: float) -> Points:
         """Give points on the curve whose chords stay within ``tolerance`` of it.
@@ -58,8 +55,8 @@ class Bezier:
         """
         degree = len(self.points) - 1
         bend = float(np.abs(np.hypot(*np.diff(self.points, 2, axis=0).T)).max())
-        pieces = max(1, math.ceil(math.sqrt(degree * (degree - 1) / 8 * bend / tolerance)))
-        t = np.linspace(0.0, 1.0, pieces + 1)[:, None]
+        count = max(1, math.ceil(math.sqrt(degree * (degree - 1) / 8 * bend / tolerance)))
+        t = np.linspace(0.0, 1.0, count + 1)[:, None]
         weights = [math.comb(degree, k) * t**k * (1 - t) ** (degree - k) for k in range(degree + 1)]
         flat = sum(weight * point for weight, point in zip(weights, self.points, strict=True))
         return np.asarray(flat)
@@ -86,11 +83,10 @@ class Arc:
     def flat(self, tolerance: float) -> Points:
         """Give points on the arc whose chords stay within ``tolerance``: sagitta s = r (1 - cos(angle / 2))."""
         radius = float(np.linalg.norm(self.axes, 2))
-        if radius <= tolerance:
-            pieces = 4
-        else:
-            pieces = max(4, math.ceil(abs(self.sweep) / (2 * math.acos(1 - tolerance / radius))))
-        angles = self.start + self.sweep * np.linspace(0.0, 1.0, pieces + 1)
+        count = 4
+        if radius > tolerance:
+            count = max(count, math.ceil(abs(self.sweep) / (2 * math.acos(1 - tolerance / radius))))
+        angles = self.start + self.sweep * np.linspace(0.0, 1.0, count + 1)
         return np.asarray(self.centre + np.cos(angles)[:, None] * self.axes[0] + np.sin(angles)[:, None] * self.axes[1])
 
 

@@ -14,13 +14,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 from lxml import etree
 
-from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest, quoted
+from catalog_builder.mistake import MistakeError, Mistakes, Place, listed, nearest, quoted
 from catalog_builder.pattern.svg.budget import Budget
 from catalog_builder.pattern.svg.curve import Points, Subpath
 from catalog_builder.pattern.svg.path import PathError
 from catalog_builder.pattern.svg.shape import subpaths_of
 from catalog_builder.pattern.svg.style import read_rules, style_of
-from catalog_builder.pattern.svg.tree import MOST_DEPTH, SVG, XLINK_HREF, fault, line_of, parse
+from catalog_builder.pattern.svg.tree import MOST_DEPTH, SVG, XLINK_HREF, line_of, parse
 from catalog_builder.pattern.svg.viewport import (
     MM_PER_PX,
     ViewportError,
@@ -35,10 +35,11 @@ from catalog_builder.records.reading.source import Source, place_in
 KINDS = {"outline", "line", "fold", "ring", "wire", "open", "grain", "label", "join", "none"}
 ATTRIBUTES = {"mark", "glass", "grain", "number", "material", "part"}
 _SHAPES = {"path", "line", "polyline", "polygon", "rect", "circle", "ellipse"}
+IGNORED_ELEMENTS = {"image", "foreignObject"}
 _GROUPS = {"g", "a", "switch", "svg"}
-# What a text may be; a mark that a group hands down to it and that only a line can be does not count.
+# What a text can be marked as; any other mark of its group does not count for it.
 _TEXTS = {"label", "ring", "open", "none"}
-# What is still to be read on a piece.
+# Characters of a number: as many as can still be read on a piece.
 MOST_IN_NUMBER = 60
 _EXPECTED = "numbers, lengths and transforms as SVG 2 writes them"
 
@@ -68,8 +69,8 @@ class Mark:
 class Drawing:
     """All marks in the order of the drawing; ``glass`` and ``grain`` are the whole drawing's own.
 
-    ``physical``: the marks are in mm. ``ignored`` tells what was not read, and on which line. A mark that
-    ``record`` sets counts its line below zero.
+    ``physical``: the marks are in mm. ``ignored`` has the names of elements and attributes that are not read, each
+    with its line. A mark that ``record`` sets counts its line below zero.
     """
 
     marks: tuple[Mark, ...]
@@ -103,20 +104,20 @@ def read_drawing(source: Source) -> Drawing:
         MistakeError: with every element that cannot be read.
     """
     root = parse(source)
-    physical = root.get("width", "").strip().rstrip("%") == root.get("width", "").strip() != ""
-    physical = physical or root.get("height", "").strip().rstrip("%") == root.get("height", "").strip() != ""
+    sizes = (root.get(name, "").strip() for name in ("width", "height"))
+    physical = any(size and not size.endswith("%") for size in sizes)
     walker = _Walker(source, root)
     try:
         matrix = viewport(root)
     except ViewportError as error:
-        line = line_of(source, root)
-        raise fault(source, line, str(error), _EXPECTED, "correct the attribute", _first_quoted(str(error))) from None
+        place, marked = source.place(line_of(source, root)), _first_quoted(str(error))
+        mend = "correct the attribute"
+        raise MistakeError.at(place, wrong=str(error), expected=_EXPECTED, mend=mend, marked=marked) from None
     if physical:
         matrix = np.diag([MM_PER_PX, MM_PER_PX, 1.0]) @ matrix
     marks = tuple(walker.members(root, _State(matrix, {}, visible=True)))
     glass, grain = root.get("data-glass") or None, walker.angle(root, root.get("data-grain"))
-    if walker.mistakes:
-        raise MistakeError(walker.mistakes)
+    walker.mistakes.raise_if_any()
     return Drawing(marks, physical, glass, grain, source, tuple(walker.ignored))
 
 
@@ -125,7 +126,7 @@ class _Walker:
 
     def __init__(self, source: Source, root: etree._Element) -> None:
         self.source = source
-        self.mistakes: list[Mistake] = []
+        self.mistakes = Mistakes()
         self.named = {element.get("id"): element for element in root.iter() if element.get("id")}
         self.rules = read_rules(root)
         self.ignored: list[tuple[str, int]] = []
@@ -142,8 +143,12 @@ class _Walker:
 
     def _element(self, element: etree._Element, state: _State) -> Iterator[Mark]:
         if not self.budget.visit(element) or self.depth > MOST_DEPTH:
-            wrong = "the drawing has too many shapes, or groups in groups, copies included"
-            raise fault(self.source, line_of(self.source, element), wrong, "a pattern drawn by hand", "simplify it")
+            raise MistakeError.at(
+                self.source.place(line_of(self.source, element)),
+                wrong="the drawing has too many shapes, or groups in groups, copies included",
+                expected="a pattern drawn by hand",
+                mend="simplify it",
+            )
         name = etree.QName(element).localname
         style = style_of(element, self.rules)
         if style.get("display") == "none" or len(self.mistakes) > 50:
@@ -168,16 +173,15 @@ class _Walker:
             self._refuse(element, f"<{name}>: {error}", expected, mend, _first_quoted(str(error)))
 
     def _note(self, element: etree._Element, name: str) -> None:
-        """Say what is not read: pictures, what would cut shapes off or hide them in part, numbers without end."""
+        """Note what is not read: pictures, and attributes that hide a shape in part. Refuse an endless number."""
         number = element.get("data-number") or ("".join(map(str, element.itertext())) if name == "text" else "")
         if len(number) > MOST_IN_NUMBER and len(number.strip()) > MOST_IN_NUMBER:
             wrong = f"the number {quoted(number.strip())} is too long"
             self._refuse(element, wrong, f"up to {MOST_IN_NUMBER} characters", "shorten it", number.strip())
-        for what in ("clip-path", "mask"):
-            if element.get(what, "none") != "none":
-                self.ignored.append((f"a {what}: the whole shape counts", line_of(self.source, element)))
-        if name in ("image", "foreignObject"):
-            self.ignored.append((f"<{name}>: it is not a line", line_of(self.source, element)))
+        ignored = [attribute for attribute in ("clip-path", "mask") if element.get(attribute, "none") != "none"]
+        if name in IGNORED_ELEMENTS:
+            ignored.append(name)
+        self.ignored.extend((each, line_of(self.source, element)) for each in ignored)
 
     def _group(self, element: etree._Element, state: _State, name: str) -> Iterator[Mark]:
         if name == "svg":
@@ -188,25 +192,23 @@ class _Walker:
 
     def _use(self, element: etree._Element, state: _State) -> Iterator[Mark]:
         target = (element.get("href") or element.get(XLINK_HREF) or "").strip()
-        found = self.named.get(target[1:]) if target.startswith("#") else None
-        if not self.budget.use() or found is None or target in state.uses or len(state.uses) > 8:
-            wrong = (
-                "leads to nothing in this drawing" if found is None else "leads back to itself or to too many copies"
-            )
-            wrong = f"<use> {wrong}: {quoted(target)}"
+        original = self.named.get(target[1:]) if target.startswith("#") else None
+        if not self.budget.use() or original is None or target in state.uses or len(state.uses) > 8:
+            end = "to nothing in this drawing" if original is None else "back to itself or to too many copies"
+            wrong = f"<use> leads {end}: {quoted(target)}"
             self._refuse(element, wrong, "a # and the id of a shape", "draw the shape itself", target)
             return
         shift = np.eye(3)
         shift[:2, 2] = [length_px(element.get("x", "0")), length_px(element.get("y", "0"))]
         matrix = joined(state.matrix, shift)
         inner = replace(self._inherited(element, state), matrix=matrix, uses=(*state.uses, target))
-        if etree.QName(found).localname == "symbol":
+        if etree.QName(original).localname == "symbol":
             given = (element.get("width"), element.get("height"))
             sizes = [None if size is None else length_px(size) for size in given]
-            view = view_matrix(found.get("viewBox"), found.get("preserveAspectRatio"), sizes[0], sizes[1])
-            yield from self.members(found, replace(inner, matrix=joined(inner.matrix, view)))
+            view = view_matrix(original.get("viewBox"), original.get("preserveAspectRatio"), sizes[0], sizes[1])
+            yield from self.members(original, replace(inner, matrix=joined(inner.matrix, view)))
         else:
-            yield from self._element(found, inner)
+            yield from self._element(original, inner)
 
     def _inherited(self, element: etree._Element, state: _State) -> _State:
         own = {
@@ -222,8 +224,9 @@ class _Walker:
                     f"did you mean data-{guess}?",
                     f"data-{key}",
                 )
-        handed = {key: value for key, value in state.data.items() if key != "number"}
-        return replace(state, data={**handed, **own})
+        # A number is of one piece, so that a group does not hand it down.
+        inherited = {key: value for key, value in state.data.items() if key != "number"}
+        return replace(state, data={**inherited, **own})
 
     def _marks(self, element: etree._Element, name: str, state: _State) -> Iterator[Mark]:
         data = state.data
@@ -272,8 +275,9 @@ class _Walker:
                 yield replace(mark, kind=kind if kind not in ("", "outline") else "line", runs=(run,))
 
     def _label(self, element: etree._Element, mark: Mark, matrix: Points) -> Mark:
-        spot = next((one for one in element.iter(SVG + "tspan") if one.get("x") or one.get("y")), element)
-        x, y = (_first(spot, axis, _first(element, axis)) + _first(spot, f"d{axis}") for axis in ("x", "y"))
+        # Some programs write the place of a text on its first line alone.
+        line = next((tspan for tspan in element.iter(SVG + "tspan") if tspan.get("x") or tspan.get("y")), element)
+        x, y = (_first(line, axis, _first(element, axis)) + _first(line, f"d{axis}") for axis in ("x", "y"))
         text = " ".join("".join(str(part) for part in element.itertext()).split())
         moved = matrix @ np.array([x, y, 1.0])
         return replace(mark, number=mark.number or text or None, at=(float(moved[0]), float(moved[1])))
@@ -297,14 +301,14 @@ class _Walker:
         return angle
 
     def _refuse(self, element: etree._Element, wrong: str, expected: str, mend: str, marked: str | None = None) -> None:
-        line = line_of(self.source, element)
-        self.mistakes.extend(fault(self.source, line, wrong, expected, mend, marked).mistakes)
+        place = self.source.place(line_of(self.source, element))
+        self.mistakes.add(place, wrong=wrong, expected=expected, mend=mend, marked=marked)
 
 
 def _first_quoted(text: str) -> str | None:
-    """Give what a sentence puts in quotation marks: the part of the line that it is about."""
-    found = re.search(r"'([^']+)'", text)
-    return found[1] if found else None
+    """Give the first text in quotation marks of a message: the part of the line to underline."""
+    match = re.search(r"'([^']+)'", text)
+    return match[1] if match else None
 
 
 def _first(element: etree._Element, name: str, otherwise: float = 0.0) -> float:

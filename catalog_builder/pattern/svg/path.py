@@ -1,4 +1,4 @@
-"""The path language of SVG 2, read strictly: what a browser would skip over is told as a mistake."""
+"""The path language of SVG 2 (chapter 9), read strictly: what a browser would skip over is a mistake here."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ import numpy as np
 from catalog_builder.pattern.svg.curve import Bezier, Points, Segment, Straight, Subpath, arc_between
 
 MOST_SEGMENTS = 20_000
-# As long as it can be, and never tried again shorter: a long row of digits would take for ever.
+# Possessive: a long row of digits is matched once, never again in shorter pieces, which would take for ever.
 _NUMBER = r"[-+]?+(?:[0-9]++\.?+[0-9]*+|\.[0-9]++)(?:[eE][-+]?[0-9]++)?+"
 _NUMBERS = re.compile(_NUMBER)
 _ONLY_NUMBERS = re.compile(rf"[\s,]*(?:{_NUMBER}[\s,]*)*")
@@ -137,7 +137,7 @@ def _commands(text: str) -> Iterator[tuple[str, Points]]:
 
 
 def _gathered(commands: list[tuple[str, str]]) -> Iterator[tuple[str, str]]:
-    """Read a letter that is repeated as SVG reads one that stands once: L 1 2 L 3 4 is L 1 2 3 4."""
+    """Join commands that repeat a letter: L 1 2 L 3 4 is the same as L 1 2 3 4, and is read much faster."""
     for letter, group in groupby(commands, key=lambda command: command[0]):
         rests = [rest for _, rest in group]
         if letter in "MmZz":

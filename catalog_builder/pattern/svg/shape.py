@@ -53,10 +53,10 @@ def _rect(element: etree._Element) -> tuple[Subpath, ...]:
         raise ViewportError("a rectangle's width or height is less than zero")
     if w == 0 or h == 0:
         return ()
-    given = [element.get(name) for name in ("rx", "ry")]
-    radii = [None if text in (None, "auto") else length_px(str(text)) for text in given]
-    rx = min(next((one for one in radii if one is not None), 0.0), w / 2)
-    ry = min(next((one for one in reversed(radii) if one is not None), 0.0), h / 2)
+    texts = [element.get(name) for name in ("rx", "ry")]
+    radii = [None if text in (None, "auto") else length_px(str(text)) for text in texts]
+    rx = min(next((radius for radius in radii if radius is not None), 0.0), w / 2)
+    ry = min(next((radius for radius in reversed(radii) if radius is not None), 0.0), h / 2)
     if rx <= 0 or ry <= 0:
         corners = np.array([[x, y], [x + w, y], [x + w, y + h], [x, y + h], [x, y]])
         return (Subpath((Straight(corners),), closed=True),)

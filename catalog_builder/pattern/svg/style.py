@@ -15,18 +15,18 @@ MOST_CHARACTERS = 50_000
 MOST_CLASSES = 50
 _SELECTOR = re.compile(r"[.#]?[A-Za-z_][\w-]*|\*")
 
-# By selector and name: the last value that a sheet gives, and how late it stands there.
+# By selector and name: the position of the last rule that gives a value, and the value.
 Rules = Mapping[str, Mapping[str, tuple[int, str]]]
 
 
 def read_rules(root: etree._Element) -> Rules:
     """Read the rules of every ``<style>`` whose selector is one class, one id, or one element's name."""
     rules: dict[str, dict[str, tuple[int, str]]] = {}
-    left = MOST_CHARACTERS
+    characters_left = MOST_CHARACTERS
     count = 0
-    for found in root.iter(SVG + "style"):
-        sheet = "".join(str(part) for part in found.itertext())[:left]
-        left -= len(sheet)
+    for element in root.iter(SVG + "style"):
+        sheet = "".join(str(part) for part in element.itertext())[:characters_left]
+        characters_left -= len(sheet)
         for selector, pairs in _rules(re.sub(r"/\*.*?\*/", "", sheet, flags=re.DOTALL)):
             count += 1
             rules.setdefault(selector, {}).update({name: (count, value) for name, value in pairs.items()})
@@ -42,24 +42,25 @@ def _rules(sheet: str) -> Iterator[tuple[str, Mapping[str, str]]]:
 
 
 def declarations(text: str) -> dict[str, str]:
-    """Read ``name: value`` pairs parted by semicolons; only the names that matter here are kept."""
-    found = {}
+    """Read ``name: value`` pairs between semicolons, of the names that decide whether a shape is drawn."""
+    pairs = {}
     for part in text.split(";"):
         name, _, value = part.partition(":")
         if name.strip() in NAMES and value.strip():
-            found[name.strip()] = value.replace("!important", "").strip()
-    return found
+            pairs[name.strip()] = value.replace("!important", "").strip()
+    return pairs
 
 
 def style_of(element: etree._Element, rules: Rules) -> dict[str, str]:
-    """Give what holds for an element: attributes give way to rules, rules to its own style (CSS 2, 6.4)."""
-    found = {name: str(element.get(name)).strip() for name in NAMES if element.get(name)}
-    mine = {"*": 0, etree.QName(element).localname: 0, f"#{element.get('id')}": 2}
-    mine.update((f".{name}", 1) for name in element.get("class", "").split(None, MOST_CLASSES)[:MOST_CLASSES])
+    """Give the style of an element: a rule overrides an attribute, its own style overrides a rule (CSS 2, 6.4)."""
+    style = {name: str(element.get(name)).strip() for name in NAMES if element.get(name)}
+    # An id goes before a class, a class before an element's name; of two alike, the later rule counts.
+    selectors = {"*": 0, etree.QName(element).localname: 0, f"#{element.get('id')}": 2}
+    selectors.update((f".{name}", 1) for name in element.get("class", "").split(None, MOST_CLASSES)[:MOST_CLASSES])
     matching = (
-        (weight, late, name, value)
-        for selector, weight in mine.items()
-        for name, (late, value) in rules.get(selector, {}).items()
+        (weight, position, name, value)
+        for selector, weight in selectors.items()
+        for name, (position, value) in rules.get(selector, {}).items()
     )
-    found.update((name, value) for _, _, name, value in sorted(matching))
-    return {**found, **declarations(element.get("style", ""))}
+    style.update((name, value) for _, _, name, value in sorted(matching))
+    return {**style, **declarations(element.get("style", ""))}

@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from lxml import etree
 
-from catalog_builder.mistake import Mistake, MistakeError
+from catalog_builder.mistake import MistakeError
 from catalog_builder.records.reading.source import Source, lines_of
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -15,7 +15,7 @@ XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
 MOST_ELEMENTS = 50_000
 MOST_DEPTH = 100
 MOST_ENTITIES = 100
-# Of one element. Each value is looked for among all of them, which takes the time of their square.
+# Of one element: lxml looks each value up among all attributes, which takes the square of their number.
 MOST_ATTRIBUTES = 500
 
 
@@ -39,38 +39,34 @@ def parse(source: Source) -> etree._Element:
     try:
         root = etree.fromstring(source.text.lstrip().encode(), parser)
     except etree.XMLSyntaxError as error:
-        raise fault(
-            source,
-            first + (error.lineno or 1) - 1,
-            f"the drawing is not well-formed: {_worded(error.msg or '', first)}",
-            "SVG, each element closed and each attribute in quotation marks",
-            "mend this line, or save the drawing again",
+        raise MistakeError.at(
+            source.place(first + (error.lineno or 1) - 1),
+            wrong=f"the drawing is not well-formed: {_plain_problem(error.msg or '', first)}",
+            expected="SVG, each element closed and each attribute in quotation marks",
+            mend="mend this line, or save the drawing again",
         ) from None
     if root.tag != SVG + "svg":
-        found = etree.QName(root).localname
-        wrong = "the root is <svg> without its namespace" if root.tag == "svg" else f"the root is <{found}>, not <svg>"
-        raise fault(
-            source,
-            first,
-            wrong,
-            '<svg xmlns="http://www.w3.org/2000/svg" ...>',
-            "add the xmlns attribute to the first element" if root.tag == "svg" else "save the drawing as SVG",
+        name, bare = etree.QName(root).localname, root.tag == "svg"
+        raise MistakeError.at(
+            source.place(first),
+            wrong="the root is <svg> without its namespace" if bare else f"the root is <{name}>, not <svg>",
+            expected='<svg xmlns="http://www.w3.org/2000/svg" ...>',
+            mend="add the xmlns attribute to the first element" if bare else "save the drawing as SVG",
         )
     _refuse_large(source, root)
     return root
 
 
 def _refuse_entities(source: Source) -> None:
-    """Take plain abbreviations, as some programs write for namespaces, and nothing that fetches or multiplies."""
+    """Refuse entities that fetch or multiply; some programs write plain ones as abbreviations for namespaces."""
     for count, declared in enumerate(re.finditer(r"<!ENTITY\s*([^>]*)", source.text)):
         plain = re.fullmatch(r"[\w.-]+\s+(\"[^\"&%<]{0,300}\"|'[^'&%<]{0,300}')\s*", declared[1])
         if plain is None or count >= MOST_ENTITIES:
-            raise fault(
-                source,
-                source.first_line + source.text.count("\n", 0, declared.start()),
-                "the drawing declares an entity that could fetch a file or grow without bound",
-                "plain SVG, entities only as short abbreviations for a text",
-                "save it from the drawing program as plain SVG",
+            raise MistakeError.at(
+                source.place(source.first_line + source.text.count("\n", 0, declared.start())),
+                wrong="the drawing declares an entity that could fetch a file or grow without bound",
+                expected="plain SVG, entities only as short abbreviations for a text",
+                mend="save it from the drawing program as plain SVG",
             )
 
 
@@ -80,32 +76,30 @@ def _refuse_large(source: Source, root: etree._Element) -> None:
         element, depth = stack.pop()
         count += 1
         if count > MOST_ELEMENTS or depth > MOST_DEPTH:
-            raise fault(
-                source,
-                line_of(source, element),
-                f"the drawing has more than {MOST_ELEMENTS} elements or groups nested over {MOST_DEPTH} deep",
-                "a pattern of lines and outlines",
-                "simplify the drawing; trace pictures by hand, not with an automatic tracer",
+            raise MistakeError.at(
+                source.place(line_of(source, element)),
+                wrong=f"the drawing has more than {MOST_ELEMENTS} elements or groups nested over {MOST_DEPTH} deep",
+                expected="a pattern of lines and outlines",
+                mend="simplify the drawing; trace pictures by hand, not with an automatic tracer",
             )
         if len(element.attrib) > MOST_ATTRIBUTES:
-            raise fault(
-                source,
-                line_of(source, element),
-                f"an element has more than {MOST_ATTRIBUTES} attributes",
-                "a pattern of lines and outlines",
-                "save the drawing again as plain SVG",
+            raise MistakeError.at(
+                source.place(line_of(source, element)),
+                wrong=f"an element has more than {MOST_ATTRIBUTES} attributes",
+                expected="a pattern of lines and outlines",
+                mend="save the drawing again as plain SVG",
             )
         stack.extend((child, depth + 1) for child in element)
 
 
-def _worded(problem: str, first: int) -> str:
-    """Put the reader's words into the maker's, and its lines into those of the file."""
+def _plain_problem(problem: str, first: int) -> str:
+    """Give the XML reader's message in plainer words, with the lines of the file."""
     if "empty" in problem or not problem:
         return "it is empty"
     if "HUGE" in problem or "depth" in problem or "amplification" in problem:
         return "it is nested too deep, or a part of it is too long"
     problem = problem.partition(", line")[0]
-    return re.sub(r"\bline (\d+)", lambda found: f"on line {int(found[1]) + first - 1}", problem)
+    return re.sub(r"\bline (\d+)", lambda match: f"on line {int(match[1]) + first - 1}", problem)
 
 
 # An XML declaration may only stand first; the block of a record may begin with blank lines.
@@ -120,7 +114,7 @@ def line_of(source: Source, element: etree._Element) -> int:
     return _begins(source, ends if isinstance(ends, int) else 1, etree.QName(element).localname)
 
 
-# A drawing may stand in one line, as long as a file, through which no element is to be looked for anew.
+# A whole drawing may stand on one line: without the cache each of its elements would search that line again.
 @lru_cache(maxsize=1024)
 def _begins(source: Source, ends: int, name: str) -> int:
     blank = _blank_lines(source.text)
@@ -132,10 +126,3 @@ def _begins(source: Source, ends: int, name: str) -> int:
         if line < len(lines) and begins.search(lines[line]):
             return source.first_line + line
     return source.first_line + index
-
-
-def fault(
-    source: Source, line: int | None, wrong: str, expected: str, mend: str, marked: str | None = None
-) -> MistakeError:
-    """Make a mistake about a line of a drawing, ready to raise."""
-    return MistakeError([Mistake(place=source.place(line), wrong=wrong, expected=expected, mend=mend, marked=marked)])

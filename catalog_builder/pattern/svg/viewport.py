@@ -22,7 +22,7 @@ PX_PER = {
     "q": 96 / 101.6,
 }
 MM_PER_PX = 25.4 / 96
-# No drawing of a thing that hangs in a window needs more; what is larger is a slip, and would fill the memory.
+# A window hanging needs far less; a larger drawing is a slip, and flattening it would fill the memory.
 MOST_PX = 1e7
 MOST_SCALE = 1e9
 MOST_CHARACTERS = 2_000
@@ -52,18 +52,18 @@ def length_px(text: str) -> float:
 
 
 def numbers(text: str) -> list[float]:
-    """Read numbers parted by spaces or commas.
+    """Read numbers between spaces or commas.
 
     Raises:
         ViewportError: one of them is not a number.
     """
     try:
-        found = [float(part) for part in _SPLIT.split(text.strip()) if part]
+        values = [float(part) for part in _SPLIT.split(text.strip()) if part]
     except ValueError:
         raise ViewportError(f"{text.strip()[:60]!r} does not hold numbers only") from None
-    if not all(abs(number) <= MOST_PX for number in found):
+    if not all(abs(number) <= MOST_PX for number in values):
         raise ViewportError(f"{text.strip()[:60]!r} holds a number that is too large")
-    return found
+    return values
 
 
 def transform(text: str) -> Points:
@@ -94,7 +94,7 @@ def joined(outer: Points, inner: Points) -> Points:
     return np.asarray(matrix)
 
 
-def _function(name: str, values: list[float], shown: str) -> Points:
+def _function(name: str, values: list[float], text: str) -> Points:
     count = len(values)
     if name == "matrix" and count == 6:
         a, b, c, d, e, f = values
@@ -113,7 +113,7 @@ def _function(name: str, values: list[float], shown: str) -> Points:
         return np.array(
             [[1, slant, 0], [0, 1, 0], [0, 0, 1]] if name == "skewX" else [[1, 0, 0], [slant, 1, 0], [0, 0, 1]]
         )
-    raise ViewportError(f"the transform {shown!r} has the wrong count of numbers")
+    raise ViewportError(f"the transform {text!r} has the wrong count of numbers")
 
 
 def view_matrix(view_box: str | None, fit: str | None, width: float | None, height: float | None) -> Points:
@@ -136,11 +136,11 @@ def view_matrix(view_box: str | None, fit: str | None, width: float | None, heig
         width = (height or 0) * w / h
     elif height is None:
         height = width * h / w
-    assert height is not None  # noqa: S101 - told to the type checker: both are known by now
+    assert height is not None  # noqa: S101 - for the type checker: both are known by now
     sx, sy = width / w, height / h
     if max(sx, sy, abs(x * sx), abs(y * sy)) > MOST_SCALE:
         raise ViewportError(f"the viewBox {view_box!r} is scaled out of all bounds")
-    words = (fit or "xMidYMid meet").split()
+    words = (fit or "xMidYMid meet").split()  # the default by SVG 2
     if words[0] == "none":
         return np.array([[sx, 0, -x * sx], [0, sy, -y * sy], [0, 0, 1]])
     if not re.fullmatch("x(Min|Mid|Max)Y(Min|Mid|Max)", words[0]):

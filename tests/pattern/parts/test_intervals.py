@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog_builder.pattern.parts.intervals import gaps, long, spans, stretches_of, without_rims
+from catalog_builder.pattern.parts.intervals import join_spans, join_stretches, total_mm, uncovered, without_joined_rims
 from catalog_builder.pattern.parts.join import Join
 from catalog_builder.pattern.seams import read_edges
 from tests.drawn import drawn, square
@@ -22,7 +22,7 @@ def stretch(x: float, y: float, u: float, v: float) -> list[list[float]]:
 
 
 @pytest.mark.parametrize(
-    ("stretches", "found"),
+    ("stretches", "spans"),
     [
         ([stretch(50, 0, 50, 60)], [(0, 60)]),
         ([stretch(50, 60, 50, -20)], [(0, 60)]),
@@ -35,13 +35,13 @@ def stretch(x: float, y: float, u: float, v: float) -> list[list[float]]:
         ([stretch(50, 70, 50, 90)], []),
     ],
 )
-def test_spans(stretches: list[list[list[float]]], found: list[tuple[float, float]]) -> None:
+def test_spans(stretches: list[list[list[float]]], spans: list[tuple[float, float]]) -> None:
     """An edge lies along a join where both its ends are near the line and it runs the same way."""
-    assert np.ravel(spans(np.array(stretches), JOIN, 0.5)) == pytest.approx(np.ravel(found))
+    assert np.ravel(join_spans(np.array(stretches), JOIN, 0.5)) == pytest.approx(np.ravel(spans))
 
 
 @pytest.mark.parametrize(
-    ("covered", "left"),
+    ("covered", "rest"),
     [
         ([], [(0, 60)]),
         ([(0, 60)], []),
@@ -50,9 +50,9 @@ def test_spans(stretches: list[list[list[float]]], found: list[tuple[float, floa
         ([(30, 60), (0, 30)], []),
     ],
 )
-def test_gaps(covered: list[tuple[float, float]], left: list[tuple[float, float]]) -> None:
+def test_gaps(covered: list[tuple[float, float]], rest: list[tuple[float, float]]) -> None:
     """What of a length is not covered."""
-    assert gaps(covered, 60) == left
+    assert uncovered(covered, 60) == rest
 
 
 SPANS = st.lists(
@@ -64,21 +64,21 @@ SPANS = st.lists(
 @given(covered=SPANS)
 def test_gaps_and_spans_are_the_whole(covered: list[tuple[float, float]]) -> None:
     """Gaps and what covers the rest add up to the length, however the spans overlap."""
-    left = gaps(covered, 60)
-    other = gaps(left, 60)
-    assert long(left) + long(other) == pytest.approx(60, abs=1e-6)
-    assert np.hypot(*np.diff(stretches_of(left, JOIN), axis=1)[:, 0].T).sum() == pytest.approx(long(left))
+    rest = uncovered(covered, 60)
+    other = uncovered(rest, 60)
+    assert total_mm(rest) + total_mm(other) == pytest.approx(60, abs=1e-6)
+    assert np.hypot(*np.diff(join_stretches(rest, JOIN), axis=1)[:, 0].T).sum() == pytest.approx(total_mm(rest))
 
 
 def test_joined_rims_fall_away() -> None:
     """Of two squares' rims a join takes what lies along it and leaves the rest, cut where the join ends."""
     edges = drawn(square(0, 0, 50).outline + square(50, 0, 50).outline).edges
     right = Join(np.array([[100.0, 10.0], [100.0, 40.0]]), None, 1)
-    rest = without_rims(edges, right, 0.5)
+    rest = without_joined_rims(edges, right, 0.5)
     assert rest.rim_mm == pytest.approx(300 - 30)
     assert rest.seam_mm == edges.seam_mm
-    kept = rest.rims[np.abs(rest.rims[:, :, 0] - 100).max(axis=1) < 1e-6]
-    assert sorted(np.abs(np.diff(kept[:, :, 1], axis=1)).ravel().tolist()) == pytest.approx([10, 10])
+    along_edge = rest.rims[np.abs(rest.rims[:, :, 0] - 100).max(axis=1) < 1e-6]
+    assert sorted(np.abs(np.diff(along_edge[:, :, 1], axis=1)).ravel().tolist()) == pytest.approx([10, 10])
     assert len(rest.rims) == len(rest.rim_owners)
 
 
@@ -86,5 +86,5 @@ def test_a_curve_that_leaves_a_join_keeps_its_length() -> None:
     """A rim that bends away from the join's end is rim from there on, in chords however short."""
     half = '<path d="M0,0 V60 A30 30 0 0 0 0,0 Z"/>'
     edges = read_edges([piece.face for piece in drawn(half, tolerance=0.0005).pattern.pieces])
-    rest = without_rims(edges, Join(np.array([[0.0, 0.0], [0.0, 60.0]]), None, 1), 0.5)
+    rest = without_joined_rims(edges, Join(np.array([[0.0, 0.0], [0.0, 60.0]]), None, 1), 0.5)
     assert rest.rim_mm == pytest.approx(edges.rim_mm - 60, abs=1e-6)

@@ -20,9 +20,9 @@ Place = tuple[float, float]
 
 def joined(begin: Place, end: Place) -> Join:
     """A join from point to point."""
-    found = read_join(np.array([begin, end], dtype=float), None, 1, 0.3)
-    assert isinstance(found, Join)
-    return found
+    join = read_join(np.array([begin, end], dtype=float), None, 1, 0.3)
+    assert isinstance(join, Join)
+    return join
 
 
 # The right edge of a pane of 100 x 60 mm, and its lower edge.
@@ -114,8 +114,8 @@ def test_rigid(begin: Place, turn: float, own_turn: float, degrees: float, mirro
     """However a part is placed, no two of its points come nearer to each other or farther apart."""
 
     def run(at: Place, angle: float) -> Join:
-        way = np.array([math.cos(math.radians(angle)), math.sin(math.radians(angle))]) * 40
-        return joined(at, (at[0] + float(way[0]), at[1] + float(way[1])))
+        direction = np.array([math.cos(math.radians(angle)), math.sin(math.radians(angle))]) * 40
+        return joined(at, (at[0] + float(direction[0]), at[1] + float(direction[1])))
 
     main, own = run(begin, turn), run((0, 0), own_turn)
     placing: Placing = turned_about(main, own, points[0], degrees)
@@ -142,5 +142,5 @@ def test_rigid(begin: Place, turn: float, own_turn: float, degrees: float, mirro
 )
 def test_what_can_be_a_join(points: list[Place], wrong: str | None) -> None:
     """A join is one straight line, up to what lines may miss by."""
-    found = read_join(np.array(points, dtype=float), None, 1, 0.3)
-    assert (found.wrong if isinstance(found, Flaw) else None) == wrong
+    join = read_join(np.array(points, dtype=float), None, 1, 0.3)
+    assert (join.wrong if isinstance(join, Flaw) else None) == wrong
