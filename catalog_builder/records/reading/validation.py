@@ -94,7 +94,9 @@ def _worded(
             place=place,
             wrong=f"the key {quoted(shown)} is missing",
             expected=description,
-            mend="add it; `catalog-builder keys` lists what belongs in it" if group else f"add {key!r} and its value",
+            mend="add it; `catalog-builder guide keys` lists what belongs in it"
+            if group
+            else f"add {key!r} and its value",
         )
     if kind == "refused":
         return Mistake(
@@ -128,7 +130,9 @@ def _worded(
         place=place,
         wrong=f"{shown}: {told(detail['input'])} cannot be used here",
         expected=expected,
-        mend=f"did you mean {guess!r}?" if guess else "change the value; `catalog-builder keys` tells what it may be",
+        mend=f"did you mean {guess!r}?"
+        if guess
+        else "change the value; `catalog-builder guide keys` tells what it may be",
         marked=_marked(detail["input"], key),
     )
 
