@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from catalog_builder.build import build, quiet
-from catalog_builder.commands.guide.template_reference import template_reference
 from catalog_builder.commands.guide.theme_values import TemplateValues, kinds, read_values
+from catalog_builder.commands.guide.topics import topic_text
 from catalog_builder.publish.theme.loading import Theme
 from tests import batch, studio
 
@@ -48,8 +48,8 @@ def values() -> TemplateValues:
 
 @pytest.fixture(scope="module")
 def text() -> str:
-    """The list as the program prints it."""
-    return template_reference()
+    """The guide to themes as the program prints it."""
+    return topic_text("themes")
 
 
 def test_small_studio_hands_its_templates_what_the_guide_says(
