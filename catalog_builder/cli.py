@@ -279,22 +279,23 @@ def look(folder: Path, port: int, no_browser: bool) -> None:
 
 
 @main.command()
-def keys() -> None:
-    """Print the list of every key that the files of content/ may hold."""
-    from catalog_builder.records.reference import reference
+@click.argument("topic", nargs=-1)
+def guide(topic: tuple[str, ...]) -> None:
+    """Explain one topic, with a worked example.
 
-    click.echo(reference(), nl=False)
-
-
-@main.command()
-def theming() -> None:
-    """Print how to make a theme of your own.
-
-    After the guide stands every value that a theme's templates are handed.
+    Without TOPIC, list the topics.
     """
-    from catalog_builder.commands.guide.theme_guide import guide
+    from catalog_builder.commands.guide.topics import UnknownTopicError, topic_list, topic_text
 
-    click.echo(guide(), nl=False)
+    if not topic:
+        for line in topic_list():
+            click.echo(line)
+        click.echo("\nFor one of them: catalog-builder guide TOPIC")
+        return
+    try:
+        click.echo(topic_text("-".join(topic).lower()), nl=False)
+    except UnknownTopicError as fault:
+        raise click.UsageError(str(fault)) from None
 
 
 def _project(folder: Path) -> Path:

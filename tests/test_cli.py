@@ -24,7 +24,7 @@ from catalog_builder.commands.terminal import reporting_mistakes
 from tests.publish.demo import DAY, ROOT, lay_out, reworded
 from tests.publish.page import read_page, text_of
 
-COMMANDS = ("publish", "check", "why", "rates", "market", "begin", "look", "keys", "theming")
+COMMANDS = ("publish", "check", "why", "rates", "market", "begin", "look", "guide")
 PANEL, CAPS = "net-loft-panel", "two-waxcaps"
 ON_DAY = ("--day", DAY.isoformat())
 
@@ -79,7 +79,7 @@ def test_version_is_the_packages() -> None:
         ("why",),
         ("begin",),
         ("look", "--port", "80"),
-        ("keys", "--all"),
+        ("guide", "--all"),
         ("sell",),
     ],
     ids=" ".join,
@@ -216,7 +216,7 @@ def test_why_of_an_unknown_product_gives_a_near_name(project: Path, name: str, m
 
 def test_keys_lists_every_key_of_the_demos_records() -> None:
     """The list of keys has every key that the demo's own records use."""
-    text = run("keys").stdout
+    text = run("guide", "keys").stdout
     studio = tomllib.loads((ROOT / "content" / "studio.toml").read_text(encoding="utf-8"))
     used = {key for table in ("studio", "bench", "making", "hanging") for key in studio[table]}
     used |= {key for channel in studio["channels"].values() for key in channel}

@@ -156,18 +156,10 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
     ),
 )
 
-_HEAD = """# What the files of content/ may hold
-
-This list is made from the program's own models by `catalog-builder keys`. A key that is not in it is refused, with
-the nearest one that is. **Needed** marks what cannot be left out; for all else the value in force without it is given.
-
-`about.md` and `care.md` hold Markdown for the pages of that name; both may be missing.
-"""
-
 
 def reference() -> str:
-    """Give the whole list as Markdown."""
-    return "\n".join([_HEAD, *(line for part in _PARTS for line in _part(*part)), *_marks()])
+    """Give the whole list as Markdown: a heading for each file, a line for each key."""
+    return "\n".join([*(line for part in _PARTS for line in _part(*part)), *_marks(), ""])
 
 
 def _part(title: str, text: str, models: tuple[tuple[str, type[Record]], ...]) -> Iterator[str]:
@@ -176,28 +168,25 @@ def _part(title: str, text: str, models: tuple[tuple[str, type[Record]], ...]) -
     for heading, model in models:
         if heading:
             yield f"### `{heading}`\n"
-        yield "| key | what it is | without it |"
-        yield "|---|---|---|"
         for name, field in model.model_fields.items():
-            yield f"| `{name}` | {(field.description or '').replace('|', '/')} | {_default(field)} |"
+            yield f"- `{name}`: {field.description}{_default(field)}"
         yield ""
 
 
 def _default(field: FieldInfo) -> str:
     if field.is_required():
-        return "**needed**"
+        return " (**needed**)"
     value: Any = field.default
     if value is None or value is PydanticUndefined or value in ((), {}):
         return ""
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return f" (without it: {'yes' if value else 'no'})"
     if isinstance(value, Record):
-        return "as below"
-    if isinstance(value, tuple) and isinstance(value[0], Record):
-        return f"`[{', '.join(_inline(part) for part in value)}]`"
+        return " (see below)"
     if isinstance(value, tuple):
-        return f"`[{', '.join(f'{part:g}' for part in value)}]`"
-    return f"`{value}`"
+        parts = (_inline(part) if isinstance(part, Record) else f"{part:g}" for part in value)
+        return f" (without it: `[{', '.join(parts)}]`)"
+    return f" (without it: `{value}`)"
 
 
 def _inline(value: Record) -> str:
@@ -217,7 +206,7 @@ _MARKS = (
     ("none", "a guide that is not read"),
 )
 _ATTRIBUTES = (
-    ("data-mark", "one of the marks below"),
+    ("data-mark", "one of the values below"),
     ("data-glass", "a glass word for a piece: on its outline, a label in it, a group, or the whole drawing"),
     ("data-grain", "the grain of a piece: degrees anticlockwise from horizontal, or `along`"),
     ("data-number", "a piece's number, where no label gives it"),
@@ -232,10 +221,7 @@ def _marks() -> Iterator[str]:
         "Lines are where glass meets glass. What a drawing does not say by these attributes, the record may say under "
         "`marks`. An attribute on a group counts for all its members.\n"
     )
-    yield "| attribute | what it says |"
-    yield "|---|---|"
-    yield from (f"| `{name}` | {text} |" for name, text in _ATTRIBUTES)
-    yield ""
-    yield "| `data-mark` | what it is | picture |"
-    yield "|---|---|---|"
-    yield from (f"| `{name}` | {text} | ![{name}](../.pictures/marks/{name}.svg) |" for name, text in _MARKS)
+    yield "### Attributes\n"
+    yield from (f"- `{name}`: {text}" for name, text in _ATTRIBUTES)
+    yield "\n### Values of `data-mark`\n"
+    yield from (f"- `{name}`: {text}\n\n  ![{name}](../.pictures/marks/{name}.svg)" for name, text in _MARKS)

@@ -98,7 +98,9 @@ def _mistake(
             place=place,
             wrong=f"the key {quoted(dotted)} is missing",
             expected=description,
-            mend="add it; `catalog-builder keys` lists what belongs in it" if group else f"add {key!r} and its value",
+            mend="add it; `catalog-builder guide keys` lists what belongs in it"
+            if group
+            else f"add {key!r} and its value",
         )
     if kind == "refused":
         return Mistake(
@@ -109,7 +111,7 @@ def _mistake(
             marked=_marked(detail["input"], key),
         )
     words = re.findall(r"'([^']+)'", str(context.get("expected", "")))
-    value, otherwise = detail["input"], "change the value; `catalog-builder keys` tells what it may be"
+    value, otherwise = detail["input"], "change the value; `catalog-builder guide keys` tells what it may be"
     return Mistake(
         place=place,
         wrong=f"{dotted}: {as_written(value)} cannot be used here",

@@ -1,11 +1,10 @@
-"""The guide to making a theme: a short text, and after it all that a template can reach, as Markdown."""
+"""All that a template of a theme can reach, as Markdown: the second half of the guide's topic ``themes``."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import fields
-from importlib.resources import files
 from types import UnionType
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
@@ -15,19 +14,18 @@ from catalog_builder.commands.guide.theme_values import WORDS, Handed, TemplateV
 from catalog_builder.publish.theme.loading import Theme
 
 
-def guide() -> str:
-    """Give the guide to making a theme, with the list of all that its templates are handed, as Markdown."""
+def template_reference() -> str:
+    """Give the list of all that templates are handed and lend each other, as Markdown, each part after a blank line."""
     values = read_values()
-    head = files("catalog_builder.commands.guide").joinpath("theme_guide.md").read_text(encoding="utf-8")
     parts = [
         _shared(values.theme),
         _labels(values.theme),
-        _pages("Pages of the catalogue", {name: one for name, one in values.pages.items() if "page" in one}, values),
-        _pages("Other pages", {name: one for name, one in values.pages.items() if "page" not in one}, values),
+        _pages("Pages of the catalogue", {name: page for name, page in values.pages.items() if "page" in page}, values),
+        _pages("Other pages", {name: page for name, page in values.pages.items() if "page" not in page}, values),
         _sheets(values),
         _class_tables(values),
     ]
-    return head + "".join("\n" + "\n".join(part) + "\n" for part in parts)
+    return "".join("\n" + "\n".join(part) + "\n" for part in parts)
 
 
 def _shared(theme: Theme) -> Iterator[str]:
@@ -39,11 +37,11 @@ def _shared(theme: Theme) -> Iterator[str]:
     yield "| file | what it holds |"
     yield "|---|---|"
     trees = {name: _parsed(theme, name) for name in sorted(theme.templates.list_templates(extensions=["html"]))}
-    parts = {_const(one.template).strip('"') for tree in trees.values() for one in tree.find_all(nodes.Include)}
+    parts = {_const(part.template).strip('"') for tree in trees.values() for part in tree.find_all(nodes.Include)}
     for name, tree in trees.items():
         held = ["a part that others include"] if name in parts else []
-        held += [f"block `{one.name}`" for one in tree.find_all(nodes.Block)] if "layout" in name else []
-        held += [f"macro `{_signature(one)}`" for one in tree.find_all(nodes.Macro) if name != "one_file.html"]
+        held += [f"block `{block.name}`" for block in tree.find_all(nodes.Block)] if "layout" in name else []
+        held += [f"macro `{_signature(macro)}`" for macro in tree.find_all(nodes.Macro) if name != "one_file.html"]
         if held:
             yield f"| `templates/{name}` | {', '.join(held)} |"
     yield "\nStyles of the theme below yours use these custom properties, which your `style.css` should set:\n"
@@ -59,9 +57,10 @@ def _parsed(theme: Theme, name: str) -> nodes.Template:
 
 def _signature(macro: nodes.Macro) -> str:
     plain = len(macro.args) - len(macro.defaults)
-    shown = [one.name for one in macro.args[:plain]]
-    shown += [f"{one.name}={_const(two)}" for one, two in zip(macro.args[plain:], macro.defaults, strict=True)]
-    return f"{macro.name}({', '.join(shown)})"
+    names = [argument.name for argument in macro.args[:plain]]
+    for argument, default in zip(macro.args[plain:], macro.defaults, strict=True):
+        names.append(f"{argument.name}={_const(default)}")
+    return f"{macro.name}({', '.join(names)})"
 
 
 def _const(node: nodes.Expr) -> str:
@@ -85,9 +84,9 @@ def _labels(theme: Theme) -> Iterator[str]:
 
 def _pages(title: str, pages: Handed, values: TemplateValues) -> Iterator[str]:
     yield f"## {title}\n"
-    always = set.intersection(*(set(one) for one in pages.values()))
+    always = set.intersection(*(set(page) for page in pages.values()))
     yield "Each of these templates has:\n"
-    yield from _table({name: set.union(*(one[name] for one in pages.values())) for name in sorted(always)}, values)
+    yield from _table({name: set.union(*(page[name] for page in pages.values())) for name in sorted(always)}, values)
     for name in sorted(pages):
         own = {key: kind for key, kind in pages[name].items() if key not in always}
         yield f"\n### `templates/{name}`\n"
@@ -97,21 +96,22 @@ def _pages(title: str, pages: Handed, values: TemplateValues) -> Iterator[str]:
 def _table(handed: Mapping[str, set[str]], values: TemplateValues) -> Iterator[str]:
     yield "| value | what it is |"
     yield "|---|---|"
-    for name, seen in handed.items():
-        yield f"| `{name}` | {_linked(_union(seen), values)} |"
+    for name, value_kinds in handed.items():
+        yield f"| `{name}` | {_linked(_union(value_kinds), values)} |"
 
 
-def _union(seen: Iterable[str]) -> str:
-    """Say what a value is that was seen to be several things; that it is some list is said only of empty ones."""
-    told = sorted(seen, key=lambda one: (one == "nothing", one))
-    lists = [one for one in told if one.startswith("list of ")]
-    return " or ".join(one for one in told if one != "list" or not lists)
+def _union(value_kinds: Iterable[str]) -> str:
+    """Give the kinds that a value had in one phrase; that it was some list is said only where it was always empty."""
+    ordered = sorted(value_kinds, key=lambda kind: (kind == "nothing", kind))
+    lists = [kind for kind in ordered if kind.startswith("list of ")]
+    return " or ".join(kind for kind in ordered if kind != "list" or not lists)
 
 
 def _linked(words: str, values: TemplateValues) -> str:
+    """Link each name of a class to its table."""
     return re.sub(
         r"[A-Z]\w+",
-        lambda found: f"[{found[0]}](#{found[0].lower()})" if found[0] in values.classes else found[0],
+        lambda name: f"[{name[0]}](#{name[0].lower()})" if name[0] in values.classes else name[0],
         words,
     )
 
@@ -124,10 +124,10 @@ def _sheets(values: TemplateValues) -> Iterator[str]:
     )
     for name in sorted(values.sheets):
         noted = values.sheets[name]
-        # A list that was empty only now and then is told by what stands in it.
-        filled = {one[: found.start()] for one in noted for found in re.finditer(r"\[\]", one)}
+        # A list that was empty only at times is described by its entries.
+        filled = {path[: mark.start()] for path in noted for mark in re.finditer(r"\[\]", path)}
         yield f"\n### `{name}`\n"
-        yield from _table({one: seen for one, seen in noted.items() if one not in filled}, values)
+        yield from _table({path: noted[path] for path in noted if path not in filled}, values)
 
 
 def _class_tables(values: TemplateValues) -> Iterator[str]:
@@ -139,8 +139,8 @@ def _class_tables(values: TemplateValues) -> Iterator[str]:
         yield "| field | what it is |"
         yield "|---|---|"
         hints = get_type_hints(kind)
-        for one in fields(kind):
-            yield f"| `{one.name}` | {_linked(_said(hints[one.name]), values)} |"
+        for field in fields(kind):
+            yield f"| `{field.name}` | {_linked(_hint_words(hints[field.name]), values)} |"
 
 
 def _prose(text: str) -> str:
@@ -149,13 +149,14 @@ def _prose(text: str) -> str:
     return "\n\n".join(" ".join(paragraph.split()) for paragraph in paragraphs).replace("``", "`")
 
 
-def _said(hint: Any) -> str:
-    """Say in words what a field holds."""
-    origin, inner = get_origin(hint), [one for one in get_args(hint) if one is not Ellipsis]
+def _hint_words(hint: Any) -> str:
+    """Give in words what a field holds."""
+    origin, inner = get_origin(hint), [part for part in get_args(hint) if part is not Ellipsis]
     if origin in (UnionType, Union):
-        return " or ".join(_said(one) for one in inner)
+        return " or ".join(_hint_words(part) for part in inner)
     if origin in (tuple, list):
-        return f"list of {_said(inner[0])}" if len(set(inner)) == 1 else f"list: {', '.join(map(_said, inner))}"
+        words = list(map(_hint_words, inner))
+        return f"list of {words[0]}" if len(set(inner)) == 1 else f"list: {', '.join(words)}"
     if isinstance(origin, type) and issubclass(origin, Mapping):
-        return f"table of {_said(inner[1])}"
+        return f"table of {_hint_words(inner[1])}"
     return WORDS.get(hint, getattr(hint, "__name__", str(hint)))
