@@ -26,14 +26,22 @@ from catalog_builder.mistake import Finding, Mistakes, WordedFinding
 from catalog_builder.offer import Listing
 from catalog_builder.piece.assembly import AssembledPiece, Assembler
 from catalog_builder.piece.hanging.advice import hanging_findings
-from catalog_builder.planning.plan_layout import read_shares
+from catalog_builder.planning.plan_layout import layout_findings, read_plan_glass, read_shares
 from catalog_builder.planning.takings import market_findings
 from catalog_builder.pricing.book import Terms, channel_prices
-from catalog_builder.pricing.calculation import VariantCalculation, compared, glass_charge, listing_of, offer_of, sku_of
+from catalog_builder.pricing.calculation import (
+    VariantCalculation,
+    compared,
+    glass_charge,
+    listing_of,
+    offer_of,
+    parcel_of,
+    sku_of,
+)
 from catalog_builder.pricing.consistency import price_findings
 from catalog_builder.pricing.cost import read_cost
 from catalog_builder.pricing.policy import read_earning, read_prices
-from catalog_builder.pricing.price_moves import PriceMove, book_findings, moves_from_book
+from catalog_builder.pricing.price_moves import PriceMove, book_findings, hold_findings, moves_from_book
 from catalog_builder.publish.bench.bench_papers import BenchContent, write_bench
 from catalog_builder.publish.bench.history import Panels
 from catalog_builder.publish.cache_filling import fill_panels, fill_products
@@ -174,15 +182,23 @@ def calculate_all(
             calculations.extend(variants(content, product, assembler, findings))
         progress("Pricing", count, len(content.products))
     mistakes.raise_if_any()
-    shares, told = read_shares(content, calculations)
-    findings.extend(told)
+    making, rows = content.studio.making, content.materials.rows
+    glasses = [
+        read_plan_glass(plan, content.layouts.get(plan.name), rows, making.cutting_clearance_mm, calculations)
+        for plan in content.plans
+    ]
+    shares = read_shares(glasses, making)
+    findings.extend(layout_findings(glasses))
     calculations = [charged(content, one, shares.get(one.offer.sku)) for one in calculations]
     findings.extend(price_findings(content.studio, [compared(one) for one in calculations]))
-    moved = moves_from_book(content, calculations)
-    findings.extend(book_findings(content, calculations, moved))
-    findings.extend(market_findings(content))
+    moved = moves_from_book(content.studio, content.book, calculations)
+    findings.extend(book_findings(content.book, content.studio.channels, content.day, calculations, moved))
+    findings.extend(hold_findings(content.products, content.day, moved))
+    findings.extend(market_findings(content.studio.markets, content.market_book))
     of_product = {slug: list(ones) for slug, ones in groupby(calculations, lambda one: one.product.slug)}
-    listings = tuple(listing_of(content, product, of_product[product.slug]) for product in content.products)
+    listings = tuple(
+        listing_of(content.studio, rows, product, of_product[product.slug]) for product in content.products
+    )
     return StudioCalculation(content, theme, kept, tuple(calculations), listings, moved, tuple(dict.fromkeys(findings)))
 
 
@@ -199,7 +215,8 @@ def variants(
         findings.extend(assembly.findings[size])
         for one in ones:
             findings.extend(hanging_findings(product, one.suspension, size))
-            packed, told = pack(content, product, one.suspension)  # pack
+            coil_mm = content.studio.parcel.coil_mm
+            packed, told = pack(content.boxes, content.postage, coil_mm, product, one.suspension)  # pack
             findings.extend(told)
             for finish in product.keys.finishes:
                 yield price(content, product, one, finish, packed)
@@ -230,28 +247,32 @@ def price(
     Raises:
         MistakeError: a material has no price on the build's day.
     """
-    made, suspension, words = one.made, one.suspension, (one.size, finish_name, one.choice)
-    studio, finish = content.studio, content.studio.finishes[finish_name]
+    made, studio, finish = one.made, content.studio, content.studio.finishes[finish_name]
     digits = minor_digits(studio.studio.currency)
     batch = product.keys.batch or studio.bench.batch
     measures = read_measures(made, content.glass(product.keys.glass[one.choice]))
     times = read_times(studio, finish, measures, batch)
-    uses = read_uses(content, product, finish, product.keys.glass[one.choice], made, suspension)
+    uses = read_uses(studio, content.materials.rows, product, finish, one)
     if share is not None:
         uses = share.charge(uses, made, product.keys.glass[one.choice])
-    cost = read_cost(content, uses, times)  # cost
+    cost = read_cost(content.materials, studio.bench, content.day, uses, times)  # cost
     policy = read_prices(studio.channels, cost.total, digits)  # price
     held = product.keys.hold_until is not None and product.keys.hold_until >= content.day
     terms = Terms(content.day, digits, held, studio.book.keep_within_percent)
-    standing = channel_prices(content.book, sku_of(product, *words), studio.channels, policy, terms)
-    prices = {name: one.published for name, one in standing.items()}
+    sku = sku_of(product, one.size, finish_name, one.choice)
+    standings = channel_prices(content.book, sku, studio.channels, policy, terms)
+    prices = {name: standing.published for name, standing in standings.items()}
     earnings = {
         name: read_earning(channel, prices[name], cost, studio.bench.hourly_rate, digits)
         for name, channel in studio.channels.items()
     }
-    offer = offer_of(content, product, words, (made, suspension), prices, packed)
+    offer = replace(
+        offer_of(studio, content.materials.rows, product, one, finish_name, prices),
+        parcel=parcel_of(studio.parcel, packed) if packed is not None else None,
+        by_hand=bool(content.boxes) and packed is None,
+    )
     return VariantCalculation(
-        product, one, finish_name, batch, measures, times, cost, standing, earnings, offer, packed
+        product, one, finish_name, batch, measures, times, cost, standings, earnings, offer, packed
     )
 
 

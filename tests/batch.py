@@ -46,13 +46,16 @@ def write_plan(root: Path, keys: str = "", count: int = 2) -> None:
 
 def glass_of(calculated: StudioCalculation) -> PlanGlass:
     """The glass of the one plan."""
-    return read_plan_glass(calculated.content, calculated.content.plans[0], calculated.calculations)
+    content, plan = calculated.content, calculated.content.plans[0]
+    layout, clearance = content.layouts.get(plan.name), content.studio.making.cutting_clearance_mm
+    return read_plan_glass(plan, layout, content.materials.rows, clearance, calculated.calculations)
 
 
 def plan_of(root: Path, day: date = DAY) -> PlannedBatch:
     """The one plan of a project, worked out."""
     calculated = calculate(root, day, quiet)
-    return plan_batch(calculated.content, calculated.content.plans[0], calculated.calculations)
+    content = calculated.content
+    return plan_batch(glass_of(calculated), content.studio, content.materials, content.stock, content.day)
 
 
 def keep_by_hand(root: Path, places: tuple[tuple[float, float], ...] = ((3.0, 3.0), (3.0, 66.0))) -> KeptLayout:

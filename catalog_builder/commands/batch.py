@@ -10,8 +10,9 @@ from catalog_builder.build import Progress, StudioCalculation, calculate, calcul
 from catalog_builder.making.sheet_layout import lay_batch
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest
 from catalog_builder.phrase import Money, Phrase, phrase, quantity
-from catalog_builder.planning.plan import PlannedBatch, plan_batch
+from catalog_builder.planning.plan import PlannedBatch
 from catalog_builder.planning.plan_layout import read_plan_glass
+from catalog_builder.publish.bench.batches import plan_of
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.batch_plan import Plan
 from catalog_builder.records.content import Content
@@ -26,9 +27,10 @@ def lay_plan(project: Path, day: date, name: str, seconds: int, progress: Progre
     """
     calculated = calculate(project, day, progress)
     content = calculated.content
-    found = read_plan_glass(content, plan_named(content, name), calculated.calculations)
+    plan, clearance = plan_named(content, name), content.studio.making.cutting_clearance_mm
+    layout = content.layouts.get(plan.name)
+    found = read_plan_glass(plan, layout, content.materials.rows, clearance, calculated.calculations)
     pieces = sum(glass.count + glass.spares for glass in found.glasses)
-    clearance = content.studio.making.cutting_clearance_mm
     progress("Laying glass on sheets", 0, pieces)
     layout = lay_batch(
         found.glasses,
@@ -77,7 +79,7 @@ def plan_named(content: Content, name: str) -> Plan:
 def summary(calculated: StudioCalculation, name: str) -> Iterator[str]:
     """Give what a plan cuts, times and buys, in a few lines."""
     content = calculated.content
-    planned = plan_batch(content, plan_named(content, name), calculated.calculations)
+    planned = plan_of(content, plan_named(content, name), calculated.calculations)
     phrasing = Phrasing.of(calculated.theme, content.studio.studio)
     yield from map(phrasing.say, _summary(content, planned))
 

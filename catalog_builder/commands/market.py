@@ -30,7 +30,9 @@ def prepare(project: Path, day: date, name: str | None, workers: int, progress: 
     chosen: list[MarketDay] = []
 
     def choose(calculated: StudioCalculation) -> None:
-        chosen.append(_chosen(market_days(calculated.content, calculated.calculations), name, day))
+        content = calculated.content
+        days = market_days(content.studio.markets, content.market_book, content.day, calculated.calculations)
+        chosen.append(_chosen(days, name, day))
 
     calculated, _ = calculate_and_publish(project, day, workers, progress, choose)
     return tuple(_lines(project, chosen[0], calculated))

@@ -59,7 +59,8 @@ def read_report(project: Path, day: date, steps: Sequence[str], progress: Progre
         UnknownStepError: a step that was asked for is not in the log.
     """
     calculated = calculate(project, day, progress)
-    learned = estimate_rates(calculated.content, calculated.calculations)
+    content = calculated.content
+    learned = estimate_rates(content.studio, content.materials.rows, content.log, calculated.calculations)
     known = [study.name for study in learned.studies]
     for step in steps:
         if step not in known:

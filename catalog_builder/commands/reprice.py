@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
@@ -66,10 +66,11 @@ def read_report(project: Path, day: date, supposed: Sequence[str], progress: Pro
     if not supposed:
         return PriceReport(calculated, calculated.moved)
     content = calculated.content
+    studio, materials = content.studio, content.materials
     for text in supposed:
-        content = suppose(content, text)
-    after = calculate_all(content, calculated.theme, quiet)
-    moved = moves_between((calculated.content, content), calculated.calculations, after.calculations)
+        studio, materials = suppose(studio, materials, content.day, text)
+    after = calculate_all(replace(content, studio=studio, materials=materials), calculated.theme, quiet)
+    moved = moves_between((content.studio, studio), calculated.calculations, after.calculations)
     return PriceReport(calculated, moved, tuple(supposed))
 
 
@@ -80,9 +81,10 @@ def record_prices(project: Path, calculated: StudioCalculation, why: str | None)
         MistakeError: the book cannot be written now; it stands as it was.
     """
     # The book opens in a spreadsheet too.
-    rows = rows_to_write(calculated.content, calculated.calculations, harmless(why) if why is not None else None)
+    content, note = calculated.content, harmless(why) if why is not None else None
+    rows = rows_to_write(content.studio.channels, content.day, calculated.calculations, note)
     if rows:
-        add_rows(project, calculated.content.book, rows, calculated.content.day)
+        add_rows(project, content.book, rows, content.day)
     return len(rows)
 
 

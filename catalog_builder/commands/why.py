@@ -10,7 +10,7 @@ from catalog_builder.build import calculate, quiet
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_papers import card_groups, channel_lines
-from catalog_builder.publish.theme.wording import Wording
+from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.content import Content
 
 
@@ -25,7 +25,7 @@ def explain(project: Path, day: date, name: str) -> str:
     found = [one for one in calculated.calculations if name in (one.offer.sku, one.product.slug)]
     if not found:
         raise _unknown(name, calculated.calculations)
-    lines = _card(found[0], calculated.content, labels)
+    lines = _card(found[0], calculated.content, labels, calculated.phrasing)
     others = [one.offer.sku for one in found[1:]]
     more = f"\nOther variants: {', '.join(others)}" if others else ""
     return "\n".join(lines) + more
@@ -46,12 +46,12 @@ def _unknown(name: str, calculations: Sequence[VariantCalculation]) -> MistakeEr
     )
 
 
-def _card(one: VariantCalculation, content: Content, labels: object) -> Iterator[str]:
-    wording = Wording.of(content.studio.studio)
+def _card(one: VariantCalculation, content: Content, labels: object, phrasing: Phrasing) -> Iterator[str]:
+    wording = phrasing.wording
     yield f"{one.product.keys.title}: {one.offer.words}   ({one.offer.sku})"
     yield f"as of {content.day}, out of a batch of {one.batch}"
     yield ""
-    for group, rows in card_groups(one, wording):
+    for group, rows in card_groups(one, phrasing):
         yield labels[group] if isinstance(labels, dict) else group
         for row in rows:
             yield f"  {row.name:<34.34}{row.quantity:>14} x {row.unit_price:<20}{row.amount:>10}"

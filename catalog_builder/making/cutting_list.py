@@ -48,7 +48,7 @@ class ItemCut:
 class GlassPiece:
     """A cut of glass of a batch, and how many of it are cut; ``spares`` are counted beside them.
 
-    ``outline`` has its grain along the sheet's and the upper left corner of its box at nothing; mm, y downwards.
+    ``outline`` has its grain along the sheet's and the upper left corner of its box at (0, 0); mm, y downwards.
     """
 
     key: PieceKey
@@ -117,17 +117,17 @@ def cuts_of(made: MadePiece, clearance_mm: float = 0.0) -> Iterator[ItemCut]:
                 )
 
 
-def batch_glass(rows: Mapping[str, Material], wanted: Iterable[tuple[Ordered, MadePiece]]) -> tuple[BatchGlass, ...]:
+def batch_glass(rows: Mapping[str, Material], orders: Iterable[tuple[Ordered, MadePiece]]) -> tuple[BatchGlass, ...]:
     """Give the glass of a batch in order of its names; ``rows`` are the materials."""
     cuts: dict[str, dict[PieceKey, ItemCut]] = {}
     counts: dict[tuple[str, PieceKey], int] = {}
-    for one, made in wanted:
-        choice = one.product.keys.glass[one.choice]
+    for ordered, made in orders:
+        choice = ordered.product.keys.glass[ordered.choice]
         for cut in cuts_of(made):
             name = choice.pieces[cut.glass]
-            key = PieceKey(one.product.slug, one.size, cut.part, cut.number, cut.mirrored)
+            key = PieceKey(ordered.product.slug, ordered.size, cut.part, cut.number, cut.mirrored)
             cuts.setdefault(name, {}).setdefault(key, cut)
-            counts[name, key] = counts.get((name, key), 0) + cut.count * one.count
+            counts[name, key] = counts.get((name, key), 0) + cut.count * ordered.count
     glass = []
     for name in sorted(cuts):
         pieces = [_piece(key, cut, counts[name, key], rows[name]) for key, cut in cuts[name].items()]

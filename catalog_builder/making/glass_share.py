@@ -9,9 +9,11 @@ from decimal import Decimal
 
 from catalog_builder.making.cutting_list import BatchGlass, net_areas
 from catalog_builder.making.quantities import Use
+from catalog_builder.phrase import Number, Phrase, phrase
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.records.kept_layout import KeptLayout, LaidSheet
 from catalog_builder.records.product import GlassChoice
+from catalog_builder.units import rounded
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +39,9 @@ class GlassShare:
             for use in uses
         )
 
-    def _basis(self, name: str) -> str:
-        return f"share of layout {self.title!r} of {self.laid_on}: {self.rates[name]:.2f} times the pieces' own area"
+    def _basis(self, name: str) -> Phrase:
+        times = Number(rounded(self.rates[name], 2), 2)
+        return phrase("basis.glass_share", title=self.title, day=self.laid_on, times=times)
 
 
 def read_share(

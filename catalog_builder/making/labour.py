@@ -8,9 +8,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import reduce
 
-from catalog_builder.making.quantities import PER, Measures
+from catalog_builder.making.quantities import MEASURES, Measures
+from catalog_builder.phrase import Number, Phrase, Quantity, phrase
 from catalog_builder.records.studio import Bench, Finish, Studio, WorkStep
+from catalog_builder.units import rounded
 
 # What is done again for a piece that cracks: the parts of a step that go by pieces and their edges.
 AGAIN = ("piece", "edge_m", "dm2")
@@ -24,7 +27,7 @@ class StepTime:
     title: str
     minutes: Decimal
     waiting: Decimal
-    basis: str
+    basis: Phrase
 
 
 def read_times(studio: Studio, finish: Finish, measures: Measures, batch: int) -> tuple[StepTime, ...]:
@@ -36,18 +39,24 @@ def read_times(studio: Studio, finish: Finish, measures: Measures, batch: int) -
 def step_time(name: str, step: WorkStep, bench: Bench, measures: Measures, batch: int) -> StepTime:
     """Give the minutes of a step: (batch / count + item + piece x pieces + ...) x (1 + allowance)."""
     basic = step.batch / batch
-    basis = [f"{step.batch:g} / batch of {batch}"] if step.batch else []
-    for measure, words in PER.items():
+    parts = [phrase("basis.set_up", minutes=Number(step.batch, 4), batch=batch)] if step.batch else []
+    for measure in MEASURES:
         rate: Decimal = getattr(step, measure)
         if rate:
             amount = measures.of(measure)
             basic += rate * amount
-            shown = f"{amount:.3f}" if amount % 1 else f"{amount:g}"
-            plural = "s" if amount != 1 and measure in ("piece", "joint") else ""
-            basis.append(f"{rate:g} x {shown} {words}{plural}")
+            parts.append(phrase(f"basis.for_{measure}", rate=Number(rate, 4), count=Number(amount, 3)))
             if step.repeats and measure in AGAIN:
                 basic += rate * amount * measures.broken
     if step.repeats and measures.broken:
-        basis.append(f"{measures.broken * 100:.1f} % of it again for breakage")
-    basis_text = f"{' + '.join(basis) or 'nothing'}, and {bench.allowance_percent:g} % allowance"
-    return StepTime(name, step.title, basic * (1 + bench.allowance_percent / 100), step.waiting, basis_text)
+        parts.append(phrase("basis.breakage", share=Quantity(rounded(measures.broken, 3), "share")))
+    basis = phrase(
+        "basis.step",
+        minutes=reduce(_plus, parts) if parts else phrase("basis.nothing"),
+        allowance=Quantity(bench.allowance_percent / 100, "share"),
+    )
+    return StepTime(name, step.title, basic * (1 + bench.allowance_percent / 100), step.waiting, basis)
+
+
+def _plus(sum_so_far: Phrase, part: Phrase) -> Phrase:
+    return phrase("basis.plus", sum=sum_so_far, part=part)

@@ -2,55 +2,68 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from decimal import Decimal
+
 from catalog_builder.making.parcel import PackedPiece, Sides, cheapest, smallest
 from catalog_builder.mistake import Finding
+from catalog_builder.phrase import Number, Phrase, Value, phrase, quantity
 from catalog_builder.piece.hanging.suspension import Suspension
-from catalog_builder.records.content import Content
 from catalog_builder.records.product import Product
+from catalog_builder.records.selling.boxes import PackingBox
+from catalog_builder.records.selling.postage import PostageBand
+from catalog_builder.units import exact
 
 
-def pack(content: Content, product: Product, suspension: Suspension) -> tuple[PackedPiece | None, tuple[Finding, ...]]:
-    """Choose a piece's box and the band that carries it; None where there are no boxes or none takes it."""
-    if not content.boxes:
+def pack(
+    boxes: Sequence[PackingBox],
+    postage: Sequence[PostageBand],
+    coil_mm: Decimal,
+    product: Product,
+    suspension: Suspension,
+) -> tuple[PackedPiece | None, tuple[Finding, ...]]:
+    """Choose a piece's box and the band that carries it; None where there are no boxes or none takes it.
+
+    ``coil_mm`` is what a coiled hook, cord or chain adds to the depth.
+    """
+    if not boxes:
         return None, ()
-    mass = suspension.mass_g
-    box = smallest(content.boxes, *piece_sides(content, suspension), mass)
-    size = " x ".join(f"{side:.0f}" for side in (suspension.width_mm, suspension.height_mm, suspension.depth_mm))
-    what = f"{product.keys.title}, {size} mm and {mass:.0f} g"
+    box = smallest(boxes, *piece_sides(suspension, coil_mm), suspension.mass_g)
+    piece: dict[str, Value] = {
+        "title": product.keys.title,
+        "size": _size((suspension.width_mm, suspension.height_mm, suspension.depth_mm)),
+        "mass": quantity(suspension.mass_g, "g"),
+    }
     if box is None:
-        return None, (_by_hand(product, what),)
-    whole = mass + float(box.mass_g)
-    packed = PackedPiece(box, box.outer_mm, whole, cheapest(content.postage, box.outer_mm, whole))
-    told = (_unsent(product, what, packed),) if content.postage and packed.band is None else ()
-    return packed, told
+        return None, (_finding("S01", product, "no_box", piece),)
+    mass_g = suspension.mass_g + float(box.mass_g)
+    packed = PackedPiece(box, box.outer_mm, mass_g, cheapest(postage, box.outer_mm, mass_g))
+    if not postage or packed.band is not None:
+        return packed, ()
+    parcel: dict[str, Value] = {"packed_size": _size(packed.sides_mm), "packed_mass": quantity(mass_g, "g")}
+    return packed, (_finding("S02", product, "no_band", {**piece, **parcel}),)
 
 
-def piece_sides(content: Content, suspension: Suspension) -> Sides:
+def piece_sides(suspension: Suspension, coil_mm: Decimal) -> Sides:
     """Give width, height and depth in mm of a piece as it goes into a box.
 
     Rings stand out by their whole length at the most, and may stand across the glass. Hook, cord or chain is coiled
-    up and laid on it, and takes ``[parcel] coil_mm``.
+    up and laid on it.
     """
     depth = max(suspension.depth_mm, float(suspension.ring.diameter_mm or 0))
-    coil = float(content.studio.parcel.coil_mm) if suspension.hanger is not None else 0.0
+    coil = float(coil_mm) if suspension.hanger is not None else 0.0
     return suspension.width_mm, suspension.height_mm + float(suspension.ring.length_mm or 0), depth + coil
 
 
-def _by_hand(product: Product, what: str) -> Finding:
-    return Finding(
-        code="S01",
-        place=product.source.place(),
-        text=f"no box of boxes.csv takes {what}: it goes by hand",
-        advice="add a larger or stronger box, or leave it so; the catalogue then says that it is not sent",
-    )
+def _size(sides_mm: Sides) -> Phrase:
+    length, width, depth = (Number(exact(side, 0)) for side in sides_mm)
+    return phrase("findings_making.size_mm", length=length, width=width, depth=depth)
 
 
-def _unsent(product: Product, what: str, packed: PackedPiece) -> Finding:
-    length, width, depth = packed.sides_mm
+def _finding(code: str, product: Product, key: str, values: dict[str, Value]) -> Finding:
     return Finding(
-        code="S02",
+        code=code,
         place=product.source.place(),
-        text=f"no band of postage.csv takes {what}, packed {length:.0f} x {width:.0f} x {depth:.0f} mm "
-        f"and {packed.mass_g:.0f} g",
-        advice="add a band that takes it, or agree on a price with each buyer",
+        text=phrase(f"findings_making.{key}", **values),
+        advice=phrase(f"findings_making.{key}_advice"),
     )

@@ -46,8 +46,8 @@ def takes(box: PackingBox, sides_mm: Sides, mass_g: float) -> bool:
     if mass_g > float(box.holds_g):
         return False
     padding = 2 * float(box.padding_mm)
-    wanted = sorted((side + padding for side in sides_mm), reverse=True)
-    return all(side <= inner + SAME_MM for side, inner in zip(wanted, box.inner_mm, strict=True))
+    padded = sorted((side + padding for side in sides_mm), reverse=True)
+    return all(side <= inner + SAME_MM for side, inner in zip(padded, box.inner_mm, strict=True))
 
 
 def cheapest(bands: Sequence[PostageBand], sides_mm: Sides, mass_g: float) -> PostageBand | None:

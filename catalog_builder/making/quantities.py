@@ -6,24 +6,16 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from catalog_builder.piece.hanging.suspension import Suspension
+from catalog_builder.phrase import Number, Phrase, Quantity, phrase, quantity
+from catalog_builder.piece.assembly import AssembledPiece
 from catalog_builder.piece.made_piece import MadePiece
-from catalog_builder.records.content import Content
 from catalog_builder.records.material import Material, canonical
 from catalog_builder.records.product import GlassChoice, Product
-from catalog_builder.records.studio import Finish
+from catalog_builder.records.studio import Finish, Studio
 from catalog_builder.units import exact
 
-# What work and consumables may depend on, in words.
-PER = {
-    "item": "item",
-    "piece": "piece",
-    "joint": "joint",
-    "seam_m": "m of seam",
-    "rim_m": "m of rim",
-    "edge_m": "m of edge",
-    "dm2": "dm2 of glass",
-}
+# What work and consumables may depend on: the names of the fields of `Measures`.
+MEASURES = ("item", "piece", "joint", "seam_m", "rim_m", "edge_m", "dm2")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,20 +41,18 @@ class Measures:
 
 @dataclass(frozen=True, slots=True)
 class Use:
-    """How much of a material one item takes, in the material's own unit. ``basis`` says how it came about."""
+    """How much of a material one item takes, in the material's own unit. ``basis`` says how it was calculated."""
 
     material: Material
     group: str
     quantity: Decimal
-    basis: str
+    basis: Phrase
 
 
 def read_measures(made: MadePiece, glass: Mapping[str, Material] | None = None) -> Measures:
     """Give the measures of one item; ``glass`` by glass word, whose loss says how many pieces crack."""
     tallies = made.tallies
-    lost = sum(
-        (glass[word].loss_percent * tally.count for word, tally in tallies.items() if glass is not None), Decimal(0)
-    )
+    lost = sum((glass[word].loss_percent * tally.count for word, tally in tallies.items() if glass), Decimal(0))
     edge = sum(tally.edge_mm for tally in tallies.values())
     area = sum(tally.area_mm2 for tally in tallies.values())
     return Measures(
@@ -78,20 +68,28 @@ def read_measures(made: MadePiece, glass: Mapping[str, Material] | None = None) 
 
 
 def read_uses(
-    content: Content, product: Product, finish: Finish, choice: GlassChoice, made: MadePiece, suspension: Suspension
+    studio: Studio, rows: Mapping[str, Material], product: Product, finish: Finish, piece: AssembledPiece
 ) -> tuple[Use, ...]:
-    """Give all that one item takes, glass first."""
-    measures = read_measures(made)
+    """Give all that one item takes, glass first; ``rows`` are the materials by name."""
+    measures = read_measures(piece.made)
     return (
-        *_glass(content, choice, made),
-        *_metal(content, product, made, suspension, measures),
-        *_consumed(content, finish, measures),
+        *_glass(studio, rows, product.keys.glass[piece.choice], piece.made),
+        *_metal(studio, rows, product, piece, measures),
+        *_hanging(product, piece),
+        *_consumed(studio, rows, finish, measures),
     )
 
 
-def _glass(content: Content, choice: GlassChoice, made: MadePiece) -> Iterator[Use]:
+def amount_of(material: Material, amount: Decimal, unit: str) -> Phrase:
+    """Give an amount of a material in a unit of ``materials.csv``, such as 2 sheets or 500 g."""
+    # Languages call a sheet of glass and one of paper by different words.
+    name = "paper sheet" if unit == "sheet" and material.kind != "glass" else unit
+    return phrase(f"basis.unit_{name.replace(' ', '_')}", count=Number(amount, 3))
+
+
+def _glass(studio: Studio, rows: Mapping[str, Material], choice: GlassChoice, made: MadePiece) -> Iterator[Use]:
     """Glass is charged by each piece's box along its grain, with clearance, and a share for breakage."""
-    clearance = content.studio.making.cutting_clearance_mm
+    clearance = studio.making.cutting_clearance_mm
     charged: dict[str, float] = {}
     counts: dict[str, int] = {}
     for word, tally in made.tallies.items():
@@ -99,58 +97,64 @@ def _glass(content: Content, choice: GlassChoice, made: MadePiece) -> Iterator[U
         charged[name] = charged.get(name, 0.0) + tally.charged_mm2
         counts[name] = counts.get(name, 0) + tally.count
     for name in sorted(charged):
-        material = content.materials.rows[name]
-        pieces = "1 piece" if counts[name] == 1 else f"{counts[name]} pieces"
-        quantity = exact(charged[name] / 10_000) * (1 + material.loss_percent / 100)
-        basis = f"boxes of {pieces} along the grain, {clearance:g} mm clearance, {material.loss_percent:g} % breakage"
-        yield Use(material, "glass", quantity, basis)
+        material = rows[name]
+        amount = exact(charged[name] / 10_000) * (1 + material.loss_percent / 100)
+        basis = phrase(
+            "basis.glass_boxes",
+            count=counts[name],
+            clearance=Quantity(clearance, "mm", 2),
+            loss=Quantity(material.loss_percent / 100, "share"),
+        )
+        yield Use(material, "glass", amount, basis)
 
 
 def _metal(
-    content: Content, product: Product, made: MadePiece, suspension: Suspension, measures: Measures
+    studio: Studio, rows: Mapping[str, Material], product: Product, piece: AssembledPiece, measures: Measures
 ) -> Iterator[Use]:
-    making = content.studio.making
+    """Foil goes round every piece and overlaps at its ends; solder and wire are as weighed and as drawn."""
+    making, made = studio.making, piece.made
     overlap = measures.piece * making.foil_overlap_mm / 1000
     loss = 1 + made.foil.loss_percent / 100
-    yield Use(made.foil, "foil", (measures.edge_m + overlap) * loss, "round every piece, with overlap")
-    grams = sum(suspension.body.share(name) for name in ("seam", "rim", "joints", "drops"))
-    bead = "weighed grams a metre" if made.bead.weighed else "bead model"
-    basis = f"seams {made.bead.seam_g_m:.1f} g/m, rims {made.bead.rim_g_m:.1f} g/m ({bead})"
-    if product.keys.solder_drops_g:
-        basis += ", drops"
+    yield Use(made.foil, "foil", (measures.edge_m + overlap) * loss, phrase("basis.foil"))
+    grams = sum(piece.suspension.body.share(name) for name in ("seam", "rim", "joints", "drops"))
+    basis = phrase(
+        "basis.solder_drops" if product.keys.solder_drops_g else "basis.solder",
+        seam=quantity(made.bead.seam_g_m, "g/m", 1),
+        rim=quantity(made.bead.rim_g_m, "g/m", 1),
+        source=phrase("basis.bead_weighed" if made.bead.weighed else "basis.bead_model"),
+    )
     yield Use(made.solder, "solder", exact(grams) * (1 + made.solder.loss_percent / 100), basis)
-    wires: dict[str, float] = {}
-    for drawn, length in made.wires.items():
-        name = drawn or making.wire
-        wires[name] = wires.get(name, 0.0) + length
-    for name in sorted(wires):
-        material = content.materials.rows[name]
-        yield Use(material, "wire", exact(wires[name] / 1000) * (1 + material.loss_percent / 100), "as drawn")
-    yield Use(suspension.ring, "hanging", Decimal(len(suspension.rings)), "rings")
+    lengths_mm: dict[str, float] = {}
+    for wire, length in made.wires.items():
+        # A wire line that names no wire is of the studio's own.
+        name = wire or making.wire
+        lengths_mm[name] = lengths_mm.get(name, 0.0) + length
+    for name in sorted(lengths_mm):
+        material = rows[name]
+        metres = exact(lengths_mm[name] / 1000)
+        yield Use(material, "wire", metres * (1 + material.loss_percent / 100), phrase("basis.wire"))
+
+
+def _hanging(product: Product, piece: AssembledPiece) -> Iterator[Use]:
+    suspension, hang_by = piece.suspension, product.keys.hang.by
+    yield Use(suspension.ring, "hanging", Decimal(len(suspension.rings)), phrase("basis.rings"))
     if suspension.hanger is not None:
-        if product.keys.hang.by == "hook":
-            yield Use(suspension.hanger, "hanging", Decimal(suspension.hanger_count), "hooks")
-        else:
-            yield Use(
-                suspension.hanger, "hanging", exact(suspension.hanger_mm / 1000), f"{product.keys.hang.by} as recorded"
-            )
+        # Hooks are counted, cord and chain are cut to length.
+        counted = hang_by == "hook"
+        amount = Decimal(suspension.hanger_count) if counted else exact(suspension.hanger_mm / 1000)
+        yield Use(suspension.hanger, "hanging", amount, phrase(f"basis.{hang_by}"))
 
 
-def _consumed(content: Content, finish: Finish, measures: Measures) -> Iterator[Use]:
+def _consumed(studio: Studio, rows: Mapping[str, Material], finish: Finish, measures: Measures) -> Iterator[Use]:
     """Consumables and packing by their own rows; those that a finish names, for that finish alone."""
-    studio = content.studio
-    special = {name for one in studio.finishes.values() for name in one.materials}
-    rows: Mapping[str, Material] = content.materials.rows
+    of_finishes = {name for each in studio.finishes.values() for name in each.materials}
     for name in sorted(rows):
         material = rows[name]
-        if material.use_per is None or (name in special and name not in finish.materials):
+        if material.use_per is None or (name in of_finishes and name not in finish.materials):
             continue
-        amount = (material.use_amount or Decimal(0)) * canonical(material.use_unit or material.unit)[1]
-        quantity = amount * measures.of(material.use_per) * (1 + material.loss_percent / 100)
+        used, unit = material.use_amount or Decimal(0), material.use_unit or material.unit
+        amount = used * canonical(unit)[1] * measures.of(material.use_per) * (1 + material.loss_percent / 100)
         group = "packing" if material.kind == "packing" else "consumables"
         yield Use(
-            material,
-            group,
-            quantity,
-            f"{material.use_amount:g} {material.use_unit} per {PER[material.use_per]}",
+            material, group, amount, phrase(f"basis.per_{material.use_per}", amount=amount_of(material, used, unit))
         )

@@ -1,4 +1,4 @@
-"""Laying a batch's glass on sheets: computed only on the maker's word, kept in a file, never on the way of a price.
+"""Laying a batch's glass on sheets: computed only by command, kept in a file, never as part of a price.
 
 A strip-packing library lays pieces on one sheet; which pieces go onto which sheet is decided here: the largest that
 are left, as many as there is room for, then what smaller ones still fit.
@@ -41,7 +41,7 @@ _LIKELY = 0.84
 # How many times smaller pieces are tried beside those that are laid.
 _ROUNDS = 6
 
-Tell = Callable[[int], None]
+Progress = Callable[[int], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,11 +53,11 @@ class Strip:
 
 
 def lay_batch(
-    glasses: Sequence[BatchGlass], stock: Stock, clearance_mm: Decimal, seconds: int, day: date, progress: Tell
+    glasses: Sequence[BatchGlass], stock: Stock, clearance_mm: Decimal, seconds: int, day: date, progress: Progress
 ) -> KeptLayout:
     """Lay all glass of a batch on sheets, offcuts in stock first; ``seconds`` is how long each sheet is packed.
 
-    ``tell`` is called with the number of pieces that have been laid.
+    ``progress`` is called with the number of pieces that have been laid.
 
     Raises:
         MistakeError: a glass has no sheet size, a piece fits on no sheet, there are too many pieces or sheets, or the
@@ -77,7 +77,7 @@ def lay_batch(
             progress(done)
         laid.append(LaidGlass(material=glass.material.material, sheets=tuple(sheets)))
     layout = KeptLayout(laid_on=day, fingerprint=fingerprint(glasses, clearance_mm), glasses=tuple(laid))
-    if not holds(layout, glasses, clearance_mm):
+    if not is_valid(layout, glasses, clearance_mm):
         wrong, mend = "the packing library gave a layout that cannot be cut", "lay it again with other `--seconds`"
         expected = "every piece once, inside its sheet and clear of its neighbours"
         raise MistakeError([Mistake(place=Place(path="content/batches"), wrong=wrong, expected=expected, mend=mend)])
@@ -159,7 +159,7 @@ class _Packer:
             if strip is not None:
                 best = strip
             chosen += rest[:count]
-            # The first that found no room is passed over with all its like.
+            # The first that found no room is left out with all copies of it.
             refused = rest[count] if count < len(rest) else None
             rest = [key for key in rest[count:] if key != refused]
         if best is None:
@@ -184,17 +184,17 @@ class _Packer:
         areas = np.cumsum([self.room[key] for key in rest])
         most = int(np.searchsorted(areas, free, side="right"))
         likely = int(np.searchsorted(areas, _LIKELY * free, side="right"))
-        least, found = 0, None
+        least, packing = 0, None
         trial = most if most == len(rest) == likely else max(1, likely)
         while least < most:
             keys = [*chosen, *rest[:trial]]
             strip = self._packed(keys, height, _trial_seconds(keys))
             if strip is not None and strip.used_mm <= width:
-                least, found = trial, strip
+                least, packing = trial, strip
             else:
                 most = trial - 1
             trial = (least + most + 1) // 2
-        return least, found
+        return least, packing
 
     def _packed(self, keys: Sequence[PieceKey], height: float, seconds: int) -> Strip | None:
         """Pack pieces on a strip of some height; None where the packer gives up."""
@@ -217,7 +217,7 @@ class _Packer:
         try:
             solution = spyrrow.StripPackingInstance("", height - self.clearance, items).solve(config)
         except BaseException as fault:
-            # The packer's own panic is no Exception. Anything else is not ours to hold.
+            # The packer's own panic is no Exception. Anything else goes on to the caller.
             if type(fault).__name__ != "PanicException":
                 raise
             return None
@@ -226,7 +226,7 @@ class _Packer:
             x, y = (round(float(value) + self.clearance / 2, 3) for value in placed.translation)
             turn = round(placed.rotation % 360, 3) % 360
             pieces.append(PlacedPiece(**order[int(placed.id)]._asdict(), turn=turn, x=x, y=y))
-        pieces.sort(key=lambda one: (one.x, one.y, one.key))
+        pieces.sort(key=lambda piece: (piece.x, piece.y, piece.key))
         return Strip(round(float(solution.width) + self.clearance, 3), tuple(pieces))
 
     def _with_spares(self, pieces: Sequence[PlacedPiece]) -> tuple[PlacedPiece, ...]:
@@ -253,7 +253,7 @@ def _grown(piece: GlassPiece, room_mm: float) -> shapely.Polygon:
     return shapely.Polygon(shapely.simplify(grown, _SIMPLER_MM).exterior)
 
 
-def holds(layout: KeptLayout, glasses: Sequence[BatchGlass], clearance_mm: Decimal) -> bool:
+def is_valid(layout: KeptLayout, glasses: Sequence[BatchGlass], clearance_mm: Decimal) -> bool:
     """Say whether a layout has every piece of a batch once, inside its sheets and clear of its neighbours.
 
     A layout is a file, and a file can be damaged: it is charged by only as long as it could be cut.
@@ -261,24 +261,24 @@ def holds(layout: KeptLayout, glasses: Sequence[BatchGlass], clearance_mm: Decim
     by_name = {glass.material.material: glass for glass in glasses}
     if {laid.material for laid in layout.glasses} != set(by_name) or len(by_name) != len(layout.glasses):
         return False
-    return all(_glass_holds(laid, by_name[laid.material], float(clearance_mm)) for laid in layout.glasses)
+    return all(_glass_is_valid(laid, by_name[laid.material], float(clearance_mm)) for laid in layout.glasses)
 
 
-def _glass_holds(laid: LaidGlass, glass: BatchGlass, clearance_mm: float) -> bool:
+def _glass_is_valid(laid: LaidGlass, glass: BatchGlass, clearance_mm: float) -> bool:
     pieces = {piece.key: piece for piece in glass.pieces}
-    placed = [one for sheet in laid.sheets for one in sheet.pieces]
-    counted = Counter(one.key for one in placed)
-    spares = Counter(one.key for one in placed if one.spare)
+    placed = [piece for sheet in laid.sheets for piece in sheet.pieces]
+    counted = Counter(piece.key for piece in placed)
+    spares = Counter(piece.key for piece in placed if piece.spare)
     if counted != {piece.key: piece.count + piece.spares for piece in glass.pieces}:
         return False
     if any(spares[piece.key] != piece.spares for piece in glass.pieces):
         return False
-    if any(one.turn not in glass.turns for one in placed):
+    if any(piece.turn not in glass.turns for piece in placed):
         return False
     for sheet in laid.sheets:
         if not sheet.offcut and (sheet.width_mm, sheet.height_mm) != glass.sheet_mm:
             return False
-        shapes = shapely.buffer([placed_shape(one, pieces) for one in sheet.pieces], -_SLACK_MM)
+        shapes = shapely.buffer([placed_shape(piece, pieces) for piece in sheet.pieces], -_SLACK_MM)
         inner = shapely.box(clearance_mm, clearance_mm, sheet.used_mm - clearance_mm, sheet.height_mm - clearance_mm)
         if sheet.used_mm > sheet.width_mm or not shapely.covers(inner, shapes).all():
             return False

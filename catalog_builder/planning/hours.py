@@ -32,20 +32,20 @@ def read_hours(studio: Studio, wanted: Wanted) -> tuple[StepHours, ...]:
     its items lie and dry together.
     """
     lots: dict[tuple[str, str], Wanted] = {}
-    for ordered, one in wanted:
+    for ordered, variant in wanted:
         key = ordered.product.slug, ordered.size
-        lots[key] = (*lots.get(key, ()), (ordered, one))
+        lots[key] = (*lots.get(key, ()), (ordered, variant))
     hands_on: dict[tuple[str, str], Decimal] = {}
     waiting: dict[tuple[str, str], Decimal] = {}
     titles: dict[tuple[str, str], str] = {}
     for lot in lots.values():
         waits: dict[tuple[str, str], Decimal] = {}
         whole = sum(ordered.count for ordered, _ in lot)
-        for ordered, one in lot:
+        for ordered, variant in lot:
             finished = sum(other.count for other, _ in lot if other.finish == ordered.finish)
             finish = studio.finishes[ordered.finish]
-            times = _by_name(read_times(studio, finish, one.measures, whole))
-            own = _by_name(read_times(studio, finish, one.measures, finished))
+            times = _by_name(read_times(studio, finish, variant.measures, whole))
+            own = _by_name(read_times(studio, finish, variant.measures, finished))
             for name in times:
                 of_finish = name in finish.steps
                 time, key = (own if of_finish else times)[name], (ordered.finish if of_finish else "", name)
@@ -69,5 +69,5 @@ def _ordered(studio: Studio) -> list[tuple[str, str]]:
     """Give every step in the order of the studio's record, the finishes' own after the general ones."""
     return [
         *(("", name) for name in studio.steps),
-        *((finish, name) for finish, found in studio.finishes.items() for name in found.steps),
+        *((key, name) for key, finish in studio.finishes.items() for name in finish.steps),
     ]

@@ -37,7 +37,7 @@ def curve_through(counts: Sequence[int], times: Sequence[float]) -> Curve:
     Raises:
         ValueError: there are fewer than two batches, or one of nothing.
     """
-    made = [sum(counts[: end + 1]) for end in range(len(counts))]
-    means = [sum(times[: end + 1]) / count for end, count in enumerate(made)]
-    line = fit([[1.0] * len(made), [math.log2(count) for count in made]], [math.log2(mean) for mean in means], True)
+    totals = [sum(counts[: end + 1]) for end in range(len(counts))]
+    means = [sum(times[: end + 1]) / total for end, total in enumerate(totals)]
+    line = fit([[1.0] * len(totals), [math.log2(total) for total in totals]], [math.log2(mean) for mean in means], True)
     return Curve(2 ** line.rates[0], 2 ** line.rates[1])

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 
 from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.records.content import Content
+from catalog_builder.records.selling.market_book import MarketBook
 from catalog_builder.records.selling.market_date import Market, coming
 from catalog_builder.records.variant import Variant
 
@@ -36,51 +37,52 @@ class MarketDay:
     @property
     def count(self) -> int:
         """How many pieces are brought."""
-        return sum(one.count for one in self.carried)
+        return sum(line.count for line in self.carried)
 
     @property
     def mass_g(self) -> float:
         """What they weigh in g."""
-        return sum(one.mass_g for one in self.carried)
+        return sum(line.mass_g for line in self.carried)
 
     @property
     def worth(self) -> Decimal:
         """What they come to at the stall's prices."""
-        return sum((one.count * one.calculation.offer.stall_price for one in self.carried), Decimal(0))
+        return sum((line.count * line.calculation.offer.stall_price for line in self.carried), Decimal(0))
 
     @property
     def float_amount(self) -> Decimal:
         """What the float comes to."""
-        return sum((one.amount for one in self.market.change), Decimal(0))
+        return sum((change.amount for change in self.market.change), Decimal(0))
 
     @property
     def boxes(self) -> dict[str, tuple[CarriedVariant, ...]]:
         """What travels in each box, in the order in which boxes first stand on the list."""
         return {
-            box: tuple(one for one in self.carried if one.box == box)
-            for box in dict.fromkeys(one.box for one in self.carried)
+            box: tuple(line for line in self.carried if line.box == box)
+            for box in dict.fromkeys(line.box for line in self.carried)
         }
 
     @property
     def counts(self) -> dict[str, tuple[VariantCalculation, int]]:
         """Every variant by its code, with how many of it are brought in all boxes together."""
         counts: dict[str, tuple[VariantCalculation, int]] = {}
-        for one in self.carried:
-            before = counts.get(one.calculation.offer.sku, (one.calculation, 0))[1]
-            counts[one.calculation.offer.sku] = (one.calculation, before + one.count)
+        for line in self.carried:
+            before = counts.get(line.calculation.offer.sku, (line.calculation, 0))[1]
+            counts[line.calculation.offer.sku] = (line.calculation, before + line.count)
         return counts
 
 
-def market_days(content: Content, calculations: Sequence[VariantCalculation]) -> tuple[MarketDay, ...]:
+def market_days(
+    markets: tuple[Market, ...], book: MarketBook, day: date, calculations: Sequence[VariantCalculation]
+) -> tuple[MarketDay, ...]:
     """Give the markets that are not over, in the order of their dates; one without a list carries nothing."""
-    variants = {Variant(one.product.slug, one.size, one.finish, one.choice): one for one in calculations}
+    by_names = {Variant(each.product.slug, each.size, each.finish, each.choice): each for each in calculations}
     return tuple(
         MarketDay(
             market,
             tuple(
-                CarriedVariant(variants[one.variant], one.count, one.box)
-                for one in content.market_book.lists.get(market.key, ())
+                CarriedVariant(by_names[line.variant], line.count, line.box) for line in book.lists.get(market.key, ())
             ),
         )
-        for market in coming(content.studio.markets, content.day)
+        for market in coming(markets, day)
     )

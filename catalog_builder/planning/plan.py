@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 
 from catalog_builder.planning.hours import StepHours, read_hours
-from catalog_builder.planning.plan_layout import PlanGlass, read_plan_glass
-from catalog_builder.planning.shopping import Need, read_needs, total_cost
-from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.records.batch_plan import Plan
-from catalog_builder.records.content import Content
+from catalog_builder.planning.plan_layout import PlanGlass
+from catalog_builder.planning.shopping import Need, read_needs
+from catalog_builder.records.materials import Materials
+from catalog_builder.records.stock import Stock
+from catalog_builder.records.studio import Studio
 
 
 @dataclass(frozen=True, slots=True)
 class PlannedBatch:
-    """A plan worked out as of the build's day."""
+    """A plan's glass, hours and shopping as of a day."""
 
     found: PlanGlass
     steps: tuple[StepHours, ...]
@@ -57,16 +57,15 @@ class PlannedBatch:
     @property
     def cost(self) -> Decimal:
         """What is paid for them."""
-        return total_cost(self.needs)
+        return sum((need.cost for need in self.needs), Decimal(0))
 
 
-def plan_batch(content: Content, plan: Plan, calculations: Sequence[VariantCalculation]) -> PlannedBatch:
-    """Work out a plan from the reckonings of its variants."""
-    found = read_plan_glass(content, plan, calculations)
+def plan_batch(found: PlanGlass, studio: Studio, materials: Materials, stock: Stock, day: date) -> PlannedBatch:
+    """Calculate the hours and the shopping of a plan as of a day."""
     return PlannedBatch(
         found,
-        read_hours(content.studio, found.wanted),
-        read_needs(content, found),
-        plan.days_left(content.day),
-        plan.hours_left(content.day),
+        read_hours(studio, found.wanted),
+        read_needs(found, materials, stock, studio.making.cutting_clearance_mm, day),
+        found.plan.days_left(day),
+        found.plan.hours_left(day),
     )

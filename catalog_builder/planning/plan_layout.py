@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from catalog_builder.making.cutting_list import BatchGlass, batch_glass, fingerprint
 from catalog_builder.making.glass_share import GlassShare, read_share
-from catalog_builder.making.sheet_layout import holds
+from catalog_builder.making.sheet_layout import is_valid
 from catalog_builder.mistake import Finding
+from catalog_builder.phrase import phrase
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.records.batch_plan import Ordered, Plan
-from catalog_builder.records.content import Content
 from catalog_builder.records.kept_layout import KeptLayout
+from catalog_builder.records.material import Material
 from catalog_builder.records.reading.toml import key_line
+from catalog_builder.records.studio import Making
 
 Wanted = tuple[tuple[Ordered, VariantCalculation], ...]
 
@@ -29,61 +32,56 @@ class PlanGlass:
     out_of_date: bool
 
 
-def read_plan_glass(content: Content, plan: Plan, calculations: Sequence[VariantCalculation]) -> PlanGlass:
-    """Gather a plan's variants and glass, and hold its kept layout to them."""
-    known = {(one.product.slug, one.size, one.finish, one.choice): one for one in calculations}
-    wanted = tuple((ordered, known[ordered.chosen]) for ordered in plan.ordered)
-    glasses = batch_glass(content.materials.rows, ((ordered, one.made) for ordered, one in wanted))
-    layout, clearance = content.layouts.get(plan.name), content.studio.making.cutting_clearance_mm
+def read_plan_glass(
+    plan: Plan,
+    layout: KeptLayout | None,
+    rows: Mapping[str, Material],
+    clearance_mm: Decimal,
+    calculations: Sequence[VariantCalculation],
+) -> PlanGlass:
+    """Gather a plan's variants and glass, and check its kept layout against them; ``rows`` are the materials."""
+    by_names = {(each.product.slug, each.size, each.finish, each.choice): each for each in calculations}
+    wanted = tuple((ordered, by_names[ordered.chosen]) for ordered in plan.ordered)
+    glasses = batch_glass(rows, ((ordered, variant.made) for ordered, variant in wanted))
     fits = (
         layout is not None
-        and layout.fingerprint == fingerprint(glasses, clearance)
-        and holds(layout, glasses, clearance)
+        and layout.fingerprint == fingerprint(glasses, clearance_mm)
+        and is_valid(layout, glasses, clearance_mm)
     )
     return PlanGlass(plan, wanted, glasses, layout if fits else None, layout is not None and not fits)
 
 
-def read_shares(
-    content: Content, calculations: Sequence[VariantCalculation]
-) -> tuple[Mapping[str, GlassShare], tuple[Finding, ...]]:
-    """Give what the layouts charge each variant, by its code; and what stands in the way of those adopted.
+def read_shares(glasses: Sequence[PlanGlass], making: Making) -> Mapping[str, GlassShare]:
+    """Give what the layouts of plans charge each variant, by its code.
 
     Of several layouts with a variant the adopted one counts, else the latest.
     """
     shares: dict[str, GlassShare] = {}
-    findings: list[Finding] = []
-    for plan in content.plans:
-        found = read_plan_glass(content, plan, calculations)
-        findings.extend(_told(found))
-        if found.layout is None:
+    for glass in glasses:
+        if glass.layout is None:
             continue
-        offcut_mm = content.studio.making.offcut_mm
-        share = read_share(plan.keys.title, plan.keys.adopted, found.layout, found.glasses, offcut_mm)
-        for _, one in found.wanted:
-            before = shares.get(one.offer.sku)
+        keys = glass.plan.keys
+        share = read_share(keys.title, keys.adopted, glass.layout, glass.glasses, making.offcut_mm)
+        for _, variant in glass.wanted:
+            before = shares.get(variant.offer.sku)
             if before is None or (before.adopted, before.laid_on) <= (share.adopted, share.laid_on):
-                shares[one.offer.sku] = share
-    return shares, tuple(findings)
+                shares[variant.offer.sku] = share
+    return shares
 
 
-def _told(found: PlanGlass) -> list[Finding]:
-    """Say that a layout is out of date or missing. Then boxes are charged, so that a price never changes unseen."""
-    plan = found.plan
-    adopted = plan.keys.adopted
-    place = plan.source.place(key_line(plan.source.text, ("adopted",)))
-    if found.out_of_date:
-        charged = "; glass is charged by boxes until it is laid again" if adopted else ""
-        text = (
-            f"the layout of {plan.name} is out of date: pieces, counts, sheets or the clearance have changed{charged}"
+def layout_findings(glasses: Sequence[PlanGlass]) -> Iterator[Finding]:
+    """Find layouts that are out of date or missing. Boxes are charged then: a finding says why a price changed."""
+    for glass in glasses:
+        plan, adopted = glass.plan, glass.plan.keys.adopted
+        if glass.out_of_date:
+            code, key = "L01", "layout_out_of_date_adopted" if adopted else "layout_out_of_date"
+        elif adopted and glass.layout is None:
+            code, key = "L02", "layout_missing"
+        else:
+            continue
+        yield Finding(
+            code=code,
+            place=plan.source.place(key_line(plan.source.text, ("adopted",))),
+            text=phrase(f"findings_making.{key}", plan=plan.name),
+            advice=phrase(f"findings_making.{'lay_or_not_adopt' if adopted else 'lay'}", plan=plan.name),
         )
-        advice = f"run `catalog-builder batch {plan.name} --lay`"
-        return [Finding(code="L01", place=place, text=text, advice=advice + _or_not(adopted))]
-    if adopted and found.layout is None:
-        text = f"the layout of {plan.name} is adopted, but none is kept; glass is charged by boxes"
-        advice = f"run `catalog-builder batch {plan.name} --lay`"
-        return [Finding(code="L02", place=place, text=text, advice=advice + _or_not(adopted))]
-    return []
-
-
-def _or_not(adopted: bool) -> str:
-    return ", or write `adopted = false`" if adopted else ""

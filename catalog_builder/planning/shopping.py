@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from decimal import ROUND_CEILING, Decimal
 
 from catalog_builder.making.cutting_list import cuts_of
 from catalog_builder.planning.plan_layout import PlanGlass
-from catalog_builder.records.content import Content
+from catalog_builder.records.kept_layout import KeptLayout
 from catalog_builder.records.material import Material
+from catalog_builder.records.materials import Materials
+from catalog_builder.records.stock import Stock
 from catalog_builder.units import exact
 
 
@@ -33,56 +36,53 @@ class Need:
         return self.packs * self.pack_price
 
 
-def read_needs(content: Content, found: PlanGlass) -> tuple[Need, ...]:
+def read_needs(
+    found: PlanGlass, materials: Materials, stock: Stock, clearance_mm: Decimal, day: date
+) -> tuple[Need, ...]:
     """Give what a plan takes: glass first, the rest in the order of the materials' kinds and names."""
-    amounts: dict[str, Decimal] = {}
-    for ordered, one in found.wanted:
-        for line in one.cost.lines:
-            if line.key in content.materials.rows and line.group != "glass":
+    rows, amounts = materials.rows, dict[str, Decimal]()
+    for ordered, variant in found.wanted:
+        for line in variant.cost.lines:
+            if line.key in rows and line.group != "glass":
                 amounts[line.key] = amounts.get(line.key, Decimal(0)) + line.quantity * ordered.count
-    rows = content.materials.rows
     kinds = list(dict.fromkeys(row.kind for row in rows.values()))
     names = sorted(amounts, key=lambda name: (kinds.index(rows[name].kind), name))
-    laid = found.layout is not None
-    glass = sheets_needed(found) if laid else _by_boxes(content, found)
-    needs = [_need(content, name, amount, not laid) for name, amount in glass.items() if amount]
-    return (*needs, *(_need(content, name, amounts[name], False) for name in names))
+    is_laid = found.layout is not None
+    glass = _whole_sheets(found.layout) if found.layout is not None else _by_boxes(found, rows, float(clearance_mm))
+
+    def need(name: str, amount: Decimal, estimated: bool) -> Need:
+        price = materials.price(name, day)
+        return _need(rows[name], amount, stock.of(name), price.price if price else Decimal(0), estimated)
+
+    return (
+        *(need(name, amount, not is_laid) for name, amount in glass.items() if amount),
+        *(need(name, amounts[name], False) for name in names),
+    )
 
 
-def _need(content: Content, name: str, needed: Decimal, estimated: bool) -> Need:
-    material, have = content.materials.rows[name], content.stock.of(name)
-    price = content.materials.price(name, content.day)
-    lacking = max(needed - have, Decimal(0))
-    # What is short by less than any scale or rule shows is there.
+def _need(material: Material, needed: Decimal, on_hand: Decimal, pack_price: Decimal, estimated: bool) -> Need:
+    lacking = max(needed - on_hand, Decimal(0))
+    # A lack smaller than any scale or rule can show is none.
     packs = int((exact(float(lacking / material.pack_amount), 6)).to_integral_value(rounding=ROUND_CEILING))
-    return Need(material, needed, have, packs, price.price if price else Decimal(0), estimated)
+    return Need(material, needed, on_hand, packs, pack_price, estimated)
 
 
-def sheets_needed(found: PlanGlass) -> dict[str, Decimal]:
-    """Give the whole sheets of the layout in dm2 by glass; what is cut from offcuts need not be bought."""
-    if found.layout is None:
-        return {}
+def _whole_sheets(layout: KeptLayout) -> dict[str, Decimal]:
+    """Give the whole sheets of a layout in dm2 by glass; what is cut from offcuts need not be bought."""
     return {
         laid.material: sum(
             (exact(sheet.width_mm * sheet.height_mm / 10_000) for sheet in laid.sheets if not sheet.offcut), Decimal(0)
         )
-        for laid in found.layout.glasses
+        for laid in layout.glasses
     }
 
 
-def _by_boxes(content: Content, found: PlanGlass) -> dict[str, Decimal]:
-    """Estimate the glass by the pieces' boxes, as it is charged: what a sheet loses at its edges is not in it."""
-    clearance = float(content.studio.making.cutting_clearance_mm)
+def _by_boxes(found: PlanGlass, rows: Mapping[str, Material], clearance_mm: float) -> dict[str, Decimal]:
+    """Estimate the glass in dm2 by the pieces' boxes, as it is charged; the edges of sheets are left out."""
     boxes: dict[str, float] = {}
-    for ordered, one in found.wanted:
+    for ordered, variant in found.wanted:
         choice = ordered.product.keys.glass[ordered.choice]
-        for cut in cuts_of(one.made, clearance):
+        for cut in cuts_of(variant.made, clearance_mm):
             name = choice.pieces[cut.glass]
             boxes[name] = boxes.get(name, 0.0) + cut.charged_mm2 * cut.count * ordered.count
-    rows = content.materials.rows
     return {name: exact(boxes[name] / 10_000) * (1 + rows[name].loss_percent / 100) for name in sorted(boxes)}
-
-
-def total_cost(needs: Sequence[Need]) -> Decimal:
-    """Give what all packs cost together."""
-    return sum((need.cost for need in needs), Decimal(0))

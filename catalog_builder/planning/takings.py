@@ -5,24 +5,30 @@ What sold is set against today's costs, as what it cost on the day it was made i
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from catalog_builder.mistake import Finding, Place
+from catalog_builder.phrase import phrase
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.policy import printed_price
-from catalog_builder.records.content import Content
 from catalog_builder.records.selling.channel import Channel
-from catalog_builder.records.selling.market_book import Sale
+from catalog_builder.records.selling.market_book import MarketBook
 from catalog_builder.records.selling.market_date import Market
+from catalog_builder.records.studio import Studio
 from catalog_builder.records.variant import Variant
 from catalog_builder.units import minor_digits
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 @dataclass(frozen=True, slots=True)
 class MarketTakings:
-    """A market's outcome. ``left`` is takings less tax, fees and pitch; ``spent`` all that was sold cost but labour."""
+    """A market's outcome. ``spent`` is the cost of what was sold, labour left out."""
 
     market: Market
     brought: int
@@ -77,87 +83,91 @@ class Takings:
     variants: tuple[VariantSold, ...]
 
 
-def take(content: Content, calculations: Sequence[VariantCalculation]) -> Takings:
-    """Add up what sold."""
-    variants = {Variant(one.product.slug, one.size, one.finish, one.choice): one for one in calculations}
-    sales: dict[str, list[Sale]] = {}
-    for sale in content.market_book.sales:
-        sales.setdefault(sale.market, []).append(sale)
-    markets = sorted((one for one in content.studio.markets if one.key in sales), key=lambda one: (one.date, one.name))
-    stall = content.studio.channels[content.studio.channel_on("stall")]
-    digits = minor_digits(content.studio.studio.currency)
-    brought: dict[Variant, int] = {}
-    sold: dict[Variant, tuple[int, Decimal]] = {}
-    for market in markets:
-        for line in content.market_book.lists.get(market.key, ()):
-            brought[line.variant] = brought.get(line.variant, 0) + line.count
-        for sale in sales[market.key]:
-            count, amount = sold.get(sale.variant, (0, Decimal(0)))
-            sold[sale.variant] = count + sale.count, amount + sale.count * sale.price
-    listed = {market.key: sum(one.count for one in content.market_book.lists.get(market.key, ())) for market in markets}
+def takings_of(studio: Studio, book: MarketBook, calculations: Sequence[VariantCalculation]) -> Takings:
+    """Add up what sold, by the stall channel's own rules: each piece is a sale, and bears its fees."""
+    with_sales = {sale.market for sale in book.sales}
+    if not with_sales:
+        return Takings((), ())
+    stall, digits = studio.channels[studio.channel_on("stall")], minor_digits(studio.studio.currency)
+    by_names = {Variant(each.product.slug, each.size, each.finish, each.choice): each for each in calculations}
+    by_sku = {each.offer.sku: each for each in calculations}
+    counts = _counts(book, lambda variant: by_names[variant].offer.sku)
+    counts = counts[counts["market"].isin(list(with_sales))]
+    sold, price = counts["sold"], counts["price"].map(lambda price: printed_price(stall, price, digits))
+    cost = counts["variant"].map(lambda sku: by_sku[sku].cost)
+    amounts = counts.assign(
+        asked=sold * counts["price"],
+        takings=sold * price.map(lambda price: price.paid),
+        tax=sold * price.map(lambda price: price.paid - price.before_tax),
+        fees=sold * price.map(lambda price: price.paid * stall.fee_percent / 100 + stall.fee_each),
+        spent=sold * cost.map(lambda cost: cost.total - cost.of("labour")),
+        bench_minutes=sold * cost.map(lambda cost: cost.minutes),
+    )
+    sums = ["brought", "sold", "takings", "tax", "fees", "spent", "bench_minutes"]
+    of_markets = {
+        market: dict(zip(sums, counted, strict=True))
+        for market, *counted in amounts.groupby("market")[sums].sum().itertuples(name=None)
+    }
+    of_variants = amounts.groupby("variant")[["brought", "sold", "asked"]].sum()
+    markets = sorted((market for market in studio.markets if market.key in with_sales), key=_by_date)
+    variants = (VariantSold(by_sku[sku], *counted) for sku, *counted in of_variants.itertuples(name=None))
     return Takings(
-        tuple(_of_market(one, listed[one.key], sales[one.key], variants, (stall, digits)) for one in markets),
         tuple(
-            sorted(
-                (
-                    VariantSold(variants[one], brought.get(one, 0), *sold.get(one, (0, Decimal(0))))
-                    for one in {**brought, **sold}
-                ),
-                key=lambda one: (-one.share, -one.sold, one.calculation.product.keys.title, one.calculation.offer.sku),
-            )
+            MarketTakings(market=market, pitch=_pitch(market, stall), **of_markets[market.key]) for market in markets
         ),
+        tuple(sorted(variants, key=_best_sold_first)),
     )
 
 
-def _of_market(
-    market: Market,
-    listed: int,
-    sales: Sequence[Sale],
-    variants: dict[Variant, VariantCalculation],
-    stall: tuple[Channel, int],
-) -> MarketTakings:
-    """Reckon a market by the stall channel's own rules: each piece is a sale, and bears its fees."""
-    channel, digits = stall
-    takings = tax = fees = spent = minutes = Decimal(0)
-    for sale in sales:
-        price = printed_price(channel, sale.price, digits)
-        cost = variants[sale.variant].cost
-        takings += sale.count * price.paid
-        tax += sale.count * (price.paid - price.before_tax)
-        fees += sale.count * (price.paid * channel.fee_percent / 100 + channel.fee_each)
-        labour = sum((line.amount for line in cost.lines if line.group == "labour"), Decimal(0))
-        spent += sale.count * (cost.total - labour)
-        minutes += sale.count * cost.minutes
-    pitch = channel.day_fee * market.days if market.pitch_fee is None else market.pitch_fee
-    sold = sum(sale.count for sale in sales)
-    return MarketTakings(market, listed, sold, takings, tax, fees, pitch, spent, minutes)
+def _counts(book: MarketBook, name_of: Callable[[Variant], str]) -> pd.DataFrame:
+    """Give a row for each line of the packing lists and of the sales, money as Decimal."""
+    import pandas as pd
+
+    lists = [
+        (market, name_of(line.variant), line.count, 0, Decimal(0))
+        for market, lines in book.lists.items()
+        for line in lines
+    ]
+    sales = [(sale.market, name_of(sale.variant), 0, sale.count, sale.price) for sale in book.sales]
+    return pd.DataFrame([*lists, *sales], columns=["market", "variant", "brought", "sold", "price"])
 
 
-def market_findings(content: Content) -> list[Finding]:
-    """Tell sales that the packing lists have no pieces for."""
-    findings = []
-    book = content.market_book
-    for market in content.studio.markets:
-        if market.key not in book.lists:
-            continue
-        brought: dict[Variant, int] = {}
-        for line in book.lists[market.key]:
-            brought[line.variant] = brought.get(line.variant, 0) + line.count
-        sold: dict[Variant, int] = {}
-        for sale in book.sales:
-            if sale.market == market.key:
-                sold[sale.variant] = sold.get(sale.variant, 0) + sale.count
-        for variant, count in sold.items():
-            if count > brought.get(variant, 0):
-                words = " ".join(
-                    word for word in (variant.product, variant.size, variant.finish, variant.choice) if word
-                )
-                findings.append(
-                    Finding(
-                        code="M01",
-                        place=Place(path="content/sales.csv"),
-                        text=f"{market.key}: {count} of {words} sold, but {brought.get(variant, 0)} stand on its list",
-                        advice=f"correct the sale, or content/markets/{market.key}.csv",
-                    )
-                )
-    return findings
+def _pitch(market: Market, stall: Channel) -> Decimal:
+    return stall.day_fee * market.days if market.pitch_fee is None else market.pitch_fee
+
+
+def _by_date(market: Market) -> tuple[date, str]:
+    return market.date, market.name
+
+
+def _best_sold_first(variant: VariantSold) -> tuple[Decimal, int, str, str]:
+    calculation = variant.calculation
+    return -variant.share, -variant.sold, calculation.product.keys.title, calculation.offer.sku
+
+
+def market_findings(markets: Sequence[Market], book: MarketBook) -> Iterator[Finding]:
+    """Find sales that the packing lists have no pieces for."""
+    if not book.sales:
+        return
+    counts = _counts(book, lambda variant: " ".join(word for word in _names(variant) if word))
+    order = {market.key: place for place, market in enumerate(markets) if market.key in book.lists}
+    listed = counts[counts["market"].isin(list(order))]
+    sums = listed.groupby(["market", "variant"], sort=False, as_index=False)[["brought", "sold"]].sum()
+    unlisted = sums[sums["sold"] > sums["brought"]]
+    for row in unlisted.sort_values("market", key=lambda keys: keys.map(order), kind="stable").to_dict("records"):
+        yield Finding(
+            code="M01",
+            place=Place(path="content/sales.csv"),
+            text=phrase(
+                "findings_pricing.sold_not_brought",
+                market=row["market"],
+                variant=row["variant"],
+                sold=row["sold"],
+                brought=row["brought"],
+            ),
+            advice=phrase("findings_pricing.sold_not_brought_advice", market=row["market"]),
+        )
+
+
+def _names(variant: Variant) -> tuple[str, str, str, str]:
+    return variant.product, variant.size, variant.finish, variant.choice

@@ -1,4 +1,4 @@
-"""Which price is published: the price book's word goes first.
+"""Which price is published: that of the price book goes first.
 
 Where the book has a price for a variant and a channel on or before the day, that price is published. Where it has
 none, the policy's price is. The policy's price takes the book's place only when the maker says so: then a row is added
@@ -35,7 +35,7 @@ class ChannelPrice:
 
     @property
     def to_write(self) -> bool:
-        """Whether the maker's word would add a row to the book."""
+        """Whether recording today's prices would add a row to the book."""
         return self.entry is None or (self.moved and not self.held)
 
 
@@ -53,7 +53,7 @@ def channel_prices(
     book: PriceBook, variant: str, channels: Mapping[str, Channel], policy: Mapping[str, Price], terms: Terms
 ) -> dict[str, ChannelPrice]:
     """Give how the prices of a variant stand in each channel."""
-    found = {}
+    prices = {}
     for name, channel in channels.items():
         entry = book.last(variant, name, terms.day)
         # A row written by hand may have fewer or more digits than the currency: every output prints the same ones.
@@ -61,5 +61,5 @@ def channel_prices(
         published = policy[name] if printed is None else printed_price(channel, printed, terms.digits)
         gap = abs(policy[name].printed - published.printed)
         within = gap <= published.printed * terms.band_percent / 100
-        found[name] = ChannelPrice(published, policy[name], entry, terms.held, within)
-    return found
+        prices[name] = ChannelPrice(published, policy[name], entry, terms.held, within)
+    return prices

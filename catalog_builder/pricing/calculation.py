@@ -1,4 +1,4 @@
-"""The whole reckoning of a variant, for the bench alone: how it is made, what it costs, what it earns."""
+"""The whole calculation of a variant, for the bench alone: how it is made, what it costs, what it earns."""
 
 from __future__ import annotations
 
@@ -18,14 +18,13 @@ from catalog_builder.pricing.book import ChannelPrice
 from catalog_builder.pricing.consistency import ComparedVariant
 from catalog_builder.pricing.cost import Cost
 from catalog_builder.pricing.policy import Earning, Price
-from catalog_builder.records.content import Content
 from catalog_builder.records.material import Material
-from catalog_builder.records.product import Product
-from catalog_builder.records.studio import Finish
+from catalog_builder.records.product import GlassChoice, Product
+from catalog_builder.records.studio import Finish, ParcelKeys, Studio
 from catalog_builder.units import exact
 
 # A twentieth of the glass: from memory of what catches the eye, no source.
-SEEN_SHARE = 0.05
+VISIBLE_SHARE = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,13 +97,13 @@ class VariantCalculation:
         return lines
 
 
-def listing_of(content: Content, product: Product, variants: Sequence[VariantCalculation]) -> Listing:
-    """Give what a buyer may see of a product."""
+def listing_of(
+    studio: Studio, rows: Mapping[str, Material], product: Product, variants: Sequence[VariantCalculation]
+) -> Listing:
+    """Give what a buyer may see of a product; ``rows`` are the materials by name."""
     keys = product.keys
     names = {material for choice in keys.glass.values() for material in choice.pieces.values()}
-    finishes = [content.studio.finishes[name] for name in keys.finishes]
-    leaded = any(one.suspension.leaded for one in variants)
-    heavy = any(one.suspension.heavy for one in variants)
+    finishes = [studio.finishes[name] for name in keys.finishes]
     first = variants[0]
     return Listing(
         slug=product.slug,
@@ -114,44 +113,42 @@ def listing_of(content: Content, product: Product, variants: Sequence[VariantCal
         added=keys.added,
         description=product.description,
         availability=keys.availability,
-        offers=tuple(one.offer for one in variants),
+        offers=tuple(variant.offer for variant in variants),
         pieces=first.made.pieces,
-        glass_names=tuple(sorted(content.materials.rows[name].public_title for name in names)),
+        glass_names=tuple(sorted(rows[name].public_title for name in names)),
         hang_by=keys.hang.by,
         hang_mm=first.suspension.hanger_mm or float(first.suspension.hanger.length_mm or 0)
         if first.suspension.hanger
         else 0.0,
         rings=len(first.suspension.rings),
-        tilt_degrees=max((one.suspension.tilt_degrees for one in variants), key=abs),
+        tilt_degrees=max((variant.suspension.tilt_degrees for variant in variants), key=abs),
         cautions=cautions(
-            leaded,
-            any(has_patina(finish) for finish in finishes),
-            heavy,
+            leaded=any(variant.suspension.leaded for variant in variants),
+            patina=any(has_patina(finish) for finish in finishes),
+            heavy=any(variant.suspension.heavy for variant in variants),
             corded=keys.hang.by in ("cord", "chain"),
             outdoors=keys.hang.outdoors,
         ),
-        added_cautions=tuple(dict.fromkeys((*content.studio.cautions.also, *keys.cautions))),
+        added_cautions=tuple(dict.fromkeys((*studio.cautions.also, *keys.cautions))),
     )
 
 
 def offer_of(
-    content: Content,
+    studio: Studio,
+    rows: Mapping[str, Material],
     product: Product,
-    words: tuple[str, str, str],
-    piece: tuple[MadePiece, Suspension],
+    piece: AssembledPiece,
+    finish: str,
     prices: Mapping[str, Price],
-    packed: PackedPiece | None,
 ) -> Offer:
-    """Give what a buyer may see of a variant; ``words`` are the names of its size, finish and choice of glass."""
-    size, finish, choice = words
-    made, suspension = piece
-    several = len(product.keys.glass) > 1
+    """Give what a buyer may see of a variant; ``rows`` are the materials by name. Its parcel is still left out."""
+    glass, suspension = product.keys.glass, piece.suspension
     return Offer(
-        sku=sku_of(product, *words),
-        size=size_title(size),
-        finish=content.studio.finishes[finish].title,
-        glass=(product.keys.glass[choice].title or "") if several else "",
-        glass_colours=glass_colours(made, content.glass(product.keys.glass[choice])),
+        sku=sku_of(product, piece.size, finish, piece.choice),
+        size=size_title(piece.size),
+        finish=studio.finishes[finish].title,
+        glass=(glass[piece.choice].title or "") if len(glass) > 1 else "",
+        glass_colours=glass_colours(piece.made, glass[piece.choice], rows),
         width_mm=suspension.width_mm,
         height_mm=suspension.height_mm,
         depth_mm=suspension.depth_mm,
@@ -159,40 +156,40 @@ def offer_of(
         hung_height_mm=suspension.hung_height_mm,
         mass_g=suspension.mass_g,
         mass_within_g=suspension.mass_uncertainty_g,
-        online_price=prices[content.studio.channel_on("catalogue")].printed,
-        stall_price=prices[content.studio.channel_on("stall")].printed,
-        parcel=parcel_of(content, packed) if packed is not None else None,
-        by_hand=bool(content.boxes) and packed is None,
+        online_price=prices[studio.channel_on("catalogue")].printed,
+        stall_price=prices[studio.channel_on("stall")].printed,
+        parcel=None,
+        by_hand=False,
     )
 
 
-def parcel_of(content: Content, packed: PackedPiece) -> Parcel:
+def parcel_of(settings: ParcelKeys, packed: PackedPiece) -> Parcel:
     """Give what a buyer may see of a parcel: the band and its price only where the studio shows them."""
-    band = packed.band if content.studio.parcel.show_postage else None
-    shown = (band.carrier, band.band, band.price) if band is not None else ("", "", None)
-    return Parcel(packed.sides_mm, packed.mass_g, *shown)
+    band = packed.band if settings.show_postage else None
+    carriage = (band.carrier, band.band, band.price) if band is not None else ("", "", None)
+    return Parcel(packed.sides_mm, packed.mass_g, *carriage)
 
 
-def glass_charge(one: VariantCalculation, share: GlassShare) -> GlassCharge:
-    """Compare what a variant's glass costs by boxes, as it has been reckoned, with what a layout's share would."""
-    charged = share.charged_dm2(one.made, one.product.keys.glass[one.choice])
-    lines = [line for line in one.cost.lines if line.group == "glass"]
+def glass_charge(variant: VariantCalculation, share: GlassShare) -> GlassCharge:
+    """Compare what a variant's glass costs by boxes, as it was calculated, with what a layout's share would."""
+    charged = share.charged_dm2(variant.made, variant.product.keys.glass[variant.choice])
+    lines = [line for line in variant.cost.lines if line.group == "glass"]
     by_layout = sum((charged[line.key] * line.unit_price for line in lines), Decimal(0))
-    return GlassCharge(share, one.cost.of("glass"), by_layout)
+    return GlassCharge(share, variant.cost.of("glass"), by_layout)
 
 
-def glass_colours(made: MadePiece, glass: Mapping[str, Material]) -> tuple[str, ...]:
-    """Give the colours of glass that one sees in a piece, by the area that is cut of each, the largest first.
+def glass_colours(made: MadePiece, choice: GlassChoice, rows: Mapping[str, Material]) -> tuple[str, ...]:
+    """Give the colours of glass that a buyer sees in a piece, the one with the largest area first.
 
-    A colour under ``SEEN_SHARE`` of the glass, such as an eye's, is not what a buyer looks for.
+    A colour under ``VISIBLE_SHARE`` of the glass, such as an eye's, is not what a buyer looks for.
     """
     areas: dict[str, float] = {}
     for word, tally in made.tallies.items():
-        colour = (glass[word].colour or "").lower()
+        colour = (rows[choice.pieces[word]].colour or "").lower()
         areas[colour] = areas.get(colour, 0.0) + tally.area_mm2
-    least = sum(areas.values()) * SEEN_SHARE
-    seen = sorted((-exact(area, 2), colour) for colour, area in areas.items() if colour and area >= least)
-    return tuple(colour for _, colour in seen)
+    least = sum(areas.values()) * VISIBLE_SHARE
+    visible = sorted((-exact(area, 2), colour) for colour, area in areas.items() if colour and area >= least)
+    return tuple(colour for _, colour in visible)
 
 
 def sku_of(product: Product, size: str, finish: str, choice: str) -> str:
@@ -206,15 +203,15 @@ def has_patina(finish: Finish) -> bool:
     return any("patina" in word.lower() for word in (finish.title, *finish.materials))
 
 
-def compared(one: VariantCalculation) -> ComparedVariant:
+def compared(variant: VariantCalculation) -> ComparedVariant:
     """Give what the comparison of prices needs of a variant."""
     return ComparedVariant(
-        one.product,
-        one.size,
-        one.finish,
-        one.choice,
-        one.suspension.width_mm,
-        one.cost.total,
-        one.prices,
-        one.earnings,
+        variant.product,
+        variant.size,
+        variant.finish,
+        variant.choice,
+        variant.suspension.width_mm,
+        variant.cost.total,
+        variant.prices,
+        variant.earnings,
     )

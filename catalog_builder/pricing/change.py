@@ -51,7 +51,7 @@ class Cause:
     amount: Decimal
 
 
-def split(old: Basis, new: Basis, digits: int) -> tuple[Cause, ...]:
+def split_change(old: Basis, new: Basis, digits: int) -> tuple[Cause, ...]:
     """Split the change of a printed price over its causes, the largest first; their sum is the change itself."""
     parts: dict[tuple[str, str], Decimal] = {}
 

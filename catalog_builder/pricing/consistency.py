@@ -1,4 +1,4 @@
-"""Consistency: prices that contradict each other or the studio's own terms, each told as a finding."""
+"""Consistency: prices that contradict each other or the studio's own terms, each as a finding."""
 
 from __future__ import annotations
 
@@ -8,11 +8,13 @@ from decimal import Decimal
 from itertools import combinations
 
 from catalog_builder.mistake import Finding
+from catalog_builder.phrase import Money, Value, phrase
 from catalog_builder.pricing.policy import Earning, Price
 from catalog_builder.records.product import Product
 from catalog_builder.records.studio import Studio
 
-# Two choices that cost the same within this share ought not to be priced farther apart than the other.
+# Two choices that cost the same within the first share should not be priced farther apart than the second: common
+# practice, no source.
 SAME_COST = Decimal("0.02")
 APART = Decimal("0.08")
 
@@ -31,84 +33,73 @@ class ComparedVariant:
     earnings: Mapping[str, Earning]
 
 
-Told = dict[tuple[str, str, str], Finding]
-
-
 def price_findings(studio: Studio, variants: Sequence[ComparedVariant]) -> tuple[Finding, ...]:
-    """Compare prices within a product and between channels. Findings of one rule are told once a product."""
-    findings: Told = {}
-    online, stall = studio.channel_on("catalogue"), studio.channel_on("stall")
-    for one in variants:
-        for name in studio.channels:
-            _tell_loss(findings, studio, one, name)
-        if one.prices[stall].paid < one.prices[online].paid:
-            text = "it costs less at the stall than on the studio's own site"
-            _tell(findings, "C03", one, stall, text, "bring the two channels into step, or be ready to say why")
-    _tell_steps(findings, variants, online)
+    """Compare prices within a product and between channels. A rule gives one finding a product and channel."""
+    findings: dict[tuple[str, str, str], Finding] = {}
+    for variant, channel, finding in _all_findings(studio, variants):
+        findings.setdefault((finding.code, variant.product.slug, channel), finding)
     return tuple(findings[key] for key in sorted(findings))
 
 
-def _tell_loss(findings: Told, studio: Studio, one: ComparedVariant, name: str) -> None:
-    """Tell a price under the floor, one that loses money all the same, and one that pays under the rate."""
-    title, earning = studio.channels[name].title, one.earnings[name]
+_Findings = Iterator[tuple[ComparedVariant, str, Finding]]
+
+
+def _all_findings(studio: Studio, variants: Sequence[ComparedVariant]) -> _Findings:
+    online, stall = studio.channel_on("catalogue"), studio.channel_on("stall")
+    for variant in variants:
+        for name in studio.channels:
+            yield from _losses(studio, variant, name)
+        if variant.prices[stall].paid < variant.prices[online].paid:
+            yield variant, stall, _finding("C03", variant, "stall_below_online")
+    for small, large in _pairs(variants, lambda each: (each.product.slug, each.finish, each.choice), _width):
+        if small.prices[online].printed > large.prices[online].printed:
+            yield small, online, _finding("C04", small, "small_above_large", small=small.size, large=large.size)
+    for cheap, dear in _pairs(variants, lambda each: (each.product.slug, each.size, each.choice), _cost):
+        if cheap.cost < dear.cost and cheap.prices[online].printed > dear.prices[online].printed:
+            finishes = {"dear": dear.finish, "cheap": cheap.finish}
+            yield dear, online, _finding("C05", dear, "dear_below_cheap", **finishes)
+    for cheap, dear in _pairs(variants, lambda each: (each.product.slug, each.size, each.finish), _cost):
+        low, high = sorted((cheap.prices[online].printed, dear.prices[online].printed))
+        if dear.cost <= cheap.cost * (1 + SAME_COST) and high > low * (1 + APART):
+            prices = {"low": Money(low), "high": Money(high)}
+            choices = {"first": cheap.choice, "second": dear.choice}
+            yield cheap, online, _finding("C06", cheap, "choices_apart", **choices, **prices)
+
+
+def _losses(studio: Studio, variant: ComparedVariant, name: str) -> _Findings:
+    """Find a price under the floor price, and one that pays less for an hour than the studio's rate."""
+    title, earning = studio.channels[name].title, variant.earnings[name]
     if earning.profit < 0:
-        text = f"the price in {title!r} does not cover the cost: it is under the floor price of {earning.floor}"
-        _tell(findings, "C01", one, name, text, "raise it: the channel's markup or margin, or the price in the book")
+        yield variant, name, _finding("C01", variant, "under_floor", channel=title, floor=Money(earning.floor))
     elif earning.an_hour < studio.bench.hourly_rate:
-        text = f"the price in {title!r} pays under the studio's rate for an hour"
-        _tell(findings, "C02", one, name, text, "raise the price, or make the piece in less time")
+        yield variant, name, _finding("C02", variant, "under_rate", channel=title)
 
 
-def _tell_steps(findings: Told, variants: Sequence[ComparedVariant], online: str) -> None:
-    """Tell sizes, finishes and choices of glass whose prices stand the wrong way round or apart."""
-    for one, other in _sizes(variants):
-        if one.prices[online].printed > other.prices[online].printed:
-            text = f"{one.size} costs more than {other.size}, which is larger"
-            _tell(findings, "C04", one, online, text, "look at the two cost cards")
-    for one, other in _alike(variants, lambda one: (one.product.slug, one.size, one.choice)):
-        if one.cost < other.cost and one.prices[online].printed > other.prices[online].printed:
-            text = f"{other.finish} costs more to make than {one.finish}, and is sold for less"
-            _tell(findings, "C05", other, online, text, "look at the two cost cards and the price book")
-    for one, other in _alike(variants, lambda one: (one.product.slug, one.size, one.finish)):
-        low, high = sorted((one.prices[online].printed, other.prices[online].printed))
-        if other.cost <= one.cost * (1 + SAME_COST) and high > low * (1 + APART):
-            text = f"{one.choice} and {other.choice} cost nearly the same to make, and are sold for {low} and {high}"
-            _tell(findings, "C06", one, online, text, "bring them together, or be ready to say why")
-
-
-def _alike(
-    variants: Sequence[ComparedVariant], family: Callable[[ComparedVariant], tuple[str, ...]]
+def _pairs(
+    variants: Sequence[ComparedVariant],
+    family: Callable[[ComparedVariant], tuple[str, ...]],
+    order: Callable[[ComparedVariant], Decimal | float],
 ) -> Iterator[tuple[ComparedVariant, ComparedVariant]]:
-    """Pair the members of each family, the one that costs less first."""
+    """Pair the members of each family, the one that comes first in order first."""
     families: dict[tuple[str, ...], list[ComparedVariant]] = {}
-    for one in variants:
-        families.setdefault(family(one), []).append(one)
+    for variant in variants:
+        families.setdefault(family(variant), []).append(variant)
     for members in families.values():
-        yield from combinations(sorted(members, key=lambda one: one.cost), 2)
+        yield from combinations(sorted(members, key=order), 2)
 
 
-def _sizes(variants: Sequence[ComparedVariant]) -> list[tuple[ComparedVariant, ComparedVariant]]:
-    """Pair every size of a product with the larger ones of the same finish and glass."""
-    families: dict[tuple[str, str, str], list[ComparedVariant]] = {}
-    for one in variants:
-        families.setdefault((one.product.slug, one.finish, one.choice), []).append(one)
-    ordered = [sorted(family, key=lambda one: one.width_mm) for family in families.values()]
-    return [
-        (family[low], family[high])
-        for family in ordered
-        for low in range(len(family))
-        for high in range(low + 1, len(family))
-    ]
+def _cost(variant: ComparedVariant) -> Decimal:
+    return variant.cost
 
 
-def _tell(
-    findings: Told,
-    code: str,
-    one: ComparedVariant,
-    channel: str,
-    text: str,
-    advice: str,
-) -> None:
-    place = one.product.source.place()
-    key = (code, one.product.slug, channel)
-    findings.setdefault(key, Finding(code=code, place=place, text=f"{one.product.keys.title}: {text}", advice=advice))
+def _width(variant: ComparedVariant) -> float:
+    return variant.width_mm
+
+
+def _finding(code: str, variant: ComparedVariant, key: str, **values: Value) -> Finding:
+    return Finding(
+        code=code,
+        place=variant.product.source.place(),
+        text=phrase(f"findings_pricing.{key}", title=variant.product.keys.title, **values),
+        advice=phrase(f"findings_pricing.{key}_advice"),
+    )

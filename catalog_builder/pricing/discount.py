@@ -1,7 +1,7 @@
 """What is left of a price when a buyer is given a discount at the stall. Private: it is held against the floor price.
 
 A discount lets a buyer take ``take`` for the price of ``pay``: 5 % off is 95 for 100, three for two is 2 for 3. The
-price of one is rounded to the currency's digits, half up. Each piece is reckoned as a sale of its own, with all of
+price of one is rounded to the currency's digits, half up. Each piece is calculated as a sale of its own, with all of
 the channel's fixed fees: where several go in one sale, a little more is left than is said here.
 """
 
@@ -39,12 +39,12 @@ class Reduced:
 
 def read_discounts(record: Discounts) -> tuple[Discount, ...]:
     """Give the studio's discounts: percents first, then bundles."""
-    percents = (Discount(100 - one, Decimal(100), one) for one in record.percents)
-    bundles = (Discount(Decimal(one.pay), Decimal(one.take), None) for one in record.bundles)
+    percents = (Discount(100 - percent, Decimal(100), percent) for percent in record.percents)
+    bundles = (Discount(Decimal(bundle.pay), Decimal(bundle.take), None) for bundle in record.bundles)
     return (*percents, *bundles)
 
 
-def reduce(
+def reduced_prices(
     channel: Channel, printed: Decimal, cost: Cost, discounts: tuple[Discount, ...], digits: int
 ) -> Iterator[Reduced]:
     """Take each discount off a printed price. ``digits`` are the currency's."""
@@ -55,7 +55,7 @@ def reduce(
         yield Reduced(discount, price, earning.left_after_fees, price >= earning.floor)
 
 
-def room(printed: Decimal, floor: Decimal) -> Decimal:
+def most_percent_off(printed: Decimal, floor: Decimal) -> Decimal:
     """Give the largest whole percentage that a printed price can be lowered by without going under the floor price.
 
     It is below zero where the price is under the floor price already.

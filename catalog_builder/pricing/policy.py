@@ -52,11 +52,13 @@ def read_prices(channels: Mapping[str, Channel], cost: Decimal, digits: int) -> 
     prices: dict[str, Price] = {}
     for name, channel in sorted(channels.items(), key=lambda item: item[1].times_trade is not None):
         trade = prices["trade"].before_tax if channel.times_trade is not None else Decimal(0)
-        prices[name] = set_price(channel, wanted(channel, cost, trade), digits, floor_of(channel, cost, digits))
+        prices[name] = set_price(
+            channel, price_before_tax(channel, cost, trade), digits, floor_of(channel, cost, digits)
+        )
     return {name: prices[name] for name in channels}
 
 
-def wanted(channel: Channel, cost: Decimal, trade: Decimal) -> Decimal:
+def price_before_tax(channel: Channel, cost: Decimal, trade: Decimal) -> Decimal:
     """Give the price before tax that a channel's rule asks for, unrounded."""
     share = _fee_share(channel)
     if channel.margin_percent is not None:
@@ -123,12 +125,12 @@ def to_point(
 
     A band's points reach up to its ``up_to``; an amount over the last of them takes the first point of the next band.
     """
-    # The rest of a division that does not come out even must not lift a price to the next point.
+    # The last digits of a division without a finite result must not lift a price to the next point.
     amount, minor = rounded(amount, 9), Decimal(1).scaleb(-digits)
     above = _above(amount, points, minor)
     if rounding == "up" or above == amount:
         return above
-    point = next((one for one in points if one.up_to is None or amount <= one.up_to), None)
+    point = next((point for point in points if point.up_to is None or amount <= point.up_to), None)
     step, less = (point.step, point.less) if point is not None else (minor, Decimal(0))
     below = (raised(amount + less, step) - step - less).quantize(minor)
     return below if rounding == "down" or amount - below < above - amount else above
@@ -150,7 +152,7 @@ def floor_of(channel: Channel, cost: Decimal, digits: int) -> Decimal:
 
 
 def read_earning(channel: Channel, price: Price, cost: Cost, rate: Decimal, digits: int) -> Earning:
-    """Work out what is left of a price. ``rate`` is the studio's hourly rate, which the cost already holds.
+    """Calculate what is left of a price. ``rate`` is the studio's hourly rate, which the cost already holds.
 
     An hour at the bench earns what is left after fees and all costs but labour, over the minutes.
     """

@@ -2,23 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from catalog_builder.mistake import Finding, Place
+from catalog_builder.phrase import Money, Value, phrase
 from catalog_builder.pricing.book import ChannelPrice
 from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.pricing.change import Basis, Cause, split
+from catalog_builder.pricing.change import Basis, Cause, split_change
 from catalog_builder.pricing.policy import Rule, rule_of
-from catalog_builder.records.content import Content
+from catalog_builder.records.product import Product
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.validation import validate
-from catalog_builder.records.selling.price_book import BookKeys, read_lines, written_lines
+from catalog_builder.records.selling.channel import Channel
+from catalog_builder.records.selling.price_book import BookKeys, PriceBook, read_lines, written_lines
+from catalog_builder.records.studio import Studio
 from catalog_builder.units import minor_digits
 
-# A hold that ends within this many days is told.
+if TYPE_CHECKING:
+    import pandas as pd
+
+# A hold that ends within this many days is a finding.
 ENDING_DAYS = 14
+_BOOK = Place(path="content/price_book.csv")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,63 +47,80 @@ class PriceMove:
         return self.new - self.old
 
 
-def moves_from_book(content: Content, calculations: Sequence[VariantCalculation]) -> tuple[PriceMove, ...]:
+def moves_from_book(
+    studio: Studio, book: PriceBook, calculations: Sequence[VariantCalculation]
+) -> tuple[PriceMove, ...]:
     """Find the prices of the book that the policy of the day would move by more than the band."""
-    digits = minor_digits(content.studio.studio.currency)
-    moved = []
-    for one in calculations:
-        for name, standing in one.standings.items():
-            if standing.moved:
-                causes = _causes(content, one, name, standing, digits)
-                old, new = standing.published.printed, standing.policy.printed
-                moved.append(PriceMove(one, name, old, new, standing.held, causes))
-    return tuple(moved)
+    digits = minor_digits(studio.studio.currency)
+    return tuple(
+        PriceMove(
+            variant,
+            name,
+            standing.published.printed,
+            standing.policy.printed,
+            standing.held,
+            _causes(book, rule_of(studio.channels, name), variant, standing, digits),
+        )
+        for variant in calculations
+        for name, standing in variant.standings.items()
+        if standing.moved
+    )
 
 
 def moves_between(
-    contents: tuple[Content, Content], before: Sequence[VariantCalculation], after: Sequence[VariantCalculation]
+    studios: tuple[Studio, Studio], before: Sequence[VariantCalculation], after: Sequence[VariantCalculation]
 ) -> tuple[PriceMove, ...]:
     """Find the prices that a supposed change would move, from what is published to what the policy would print.
 
     As with real changes, a price of the book stands while the policy's is within the band.
     """
-    digits = minor_digits(contents[0].studio.studio.currency)
-    later = {one.offer.sku: one for one in after}
-    moved = []
-    for one in before:
-        other = later.get(one.offer.sku)
-        if other is None:
-            continue
-        for name, standing in one.standings.items():
-            then = other.standings[name]
-            old, new = standing.published.printed, then.policy.printed
-            if then.moved or (then.entry is None and old != new):
-                bases = (
-                    Basis(one.lines, rule_of(contents[0].studio.channels, name), old),
-                    Basis(other.lines, rule_of(contents[1].studio.channels, name), new),
-                )
-                moved.append(PriceMove(other, name, old, new, standing.held, split(*bases, digits)))
-    return tuple(moved)
+    prices = _price_table(before).merge(_price_table(after), on=["variant", "channel"], suffixes=("_before", "_after"))
+    changed = prices["policy_after"] != prices["published_before"]
+    changed = prices["moved_after"] | (prices["unbooked_after"] & changed)
+    digits = minor_digits(studios[0].studio.currency)
+    moves = []
+    for row in prices[changed].to_dict("records"):
+        channel, variant = row["channel"], row["calculation_after"]
+        rules = [rule_of(studio.channels, channel) for studio in studios]
+        old = Basis(row["calculation_before"].lines, rules[0], row["published_before"])
+        new = Basis(variant.lines, rules[1], row["policy_after"])
+        causes = split_change(old, new, digits)
+        moves.append(PriceMove(variant, channel, old.printed, new.printed, row["held_before"], causes))
+    return tuple(moves)
+
+
+def _price_table(calculations: Sequence[VariantCalculation]) -> pd.DataFrame:
+    """Give a row for each variant and channel; prices stay Decimal."""
+    import pandas as pd
+
+    columns = ["variant", "channel", "calculation", "published", "policy", "moved", "unbooked", "held"]
+    rows = (
+        (variant.offer.sku, name, variant, each.published.printed, each.policy.printed, each.moved, each.entry is None,
+         each.held)
+        for variant in calculations
+        for name, each in variant.standings.items()
+    )  # fmt: skip
+    return pd.DataFrame(rows, columns=columns)
 
 
 def rows_to_write(
-    content: Content, calculations: Sequence[VariantCalculation], why: str | None
+    channels: Mapping[str, Channel], day: date, calculations: Sequence[VariantCalculation], why: str | None
 ) -> tuple[BookKeys, ...]:
-    """Give the rows that the maker's word adds: prices that the book has not, and those that moved and are not held.
+    """Give the rows that recording adds: prices that the book has not, and those that moved and are not held.
 
     Raises:
         MistakeError: the words beside them are none that can be written.
     """
-    channels = content.studio.channels
     rows = []
-    for one in calculations:
-        made_of: str | None = _written(one)
-        for name, standing in one.standings.items():
+    for variant in calculations:
+        # Of the rows of a variant only the first says what its cost is made of: the lines are the longest cell.
+        made_of: str | None = _written(variant)
+        for name, standing in variant.standings.items():
             if standing.to_write:
                 rule = rule_of(channels, name)
                 values = {
-                    "date": content.day,
-                    "variant": one.offer.sku,
+                    "date": day,
+                    "variant": variant.offer.sku,
                     "channel": name,
                     "price": standing.policy.printed,
                     "times": _short(rule.times),
@@ -109,106 +135,76 @@ def rows_to_write(
 
 
 def book_findings(
-    content: Content, calculations: Sequence[VariantCalculation], moved: Sequence[PriceMove]
-) -> list[Finding]:
-    """Find what the book and the day disagree about."""
-    book, day = content.book, content.day
-    place = Place(path="content/price_book.csv")
-    findings = list(book.findings)
-    waiting = [one for one in moved if not one.held]
+    book: PriceBook,
+    channels: Mapping[str, Channel],
+    day: date,
+    calculations: Sequence[VariantCalculation],
+    moves: Sequence[PriceMove],
+) -> Iterator[Finding]:
+    """Find where the book and the day disagree."""
+    yield from book.findings
+    waiting = sum(not move.held for move in moves)
     if waiting:
-        findings.append(
-            Finding(
-                code="B01",
-                place=place,
-                text=f"today's costs would move {len(waiting)} prices of the book; the book's are published",
-                advice="`catalog-builder reprice` shows which and why; with --record it writes the new ones",
-            )
-        )
-    later = sorted({row.date for row in book.rows if row.date > day})
+        yield _finding("B01", _BOOK, "prices_waiting", count=waiting)
+    later = [row.date for row in book.rows if row.date > day]
     if later:
-        findings.append(
-            Finding(
-                code="B02",
-                place=place,
-                text=f"the book holds prices from {later[0]} on, after {day}",
-                advice="they come into force on their day; nothing is to be done if that is meant",
-            )
-        )
-    strange = sorted({row.channel for row in book.rows} - set(content.studio.channels))
-    if strange:
-        findings.append(
-            Finding(
-                code="B07",
-                place=place,
-                text=f"the book has prices of channels that studio.toml does not know: {', '.join(strange)}",
-                advice="correct the name in rows written by hand; rows of a channel that is gone are history",
-            )
-        )
-    known = {one.offer.sku for one in calculations}
-    gone = sorted({row.variant for row in book.rows} - known)
+        yield _finding("B02", _BOOK, "prices_to_come", first=min(later), day=day)
+    unknown = sorted({row.channel for row in book.rows} - set(channels))
+    if unknown:
+        yield _finding("B07", _BOOK, "unknown_channels", channels=tuple(unknown))
+    gone = sorted({row.variant for row in book.rows} - {variant.offer.sku for variant in calculations})
     if gone:
-        findings.append(
-            Finding(
-                code="B03",
-                place=place,
-                text=f"{len(gone)} variants of the book are not offered any more, such as {gone[0]}",
-                advice="leave their rows: they are history",
-            )
-        )
-    findings.extend(_held(content, moved))
-    return findings
+        yield _finding("B03", _BOOK, "variants_gone", count=len(gone), variant=gone[0])
 
 
-def _held(content: Content, moved: Sequence[PriceMove]) -> list[Finding]:
-    findings = []
-    for product in content.products:
-        until = product.keys.hold_until
+def hold_findings(products: Sequence[Product], day: date, moves: Sequence[PriceMove]) -> Iterator[Finding]:
+    """Find holds that leave out much, and holds that end soon."""
+    for product in products:
+        title, until = product.keys.title, product.keys.hold_until
         if until is None:
             continue
         place = product.source.place(product.line("hold_until"))
-        mine = [one for one in moved if one.held and one.calculation.product is product]
-        if mine:
-            most = max((one.by for one in mine), key=abs)
-            asks = f"up to {abs(most)} {'more' if most > 0 else 'less'} an item"
-            findings.append(
-                Finding(
-                    code="B05",
-                    place=place,
-                    text=f"{product.keys.title}: held until {until}; today's costs ask for {asks}",
-                    advice="let it run out, or take the hold off",
-                )
-            )
-        days = (until - content.day).days
+        held = [move.by for move in moves if move.held and move.calculation.product is product]
+        if held:
+            most = max(held, key=abs)
+            key = "hold_asks_more" if most > 0 else "hold_asks_less"
+            yield _finding("B05", place, key, title=title, until=until, amount=Money(abs(most)))
+        days = (until - day).days
         if 0 <= days <= ENDING_DAYS:
-            ends = {0: "today", 1: "tomorrow"}.get(days, f"in {days} days")
-            findings.append(
-                Finding(
-                    code="B06",
-                    place=place,
-                    text=f"{product.keys.title}: the hold on its prices ends {ends}",
-                    advice="reprice after that day, or hold them longer",
-                )
-            )
-    return findings
+            key = {0: "hold_ends_today", 1: "hold_ends_tomorrow"}.get(days, "hold_ends")
+            yield _finding("B06", place, key, title=title, days=days)
+
+
+# Findings of one kind have one advice, whatever form their text has.
+_ADVICE = {
+    "hold_asks_more": "hold_asks",
+    "hold_asks_less": "hold_asks",
+    "hold_ends_today": "hold_ends",
+    "hold_ends_tomorrow": "hold_ends",
+}
+
+
+def _finding(code: str, place: Place, key: str, **values: Value) -> Finding:
+    text = phrase(f"findings_pricing.{key}", **values)
+    return Finding(code=code, place=place, text=text, advice=phrase(f"findings_pricing.{_ADVICE.get(key, key)}_advice"))
 
 
 def _causes(
-    content: Content, one: VariantCalculation, name: str, standing: ChannelPrice, digits: int
+    book: PriceBook, rule: Rule, variant: VariantCalculation, standing: ChannelPrice, digits: int
 ) -> tuple[Cause, ...]:
     entry = standing.entry
-    made_of = content.book.made_of(entry) if entry is not None else None
+    made_of = book.made_of(entry) if entry is not None else None
     if entry is None or made_of is None:
         return (Cause("unknown", "", standing.policy.printed - standing.published.printed),)
     old = Basis(read_lines(made_of), Rule(entry.times, entry.plus), standing.published.printed)
     # Today's lines are taken as the book would write them, so that its own rounding is no cause.
-    new = Basis(read_lines(_written(one)), rule_of(content.studio.channels, name), standing.policy.printed)
-    return split(old, new, digits)
+    new = Basis(read_lines(_written(variant)), rule, standing.policy.printed)
+    return split_change(old, new, digits)
 
 
-def _written(one: VariantCalculation) -> str:
+def _written(variant: VariantCalculation) -> str:
     """Write the lines of today's cost as the book does."""
-    return written_lines([(line.key, line.quantity, line.unit or "-", line.unit_price) for line in one.cost.lines])
+    return written_lines([(line.key, line.quantity, line.unit, line.unit_price) for line in variant.cost.lines])
 
 
 def _short(number: Decimal) -> Decimal:

@@ -1,26 +1,27 @@
-"""What if: content with supposed prices and rates, no file touched."""
+"""What if: materials and rates with supposed prices, no file changed."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from dataclasses import replace
+from datetime import date
 from decimal import Decimal
 
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest
-from catalog_builder.records.content import Content
 from catalog_builder.records.materials import MaterialPrice, Materials
+from catalog_builder.records.studio import Studio
 
 _FORM = re.compile(r"\s*([a-z0-9_-]+)\s*=\s*([+-]?)\s*(\d+(?:\.\d+)?)\s*(%?)\s*")
 MOST = 1_000_000_000
 RATES = {"rate": "hourly_rate", "overheads": "overheads_a_year"}
 
 
-def suppose(content: Content, text: str) -> Content:
-    """Change a price or a rate in thought.
+def suppose(studio: Studio, materials: Materials, day: date, text: str) -> tuple[Studio, Materials]:
+    """Give the studio and its materials as they would be if a price or a rate changed.
 
     ``text`` is a name, =, and an amount or a change: ``glass=+15%`` for every glass, ``solder-60-40=28.50`` for a pack,
-    ``rate=22`` for the hourly rate, ``overheads=-200`` for the yearly overheads.
+    ``rate=22`` for the hourly rate, ``overheads=-200`` for the yearly overheads. Changes start from the prices in force
+    on ``day``.
 
     Raises:
         MistakeError: the text is not of that form, or nothing has that name.
@@ -31,39 +32,35 @@ def suppose(content: Content, text: str) -> Content:
     name, sign, number, percent = match.groups()
     if name in RATES:
         field = RATES[name]
-        now = getattr(content.studio.bench, field)
-        bench = content.studio.bench.model_copy(update={field: _changed(now, sign, Decimal(number), percent, text)})
-        return replace(content, studio=content.studio.model_copy(update={"bench": bench}))
-    rows = content.materials.rows
-    meant = [material for material, row in sorted(rows.items()) if name in (material, row.kind)]
-    if not meant:
+        rate = _changed(getattr(studio.bench, field), sign, Decimal(number), percent, text)
+        bench = studio.bench.model_copy(update={field: rate})
+        return studio.model_copy(update={"bench": bench}), materials
+    rows = materials.rows
+    names = [material for material, row in sorted(rows.items()) if name in (material, row.kind)]
+    if not names:
         known = {*rows, *(row.kind for row in rows.values()), *RATES}
         guess = nearest(name, known)
         mend = f"did you mean {guess!r}?" if guess else "write the name of a material, a kind of material, or a rate"
         raise _mistake(text, f"nothing is named {name!r}", f"one of: {listed(known, most=60)}", mend)
-    prices: dict[str, tuple[MaterialPrice, ...]] = dict(content.materials.prices)
-    for material in meant:
-        price = content.materials.price(material, content.day)
+    prices = dict(materials.prices)
+    for material in names:
+        price = materials.price(material, day)
         if price is not None:
             amount = _changed(price.price, sign, Decimal(number), percent, text)
-            prices[material] = (MaterialPrice(material, content.day, amount, f"supposed: {text.strip()}"),)
-    return replace(content, materials=_with_prices(content.materials, prices))
+            prices[material] = (MaterialPrice(material, day, amount, f"--suppose {text.strip()}"),)
+    return studio, replace(materials, prices=prices)
 
 
-def _changed(now: Decimal, sign: str, number: Decimal, percent: str, text: str) -> Decimal:
-    change = now * number / 100 if percent else number
+def _changed(current: Decimal, sign: str, number: Decimal, percent: str, text: str) -> Decimal:
+    change = current * number / 100 if percent else number
     if not sign and percent:
         raise _mistake(text, f"{text!r} does not say whether it goes up or down", "+15% or -15%")
-    amount = now + change if sign == "+" else now - change if sign == "-" else number
+    amount = current + change if sign == "+" else current - change if sign == "-" else number
     if amount > MOST:
         raise _mistake(text, f"{text!r} would make a price that cannot be", f"a price up to {MOST}")
     if amount < 0:
         raise _mistake(text, f"{text!r} would make a price less than nothing", "a price from zero up")
     return amount
-
-
-def _with_prices(materials: Materials, prices: Mapping[str, tuple[MaterialPrice, ...]]) -> Materials:
-    return Materials(materials.rows, prices, materials.places)
 
 
 def _mistake(text: str, wrong: str, expected: str, mend: str = "write it in that form") -> MistakeError:

@@ -26,13 +26,14 @@ def read(root: Path, boxes: str = BOXES + FLAT, postage: str = "", keys: str = "
 
 def sides_of(content: Content) -> tuple[float, float, float]:
     """How much room the product takes."""
-    return piece_sides(content, studio.suspension(content))
+    return piece_sides(studio.suspension(content), content.studio.parcel.coil_mm)
 
 
 def packed(content: Content) -> tuple[object, tuple[str, ...]]:
     """The product's parcel and the codes of what is told of it."""
-    found, told = pack(content, content.products[0], studio.suspension(content))
-    return found, tuple(finding.code for finding in told)
+    coil_mm, suspension = content.studio.parcel.coil_mm, studio.suspension(content)
+    parcel, findings = pack(content.boxes, content.postage, coil_mm, content.products[0], suspension)
+    return parcel, tuple(finding.code for finding in findings)
 
 
 def test_a_piece_takes_the_room_of_glass_beads_and_ring(tmp_path: Path) -> None:

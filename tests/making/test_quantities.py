@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from catalog_builder.making.quantities import Use, read_measures, read_uses
+from catalog_builder.piece.assembly import AssembledPiece
 from catalog_builder.records.content import Content
 from tests.studio import PANE, PANE_RING, content, makings, record, suspension
 
@@ -17,12 +18,9 @@ CONSUMABLE = {"kind": "consumable", "pack_size": "250", "pack_unit": "ml", "use_
 def uses(found: Content, finish: str = "bright") -> dict[str, Use]:
     """What the first product takes, by material."""
     product = found.products[0]
-    choice = next(iter(product.keys.glass.values()))
-    made = makings(found)[0]
-    return {
-        use.material.material: use
-        for use in read_uses(found, product, found.studio.finishes[finish], choice, made, suspension(found))
-    }
+    piece = AssembledPiece("", next(iter(product.keys.glass)), makings(found)[0], suspension(found))
+    finished = read_uses(found.studio, found.materials.rows, product, found.studio.finishes[finish], piece)
+    return {use.material.material: use for use in finished}
 
 
 def test_measures(tmp_path: Path) -> None:

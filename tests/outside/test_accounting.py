@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.making.labour import StepTime
-from catalog_builder.pricing.cost import Cost, CostLine, read_cost
-from catalog_builder.pricing.policy import Earning, read_earning, set_price, wanted
+from catalog_builder.pricing.cost import read_cost
+from catalog_builder.pricing.policy import Earning, price_before_tax, read_earning, set_price
 from catalog_builder.records.selling.channel import Channel
 from catalog_builder.units import rounded
+from tests.costs import cost_of, cut_time
 from tests.studio import content
 
 NO_TIME = Decimal(0)
@@ -26,14 +26,9 @@ def channel(**keys: object) -> Channel:
     return Channel.model_validate({"title": "One", "shown_on": "private", **rule, **keys})
 
 
-def cost(total: str) -> Cost:
-    """A cost of one line."""
-    return Cost((CostLine("glass", "All", Decimal(1), "", Decimal(total), "", "", ""),), NO_TIME, NO_TIME)
-
-
 def earning(one: Channel, price: str, total: str) -> Earning:
     """What a printed price leaves of a cost in a channel."""
-    return read_earning(one, set_price(one, Decimal(price), 2), cost(total), Decimal(1), 2)
+    return read_earning(one, set_price(one, Decimal(price), 2), cost_of(Decimal(total)), Decimal(1), 2)
 
 
 @pytest.mark.parametrize(
@@ -52,7 +47,7 @@ def earning(one: Channel, price: str, total: str) -> Earning:
 def test_markup(total: str, markup: str, price: str) -> None:
     """A markup is a share of the cost, added to it, exact to the cent."""
     one = channel(markup_percent=Decimal(markup))
-    assert set_price(one, wanted(one, Decimal(total), NO_TIME), 2).printed == Decimal(price)
+    assert set_price(one, price_before_tax(one, Decimal(total), NO_TIME), 2).printed == Decimal(price)
 
 
 def test_markup_of_a_price() -> None:
@@ -75,8 +70,8 @@ def test_margin() -> None:
 @pytest.mark.parametrize(("markup", "margin"), [("25", "20"), ("100", "50"), ("150", "60"), ("300", "75")])
 def test_markup_and_margin(markup: str, margin: str) -> None:
     """A markup m and a margin m / (1 + m) ask for the same price (C)."""
-    by_markup = wanted(channel(markup_percent=Decimal(markup)), Decimal(40), NO_TIME)
-    by_margin = wanted(channel(margin_percent=Decimal(margin)), Decimal(40), NO_TIME)
+    by_markup = price_before_tax(channel(markup_percent=Decimal(markup)), Decimal(40), NO_TIME)
+    by_margin = price_before_tax(channel(margin_percent=Decimal(margin)), Decimal(40), NO_TIME)
     assert by_markup == by_margin
 
 
@@ -108,7 +103,8 @@ def test_overhead_on_labour(tmp_path: Path) -> None:
     Accounting 2, ch. 4, job order costing, S.
     """
     tables = {"bench": 'hourly_rate = "20"\noverheads_a_year = "50000"\nbench_hours_a_year = 1000'}
-    found = read_cost(content(tmp_path, tables=tables), [], [StepTime("cut", "Cut", Decimal(120), NO_TIME, "")])
+    studio = content(tmp_path, tables=tables)
+    found = read_cost(studio.materials, studio.studio.bench, studio.day, [], [cut_time(Decimal(120))])
     assert [found.of("labour"), found.of("overhead")] == [40, 100]
 
 
@@ -118,7 +114,7 @@ def test_gross_up() -> None:
     Algebra, C.
     """
     one = channel(fee_percent=Decimal("9.5"), fee_each=Decimal("0.45"))
-    asked = wanted(one, Decimal(40), NO_TIME)
+    asked = price_before_tax(one, Decimal(40), NO_TIME)
     assert asked == pytest.approx(Decimal("44.69613"), abs=Decimal("1e-5"))
     assert set_price(one, asked, 2).printed == Decimal("44.70")
     assert rounded(earning(one, "44.70", "40").left_after_fees, 2) == Decimal("40.00")

@@ -13,6 +13,7 @@ from catalog_builder.publish.bench.batches import glass_note
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.kept_layout import layout_path
 from tests.batch import keep_by_hand, planned_studio, write_plan
+from tests.english import english
 from tests.studio import DAY
 
 # A half of the pane is 49.6 by 60 mm; its box with 3 mm of clearance each way is 52.6 by 63.
@@ -76,7 +77,8 @@ def test_a_layout_out_of_date_is_told_and_boxes_are_charged(tmp_path: Path, file
     path.write_text(text.replace(old, new), encoding="utf-8")
     calculated = calculate(tmp_path, DAY, quiet)
     assert codes(calculated) == ["L01"]
-    assert all("boxes" in line.basis for line in calculated.calculations[0].cost.lines if line.group == "glass")
+    glass = [line for line in calculated.calculations[0].cost.lines if line.group == "glass"]
+    assert {line.basis.key for line in glass} == {"basis.glass_boxes"}
 
 
 def test_a_layout_changed_by_hand_is_out_of_date(tmp_path: Path) -> None:
@@ -106,7 +108,7 @@ def test_adopting_without_a_layout_is_told(tmp_path: Path) -> None:
     planned_studio(tmp_path, "adopted = true")
     calculated = calculate(tmp_path, DAY, quiet)
     (finding,) = [one for one in calculated.findings if one.code == "L02"]
-    assert "catalog-builder batch spring --lay" in str(finding.advice)
+    assert "catalog-builder batch spring --lay" in english(finding.advice)
     assert charged(tmp_path) == [BOX_DM2, BOX_DM2]
 
 
@@ -130,4 +132,4 @@ def test_the_explanation_names_the_layout(tmp_path: Path) -> None:
     """Asked why, the line of glass says that it is a share of a layout, of which batch and which day."""
     planned_studio(tmp_path, "adopted = true")
     keep_by_hand(tmp_path)
-    assert "share of layout 'Spring fair' of 2031-05-20" in explain(tmp_path, DAY, "pane")
+    assert "share of the layout of “Spring fair” of 20 May 2031" in explain(tmp_path, DAY, "pane")

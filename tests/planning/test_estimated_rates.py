@@ -18,7 +18,7 @@ CUT = {"steps.cut": 'title = "Cut"\nbatch = 10\npiece = 2\nedge_m = 0'}
 
 def learned(content: Content) -> EstimatedRates:
     """What a content's log teaches."""
-    return estimate_rates(content, studio.calculations(content))
+    return estimate_rates(content.studio, content.materials.rows, content.log, studio.calculations(content))
 
 
 def study(content: Content, name: str) -> Study:
@@ -147,7 +147,8 @@ def test_weighed_spools_give_grams_a_metre(tmp_path: Path) -> None:
     with (project / "content" / "spools.csv").open("a", encoding="utf-8") as file:
         file.write(f"r1,900,{900 - 4 * each:.9f}\nr2,900,{900 - 9 * each:.9f}\n")
     content = read_content(project, studio.DAY)
-    (found,) = estimate_rates(content, calculate(project, studio.DAY, quiet).calculations).studies
+    calculations = calculate(project, studio.DAY, quiet).calculations
+    (found,) = estimate_rates(content.studio, content.materials.rows, content.log, calculations).studies
     assert found.way == "apart"
     assert [rate.used for rate in found.rates] == pytest.approx([70, 25], rel=1e-6)
 

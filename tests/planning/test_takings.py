@@ -7,9 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.planning.takings import MarketTakings, market_findings, take
+from catalog_builder.planning.takings import MarketTakings, Takings, market_findings, takings_of
 from catalog_builder.records.content import Content, read_content
 from tests import studio
+from tests.english import english
 
 STALL = (
     'title = "Stall"\nshown_on = "stall"\nmarkup_percent = 50\nfee_percent = "2.5"\nfee_each = "0.10"\nday_fee = 30\n'
@@ -31,9 +32,20 @@ def laid(root: Path, sales: str, packed: str = "", stall: str = STALL, market: s
     return read_content(project, studio.DAY)
 
 
+def takings(content: Content) -> Takings:
+    """What all markets brought in."""
+    return takings_of(content.studio, content.market_book, studio.calculations(content))
+
+
+def findings(content: Content) -> list[tuple[str, str]]:
+    """The findings about sales, in English."""
+    found = market_findings(content.studio.markets, content.market_book)
+    return [(finding.code, english(finding.text)) for finding in found]
+
+
 def only_market(content: Content) -> MarketTakings:
     """The one market with sales."""
-    (one,) = take(content, studio.calculations(content)).markets
+    (one,) = takings(content).markets
     return one
 
 
@@ -85,22 +97,22 @@ def test_what_sold_out_comes_first(tmp_path: Path) -> None:
     content = laid(
         tmp_path, "ferry,pane,bright,1,40\nferry,pane,matt,1,40\nferry,pane,matt,1,38\n", "pane,bright,2\npane,matt,2\n"
     )
-    found = take(content, studio.calculations(content)).variants
+    found = takings(content).variants
     assert [(one.calculation.finish, one.brought, one.sold, one.share) for one in found] == [
         ("matt", 2, 2, Decimal(1)),
         ("bright", 2, 1, Decimal("0.5")),
     ]
     assert [one.takings for one in found] == [78, 40]
-    assert market_findings(content) == []
+    assert findings(content) == []
 
 
 def test_more_sold_than_brought_is_told(tmp_path: Path) -> None:
     """Three sold of two on the list, and one that was on no list: both are told, and nothing of them is lost."""
     content = laid(tmp_path, "ferry,pane,bright,3,40\nferry,pane,matt,1,38\n", "pane,bright,2\n")
-    assert [(one.code, one.text) for one in market_findings(content)] == [
+    assert findings(content) == [
         ("M01", "ferry: 3 of pane bright plain sold, but 2 stand on its list"),
         ("M01", "ferry: 1 of pane matt plain sold, but 0 stand on its list"),
     ]
-    found = take(content, studio.calculations(content))
+    found = takings(content)
     assert sum(one.sold for one in found.variants) == 4
     assert {one.share for one in found.variants} == {Decimal(1)}

@@ -12,11 +12,13 @@ from hypothesis import strategies as st
 
 from catalog_builder.making.labour import read_times
 from catalog_builder.making.quantities import read_measures, read_uses
-from catalog_builder.pricing.change import Basis, Cause, split
-from catalog_builder.pricing.cost import Cost, CostLine, read_cost
-from catalog_builder.pricing.policy import Rule, read_earning, read_prices, rule_of, to_point, wanted
+from catalog_builder.piece.assembly import AssembledPiece
+from catalog_builder.pricing.change import Basis, Cause, split_change
+from catalog_builder.pricing.cost import read_cost
+from catalog_builder.pricing.policy import Rule, price_before_tax, read_earning, read_prices, rule_of, to_point
 from catalog_builder.records.materials import MaterialPrice
 from catalog_builder.records.selling.channel import Channel, PricePoint
+from tests.costs import cost_of
 from tests.studio import content, makings, suspension
 
 STEADY = settings(derandomize=True, database=None, deadline=None, max_examples=200)
@@ -92,16 +94,17 @@ def test_cost_is_linear_in_unit_prices(tmp_path: Path) -> None:
     """The cost at a blend of two price lists is the same blend of the two costs, for a real variant."""
     found = content(tmp_path, tables={"bench": 'hourly_rate = "30"\nbench_hours_a_year = 800\noverheads_a_year = 900'})
     product = found.products[0]
-    choice, finish = product.keys.glass["plain"], found.studio.finishes["bright"]
+    finish = found.studio.finishes["bright"]
     (made,) = makings(found)
-    uses = read_uses(found, product, finish, choice, made, suspension(found))
+    piece = AssembledPiece("", "plain", made, suspension(found))
+    uses = read_uses(found.studio, found.materials.rows, product, finish, piece)
     times = read_times(found.studio, finish, read_measures(made), 5)
     names = sorted(found.materials.rows)
     packs = st.lists(st.decimals(Decimal(0), Decimal(500), places=2), min_size=len(names), max_size=len(names))
 
     def cost(packs: list[Decimal]) -> Decimal:
         prices = {name: (MaterialPrice(name, found.day, pack, ""),) for name, pack in zip(names, packs, strict=True)}
-        return read_cost(replace(found, materials=replace(found.materials, prices=prices)), uses, times).total
+        return read_cost(replace(found.materials, prices=prices), found.studio.bench, found.day, uses, times).total
 
     @STEADY
     @given(one=packs, other=packs, share=st.decimals(Decimal(0), Decimal(1), places=3))
@@ -128,7 +131,7 @@ def test_no_price_falls_when_costs_rise(
 @given(channels=channels("markup_percent"), total=COSTS, digits=DIGITS)
 def test_no_price_is_under_its_floor(channels: dict[str, Channel], total: Decimal, digits: int) -> None:
     """After rounding up, a price by markup or margin is never under the floor price of the same cost."""
-    cost = Cost((CostLine("glass", "All", Decimal(1), "", total, "", "", ""),), Decimal(60), Decimal(0))
+    cost = cost_of(total, Decimal(60))
     prices = read_prices(channels, total, digits)
     for name, channel in channels.items():
         assert prices[name].printed >= read_earning(channel, prices[name], cost, Decimal(20), digits).floor
@@ -176,7 +179,7 @@ def test_a_rule_is_a_line_in_the_cost(channels: dict[str, Channel], cost: Decima
 
     def asked(name: str) -> Decimal:
         trade = asked("trade") if name != "trade" else Decimal(0)
-        return wanted(channels[name], cost, trade)
+        return price_before_tax(channels[name], cost, trade)
 
     for name, channel in channels.items():
         shown = 1 + channel.tax_percent / 100 if channel.tax == "included" else Decimal(1)
@@ -203,7 +206,7 @@ def test_a_printed_price_is_its_rule_up_to_the_price_point(
 def test_a_split_adds_up_to_the_change(data: st.DataObject, digits: int) -> None:
     """Whatever moved, the causes add up to the change to the last minor unit, and each is a whole number of them."""
     old, new = data.draw(bases(digits)), data.draw(bases(digits))
-    causes = split(old, new, digits)
+    causes = split_change(old, new, digits)
     assert sum((cause.amount for cause in causes), Decimal(0)) == new.printed - old.printed
     assert all(cause.amount == cause.amount.quantize(Decimal(1).scaleb(-digits)) for cause in causes)
     assert all(cause.amount for cause in causes)
@@ -216,7 +219,7 @@ def test_a_split_adds_up_to_the_change(data: st.DataObject, digits: int) -> None
 def test_a_cause_is_off_by_less_than_a_minor_unit(data: st.DataObject, digits: int) -> None:
     """The causes of materials are their own amounts, times the channel's rule, to less than one minor unit."""
     old, new = data.draw(bases(digits)), data.draw(bases(digits))
-    told = {(cause.kind, cause.key): cause.amount for cause in split(old, new, digits)}
+    told = {(cause.kind, cause.key): cause.amount for cause in split_change(old, new, digits)}
     for key in set(old.lines) & set(new.lines) & {"glass-a", "glass-b", "solder"}:
         (quantity, price), (quantity_now, price_now) = old.lines[key], new.lines[key]
         dearer = new.rule.times * quantity * (price_now - price)
@@ -230,7 +233,7 @@ def test_a_cause_is_off_by_less_than_a_minor_unit(data: st.DataObject, digits: i
 def test_nothing_moved_has_no_cause(data: st.DataObject, digits: int) -> None:
     """A price that is made of the same things has no cause of change."""
     basis = data.draw(bases(digits))
-    assert split(basis, basis, digits) == ()
+    assert split_change(basis, basis, digits) == ()
 
 
 LINES = {
@@ -269,7 +272,7 @@ def test_each_cause_has_its_own_kind(
     changed = {key: (Decimal(pair[0]), Decimal(pair[1])) for key, pair in now.items() if pair is not None}
     gone = {key for key, pair in now.items() if pair is None}
     new = {key: pair for key, pair in {**LINES, **changed}.items() if key not in gone}
-    told = split(Basis(LINES, TWICE, Decimal(33)), Basis(new, rule, Decimal(printed)), 2)
+    told = split_change(Basis(LINES, TWICE, Decimal(33)), Basis(new, rule, Decimal(printed)), 2)
     assert told == tuple(Cause(kind, key, Decimal(amount)) for kind, key, amount in causes)
 
 
@@ -278,5 +281,5 @@ def test_leftover_minor_units_go_where_most_was_lost() -> None:
     old = {key: (Decimal(1), Decimal(1)) for key in ("a", "b", "c")}
     new = {key: (Decimal(1), Decimal(1) + Decimal("0.01") / 3) for key in old}
     line = Rule(Decimal(1), Decimal(0))
-    causes = split(Basis(old, line, Decimal("3.00")), Basis(new, line, Decimal("3.01")), 2)
+    causes = split_change(Basis(old, line, Decimal("3.00")), Basis(new, line, Decimal("3.01")), 2)
     assert causes == (Cause("price", "a", Decimal("0.01")),)

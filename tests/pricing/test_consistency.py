@@ -10,6 +10,7 @@ import pytest
 
 from catalog_builder.pricing.calculation import compared
 from catalog_builder.pricing.consistency import price_findings
+from tests.english import english
 from tests.studio import calculations, content, record
 
 TWO_SIZES = "sizes: {small: 60 mm, large: 120 mm}"
@@ -77,7 +78,7 @@ def test_smaller_dearer(tmp_path: Path) -> None:
     assert price_findings(found.studio, [small, large]) == ()
     turned = [replace(small, prices=large.prices), replace(large, prices=small.prices)]
     assert [finding.code for finding in price_findings(found.studio, turned)] == ["C04"]
-    assert "small costs more than large" in str(price_findings(found.studio, turned)[0].text)
+    assert "small costs more than large" in english(price_findings(found.studio, turned)[0].text)
 
 
 def test_dearer_finish_cheaper(tmp_path: Path) -> None:
@@ -89,7 +90,7 @@ def test_dearer_finish_cheaper(tmp_path: Path) -> None:
     assert price_findings(found.studio, [plain, dear]) == ()
     told = price_findings(found.studio, [plain, replace(dear, prices=cheaper)])
     assert [finding.code for finding in told] == ["C05"]
-    assert "dear costs more to make than plain" in str(told[0].text)
+    assert "dear costs more to make than plain" in english(told[0].text)
 
 
 def test_choices_apart(tmp_path: Path) -> None:

@@ -9,11 +9,11 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.making.labour import StepTime
 from catalog_builder.making.quantities import Use
 from catalog_builder.mistake import MistakeError
 from catalog_builder.pricing.cost import Cost, read_cost
 from catalog_builder.records.content import Content
+from tests.costs import UNSAID, cut_time
 from tests.studio import calculations, content, record
 
 DATED = "slate,2031-03-01,15.00\nslate,2031-05-20,18.00\nslate,2031-09-01,21.00\n"
@@ -21,8 +21,9 @@ DATED = "slate,2031-03-01,15.00\nslate,2031-05-20,18.00\nslate,2031-09-01,21.00\
 
 def priced(found: Content, amount: str, minutes: str = "0") -> Cost:
     """The cost of an amount of slate and some minutes."""
-    use = Use(found.materials.rows["slate"], "glass", Decimal(amount), "")
-    return read_cost(found, [use], [StepTime("cut", "Cut", Decimal(minutes), Decimal(7), "")])
+    use = Use(found.materials.rows["slate"], "glass", Decimal(amount), UNSAID)
+    times = [cut_time(Decimal(minutes), Decimal(7))]
+    return read_cost(found.materials, found.studio.bench, found.day, [use], times)
 
 
 @pytest.mark.parametrize(

@@ -6,10 +6,11 @@ from decimal import Decimal
 
 import pytest
 
-from catalog_builder.pricing.cost import Cost, CostLine
-from catalog_builder.pricing.discount import Discount, read_discounts, reduce, room
+from catalog_builder.pricing.cost import Cost
+from catalog_builder.pricing.discount import Discount, most_percent_off, read_discounts, reduced_prices
 from catalog_builder.records.selling.channel import Channel
 from catalog_builder.records.selling.discounts import Discounts
+from tests.costs import cost_of
 
 # The table as a channel of studio.toml would have it: 2 % card fee, and 2.00 of the pitch on each sale.
 STALL = Channel.model_validate(
@@ -20,8 +21,7 @@ TAXED = STALL.model_copy(update={"tax_percent": Decimal(20)})
 
 def costing(amount: str) -> Cost:
     """One hour of work at an amount, and nothing else."""
-    line = CostLine("labour", "Cut", Decimal(60), "min", Decimal(amount) / 60, "", "", "")
-    return Cost((line,), Decimal(60), Decimal(0))
+    return cost_of(Decimal(amount), Decimal(60))
 
 
 COST = costing("29.40")
@@ -29,7 +29,7 @@ COST = costing("29.40")
 
 def taken(channel: Channel, record: Discounts, price: str = "40.00") -> list[tuple[Decimal, Decimal, bool]]:
     """Price, what is left, and whether it covers, for each discount on a price."""
-    steps = reduce(channel, Decimal(price), COST, read_discounts(record), 2)
+    steps = reduced_prices(channel, Decimal(price), COST, read_discounts(record), 2)
     return [(step.price, step.left_after_fees, step.covers) for step in steps]
 
 
@@ -67,7 +67,7 @@ def test_a_price_at_the_floor_still_covers() -> None:
 )
 def test_room_is_told_in_whole_percent_downwards(price: str, floor: str, percent: int) -> None:
     """A price may go down by whole percent that never lead under the floor: 32.05 of 40.00 leaves room for 19 %."""
-    assert room(Decimal(price), Decimal(floor)) == percent
+    assert most_percent_off(Decimal(price), Decimal(floor)) == percent
 
 
 def test_the_maker_names_the_discounts() -> None:

@@ -11,9 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog_builder.pricing.cost import Cost, CostLine
-from catalog_builder.pricing.policy import Price, read_earning, read_prices, set_price, to_point, wanted
+from catalog_builder.pricing.policy import Price, price_before_tax, read_earning, read_prices, set_price, to_point
 from catalog_builder.records.selling.channel import Channel, PricePoint
+from tests.costs import cost_of
 
 STEADY = settings(derandomize=True, database=None, deadline=None, max_examples=200)
 COSTS = st.decimals(Decimal("0.01"), Decimal(2000), places=4)
@@ -31,11 +31,6 @@ def channel(**keys: object) -> Channel:
     return Channel.model_validate({"title": "One", "shown_on": "private", **rule, **keys})
 
 
-def cost(total: Decimal, minutes: Decimal = Decimal(0)) -> Cost:
-    """A cost of one line."""
-    return Cost((CostLine("glass", "All", Decimal(1), "", total, "", "", ""),), minutes, Decimal(0))
-
-
 def points(*steps: tuple[str | None, str, str]) -> tuple[PricePoint, ...]:
     """Price points by (up_to, step, less)."""
     return tuple(
@@ -49,7 +44,7 @@ def points(*steps: tuple[str | None, str, str]) -> tuple[PricePoint, ...]:
 def test_markup(total: Decimal, rate: Decimal, fee: Decimal, fixed: Decimal, tax: Decimal) -> None:
     """With a markup, what is left after all fees is the cost and its share, whatever fees and tax are."""
     one = channel(markup_percent=rate, fee_percent=fee, fee_each=fixed, tax_percent=tax)
-    before = wanted(one, total, Decimal(0))
+    before = price_before_tax(one, total, Decimal(0))
     left = before - before * (1 + tax / 100) * fee / 100 - fixed
     assert left == pytest.approx(total * (1 + rate / 100))
 
@@ -59,8 +54,8 @@ def test_markup(total: Decimal, rate: Decimal, fee: Decimal, fixed: Decimal, tax
 def test_margin(total: Decimal, margin: Decimal, fee: Decimal, fixed: Decimal, tax: Decimal) -> None:
     """With a margin, what is left after fees and cost is that share of the price before tax."""
     one = channel(margin_percent=margin, fee_percent=fee, fee_each=fixed, tax_percent=tax)
-    price = wanted(one, total, Decimal(0))
-    earning = read_earning(one, Price(price, price, price * (1 + tax / 100)), cost(total), RATE, 2)
+    price = price_before_tax(one, total, Decimal(0))
+    earning = read_earning(one, Price(price, price, price * (1 + tax / 100)), cost_of(total), RATE, 2)
     assert earning.margin == pytest.approx(margin / 100, abs=DUST)
     assert earning.profit == pytest.approx(price * margin / 100, abs=DUST)
 
@@ -153,7 +148,7 @@ def test_times_trade_exactly(trade: int, times: str, tax: Decimal) -> None:
     """A price that follows the trade price is the one that fractions give, without any division's rest."""
     one = channel(times_trade=Decimal(times), tax_percent=tax, price_points=points((None, "1", "0")))
     before_tax = Decimal(trade) / (1 + tax / 100)
-    printed = set_price(one, wanted(one, Decimal(0), before_tax), 2).printed
+    printed = set_price(one, price_before_tax(one, Decimal(0), before_tax), 2).printed
     assert printed == math.ceil(trade * Fraction(times))
 
 
@@ -194,7 +189,7 @@ def test_channels_keep_their_order() -> None:
 def test_an_hour(price: str, fee: str, minutes: str, an_hour: str) -> None:
     """An hour at the bench earns what fees and all other costs leave of the price, over the minutes."""
     one = channel(fee_percent=Decimal(fee))
-    earning = read_earning(one, set_price(one, Decimal(price), 2), cost(Decimal(40), Decimal(minutes)), RATE, 2)
+    earning = read_earning(one, set_price(one, Decimal(price), 2), cost_of(Decimal(40), Decimal(minutes)), RATE, 2)
     assert earning.an_hour == Decimal(an_hour)
 
 
@@ -219,9 +214,9 @@ def test_floor(total: Decimal, fee: Decimal, fixed: Decimal, tax: Decimal, shown
 
     def profit(printed: Decimal) -> Decimal:
         before = printed / (1 + tax / 100) if shown == "included" else printed
-        return read_earning(one, set_price(one, before, digits), cost(total), RATE, digits).profit
+        return read_earning(one, set_price(one, before, digits), cost_of(total), RATE, digits).profit
 
-    floor = read_earning(one, set_price(one, total, digits), cost(total), RATE, digits).floor
+    floor = read_earning(one, set_price(one, total, digits), cost_of(total), RATE, digits).floor
     assert floor == floor.quantize(minor)
     assert profit(floor) >= -slack
     assert profit(floor - minor) < slack

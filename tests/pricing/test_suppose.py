@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import shutil
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -13,7 +14,7 @@ from click.testing import CliRunner, Result
 
 from catalog_builder.cli import main
 from catalog_builder.mistake import MistakeError
-from catalog_builder.pricing.suppose import suppose
+from catalog_builder.pricing import suppose as supposing
 from catalog_builder.records.content import Content
 from tests.publish.demo import DAY, bytes_of, lay_out, reworded
 from tests.studio import content
@@ -25,6 +26,12 @@ BENCH = {"bench": 'hourly_rate = "30"\nbench_hours_a_year = 800\noverheads_a_yea
 def found(tmp_path_factory: pytest.TempPathFactory) -> Content:
     """A studio whose packs all cost 12.00, with an hour at 30 and overheads of 900 a year."""
     return content(tmp_path_factory.mktemp("studio"), tables=BENCH)
+
+
+def suppose(found: Content, text: str) -> Content:
+    """The content as it would be."""
+    studio, materials = supposing.suppose(found.studio, found.materials, found.day, text)
+    return replace(found, studio=studio, materials=materials)
 
 
 def pack(found: Content, material: str) -> Decimal:

@@ -63,8 +63,9 @@ def lay_out_example(folder: Path) -> None:
 def _lay_batch(folder: Path) -> None:
     """Keep a layout of the example's plan: all copies of a piece in a row, row under row, so that none is packed."""
     calculated = calculate(folder, DAY, quiet)
-    clearance = calculated.content.studio.making.cutting_clearance_mm
-    found = read_plan_glass(calculated.content, calculated.content.plans[0], calculated.calculations)
+    content, plan = calculated.content, calculated.content.plans[0]
+    clearance = content.studio.making.cutting_clearance_mm
+    found = read_plan_glass(plan, None, content.materials.rows, clearance, calculated.calculations)
     glasses = tuple(
         LaidGlass(material=glass.material.material, sheets=(_in_rows(glass, float(clearance)),))
         for glass in found.glasses

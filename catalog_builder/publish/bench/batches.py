@@ -11,6 +11,7 @@ from babel.numbers import format_decimal
 from catalog_builder.making.cutting_list import BatchGlass
 from catalog_builder.making.glass_share import offcut_of
 from catalog_builder.planning.plan import PlannedBatch, plan_batch
+from catalog_builder.planning.plan_layout import read_plan_glass
 from catalog_builder.planning.shopping import Need
 from catalog_builder.pricing.calculation import GlassCharge, VariantCalculation
 from catalog_builder.publish.bench.bench_page import STYLE, bench_page
@@ -19,6 +20,7 @@ from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.output.workbook import Row, as_csv
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.wording import Wording
+from catalog_builder.records.batch_plan import Plan
 from catalog_builder.records.content import Content
 from catalog_builder.records.kept_layout import LaidSheet
 from catalog_builder.units import exact, rounded
@@ -110,7 +112,7 @@ def write_batches(
     """Write a folder for each plan, and give the links to them."""
     links = []
     for plan in content.plans:
-        planned = plan_batch(content, plan, calculations)
+        planned = plan_of(content, plan, calculations)
         where = f"batches/{plan.name}"
         if planned.found.layout is not None:
             folder.write(f"{where}/cut_sheets.pdf", cut_sheets(content, planned.found, theme))
@@ -118,6 +120,13 @@ def write_batches(
         folder.write(f"{where}/index.html", _page(content, planned, theme))
         links.append(BatchLink(plan.keys.title, f"{where}/index.html"))
     return tuple(links)
+
+
+def plan_of(content: Content, plan: Plan, calculations: Sequence[VariantCalculation]) -> PlannedBatch:
+    """Work out a plan as of the build's day."""
+    clearance, layout = content.studio.making.cutting_clearance_mm, content.layouts.get(plan.name)
+    glass = read_plan_glass(plan, layout, content.materials.rows, clearance, calculations)
+    return plan_batch(glass, content.studio, content.materials, content.stock, content.day)
 
 
 def shopping_rows(planned: PlannedBatch) -> Iterator[Row]:

@@ -24,20 +24,21 @@ from catalog_builder.publish.bench.discount_sheet import write_discounts
 from catalog_builder.publish.bench.earnings import write_earnings
 from catalog_builder.publish.bench.history import Panels, write_history
 from catalog_builder.publish.bench.market_papers import write_market_papers
-from catalog_builder.publish.bench.parcel_lines import parcel_columns, parcel_notes
+from catalog_builder.publish.bench.parcel_lines import parcel_notes
 from catalog_builder.publish.bench.pattern_sheet import write_pattern_sheets
+from catalog_builder.publish.bench.price_list import price_rows
 from catalog_builder.publish.bench.rates_page import write_rates
 from catalog_builder.publish.bench.takings_page import write_takings
 from catalog_builder.publish.bench.trade_sheet import TRADE_SHEET, write_trade_sheet
 from catalog_builder.publish.drawn_models import kept_view, view_key
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.output.workbook import Row, as_csv, as_workbook
+from catalog_builder.publish.output.workbook import as_csv, as_workbook
 from catalog_builder.publish.pictures.gallery import ProductDrawings
 from catalog_builder.publish.theme.loading import Theme
+from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.weighing import weight_notes, weight_rows
 from catalog_builder.records.content import Content
-from catalog_builder.units import minor_digits, rounded
 
 GROUPS = ("glass", "foil", "solder", "wire", "hanging", "consumables", "packing", "labour", "overhead")
 UNITS = {"each": "", "min": " min", "dm2": " dm²"}
@@ -117,7 +118,7 @@ def write_bench(papers: BenchContent, folder: Folder) -> int:
     batches = write_batches(papers.content, papers.calculations, papers.theme, folder)
     front = FrontPage(batches, more_papers(papers, folder), papers.findings)
     write_index(papers.content, papers.calculations, papers.theme, patterns, front, folder)
-    rows_of_prices = _price_rows(papers)
+    rows_of_prices = price_rows(papers.content, papers.calculations)
     folder.write("price_list.csv", as_csv(rows_of_prices))
     folder.write("price_list.xlsx", as_workbook(rows_of_prices, "Prices", papers.content.day, 2))
     write_cost_lines(papers.content, papers.calculations, papers.theme, folder)
@@ -141,21 +142,22 @@ def more_papers(papers: BenchContent, folder: Folder) -> tuple[tuple[str, str], 
     return (*there, *write_market_papers(content, papers.calculations, papers.theme, folder))
 
 
-def card_groups(one: VariantCalculation, wording: Wording) -> Iterator[tuple[str, tuple[CardLine, ...]]]:
+def card_groups(one: VariantCalculation, phrasing: Phrasing) -> Iterator[tuple[str, tuple[CardLine, ...]]]:
     """Give the lines of a cost card in their groups, worded."""
     for group in GROUPS:
         lines = [line for line in one.cost.lines if line.group == group]
         if lines:
-            yield group, tuple(_line(line, wording) for line in lines)
+            yield group, tuple(_line(line, phrasing) for line in lines)
 
 
-def _line(line: CostLine, wording: Wording) -> CardLine:
+def _line(line: CostLine, phrasing: Phrasing) -> CardLine:
+    wording = phrasing.wording
     unit = UNITS.get(line.unit, f" {line.unit}")
     return CardLine(
-        line.name,
+        phrasing.show(line.name),
         f"{wording.number(line.quantity, 3)}{unit}",
         f"{wording.fine_money(line.unit_price)}{' per' + unit if unit else ''}",
-        f"{line.pack}; {line.source}; {line.basis}",
+        f"{phrasing.say(line.pack)}; {line.source}; {phrasing.say(line.basis)}",
         wording.money(line.amount),
     )
 
@@ -182,7 +184,7 @@ def _card_key(shared: str, one: VariantCalculation) -> str:
 
 
 def _card(papers: BenchContent, one: VariantCalculation, wording: Wording) -> str:
-    labels = papers.theme.labels["groups"]
+    labels, phrasing = papers.theme.labels["groups"], Phrasing(papers.theme.labels, wording)
     suspension = one.suspension
     notes: tuple[str, ...] = (
         papers.theme.words(
@@ -202,10 +204,12 @@ def _card(papers: BenchContent, one: VariantCalculation, wording: Wording) -> st
         f"../{STYLE}",
         title=one.product.keys.title,
         variant=one.offer.words,
-        groups=tuple(CardGroup(labels[group], rows) for group, rows in card_groups(one, wording)),
+        groups=tuple(CardGroup(labels[group], rows) for group, rows in card_groups(one, phrasing)),
         total=wording.money(one.cost.total),
         shares=shares(one.cost, GROUPS, labels, papers.theme.labels["shares"]["under"], wording),
-        steps=tuple(StepLine(time.title, wording.number(time.minutes, 1), time.basis) for time in one.times),
+        steps=tuple(
+            StepLine(time.title, wording.number(time.minutes, 1), phrasing.say(time.basis)) for time in one.times
+        ),
         channels=channel_lines(one, papers.content, wording),
         notes=notes,
         weights=weight_rows(papers.content, one.made, suspension, papers.theme, wording),
@@ -213,27 +217,3 @@ def _card(papers: BenchContent, one: VariantCalculation, wording: Wording) -> st
         weight_notes=tuple(weight_notes(papers.content, one.made, suspension, papers.theme, wording)),
         hanging=Markup(kept_view(one.product, one.assembled, papers.theme, wording, papers.store)),  # noqa: S704 - drawn here
     )
-
-
-def _price_rows(papers: BenchContent) -> list[Row]:
-    """Give every variant's cost and prices."""
-    digits = minor_digits(papers.content.studio.studio.currency)
-    channels = papers.content.studio.channels
-    return [
-        {
-            "variant": one.offer.sku,
-            "product": one.product.keys.title,
-            "size": one.offer.size,
-            "finish": one.offer.finish,
-            "glass": one.offer.glass,
-            "mass_g": round(one.offer.mass_g, 1),
-            "minutes": round(float(one.cost.minutes), 1),
-            "cost": rounded(one.cost.total, digits),
-            **{f"{name}_price": one.prices[name].printed for name in channels},
-            **{f"{name}_left": rounded(one.earnings[name].left_after_fees, digits) for name in channels},
-            **{f"{name}_an_hour": rounded(one.earnings[name].an_hour, digits) for name in channels},
-            **{f"{name}_floor": one.earnings[name].floor for name in channels},
-            **parcel_columns(papers.content, one),
-        }
-        for one in papers.calculations
-    ]

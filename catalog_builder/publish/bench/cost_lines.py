@@ -4,55 +4,72 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING
 
 from catalog_builder.cache.store import key_of
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.output.workbook import Row, as_csv, as_workbook
 from catalog_builder.publish.theme.loading import Theme
+from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.content import Content
 from catalog_builder.units import rounded
 
+if TYPE_CHECKING:
+    import pandas as pd
+
 # Finer than any unit price needs, so that a variant's amounts add up to its cost.
-_DIGITS = 6
+_DIGITS = {"quantity": 6, "unit_price": 8, "amount": 6}
+# So many variants are put into a frame at a time: all lines of a large studio would fill the memory.
+_AT_ONCE = 250
 
 
 def write_cost_lines(
     content: Content, calculations: Sequence[VariantCalculation], theme: Theme, folder: Folder
 ) -> None:
     """Write ``cost_lines.csv`` and ``cost_lines.xlsx``."""
-    rows, costs = CostRows(calculations, theme), ((one.product.keys.title, one.offer, one.cost) for one in calculations)
-    key = key_of("cost lines", theme.key, content.day, *(part for pair in costs for part in pair))
+    phrasing = Phrasing(theme.labels, Wording.of(content.studio.studio))
+    rows = CostRows(calculations, phrasing)
+    costs = ((variant.product.keys.title, variant.offer, variant.cost) for variant in calculations)
+    key = key_of("cost lines", theme.key, phrasing.wording, content.day, *(part for each in costs for part in each))
     folder.make("cost_lines.csv", key, lambda: as_csv(rows))
     folder.make("cost_lines.xlsx", key, lambda: as_workbook(rows, "Cost lines", content.day, 2))
 
 
 @dataclass(frozen=True, slots=True)
 class CostRows:
-    """A row for each line of each variant's cost, in the order of the cost cards, made as they are asked for."""
+    """A row for each line of each variant's cost, in the order of the cost cards, made as they are taken."""
 
     calculations: Sequence[VariantCalculation]
-    theme: Theme
+    phrasing: Phrasing
 
     def __iter__(self) -> Iterator[Row]:
-        return (row for one in self.calculations for row in _rows(one, self.theme))
+        for start in range(0, len(self.calculations), _AT_ONCE):
+            table = cost_table(self.calculations[start : start + _AT_ONCE], self.phrasing)
+            yield from table.to_dict("records")  # type: ignore[misc]
 
 
-def _rows(one: VariantCalculation, theme: Theme) -> Iterator[Row]:
-    for line in one.cost.lines:
-        yield {
-            "variant": one.offer.sku,
-            "product": one.product.keys.title,
-            "size": one.offer.size,
-            "finish": one.offer.finish,
-            "glass": one.offer.glass,
-            "group": theme.labels["groups"][line.group],
-            "line": line.name,
-            "quantity": rounded(line.quantity, _DIGITS),
-            "unit": line.unit or "each",
-            "unit_price": rounded(line.unit_price, _DIGITS + 2),
-            "amount": rounded(line.amount, _DIGITS),
-            "pack": line.pack,
-            "source": line.source,
-            "basis": line.basis,
-        }
+def cost_table(calculations: Sequence[VariantCalculation], phrasing: Phrasing) -> pd.DataFrame:
+    """Give the lines of some variants' costs as a frame; amounts are Decimal, texts are worded."""
+    import pandas as pd
+
+    variants = pd.DataFrame(
+        ((each.offer.sku, each.product.keys.title, each.offer.size, each.offer.finish, each.offer.glass)
+         for each in calculations),
+        columns=["variant", "product", "size", "finish", "glass"],
+    )  # fmt: skip
+    lines = pd.DataFrame(
+        ((each.offer.sku, line.group, line.name, line.quantity, line.unit, line.unit_price, line.amount, line.pack,
+          line.source, line.basis)
+         for each in calculations for line in each.cost.lines),
+        columns=["variant", "group", "line", "quantity", "unit", "unit_price", "amount", "pack", "source", "basis"],
+    )  # fmt: skip
+    lines["group"] = lines["group"].map(phrasing.labels["groups"])
+    for column, digits in _DIGITS.items():
+        lines[column] = lines[column].map(partial(rounded, digits=digits))
+    for column in ("line", "pack", "basis"):
+        # The same words stand in many lines.
+        lines[column] = lines[column].map({each: phrasing.show(each) for each in set(lines[column])})
+    return variants.merge(lines, on="variant")

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from catalog_builder.cache.store import key_of
 from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.pricing.discount import Discount, Reduced, read_discounts, reduce, room
+from catalog_builder.pricing.discount import Discount, Reduced, most_percent_off, read_discounts, reduced_prices
 from catalog_builder.publish.bench.bench_page import bench_page
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.pagination import SheetPart, in_parts
@@ -146,8 +146,8 @@ def _line(content: Content, one: VariantCalculation, discounts: tuple[Discount, 
     studio, wording = content.studio, Wording.of(content.studio.studio)
     name = studio.channel_on("stall")
     printed, earning = one.prices[name].printed, one.earnings[name]
-    steps = reduce(studio.channels[name], printed, one.cost, discounts, minor_digits(studio.studio.currency))
-    percent = room(printed, earning.floor)
+    steps = reduced_prices(studio.channels[name], printed, one.cost, discounts, minor_digits(studio.studio.currency))
+    percent = most_percent_off(printed, earning.floor)
     labels = theme.labels["discounts"]
     return DiscountLine(
         ", ".join(word for word in (size_words(one.offer, wording), one.offer.finish, one.offer.glass) if word),

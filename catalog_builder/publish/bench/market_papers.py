@@ -88,7 +88,7 @@ def write_market_papers(
 ) -> tuple[tuple[str, str], ...]:
     """Write the papers of every market to come that has a list, and give the words and the address of each."""
     papers = []
-    for one in market_days(content, calculations):
+    for one in market_days(content.studio.markets, content.market_book, content.day, calculations):
         if one.carried:
             address = address_of(one)
             sheet = sheet_of(one, content, theme)

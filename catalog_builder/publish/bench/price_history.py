@@ -9,15 +9,17 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
-from catalog_builder.making.quantities import read_uses
-from catalog_builder.mistake import MistakeError
 from catalog_builder.pricing.book import Terms, channel_prices
 from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.pricing.cost import Cost, read_cost
 from catalog_builder.pricing.policy import read_prices
 from catalog_builder.records.content import Content
+from catalog_builder.records.materials import Materials
 from catalog_builder.units import minor_digits
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,72 +38,82 @@ class PastPrice:
 
 def days(content: Content) -> tuple[date, ...]:
     """Give every day on which a material's price or a price of the book came into force, and the build's own."""
-    found = {price.day for prices in content.materials.prices.values() for price in prices}
-    found |= {row.date for row in content.book.rows} | {content.day}
-    return tuple(sorted(day for day in found if day <= content.day))
+    changes = {price.day for prices in content.materials.prices.values() for price in prices}
+    changes |= {row.date for row in content.book.rows} | {content.day}
+    return tuple(sorted(day for day in changes if day <= content.day))
 
 
-def days_of(content: Content, one: VariantCalculation) -> tuple[date, ...]:
-    """Give those of the days on which something of one variant's may have changed."""
-    found = {price.day for name in used(one) for price in content.materials.prices[name]}
-    found |= {row.date for channel in content.studio.channels for row in content.book.history(one.offer.sku, channel)}
-    return tuple(sorted(day for day in found if day <= content.day))
+def days_of(content: Content, variant: VariantCalculation) -> tuple[date, ...]:
+    """Give those of the days on which a price of one variant or of its materials may have changed."""
+    changes = {price.day for name in used(variant) for price in content.materials.prices[name]}
+    for channel in content.studio.channels:
+        changes |= {row.date for row in content.book.history(variant.offer.sku, channel)}
+    return tuple(sorted(day for day in changes if day <= content.day))
 
 
 def moves(pasts: Sequence[PastPrice]) -> list[PastPrice]:
     """Leave out the days on which nothing of a variant changed."""
-    found: list[PastPrice] = []
+    changed: list[PastPrice] = []
     for past in pasts:
-        if not found or past.written or replace(past, day=found[-1].day, written=found[-1].written) != found[-1]:
-            found.append(past)
-    return found
+        if (
+            not changed
+            or past.written
+            or replace(past, day=changed[-1].day, written=changed[-1].written) != changed[-1]
+        ):
+            changed.append(past)
+    return changed
 
 
-def used(one: VariantCalculation) -> list[str]:
+def used(variant: VariantCalculation) -> list[str]:
     """Give the names of the materials of a variant."""
-    return sorted({line.key for line in one.cost.lines if line.group not in ("labour", "overhead")})
+    return sorted({line.key for line in variant.cost.lines if line.group not in ("labour", "overhead")})
 
 
-def begin_of(content: Content, one: VariantCalculation) -> date:
+def begin_of(content: Content, variant: VariantCalculation) -> date:
     """Give the first day on which all materials of a variant had a price."""
-    return max(content.materials.prices[name][0].day for name in used(one))
+    return max(content.materials.prices[name][0].day for name in used(variant))
 
 
-def history(content: Content, one: VariantCalculation, when: Sequence[date] | None = None) -> tuple[PastPrice, ...]:
+def history(content: Content, variant: VariantCalculation, when: Sequence[date] | None = None) -> tuple[PastPrice, ...]:
     """Follow a variant through days, all of them or some, from the first on which all its materials had a price."""
-    uses = read_uses(
-        content,
-        one.product,
-        content.studio.finishes[one.finish],
-        one.product.keys.glass[one.choice],
-        one.made,
-        one.suspension,
+    import pandas as pd
+
+    prices = unit_prices(content.materials, used(variant), days(content) if when is None else when)
+    lines = variant.cost.lines
+    # Minutes are paid at today's rates on all days.
+    rates = pd.DataFrame({line.key: line.unit_price for line in lines if line.key not in prices}, index=prices.index)
+    amounts = prices.join(rates)[[line.key for line in lines]].to_numpy() * [line.quantity for line in lines]
+    return tuple(
+        _past(content, variant, day, cost) for day, cost in zip(prices.index, amounts.sum(axis=1), strict=True)
     )
-    if one.glass is not None and one.glass.share.adopted:
-        uses = one.glass.share.charge(uses, one.made, one.product.keys.glass[one.choice])
-    pasts = []
-    for day in days(content) if when is None else when:
-        then = replace(content, day=day)
-        try:
-            cost = read_cost(then, uses, one.times)
-        except MistakeError:
-            # A material had no price yet.
-            continue
-        pasts.append(_past(then, one, cost))
-    return tuple(pasts)
 
 
-def _past(then: Content, one: VariantCalculation, cost: Cost) -> PastPrice:
+def unit_prices(materials: Materials, names: Sequence[str], when: Sequence[date]) -> pd.DataFrame:
+    """Give the price of a unit of some materials on days, in Decimal; days on which one has no price are left out."""
+    import pandas as pd
+
+    rows = ((each.day, name, each.price / materials.rows[name].pack_amount)
+            for name in names for each in materials.prices[name])  # fmt: skip
+    changes = pd.DataFrame(rows, columns=["day", "material", "price"]).pivot(
+        index="day", columns="material", values="price"
+    )
+    # A price is in force until the next one.
+    in_force = changes.reindex(changes.index.union(list(when))).ffill()
+    return in_force.loc[list(when)].dropna()
+
+
+def _past(content: Content, variant: VariantCalculation, day: date, cost: Decimal) -> PastPrice:
     """Price a cost as a build of that day would."""
-    channels, digits = then.studio.channels, minor_digits(then.studio.studio.currency)
-    policy = read_prices(channels, cost.total, digits)
-    terms = Terms(then.day, digits, False, then.studio.book.keep_within_percent)
-    found = channel_prices(then.book, one.offer.sku, channels, policy, terms)
-    entries = {name: standing.entry for name, standing in found.items() if standing.entry is not None}
+    studio = content.studio
+    channels, digits = studio.channels, minor_digits(studio.studio.currency)
+    terms = Terms(day, digits, False, studio.book.keep_within_percent)
+    policy = read_prices(channels, cost, digits)
+    standings = channel_prices(content.book, variant.offer.sku, channels, policy, terms)
+    entries = {name: standing.entry for name, standing in standings.items() if standing.entry is not None}
     return PastPrice(
-        then.day,
-        cost.total,
-        {name: standing.published.printed for name, standing in found.items()},
+        day,
+        cost,
+        {name: standing.published.printed for name, standing in standings.items()},
         frozenset(entries),
-        frozenset(name for name, entry in entries.items() if entry.date == then.day),
+        frozenset(name for name, entry in entries.items() if entry.date == day),
     )

@@ -57,7 +57,7 @@ class RepeatedLine:
 
 def write_rates(content: Content, calculations: Sequence[VariantCalculation], theme: Theme, folder: Folder) -> bool:
     """Write ``rates.html`` if anything was timed or weighed, and say whether it was."""
-    learned = estimate_rates(content, calculations)
+    learned = estimate_rates(content.studio, content.materials.rows, content.log, calculations)
     if not learned.studies:
         return False
     wording = Wording.of(content.studio.studio)

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from markupsafe import Markup
 
-from catalog_builder.planning.takings import MarketTakings, Takings, VariantSold, take
+from catalog_builder.planning.takings import MarketTakings, Takings, VariantSold, takings_of
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_page import bench_page
 from catalog_builder.publish.bench.inline_svg import Caption
@@ -51,7 +51,7 @@ class SoldLine:
 
 def write_takings(content: Content, calculations: Sequence[VariantCalculation], theme: Theme, folder: Folder) -> bool:
     """Write ``takings.html`` if anything sold, and say whether it did."""
-    takings = take(content, calculations)
+    takings = takings_of(content.studio, content.market_book, calculations)
     if not takings.markets:
         return False
     wording, labels = Wording.of(content.studio.studio), theme.labels["takings"]
@@ -127,16 +127,19 @@ def _money_plot(takings: Takings, theme: Theme, wording: Wording) -> Markup:
 
 def _count_plot(takings: Takings, theme: Theme, wording: Wording) -> Markup:
     """Draw a design's brought and sold pieces, the design of which the most of the brought sold first."""
+    import pandas as pd
+
     labels = theme.labels["takings"]
-    designs: dict[str, tuple[int, int]] = {}
-    for one in takings.variants:
-        title = one.calculation.product.keys.title
-        brought, sold = designs.get(title, (0, 0))
-        designs[title] = brought + max(one.brought, one.sold), sold + one.sold
-    order = sorted(designs, key=lambda title: (-designs[title][1] / designs[title][0], -designs[title][1], title))
+    counts = pd.DataFrame(
+        ((each.calculation.product.keys.title, max(each.brought, each.sold), each.sold) for each in takings.variants),
+        columns=["title", "brought", "sold"],
+    )
+    designs = counts.groupby("title", as_index=False).sum()
+    designs["share"] = designs["sold"] / designs["brought"]
+    designs = designs.sort_values(["share", "sold", "title"], ascending=[False, False, True])
     rows = [
-        (title, theme.words("takings", "of", sold=designs[title][1], brought=designs[title][0]), designs[title])
-        for title in order
+        (title, theme.words("takings", "of", sold=sold, brought=brought), (brought, sold))
+        for title, brought, sold in designs[["title", "brought", "sold"]].itertuples(index=False, name=None)
     ]
     caption = Caption("market-counts", labels["counts_title"], labels["counts_text"])
     return plot_counts(rows, lambda amount: wording.number(exact(amount, 1), 1), caption)

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import calculate, quiet
+from catalog_builder.build import StudioCalculation, calculate, quiet
 from catalog_builder.planning.market_preparation import MarketDay, market_days
 from catalog_builder.publish.bench.market_papers import address_of, sheet_of, write_market_papers
 from catalog_builder.publish.output.folder import Folder
@@ -27,8 +27,14 @@ HEADS = ("Packing list", "Tally", "Float")
 @pytest.fixture(scope="module")
 def day(demo: Demo) -> MarketDay:
     """The demo's next market."""
-    (found,) = (one for one in market_days(demo.calculated.content, demo.calculations) if one.market.key == MARKET)
+    (found,) = (one for one in days_of(demo.calculated) if one.market.key == MARKET)
     return found
+
+
+def days_of(calculated: StudioCalculation) -> tuple[MarketDay, ...]:
+    """The markets to come."""
+    content = calculated.content
+    return market_days(content.studio.markets, content.market_book, content.day, calculated.calculations)
 
 
 def listed(demo: Demo) -> list[dict[str, str]]:
@@ -153,7 +159,7 @@ def test_longest_row_of_squares_stays_on_the_sheet(tmp_path: Path) -> None:
     made = Folder(project / "site_output", "bench")
     made.open()
     write_market_papers(calculated.content, calculated.calculations, calculated.theme, made)
-    (one,) = (day for day in market_days(calculated.content, calculated.calculations) if day.carried)
+    (one,) = (day for day in days_of(calculated) if day.carried)
     pages = pages_of((made.making / f"{address_of(one)}.pdf").read_bytes())
     assert sum(squares(page) for page in pages) == 500 + 1
     boxes = [stroke.box for page in pages for stroke in page.strokes]

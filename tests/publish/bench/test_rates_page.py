@@ -4,17 +4,23 @@ from __future__ import annotations
 
 import pytest
 
-from catalog_builder.planning.estimated_rates import estimate_rates
+from catalog_builder.planning.estimated_rates import EstimatedRates, estimate_rates
 from tests.publish.demo import Demo
 from tests.publish.page import read_page, text_of
 from tests.publish.plotted import plots_of, strays
+
+
+def estimated(demo: Demo) -> EstimatedRates:
+    """The rates that the demo's log gives."""
+    content = demo.calculated.content
+    return estimate_rates(content.studio, content.materials.rows, content.log, demo.calculations)
 
 
 def test_each_step_of_the_log_has_its_rates_and_picture(demo: Demo) -> None:
     """A table row for each rate as it stands and as it would be used, and a mark for each batch in each series."""
     path = demo.output / "bench" / "rates.html"
     page = read_page(path)
-    studies = estimate_rates(demo.calculated.content, demo.calculations).studies
+    studies = estimated(demo).studies
     sections = page.select("section.study")
     plots = plots_of(path.read_bytes())
     assert len(studies) == len(sections) == len(plots) > 10
@@ -33,7 +39,7 @@ def test_each_step_of_the_log_has_its_rates_and_picture(demo: Demo) -> None:
 
 def test_the_demo_shows_every_way(demo: Demo) -> None:
     """The demo's log settles some steps, moves some by a factor and is too short for one, and says so in words."""
-    studies = {study.name: study for study in estimate_rates(demo.calculated.content, demo.calculations).studies}
+    studies = {study.name: study for study in estimated(demo).studies}
     assert {study.way for study in studies.values()} == {"apart", "together", "few"}
     words = text_of(read_page(demo.output / "bench" / "rates.html"))
     for sentence in ("Each rate is settled by itself.", "So all rates are moved together", "Too few to say anything"):
@@ -42,7 +48,7 @@ def test_the_demo_shows_every_way(demo: Demo) -> None:
 
 def test_a_batch_made_again_foretells_the_next(demo: Demo) -> None:
     """The noon sun was made three times; Wright's curve through its batches gives the minutes of as many more."""
-    (found,) = estimate_rates(demo.calculated.content, demo.calculations).repeated
+    (found,) = estimated(demo).repeated
     made, minutes = sum(found.counts), sum(found.minutes)
     # By hand: the mean of all after the next batch, times their count, less what the curve says of those made so far.
     first, power = found.curve.first, found.curve.share

@@ -6,7 +6,7 @@ import csv
 from decimal import Decimal
 from io import StringIO
 
-from catalog_builder.planning.takings import take
+from catalog_builder.planning.takings import takings_of
 from tests.publish.demo import Demo
 from tests.publish.page import read_page, text_of
 from tests.publish.plotted import plots_of
@@ -42,7 +42,7 @@ def test_every_piece_sold_is_on_the_page(demo: Demo) -> None:
 
 def test_pictures_show_each_market_and_design(demo: Demo) -> None:
     """Two bars for each market and two for each design, but none where nothing sold."""
-    found = take(demo.calculated.content, demo.calculations)
+    found = takings_of(demo.calculated.content.studio, demo.calculated.content.market_book, demo.calculations)
     money, counts = plots_of((demo.output / "bench" / "takings.html").read_bytes())
     assert len(money.lines("series-0")) == len(money.lines("series-1")) == len(found.markets)
     titles = {one.calculation.product.keys.title for one in found.variants}

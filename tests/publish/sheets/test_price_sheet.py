@@ -129,7 +129,7 @@ def test_headings_keep_to_their_products(tmp_path: Path, many: int, paper: str) 
 
 def priced_of(root: Path, content: Content, one: VariantCalculation, many: int) -> PriceSheetContent:
     """A sheet of so many panes, each in a collection of its own."""
-    listing = listing_of(content, one.product, [one])
+    listing = listing_of(content.studio, content.materials.rows, one.product, [one])
     listings = tuple(replace(listing, slug=f"p{n}", title=f"Pane {n}", collection=f"c{n}") for n in range(many))
     keys = content.studio.studio
     drawn = ProductDrawings(

@@ -1,0 +1,47 @@
+"""Every variant's cost and prices as rows of a table: the price list. Private."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.publish.bench.parcel_lines import parcel_columns
+from catalog_builder.publish.output.workbook import Row
+from catalog_builder.records.content import Content
+from catalog_builder.units import minor_digits, rounded
+
+_AMOUNTS = ("price", "left", "an_hour", "floor")
+
+
+def price_rows(content: Content, calculations: Sequence[VariantCalculation]) -> list[Row]:
+    """Give a row for each variant: what it is, its cost, its amounts in each channel, its parcel."""
+    import pandas as pd
+
+    digits, channels = minor_digits(content.studio.studio.currency), content.studio.channels
+    variants = pd.DataFrame(
+        {
+            "variant": variant.offer.sku,
+            "product": variant.product.keys.title,
+            "size": variant.offer.size,
+            "finish": variant.offer.finish,
+            "glass": variant.offer.glass,
+            "mass_g": round(variant.offer.mass_g, 1),
+            "minutes": round(float(variant.cost.minutes), 1),
+            "cost": rounded(variant.cost.total, digits),
+        }
+        for variant in calculations
+    )
+    amounts = pd.DataFrame(
+        (
+            (variant.offer.sku, name, variant.prices[name].printed, rounded(earning.left_after_fees, digits),
+             rounded(earning.an_hour, digits), earning.floor)
+            for variant in calculations
+            for name, earning in variant.earnings.items()
+        ),
+        columns=["variant", "channel", *_AMOUNTS],
+    )  # fmt: skip
+    wide = amounts.pivot(index="variant", columns="channel")[[(each, name) for each in _AMOUNTS for name in channels]]
+    wide.columns = pd.Index([f"{name}_{each}" for each in _AMOUNTS for name in channels])
+    parcels = pd.DataFrame([parcel_columns(content, variant) for variant in calculations])
+    table = variants.merge(wide, left_on="variant", right_index=True).join(parcels)
+    return table.to_dict("records")  # type: ignore[return-value]
