@@ -22,7 +22,7 @@ from catalog_builder.making.labour import read_times
 from catalog_builder.making.packing import pack
 from catalog_builder.making.parcel import PackedPiece
 from catalog_builder.making.quantities import read_measures, read_uses
-from catalog_builder.mistake import Finding, Mistake, MistakeError
+from catalog_builder.mistake import Finding, Mistakes, WordedFinding
 from catalog_builder.offer import Listing
 from catalog_builder.piece.assembly import AssembledPiece, Assembler
 from catalog_builder.piece.hanging.advice import hanging_findings
@@ -47,6 +47,8 @@ from catalog_builder.publish.pictures.gallery import Pictures, ProductDrawings, 
 from catalog_builder.publish.stall.stall_papers import StallContent, write_stall
 from catalog_builder.publish.theme.caution_lines import cautioned
 from catalog_builder.publish.theme.loading import Theme, read_theme
+from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.product import Product
 from catalog_builder.units import minor_digits
@@ -84,6 +86,16 @@ class StudioCalculation:
     listings: tuple[Listing, ...]
     moved: tuple[PriceMove, ...]
     findings: tuple[Finding, ...]
+
+    @property
+    def phrasing(self) -> Phrasing:
+        """The studio's language and numbers, and its theme's labels."""
+        return Phrasing(self.theme.labels, Wording.of(self.content.studio.studio))
+
+    @property
+    def worded_findings(self) -> tuple[WordedFinding, ...]:
+        """The findings in the studio's language."""
+        return tuple(map(self.phrasing.finding, self.findings))
 
 
 def build(project: Path, day: date, workers: int, progress: Progress) -> BuildSummary:
@@ -154,17 +166,14 @@ def calculate_all(
     """
     kept = kept or BuildCache.of(content.project)
     assembler = Assembler(content, kept.store)
-    mistakes: list[Mistake] = check_photos(content.products, kept.inputs, kept.store)
+    mistakes = Mistakes(check_photos(content.products, kept.inputs, kept.store))
     findings: list[Finding] = photo_findings(content.products)
     calculations: list[VariantCalculation] = []
     for count, product in enumerate(content.products, 1):
-        try:
+        with mistakes.collect():
             calculations.extend(variants(content, product, assembler, findings))
-        except MistakeError as fault:
-            mistakes.extend(fault.mistakes)
         progress("Pricing", count, len(content.products))
-    if mistakes:
-        raise MistakeError(dict.fromkeys(mistakes))
+    mistakes.raise_if_any()
     shares, told = read_shares(content, calculations)
     findings.extend(told)
     calculations = [charged(content, one, shares.get(one.offer.sku)) for one in calculations]
@@ -296,7 +305,7 @@ def publish(
         store.only("cards", "edition"),
     )
     edition = make_edition(shown, studio.sending.most_mb, content.studio_source)
-    findings = (*calculated.findings, *edition.findings)
+    findings = (*calculated.worded_findings, *map(calculated.phrasing.finding, edition.findings))
     laid = StallContent(studio.studio, studio.collections, calculated.listings, drawn, tax, content.day, theme)
     papers = BenchContent(
         content, calculated.calculations, findings, calculated.moved, theme, calculated.listings, drawn, panels

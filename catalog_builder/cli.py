@@ -74,7 +74,7 @@ def check(folder: Path, day: datetime | None) -> None:
         from catalog_builder.build import calculate
 
         calculated = calculate(_project(folder), _day(day), progress)
-    print_findings(calculated.findings)
+    print_findings(calculated.worded_findings)
     products, variants = len(calculated.listings), len(calculated.calculations)
     click.echo(f"In order. Products: {products}, variants: {variants}.")
 

@@ -4,8 +4,15 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import ParamSpec, TypeVar
+
+from catalog_builder.phrase import Phrase
+
+Params = ParamSpec("Params")
+Value = TypeVar("Value")
 
 # How much of a line of the file, and of a sentence, is shown.
 LINE_SHOWN = 110
@@ -56,7 +63,17 @@ class Mistake:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """Something worth the maker's eye that does not stop a build. ``code`` is stable, such as ``P02``."""
+    """Something that the maker should look at and that does not stop a build. ``code`` is stable, such as ``P02``."""
+
+    code: str
+    place: Place
+    text: Phrase | str
+    advice: Phrase | str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WordedFinding:
+    """A finding in the studio's language, as pages and the terminal show it."""
 
     code: str
     place: Place
@@ -64,7 +81,7 @@ class Finding:
     advice: str
 
     def worded(self) -> str:
-        """Give the finding on two lines: what was seen and what could be done."""
+        """Give the finding on two lines: what it is and what can be done."""
         return f"{self.code} {self.place}: {self.text}\n     {self.advice}"
 
 
@@ -73,12 +90,77 @@ class OutputError(OSError):
 
 
 class MistakeError(Exception):
-    """Carries every mistake found in one file or one stage, each once. Never empty."""
+    """Carries every mistake of one file or one stage, each once, in order of their places. Never empty."""
 
     def __init__(self, mistakes: Iterable[Mistake]) -> None:
-        # A file that two records name is found at fault twice.
+        # A file that two records name is read twice, with the same mistakes.
         self.mistakes: tuple[Mistake, ...] = tuple(sorted(dict.fromkeys(mistakes), key=_order))
         super().__init__("\n".join(mistake.worded() for mistake in self.mistakes))
+
+    @classmethod
+    def at(
+        cls,
+        place: Place,
+        *,
+        wrong: str,
+        expected: str,
+        mend: str,
+        marked: str | None = None,
+        spot: tuple[float, float] | None = None,
+    ) -> MistakeError:
+        """Make the error of a single mistake."""
+        return cls([Mistake(place=place, wrong=wrong, expected=expected, mend=mend, marked=marked, spot=spot)])
+
+
+class Mistakes:
+    """Collects mistakes, so that the maker reads all of them at once."""
+
+    def __init__(self, mistakes: Iterable[Mistake] = ()) -> None:
+        self._mistakes = list(mistakes)
+
+    def __iter__(self) -> Iterator[Mistake]:
+        return iter(self._mistakes)
+
+    def __len__(self) -> int:
+        return len(self._mistakes)
+
+    def add(
+        self,
+        place: Place,
+        *,
+        wrong: str,
+        expected: str,
+        mend: str,
+        marked: str | None = None,
+        spot: tuple[float, float] | None = None,
+    ) -> None:
+        """Add a mistake."""
+        self._mistakes.append(Mistake(place=place, wrong=wrong, expected=expected, mend=mend, marked=marked, spot=spot))
+
+    @contextmanager
+    def collect(self) -> Iterator[None]:
+        """Collect the mistakes that end the block; what follows the block runs all the same."""
+        try:
+            yield
+        except MistakeError as error:
+            self._mistakes.extend(error.mistakes)
+
+    def attempt(self, step: Callable[Params, Value], *arguments: Params.args, **named: Params.kwargs) -> Value | None:
+        """Give what a step gives; None where it raises mistakes, which are collected."""
+        try:
+            return step(*arguments, **named)
+        except MistakeError as error:
+            self._mistakes.extend(error.mistakes)
+            return None
+
+    def raise_if_any(self) -> None:
+        """Raise all mistakes that were collected.
+
+        Raises:
+            MistakeError: there is one or more.
+        """
+        if self._mistakes:
+            raise MistakeError(self._mistakes)
 
 
 def _order(mistake: Mistake) -> tuple[str, int, str]:

@@ -7,10 +7,11 @@ and is never a word of the program's: such a word is a phrase of its own.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, fields
 from datetime import date
 from decimal import Decimal
-from typing import Literal, TypeAlias
+from typing import Any, Literal, TypeAlias
 
 from catalog_builder.units import exact
 
@@ -53,6 +54,14 @@ class Phrase:
     key: str
     values: tuple[tuple[str, Value], ...] = ()
 
+    @classmethod
+    def __get_pydantic_core_schema__(cls, _source: object, _handler: object) -> Any:
+        """Read and write phrases in what is kept from one build to the next."""
+        from pydantic_core import core_schema
+
+        serialization = core_schema.plain_serializer_function_ser_schema(_to_json)
+        return core_schema.no_info_plain_validator_function(_phrase_from_json, serialization=serialization)
+
 
 # A tuple is a list of things, worded as "a, b and c".
 Value: TypeAlias = "str | int | date | Quantity | Number | Money | Phrase | tuple[Value, ...]"
@@ -66,3 +75,49 @@ def phrase(key: str, **values: Value) -> Phrase:
 def quantity(amount: float | Decimal, unit: Unit, places: int = 0) -> Quantity:
     """Make a quantity of a calculated amount, rounded half up to the digits that are shown."""
     return Quantity(exact(float(amount), places), unit, places)
+
+
+def _to_json(value: Any) -> Any:
+    """Give a value as JSON knows it: a list with the name of its type, so that a date is not read as a text."""
+    match value:
+        case str() | bool() | int():
+            return value
+        case Decimal() | date():
+            return [type(value).__name__, str(value)]
+        case tuple():
+            return ["tuple", *map(_to_json, value)]
+        case _:
+            return [type(value).__name__, *(_to_json(getattr(value, field.name)) for field in fields(value))]
+
+
+def _from_json(value: Any) -> Any:
+    """Read what ``_to_json`` gave.
+
+    Raises:
+        ValueError: it is of no type that a phrase holds, or its parts are not those of the type.
+    """
+    if not isinstance(value, list):
+        return value
+    try:
+        name, *parts = value
+        return _READERS[name](*map(_from_json, parts))
+    except (LookupError, TypeError, ArithmeticError) as error:
+        raise ValueError("this is no value of a phrase") from error
+
+
+def _phrase_from_json(value: Any) -> Phrase:
+    read = value if isinstance(value, Phrase) else _from_json(value)
+    if not isinstance(read, Phrase):
+        raise ValueError("this is no phrase")
+    return read
+
+
+_READERS: dict[str, Callable[..., Any]] = {
+    "Decimal": Decimal,
+    "date": date.fromisoformat,
+    "tuple": lambda *parts: parts,
+    "Quantity": Quantity,
+    "Number": Number,
+    "Money": Money,
+    "Phrase": Phrase,
+}

@@ -17,7 +17,7 @@ from typing import Any
 
 from catalog_builder.cache.atomic_file import CACHE_FOLDER, digest_of, try_replace_file
 from catalog_builder.cache.file_status import FileStatus, is_settled, settled_ns, status_of
-from catalog_builder.mistake import Finding, Place
+from catalog_builder.mistake import Place, WordedFinding
 
 AUDIENCES = ("catalogue", "stall", "bench")
 _PACKAGE = Path(__file__).resolve().parent.parent
@@ -32,7 +32,7 @@ class BuildSummary:
     pages: int
     photos: int
     prices: int
-    findings: tuple[Finding, ...]
+    findings: tuple[WordedFinding, ...]
     carried_over: tuple[str, ...]
 
 
@@ -92,7 +92,7 @@ def standing_build(project: Path, day: date) -> BuildSummary | None:
 
 
 def _published(told: dict[str, Any]) -> BuildSummary:
-    findings = tuple(Finding(**{**one, "place": Place(**one["place"])}) for one in told.pop("findings"))
+    findings = tuple(WordedFinding(**{**one, "place": Place(**one["place"])}) for one in told.pop("findings"))
     return BuildSummary(findings=findings, carried_over=tuple(told.pop("carried_over")), **told)
 
 

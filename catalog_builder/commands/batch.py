@@ -48,7 +48,7 @@ def publish_plan(project: Path, day: date, name: str, workers: int, progress: Pr
     """
     told: list[str] = []
     calculated, _ = calculate_and_publish(project, day, workers, progress, lambda one: told.extend(summary(one, name)))
-    return (*(finding.worded() for finding in calculated.findings), *told)
+    return (*(finding.worded() for finding in calculated.worded_findings), *told)
 
 
 def plan_named(content: Content, name: str) -> Plan:

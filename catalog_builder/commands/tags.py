@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from catalog_builder.build import Progress, StudioCalculation, calculate
-from catalog_builder.mistake import Finding, Mistake, MistakeError, Place, listed, nearest, quoted
+from catalog_builder.mistake import Mistake, MistakeError, Place, WordedFinding, listed, nearest, quoted
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.sheets.pagination import in_parts
 from catalog_builder.publish.stall.tag_sheet import TagOrder, Tags, TagSheet, make_tags, room_for_marks
@@ -42,7 +42,7 @@ class TagRun:
     paths: tuple[Path, ...]
 
     @property
-    def findings(self) -> tuple[Finding, ...]:
+    def findings(self) -> tuple[WordedFinding, ...]:
         """What the maker should know of the tags."""
         return self.tags.findings if self.tags is not None else ()
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from catalog_builder.mistake import Finding, MistakeError, OutputError, summary
+from catalog_builder.mistake import MistakeError, OutputError, WordedFinding, summary
 
 if TYPE_CHECKING:
     from catalog_builder.build import Progress
@@ -117,7 +117,7 @@ def progress_bar() -> Iterator[Progress]:
         yield progress
 
 
-def print_findings(findings: tuple[Finding, ...]) -> None:
+def print_findings(findings: tuple[WordedFinding, ...]) -> None:
     """Print what the maker should look at, and a line to part it from what follows."""
     for finding in findings:
         click.echo(finding.worded())

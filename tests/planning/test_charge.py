@@ -106,7 +106,7 @@ def test_adopting_without_a_layout_is_told(tmp_path: Path) -> None:
     planned_studio(tmp_path, "adopted = true")
     calculated = calculate(tmp_path, DAY, quiet)
     (finding,) = [one for one in calculated.findings if one.code == "L02"]
-    assert "catalog-builder batch spring --lay" in finding.advice
+    assert "catalog-builder batch spring --lay" in str(finding.advice)
     assert charged(tmp_path) == [BOX_DM2, BOX_DM2]
 
 

@@ -26,7 +26,7 @@ def one_product(root: Path, keys: str = "", band: str = "") -> Path:
 
 def codes(root: Path, day: date = DAY) -> dict[str, str]:
     """What a day's build finds about the book, by code."""
-    return {one.code: one.text for one in calculate(root, day, quiet).findings if one.code.startswith("B")}
+    return {one.code: str(one.text) for one in calculate(root, day, quiet).findings if one.code.startswith("B")}
 
 
 # The order of precedence

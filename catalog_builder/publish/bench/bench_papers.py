@@ -9,7 +9,7 @@ from functools import partial
 from markupsafe import Markup
 
 from catalog_builder.cache.store import Store, key_of
-from catalog_builder.mistake import Finding
+from catalog_builder.mistake import WordedFinding
 from catalog_builder.offer import Listing
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.cost import CostLine
@@ -89,7 +89,7 @@ class BenchContent:
 
     content: Content
     calculations: tuple[VariantCalculation, ...]
-    findings: tuple[Finding, ...]
+    findings: tuple[WordedFinding, ...]
     moved: tuple[PriceMove, ...]
     theme: Theme
     listings: tuple[Listing, ...]

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from catalog_builder.cache.store import key_of
-from catalog_builder.mistake import Finding
+from catalog_builder.mistake import WordedFinding
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.batches import BatchLink
 from catalog_builder.publish.bench.bench_page import bench_page
@@ -37,7 +37,7 @@ class FrontPage:
 
     batches: tuple[BatchLink, ...] = ()
     more: tuple[tuple[str, str], ...] = ()
-    findings: tuple[Finding, ...] = ()
+    findings: tuple[WordedFinding, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

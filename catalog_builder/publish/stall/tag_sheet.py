@@ -8,12 +8,13 @@ from datetime import date
 from math import ceil
 from typing import Any
 
-from catalog_builder.mistake import Finding, Place
+from catalog_builder.mistake import Finding, Place, WordedFinding
 from catalog_builder.offer import Listing, Offer
 from catalog_builder.publish.sheets.pagination import in_parts
 from catalog_builder.publish.sheets.typeset import typeset
 from catalog_builder.publish.stall.tag_layout import BLANK_MM, LEAST_MODULE_MM, QUIET, Code, TagLayout, encode, lay_tag
 from catalog_builder.publish.theme.loading import Theme
+from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.selling.label_sheet import LabelSheet
 from catalog_builder.records.studio import StudioKeys
@@ -51,7 +52,7 @@ class Tags:
     count: int
     sheets: int
     least_module_mm: float
-    findings: tuple[Finding, ...]
+    findings: tuple[WordedFinding, ...]
 
 
 def make_tags(wanted: Sequence[TagOrder], on: TagSheet, studio: StudioKeys, day: date, theme: Theme) -> Tags:
@@ -87,7 +88,8 @@ def make_tags(wanted: Sequence[TagOrder], on: TagSheet, studio: StudioKeys, day:
 
     modules = [layout.module_mm for layout in layouts.values() if layout.code is not None]
     pdfs = tuple(pdf(numbers) for _, numbers in in_parts(range(pages), SHEETS))
-    return Tags(pdfs, len(tags), pages, min(modules, default=0.0), tuple(_findings(on.sheet, codes, layouts)))
+    findings = tuple(map(Phrasing(theme.labels, wording).finding, _findings(on.sheet, codes, layouts)))
+    return Tags(pdfs, len(tags), pages, min(modules, default=0.0), findings)
 
 
 def address_of(studio: StudioKeys, listing: Listing) -> str:

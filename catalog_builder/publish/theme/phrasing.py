@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from babel.lists import format_list
 
+from catalog_builder.mistake import Finding, WordedFinding
 from catalog_builder.phrase import Money, Number, Phrase, Quantity, Value
 from catalog_builder.publish.theme.wording import Wording
 
@@ -31,6 +32,11 @@ class Phrasing:
         if key not in words:
             key = f"{key}_{self._number_form(values['count'])}"
         return words[key].format(**{name: self.show(value) for name, value in values.items()})
+
+    def finding(self, finding: Finding) -> WordedFinding:
+        """Give a finding in words."""
+        text, advice = self.show(finding.text), self.show(finding.advice)
+        return WordedFinding(code=finding.code, place=finding.place, text=text, advice=advice)
 
     def show(self, value: Value) -> str:
         """Give one value in words."""
