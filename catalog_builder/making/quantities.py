@@ -128,8 +128,8 @@ def _metal(
         yield Use(material, "wire", exact(wires[name] / 1000) * (1 + material.loss_percent / 100), "as drawn")
     yield Use(suspension.ring, "hanging", Decimal(len(suspension.rings)), "rings")
     if suspension.hanger is not None:
-        if product.keys.hang.by == "hook":
-            yield Use(suspension.hanger, "hanging", Decimal(suspension.hanger_count), "hooks")
+        if not product.keys.hang.by.by_length:
+            yield Use(suspension.hanger, "hanging", Decimal(suspension.hanger_count), f"{product.keys.hang.by}s")
         else:
             yield Use(
                 suspension.hanger, "hanging", exact(suspension.hanger_mm / 1000), f"{product.keys.hang.by} as recorded"

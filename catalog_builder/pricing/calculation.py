@@ -80,7 +80,7 @@ class VariantCalculation:
     @property
     def light(self) -> VariantCalculation:
         """The same without the way to its outlines, to be handed on."""
-        return replace(self, assembled=replace(self.assembled, made=self.made.light))
+        return replace(self, assembled=replace(self.assembled, made=self.made.without_outlines))
 
     @property
     def prices(self) -> dict[str, Price]:
@@ -127,7 +127,7 @@ def listing_of(content: Content, product: Product, variants: Sequence[VariantCal
             leaded,
             any(has_patina(finish) for finish in finishes),
             heavy,
-            corded=keys.hang.by in ("cord", "chain"),
+            corded=keys.hang.by.by_length,
             outdoors=keys.hang.outdoors,
         ),
         added_cautions=tuple(dict.fromkeys((*content.studio.cautions.also, *keys.cautions))),

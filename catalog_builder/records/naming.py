@@ -60,7 +60,7 @@ def _contradictions(product: Product) -> list[Mistake]:
             for name, choice in keys.glass.items()
             if choice.title is None
         )
-    if keys.hang.by in ("cord", "chain") and keys.hang.length is None:
+    if keys.hang.by.by_length and keys.hang.length is None:
         mistakes.append(
             Mistake(
                 place=product.source.place(product.line("hang")),

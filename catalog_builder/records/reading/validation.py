@@ -108,6 +108,7 @@ def _worded(
     guess = nearest(detail["input"], words) if isinstance(detail["input"], str) else None
     expected = {
         "literal_error": f"one of: {listed(words)}",
+        "enum": f"one of: {listed(words)}",
         "missing": "one value more",
         "int_type": "a whole number",
         "int_parsing": "a whole number",
