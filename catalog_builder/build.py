@@ -173,7 +173,7 @@ def calculate_all(
         MistakeError: with every mistake of the patterns, the hardware and the prices.
     """
     kept = kept or BuildCache.of(content.project)
-    assembler = Assembler(content, kept.store)
+    assembler = Assembler(content.materials, content.studio.making, content.studio.hanging, content.day, kept.store)
     mistakes = Mistakes(check_photos(content.products, kept.inputs, kept.store))
     findings: list[Finding] = photo_findings(content.products)
     calculations: list[VariantCalculation] = []

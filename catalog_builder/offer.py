@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from catalog_builder.records.hardware_kind import HardwareKind
+
 
 @dataclass(frozen=True, slots=True)
 class Parcel:
@@ -69,8 +71,8 @@ def size_title(size: str) -> str:
 class Listing:
     """A product as it is offered, with its variants in the order of the record.
 
-    ``cautions`` are codes that the theme's labels put into words. ``hang_by`` is ring, hook, cord or
-    chain, ``hang_mm`` the length of cord or chain, ``tilt_degrees`` the largest of its variants.
+    ``cautions`` are codes that the theme's labels put into words. ``hang_by`` is the kind of
+    hardware, ``hang_mm`` the length of it, ``tilt_degrees`` the largest of its variants.
     ``added_cautions`` are the studio's own and the product's own, in words.
     """
 
@@ -84,7 +86,7 @@ class Listing:
     offers: tuple[Offer, ...]
     pieces: int
     glass_names: tuple[str, ...]
-    hang_by: str
+    hang_by: HardwareKind
     hang_mm: float
     rings: int
     tilt_degrees: float

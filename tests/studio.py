@@ -14,10 +14,11 @@ from catalog_builder.mistake import Finding
 from catalog_builder.pattern.measured import measure
 from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.piece.assembly import Assembler
-from catalog_builder.piece.hanging.suspension import Suspension, hang
-from catalog_builder.piece.made_piece import MadePiece, make
+from catalog_builder.piece.hanging.suspension import Suspension, hang_piece
+from catalog_builder.piece.made_piece import MadePiece, make_piece
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.records.content import Content, read_content
+from catalog_builder.records.product import Product
 
 DAY = date(2031, 5, 20)
 
@@ -218,18 +219,23 @@ def makings(found: Content) -> list[MadePiece]:
     product, making = found.products[0], found.studio.making
     choice = next(iter(product.keys.glass.values()))
     sizes = read_sizes(product, making, found.materials)
-    return [make(found, product, choice, measure(product, sized, making)) for sized in sizes]
+    return [make_piece(product, choice, measure(product, sized, making), found.materials, making) for sized in sizes]
+
+
+def hung(found: Content, product: Product, piece: MadePiece) -> Suspension:
+    """A piece as it hangs by a studio's hardware."""
+    return hang_piece(piece, product, found.materials, found.day, found.studio.making, found.studio.hanging)
 
 
 def suspension(found: Content) -> Suspension:
     """The first product as it hangs, at its first size."""
-    product = found.products[0]
-    return hang(found, product, next(iter(product.keys.glass.values())), makings(found)[0])
+    return hung(found, found.products[0], makings(found)[0])
 
 
 def assembler(found: Content) -> Assembler:
     """One that takes nothing from earlier builds."""
-    return Assembler(found, Store(found.project / "nowhere" / "made"))
+    store, studio = Store(found.project / "nowhere" / "made"), found.studio
+    return Assembler(found.materials, studio.making, studio.hanging, found.day, store)
 
 
 def calculations(found: Content) -> list[VariantCalculation]:

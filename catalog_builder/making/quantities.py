@@ -140,8 +140,7 @@ def _hanging(product: Product, piece: AssembledPiece) -> Iterator[Use]:
     yield Use(suspension.ring, "hanging", Decimal(len(suspension.rings)), phrase("basis.rings"))
     if suspension.hanger is not None:
         # Hooks are counted, cord and chain are cut to length.
-        counted = hang_by == "hook"
-        amount = Decimal(suspension.hanger_count) if counted else exact(suspension.hanger_mm / 1000)
+        amount = exact(suspension.hanger_mm / 1000) if hang_by.by_length else Decimal(suspension.hanger_count)
         yield Use(suspension.hanger, "hanging", amount, phrase(f"basis.{hang_by}"))
 
 

@@ -1,11 +1,13 @@
 """A product assembled: size -> measure -> hang, in each size and choice of glass.
 
-This is the long part of a reckoning, and no price moves it. What comes of it is kept from one build to the next.
+This is the slow part of a calculation, and no price of glass or hour changes it. Its results are kept from one build
+to the next.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import date
 from functools import partial
 from typing import Annotated
 
@@ -14,13 +16,12 @@ from pydantic import Field, TypeAdapter, ValidationError
 from catalog_builder.cache.store import Store, key_of, program
 from catalog_builder.mistake import Finding
 from catalog_builder.pattern.outlines import Outlines
-from catalog_builder.piece.hanging.suspension import Suspension, hang
-from catalog_builder.piece.made_piece import MadePiece, make
-from catalog_builder.records.content import Content
+from catalog_builder.piece.hanging.suspension import Suspension, hang_piece
+from catalog_builder.piece.made_piece import MadePiece, make_piece
+from catalog_builder.records.hardware_kind import HardwareKind
+from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import Product
-
-# What is chosen by its price where two would hold alike.
-HARDWARE = ("ring", "hook", "cord", "chain")
+from catalog_builder.records.studio import Hanging, Making
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,23 +49,31 @@ class Assembly:
     findings: dict[str, tuple[Finding, ...]]
 
 
-_KEPT = TypeAdapter(Assembly)
+_STORED = TypeAdapter(Assembly)
 
 
 class Assembler:
-    """Assembles products, or takes from the store what an earlier build assembled."""
+    """Assembles products, or takes from the store what an earlier build assembled.
 
-    def __init__(self, content: Content, store: Store) -> None:
-        self.content = content
-        self.store = store
-        materials, studio = content.materials, content.studio
-        hardware = {one.material: materials.price(one.material, content.day)
-                    for kind in HARDWARE for one in materials.of_kind(kind)}  # fmt: skip
-        self._shared = key_of(program(), studio.making, studio.hanging, dict(materials.rows), hardware)
+    Hardware is chosen by its price on a day, where two would hold alike.
+    """
+
+    def __init__(self, materials: Materials, making: Making, hanging: Hanging, day: date, store: Store) -> None:
+        self._materials = materials
+        self._making = making
+        self._hanging = hanging
+        self._day = day
+        self._store = store
+        prices = {
+            hardware.material: materials.price(hardware.material, day)
+            for kind in HardwareKind
+            for hardware in materials.of_kind(kind)
+        }
+        self._shared_key = key_of(program(), making, hanging, dict(materials.rows), prices)
 
     def key(self, product: Product) -> str:
         """Give the key of all that a product's assembly follows from."""
-        return key_of(self._shared, product.slug, product.source, product.drawing, product.parts)
+        return key_of(self._shared_key, product.slug, product.source, product.drawing, product.parts)
 
     def assemble(self, product: Product) -> Assembly:
         """Measure and hang a product in each size and choice of glass.
@@ -72,32 +81,32 @@ class Assembler:
         Raises:
             MistakeError: with the faults of its drawings or its hardware.
         """
-        key, outlines = self.key(product), self._outlines(product)
-        kept = self.store.find("assembly", key)
-        if kept is not None:
+        key = self.key(product)
+        outlines = Outlines(product, self._making, self._materials)
+        stored = self._store.find("assembly", key)
+        if stored is not None:
             try:
-                found = _KEPT.validate_json(kept, context=self.content.materials.rows)
-                return replace(found, pieces=tuple(_outlined(one, outlines, key) for one in found.pieces))
+                assembly = _STORED.validate_json(stored, context=self._materials.rows)
+                return replace(assembly, pieces=tuple(_outlined(piece, outlines, key) for piece in assembly.pieces))
             except ValidationError:
                 pass  # of another version: assembled anew
         assembly = self._assembled(product, outlines, key)
-        self.store.keep("assembly", key, _KEPT.dump_json(assembly))
+        self._store.keep("assembly", key, _STORED.dump_json(assembly))
         return assembly
 
-    def _outlines(self, product: Product) -> Outlines:
-        return Outlines(product, self.content.studio.making, self.content.materials)
-
     def _assembled(self, product: Product, outlines: Outlines, key: str) -> Assembly:
-        content, pieces = self.content, list[AssembledPiece]()
-        measured = outlines.measured()  # size, measure
-        for size, one in measured.items():
+        materials, making = self._materials, self._making
+        pieces: list[AssembledPiece] = []
+        measured_sizes = outlines.measured()  # size, measure
+        for size, measured in measured_sizes.items():
             for choice, glass in product.keys.glass.items():
-                made = make(content, product, glass, one)
-                suspension = hang(content, product, glass, made)  # hang
+                made = make_piece(product, glass, measured, materials, making)
+                suspension = hang_piece(made, product, materials, self._day, making, self._hanging)  # hang
                 suspension = replace(suspension, body=suspension.body.summed)
                 pieces.append(_outlined(AssembledPiece(size, choice, made, suspension), outlines, key))
-        return Assembly(tuple(pieces), {size: one.findings for size, one in measured.items()})
+        return Assembly(tuple(pieces), {size: measured.findings for size, measured in measured_sizes.items()})
 
 
-def _outlined(one: AssembledPiece, outlines: Outlines, key: str) -> AssembledPiece:
-    return replace(one, made=replace(one.made, measured=partial(outlines.at, one.size)), key=key)
+def _outlined(piece: AssembledPiece, outlines: Outlines, key: str) -> AssembledPiece:
+    """Give a piece the way to its outlines, and the key of what it follows from."""
+    return replace(piece, made=replace(piece.made, measured=partial(outlines.at, piece.size)), key=key)

@@ -9,20 +9,24 @@ from typing import Annotated
 import numpy as np
 from pydantic import Field
 
-from catalog_builder.mistake import Mistake, MistakeError
+from catalog_builder.mistake import MistakeError
 from catalog_builder.pattern.cuts import Cut
 from catalog_builder.pattern.measured import Measured
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.piece.bead import Bead, read_bead, wrap_mm
-from catalog_builder.records.content import Content
 from catalog_builder.records.material import Material, MaterialByName
+from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import GlassChoice, Product
+from catalog_builder.records.studio import Making
 
 
 @dataclass(frozen=True, slots=True)
 class GlassTally:
-    """The cuts of one glass word that one item takes: how many, their area, the length of their edges, their boxes."""
+    """The cuts of one glass word that one item takes: how many, their area, the length of their edges.
+
+    ``charged_mm2`` is the area of the boxes round them, by which glass is charged.
+    """
 
     count: int
     area_mm2: float
@@ -32,26 +36,28 @@ class GlassTally:
 
 @dataclass(frozen=True, slots=True)
 class Copies:
-    """How many of a flat part one item takes, and how many of them mirrored; the name of the main one is empty."""
+    """How many of a flat part one item takes, and how many of these are mirror images; the main one has no name."""
 
     name: str
     count: int
     mirrored: int
 
 
-def _gone() -> Measured:
-    raise LookupError("nobody has said where its outlines are")
+def _no_outlines() -> Measured:
+    raise LookupError("this piece was handed on without its outlines")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class MadePiece:
     """A product at a finished size in chosen glass, with its foil, solder and bead.
 
-    ``tallies`` count its cuts by glass word, ``wires`` give the length of wire in mm by material, an empty name for
-    the usual one, ``parts`` count its flat parts, the main one first. All are of one item.
-    ``measured`` gives its outlines, which are large: they are not kept, and measured again for those who ask.
+    ``glass`` is the sheet by glass word. ``tallies`` count its cuts by glass word, ``wires`` give the length of wire
+    in mm by material, with an empty name for the studio's usual one, ``parts`` count its flat parts, the main one
+    first. All are of one item.
+    ``measured`` gives its outlines. They are too large to keep, so that they are measured again at each call.
     """
 
+    glass: Mapping[str, MaterialByName]
     tallies: Mapping[str, GlassTally]
     seam_mm: float
     rim_mm: float
@@ -61,7 +67,7 @@ class MadePiece:
     bead: Bead
     foil: MaterialByName
     solder: MaterialByName
-    measured: Annotated[Callable[[], Measured], Field(exclude=True)] = _gone
+    measured: Annotated[Callable[[], Measured], Field(exclude=True)] = _no_outlines
 
     @property
     def flats(self) -> tuple[FlatPart, ...]:
@@ -69,28 +75,28 @@ class MadePiece:
         return self.measured().flats
 
     @property
-    def light(self) -> MadePiece:
-        """The same without the way to its outlines, to be handed on."""
-        return replace(self, measured=_gone)
+    def without_outlines(self) -> MadePiece:
+        """The same without the way to its outlines, small enough to hand to another process."""
+        return replace(self, measured=_no_outlines)
 
     @property
     def main(self) -> FlatPart:
-        """The flat that hangs in the plane of the viewer and carries the rings."""
+        """The flat part that hangs in the plane of the viewer and carries the rings."""
         return self.flats[0]
 
     @property
     def joined(self) -> Points:
-        """The seams that join the other parts on, in the main one's plane; shape (n, 2, 2)."""
+        """The seams that join the other parts to the main one, mm in its plane; shape (n, 2, 2)."""
         return self.measured().joined
 
     @property
     def tacks(self) -> Points:
-        """The ends of the joins, in the main one's plane; shape (k, 2)."""
+        """The ends of these seams, mm in the main part's plane; shape (k, 2)."""
         return self.measured().tacks
 
     @property
     def cuts(self) -> tuple[Cut, ...]:
-        """Every cut of glass that one item takes, each copy for itself."""
+        """Every cut of glass that one item takes; a part that is used twice gives its cuts twice."""
         return tuple(cut for flat in self.flats for _ in flat.places for cut in flat.cuts)
 
     @property
@@ -100,23 +106,25 @@ class MadePiece:
 
     @property
     def in_the_round(self) -> bool:
-        """Whether parts are joined on that may stand out of its plane."""
+        """Whether it has parts that may stand out of its plane."""
         return len(self.parts) > 1
 
 
-def make(content: Content, product: Product, choice: GlassChoice, measured: Measured) -> MadePiece:
+def make_piece(
+    product: Product, choice: GlassChoice, measured: Measured, materials: Materials, making: Making
+) -> MadePiece:
     """Choose foil and solder for the thickest glass of a choice, and take the quantities of a measured drawing.
 
     Raises:
         MistakeError: no foil is wide enough to wrap both faces.
     """
-    rows, making = content.materials.rows, content.studio.making
-    thickness = max(float(rows[name].thickness_mm or 0) for name in choice.pieces.values())
-    foil = _foil(content, product, thickness)
-    solder = rows[product.keys.solder or making.solder]
-    bead = read_bead(making, solder, foil, thickness)
+    glass = {word: materials.rows[name] for word, name in choice.pieces.items()}
+    thickness = max(float(sheet.thickness_mm or 0) for sheet in glass.values())
+    foil = _foil(product, thickness, materials, making)
+    solder = materials.rows[product.keys.solder or making.solder]
     flats, joined = measured.flats, measured.joined
     return MadePiece(
+        glass=glass,
         tallies=_tallies(flats, float(making.cutting_clearance_mm)),
         seam_mm=sum(flat.edges.seam_mm * flat.copies for flat in flats)
         + float(np.hypot(*(joined[:, 1] - joined[:, 0]).T).sum()),
@@ -124,7 +132,7 @@ def make(content: Content, product: Product, choice: GlassChoice, measured: Meas
         joints=sum(len(flat.edges.joints) * flat.copies for flat in flats) + len(measured.tacks),
         wires=_wires(flats),
         parts=tuple(Copies(flat.name, flat.copies, sum(place.mirrored for place in flat.places)) for flat in flats),
-        bead=bead,
+        bead=read_bead(making, solder, foil, thickness),
         foil=foil,
         solder=solder,
         measured=lambda: measured,
@@ -132,19 +140,19 @@ def make(content: Content, product: Product, choice: GlassChoice, measured: Meas
 
 
 def _tallies(flats: tuple[FlatPart, ...], clearance_mm: float) -> dict[str, GlassTally]:
-    cuts: dict[str, list[Cut]] = {}
+    cuts_by_word: dict[str, list[Cut]] = {}
     for flat in flats:
         for _ in flat.places:
             for cut in flat.cuts:
-                cuts.setdefault(cut.glass, []).append(cut)
+                cuts_by_word.setdefault(cut.glass, []).append(cut)
     return {
         word: GlassTally(
-            len(found),
-            sum(cut.area_mm2 for cut in found),
-            sum(cut.edge_mm for cut in found),
-            sum(cut.charged_mm2(clearance_mm) for cut in found),
+            len(cuts),
+            sum(cut.area_mm2 for cut in cuts),
+            sum(cut.edge_mm for cut in cuts),
+            sum(cut.charged_mm2(clearance_mm) for cut in cuts),
         )
-        for word, found in cuts.items()
+        for word, cuts in cuts_by_word.items()
     }
 
 
@@ -157,23 +165,18 @@ def _wires(flats: tuple[FlatPart, ...]) -> dict[str, float]:
     return wires
 
 
-def _foil(content: Content, product: Product, thickness_mm: float) -> Material:
-    """Take the foil that is named, else the narrowest that wraps enough onto each face."""
-    making = content.studio.making
+def _foil(product: Product, thickness_mm: float, materials: Materials, making: Making) -> Material:
+    """Take the foil that is named, else the narrowest that wraps far enough onto each face to hold the bead."""
     named = product.keys.foil or making.foil
     least = float(making.foil_wrap_mm)
-    stocked = [foil for foil in content.materials.of_kind("foil") if named in ("auto", foil.material)]
+    stocked = [foil for foil in materials.of_kind("foil") if named in ("auto", foil.material)]
     wide = [foil for foil in stocked if wrap_mm(float(foil.width_mm or 0), thickness_mm) >= least]
     if not wide:
         what = "no foil of materials.csv wraps" if named == "auto" else f"the foil {named!r} does not wrap"
-        raise MistakeError(
-            [
-                Mistake(
-                    place=product.source.place(product.line("foil")),
-                    wrong=f"{what} glass of {thickness_mm:g} mm by {least:g} mm on each face",
-                    expected=f"a foil at least {thickness_mm + 2 * least:g} mm wide",
-                    mend="add a wider foil, or lower making.foil_wrap_mm",
-                )
-            ]
+        raise MistakeError.at(
+            product.source.place(product.line("foil")),
+            wrong=f"{what} glass of {thickness_mm:g} mm by {least:g} mm on each face",
+            expected=f"a foil at least {thickness_mm + 2 * least:g} mm wide",
+            mend="add a wider foil, or lower making.foil_wrap_mm",
         )
     return min(wide, key=lambda foil: (foil.width_mm or 0, foil.material))

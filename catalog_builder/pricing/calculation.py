@@ -79,7 +79,7 @@ class VariantCalculation:
     @property
     def light(self) -> VariantCalculation:
         """The same without the way to its outlines, to be handed on."""
-        return replace(self, assembled=replace(self.assembled, made=self.made.light))
+        return replace(self, assembled=replace(self.assembled, made=self.made.without_outlines))
 
     @property
     def prices(self) -> dict[str, Price]:
@@ -126,7 +126,7 @@ def listing_of(
             leaded=any(variant.suspension.leaded for variant in variants),
             patina=any(has_patina(finish) for finish in finishes),
             heavy=any(variant.suspension.heavy for variant in variants),
-            corded=keys.hang.by in ("cord", "chain"),
+            corded=keys.hang.by.by_length,
             outdoors=keys.hang.outdoors,
         ),
         added_cautions=tuple(dict.fromkeys((*studio.cautions.also, *keys.cautions))),

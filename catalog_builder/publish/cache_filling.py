@@ -38,7 +38,7 @@ class Task:
 
 def fill_products(content: Content, theme: Theme, store: Store, workers: int, progress: Progress) -> None:
     """Assemble and draw every product that the store has not got."""
-    assembler = Assembler(content, store)
+    assembler = _assembler(content, store)
     new = [product for product in content.products if not store.has("assembly", assembler.key(product))]
     run_each(_prepare, _task(content, theme, store), new, workers, progress)
 
@@ -48,6 +48,10 @@ def fill_panels(panels: Panels, workers: int, progress: Progress) -> None:
     new = [(key, one.light) for key, one in panels.keyed if not panels.store.has("panels", key)]
     task = replace(panels, content=replace(panels.content, products=()), keyed=())
     run_each(_draw_panel, task, new, workers, progress)
+
+
+def _assembler(content: Content, store: Store) -> Assembler:
+    return Assembler(content.materials, content.studio.making, content.studio.hanging, content.day, store)
 
 
 def _task(content: Content, theme: Theme, store: Store) -> Task:
@@ -62,7 +66,7 @@ def _prepare(task: Task, product: Product) -> None:
     """Assemble a product, draw it, and set its pattern sheets and its card."""
     content, theme, store = task.content, task.theme, task.store
     with suppress(MistakeError):  # told where the product is reckoned
-        pieces = Assembler(content, store).assemble(product).pieces
+        pieces = _assembler(content, store).assemble(product).pieces
         pictures = draw(picture_model(content, product, pieces[0], theme), (), store)
         for name in ("drawn", "diagram", "hanging"):
             pictures.kept(name)

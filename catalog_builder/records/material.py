@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 import re
 from decimal import Decimal
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, TypeAlias, get_args
 
 from pydantic import Field, PlainSerializer, PlainValidator, ValidationInfo
+from pydantic_core import PydanticCustomError
 
 from catalog_builder.phrase import Unit
+from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.reading.values import Amount, Line, Name, Percent, Record
 from catalog_builder.units import DM2_PER, G_PER, M_PER, ML_PER, awg_diameter_mm
 
@@ -27,30 +29,34 @@ ELEMENT_DENSITY = {
 # Soda-lime silicate glass, EN 572-1, as quoted by fabricators (g/cm3).
 GLASS_DENSITY = Decimal("2.5")
 
-Kind = Literal["glass", "foil", "solder", "wire", "ring", "hook", "cord", "chain", "consumable", "packing"]
+BenchKind = Literal["glass", "foil", "solder", "wire", "consumable", "packing"]
+Kind: TypeAlias = BenchKind | HardwareKind
+KINDS: tuple[Kind, ...] = (*get_args(BenchKind), *HardwareKind)
 # What a pack may hold, by kind, and the one unit that quantities of the kind are counted in.
 COUNTED_IN: dict[str, Unit] = {
     "glass": "dm2",
     "foil": "m",
     "solder": "g",
     "wire": "m",
-    "ring": "each",
-    "hook": "each",
-    "cord": "m",
-    "chain": "m",
+    **{kind: kind.counted_in for kind in HardwareKind},
 }
 NEEDED: dict[str, tuple[tuple[str, ...], ...]] = {
     "glass": (("thickness_mm",), ("colour",)),
     "foil": (("width_mm",), ("thickness_mm",)),
     "solder": (("alloy", "density_g_cm3"),),
     "wire": (("gauge_awg", "diameter_mm"), ("density_g_cm3",)),
-    "ring": (("mass_g",), ("length_mm",), ("rated_load_g",)),
-    "hook": (("mass_g",), ("length_mm",), ("rated_load_g",)),
-    "cord": (("rated_load_g",), ("mass_g", "diameter_mm")),
-    "chain": (("rated_load_g",), ("mass_g",)),
     "consumable": (("use_amount",), ("use_unit",), ("use_per",)),
     "packing": (("use_amount",), ("use_unit",), ("use_per",)),
+    **{kind: kind.needed for kind in HardwareKind},
 }
+
+
+def _kind(value: Any) -> Kind:
+    for kind in KINDS:
+        if kind == value:
+            return kind
+    # The type of error that pydantic itself gives for a word that is not in a list.
+    raise PydanticCustomError("literal_error", "unknown kind", {"expected": ", ".join(f"'{kind}'" for kind in KINDS)})
 
 
 class Material(Record):
@@ -59,7 +65,7 @@ class Material(Record):
     material: Name = Field(description="the name by which records call it")
     title: Line = Field(description="what the maker calls it; private")
     shown_as: Line | None = Field(None, description="what a buyer reads, such as `sea green streaky`")
-    kind: Kind = Field(description="what it is: " + ", ".join(Kind.__args__))  # type: ignore[attr-defined]
+    kind: Annotated[Kind, PlainValidator(_kind)] = Field(description="what it is: " + ", ".join(KINDS))
     supplier: Line | None = Field(None, description="who sells it; private")
     pack_size: Amount = Field(gt=0, description="how much a pack holds")
     pack_unit: Line = Field(description="the unit of `pack_size`: sheet, m2, m, ft, g, kg, oz, lb, ml, l, each ...")
@@ -93,8 +99,10 @@ class Material(Record):
         "checked",
     )
     loss_percent: Percent = Field(Decimal(0), description="share lost: glass that cracks, solder that drips")
-    mass_g: Amount | None = Field(None, ge=0, description="of one ring or hook; of `length_mm` of chain or cord")
-    length_mm: Amount | None = Field(None, gt=0, description="what a ring or hook adds to the hung height")
+    mass_g: Amount | None = Field(
+        None, ge=0, description="of one ring, hook or swivel; of `length_mm` of chain or cord"
+    )
+    length_mm: Amount | None = Field(None, gt=0, description="what a ring, hook or swivel adds to the hung height")
     rated_load_g: Amount | None = Field(None, gt=0, description="the load it is sold for, before any safety factor")
     use_amount: Amount | None = Field(None, ge=0, description="of a consumable or packing: how much is used")
     use_unit: Line | None = Field(None, description="the unit of `use_amount`")
@@ -139,14 +147,23 @@ class Material(Record):
         """The thickness of a wire or cord, or of the wire that a ring is bent from; 0 where it is not given."""
         if self.gauge_awg is not None:
             return awg_diameter_mm(self.gauge_awg)
-        return 0.0 if self.kind == "ring" else float(self.diameter_mm or 0)
+        return 0.0 if self.kind is HardwareKind.RING else float(self.diameter_mm or 0)
 
     @property
     def mass_per_m(self) -> float:
         """Mass in grams a metre of wire, cord or chain."""
-        if self.kind in ("cord", "chain") and self.mass_g is not None:
+        if self.cut_to_length and self.mass_g is not None:
             return float(self.mass_g / (self.length_mm or Decimal(1000)) * 1000)
         return math.pi / 4 * self.wire_mm**2 * self.density
+
+    @property
+    def cut_to_length(self) -> bool:
+        """Whether it is hanging hardware that is cut to a length, such as cord."""
+        return isinstance(self.kind, HardwareKind) and self.kind.by_length
+
+    def hardware_mass_g(self, length_mm: float) -> float:
+        """Mass in grams of a length of cord or chain, or of one of any other hanging hardware."""
+        return self.mass_per_m * length_mm / 1000 if self.cut_to_length else float(self.mass_g or 0)
 
 
 def canonical(unit: str) -> tuple[Unit, Decimal]:

@@ -51,7 +51,7 @@ def _check_contradictions(product: Product, mistakes: Mistakes) -> None:
                 mend="add `title:` with the words a buyer reads",
                 marked=name,
             )
-    if keys.hang.by in ("cord", "chain") and keys.hang.length is None:
+    if keys.hang.by.by_length and keys.hang.length is None:
         mistakes.add(
             product.source.place(product.line("hang")),
             wrong=f"it hangs by a {keys.hang.by} that has no length",

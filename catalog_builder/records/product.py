@@ -14,6 +14,7 @@ from pydantic import BeforeValidator, Field
 from catalog_builder.mistake import MistakeError, Mistakes, Place, quoted
 from catalog_builder.records.caution import Added
 from catalog_builder.records.drawings import RequiredDrawing, read_drawings
+from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.reading.header import KeyPath, read_header
 from catalog_builder.records.reading.prose import check_prose
 from catalog_builder.records.reading.source import Source, file_beside, place_in, read
@@ -82,10 +83,10 @@ class GlassChoice(Record):
 class Hang(Record):
     """How a product hangs."""
 
-    by: Literal["ring", "hook", "cord", "chain"] = Field("ring", description="ring, hook, cord or chain")
+    by: HardwareKind = Field(HardwareKind.RING, description="one of: " + ", ".join(HardwareKind))
     length: Length | None = Field(None, description="of cord or chain, the whole of it, such as 300 mm")
     material: Name | None = Field(
-        None, description="a hook, cord or chain of materials.csv; else the lightest that holds"
+        None, description="hardware of that kind, by its name in materials.csv; else the lightest that holds"
     )
     outdoors: bool = Field(False, description="true: it is meant to hang outdoors, in the wind")
 

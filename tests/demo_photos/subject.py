@@ -10,8 +10,8 @@ from shapely import Geometry
 
 from catalog_builder.pattern.measured import measure
 from catalog_builder.pattern.sizes import read_sizes
-from catalog_builder.piece.hanging.suspension import Suspension, hang
-from catalog_builder.piece.made_piece import MadePiece, make
+from catalog_builder.piece.hanging.suspension import Suspension, hang_piece
+from catalog_builder.piece.made_piece import MadePiece, make_piece
 from catalog_builder.records.content import Content
 from catalog_builder.records.material import Material
 from catalog_builder.units import awg_diameter_mm
@@ -52,8 +52,8 @@ def read_subject(content: Content, slug: str, size: str, finish: str, choice: st
     making, rows = content.studio.making, content.materials.rows
     sized = next(one for one in read_sizes(product, making, content.materials) if one.size in ("", size))
     glass = product.keys.glass[choice]
-    made = make(content, product, glass, measure(product, sized, making))
-    suspension = hang(content, product, glass, made)
+    made = make_piece(product, glass, measure(product, sized, making), content.materials, making)
+    suspension = hang_piece(made, product, content.materials, content.day, making, content.studio.hanging)
     wires = tuple((wire.line, _radius(rows[wire.material or making.wire])) for wire in made.main.pattern.wires)
     outline = shapely.union_all([piece.face for piece in made.main.pattern.pieces])
     return Subject(slug, finish, made, suspension, content.glass(glass), wires, outline)

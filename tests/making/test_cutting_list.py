@@ -12,7 +12,7 @@ from shapely import Polygon, affinity
 from catalog_builder.making.cutting_list import batch_glass, cuts_of, fingerprint, net_areas
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.parts.placing import UPRIGHT
-from catalog_builder.piece.made_piece import MadePiece, make
+from catalog_builder.piece.made_piece import MadePiece, make_piece
 from catalog_builder.records.batch_plan import Ordered
 from catalog_builder.records.content import Content
 from tests.studio import Cells, content, makings, record
@@ -37,7 +37,8 @@ def kite(root: Path, grain: int = 30, reed: Cells | None = None) -> tuple[Conten
 def with_flat(found: Content, made: MadePiece, flat: FlatPart) -> MadePiece:
     """The same with another flat."""
     product = found.products[0]
-    return make(found, product, product.keys.glass["plain"], replace(made.measured(), flats=(flat,)))
+    measured = replace(made.measured(), flats=(flat,))
+    return make_piece(product, product.keys.glass["plain"], measured, found.materials, found.studio.making)
 
 
 def ordered(found: Content, count: int) -> Ordered:

@@ -22,10 +22,10 @@ from catalog_builder.pattern.measured import measure
 from catalog_builder.pattern.parts.placing import Placing
 from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.piece.bead import rim_mm2, seam_mm2
-from catalog_builder.piece.hanging.suspension import hang
-from catalog_builder.piece.made_piece import MadePiece, make
+from catalog_builder.piece.made_piece import MadePiece, make_piece
 from catalog_builder.piece.mass import Body
 from catalog_builder.records.content import Content, read_content
+from tests.studio import hung
 
 PROJECT = Path(__file__).parents[2]
 PRODUCTS = sorted(path.parent.name for path in (PROJECT / "content" / "products").glob("*/product.md"))
@@ -57,8 +57,8 @@ def test_glass(slug: str) -> None:
     for sized in read_sizes(product, content.studio.making, content.materials):
         measured = measure(product, sized, content.studio.making)
         for choice in product.keys.glass.values():
-            made = make(content, product, choice, measured)
-            body = hang(content, product, choice, made).body
+            made = make_piece(product, choice, measured, content.materials, content.studio.making)
+            body = hung(content, product, made).body
             masses, centres = [], []
             for flat in made.flats:
                 for place in flat.places:
@@ -162,10 +162,11 @@ def test_whole(slug: str) -> None:
     product = next(one for one in studio.products if one.slug == slug)
     choice = next(iter(product.keys.glass.values()))
     for sized in read_sizes(product, studio.studio.making, studio.materials):
-        made = make(studio, product, choice, measure(product, sized, studio.studio.making))
+        measured = measure(product, sized, studio.studio.making)
+        made = make_piece(product, choice, measured, studio.materials, studio.studio.making)
         if made.bead.weighed:
             pytest.skip("the studio weighs its solder, so that no section is reckoned")
-        body = Body(tuple(part for part in hang(studio, product, choice, made).body.parts if part.name in SWEPT))
+        body = Body(tuple(part for part in hung(studio, product, made).body.parts if part.name in SWEPT))
         found = solids(studio, made, dict(choice.pieces))
         masses = np.array([mass for _, mass, _ in found])
         for name in ("glass", "seam", "rim", "wire"):

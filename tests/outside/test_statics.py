@@ -16,13 +16,13 @@ from catalog_builder.pattern.measured import measure
 from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.piece.balance import apex, leg_pulls, leg_rise_mm, shares, tilt_degrees
 from catalog_builder.piece.hanging.strength import newtons
-from catalog_builder.piece.hanging.suspension import Suspension, hang
-from catalog_builder.piece.made_piece import make
+from catalog_builder.piece.hanging.suspension import Suspension
+from catalog_builder.piece.made_piece import make_piece
 from catalog_builder.piece.mass import Body, MassPart, glass_parts
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.material import Material
 from tests.drawn import drawn
-from tests.studio import content, record, suspension
+from tests.studio import content, hung, record, suspension
 
 
 def body(*parts: tuple[float, float, float]) -> Body:
@@ -162,7 +162,7 @@ def hanging(slug: str) -> tuple[Suspension, ...]:
     studio = demo()
     product, making = next(one for one in studio.products if one.slug == slug), studio.studio.making
     return tuple(
-        hang(studio, product, choice, make(studio, product, choice, measure(product, sized, making)))
+        hung(studio, product, make_piece(product, choice, measure(product, sized, making), studio.materials, making))
         for sized in read_sizes(product, making, studio.materials)
         for choice in product.keys.glass.values()
     )

@@ -1,4 +1,4 @@
-"""What is kept of a product's making is what would be made of it anew, and no price asks for it to be made anew."""
+"""A stored assembly is the one that would be made again, and only what it follows from makes it again."""
 
 from __future__ import annotations
 
@@ -10,6 +10,8 @@ from catalog_builder.cache.store import Store
 from catalog_builder.piece import assembly as module
 from catalog_builder.piece.assembly import Assembler, Assembly
 from catalog_builder.records.content import Content, read_content
+from catalog_builder.records.hardware_kind import HardwareKind
+from catalog_builder.records.product import Product
 from tests.publish.demo import DAY, ROOT, lay_out, reworded
 
 SLUGS = ("quay-lantern", "two-waxcaps", "net-loft-panel")
@@ -28,35 +30,45 @@ def store_in(root: Path) -> Store:
     return store
 
 
-def figures(found: Assembly) -> list[object]:
+def assembler_in(root: Path, content: Content) -> Assembler:
+    """An assembler with an empty store."""
+    studio = content.studio
+    return Assembler(content.materials, studio.making, studio.hanging, content.day, store_in(root))
+
+
+def product_of(content: Content, slug: str) -> Product:
+    """A product by its slug."""
+    return next(product for product in content.products if product.slug == slug)
+
+
+def figures(assembly: Assembly) -> list[object]:
     """All that a price or a page takes of an assembly."""
     return [
         (
-            one.size, one.choice, one.key, one.suspension, dict(one.made.tallies), one.made.seam_mm, one.made.rim_mm,
-            one.made.joints, dict(one.made.wires), one.made.parts, one.made.bead, one.made.foil, one.made.solder,
+            piece.size, piece.choice, piece.key, piece.suspension, dict(piece.made.glass), dict(piece.made.tallies),
+            piece.made.seam_mm, piece.made.rim_mm, piece.made.joints, dict(piece.made.wires), piece.made.parts,
+            piece.made.bead, piece.made.foil, piece.made.solder,
         )
-        for one in found.pieces
+        for piece in assembly.pieces
     ]  # fmt: skip
 
 
 @pytest.mark.parametrize("slug", [path.name for path in sorted((ROOT / "content" / "products").iterdir())])
-def test_kept_is_what_was_made(content: Content, tmp_path: Path, slug: str) -> None:
+def test_stored_assembly_is_the_one_that_was_made(content: Content, tmp_path: Path, slug: str) -> None:
     """Every figure and every finding comes back from the store to the last digit, and so do the outlines."""
-    product = next(one for one in content.products if one.slug == slug)
-    assembler = Assembler(content, store_in(tmp_path))
-    made, kept = assembler.assemble(product), assembler.assemble(product)
-    assert figures(kept) == figures(made)
-    assert kept.findings == made.findings
-    for one, other in zip(made.pieces, kept.pieces, strict=True):
-        assert [cut.shape for cut in one.made.cuts] == [cut.shape for cut in other.made.cuts]
+    product, assembler = product_of(content, slug), assembler_in(tmp_path, content)
+    made, stored = assembler.assemble(product), assembler.assemble(product)
+    assert figures(stored) == figures(made)
+    assert stored.findings == made.findings
+    for piece, again in zip(made.pieces, stored.pieces, strict=True):
+        assert [cut.shape for cut in piece.made.cuts] == [cut.shape for cut in again.made.cuts]
 
 
 def test_nothing_is_measured_twice(content: Content, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A product in the store is not measured."""
-    product = next(one for one in content.products if one.slug == SLUGS[1])
-    assembler = Assembler(content, store_in(tmp_path))
+    product, assembler = product_of(content, SLUGS[1]), assembler_in(tmp_path, content)
     assembler.assemble(product)
-    monkeypatch.setattr(module, "hang", lambda *_: pytest.fail("it was hung again"))
+    monkeypatch.setattr(module, "hang_piece", lambda *_: pytest.fail("it was hung again"))
     assert len(assembler.assemble(product).pieces) > 1
 
 
@@ -68,13 +80,13 @@ def test_nothing_is_measured_twice(content: Content, tmp_path: Path, monkeypatch
         ("studio.toml", 'tagline = "', 'tagline = "Small ', True),
         ("products/two-waxcaps/product.md", "title: Two waxcaps", "title: Three waxcaps", False),
         ("products/net-loft-panel/product.md", "title: Net loft", "title: Sail loft", True),
-        ("material_prices.csv", "", "\nring-brass-8,2026-11-20,99.00,", False),
+        ("material_prices.csv", "", "\nHARDWARE,2026-11-20,99.00,", False),
     ],
 )
 def test_key_moves_with_what_matters(tmp_path: Path, file: str, old: str, new: str, same: bool) -> None:
     """A price of glass, a wage or another product leave a product's making as it is; its record does not.
 
-    A price of hardware may: of two rings that hold alike the cheaper one is taken.
+    A price of hardware may change it: of two rings that hold alike the cheaper one is taken.
     """
     project = lay_out(tmp_path / "studio", *SLUGS)
     before = read_content(project, DAY)
@@ -82,23 +94,22 @@ def test_key_moves_with_what_matters(tmp_path: Path, file: str, old: str, new: s
     if old:
         reworded(path, (old, new))
     else:
-        rings = [name for name, one in before.materials.rows.items() if one.kind == "ring"]
-        text = path.read_text(encoding="utf-8").rstrip() + new.replace("ring-brass-8", rings[0]) + "\n"
+        ring, *_ = before.materials.of_kind(HardwareKind.RING)
+        text = path.read_text(encoding="utf-8").rstrip() + new.replace("HARDWARE", ring.material) + "\n"
         path.write_text(text, encoding="utf-8")
-    after = read_content(project, DAY)
     keys = [
-        Assembler(found, store_in(tmp_path)).key(next(one for one in found.products if one.slug == "two-waxcaps"))
-        for found in (before, after)
+        assembler_in(tmp_path, content).key(product_of(content, "two-waxcaps"))
+        for content in (before, read_content(project, DAY))
     ]
     assert (keys[0] == keys[1]) == same
 
 
 @pytest.mark.parametrize("harm", [b"{}", b"not json", b'{"pieces": [], "findings": 3}'])
-def test_entry_of_another_kind_is_made_anew(content: Content, tmp_path: Path, harm: bytes) -> None:
+def test_entry_of_another_version_is_made_again(content: Content, tmp_path: Path, harm: bytes) -> None:
     """An entry that is whole, but not what this version writes, counts for nothing."""
-    product = next(one for one in content.products if one.slug == SLUGS[1])
-    store = store_in(tmp_path)
-    assembler = Assembler(content, store)
+    product, store = product_of(content, SLUGS[1]), store_in(tmp_path)
+    studio = content.studio
+    assembler = Assembler(content.materials, studio.making, studio.hanging, content.day, store)
     made = assembler.assemble(product)
     store.keep("assembly", assembler.key(product), harm)
     assert figures(assembler.assemble(product)) == figures(made)

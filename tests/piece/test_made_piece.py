@@ -30,7 +30,7 @@ def test_narrowest_foil(tmp_path: Path, thickness: str, wrap: str, foil: str) ->
 
 
 def test_no_foil_wide_enough(tmp_path: Path) -> None:
-    """Glass too thick for every foil is told, with the width that it would take."""
+    """Glass too thick for every foil is refused, with the width that it would take."""
     with pytest.raises(MistakeError, match=r"at least 6 mm wide"):
         makings(content(tmp_path, materials={"reed": {"thickness_mm": "4"}}))
 

@@ -50,10 +50,10 @@ def folded(drawing: str, keys: str = "") -> str:
 @given(drawing=HALVES)
 def test_a_mirror_image_hangs_straight(drawing: str) -> None:
     """A piece whose one half is the mirror image of the other hangs straight by a ring on its fold."""
-    one = hung_of(folded(drawing))
-    assert one.tilt_degrees == pytest.approx(0, abs=1e-6)
-    assert one.lean_degrees == 0
-    assert one.body.centre[0] == pytest.approx(50, abs=1e-6)
+    hung = hung_of(folded(drawing))
+    assert hung.tilt_degrees == pytest.approx(0, abs=1e-6)
+    assert hung.lean_degrees == 0
+    assert hung.body.centre[0] == pytest.approx(50, abs=1e-6)
 
 
 @STEADY
@@ -64,9 +64,9 @@ def test_wings_set_alike_do_not_tilt(drawing: str, angle: float) -> None:
     fin = '<rect width="30" height="12" data-glass="left"/><line data-mark="join" x1="0" y1="0" x2="30" y2="0"/>'
     blocks = block("fin", fin, 'width="30mm" height="12mm" viewBox="0 0 30 12"')
     text = parted("", {"fin": f"set_at: [{angle:.3f}]"}, main, blocks).replace(", right: slate", "")
-    one = hung_of(text)
-    assert one.tilt_degrees == pytest.approx(0, abs=1e-6)
-    assert one.body.forward >= -1e-9
+    hung = hung_of(text)
+    assert hung.tilt_degrees == pytest.approx(0, abs=1e-6)
+    assert hung.body.forward >= -1e-9
 
 
 PARTS = st.lists(st.tuples(st.floats(0.1, 500), st.floats(-100, 100), st.floats(-100, 100)), min_size=1, max_size=8)
@@ -126,9 +126,9 @@ def test_glass_by_squares_beads_by_lengths(times: float) -> None:
     for name in ("seam", "rim"):
         assert large.share(name) == pytest.approx(drawn.share(name) * times, rel=1e-6)
     for name in ("glass", "seam", "rim"):
-        one, other = (Body(tuple(part for part in body.parts if part.name == name)) for body in (drawn, large))
-        centre = [value * times for value in (*one.centre, one.forward)]
-        assert (*other.centre, other.forward) == pytest.approx(centre, rel=1e-6, abs=1e-9)
+        small, scaled = (Body(tuple(part for part in body.parts if part.name == name)) for body in (drawn, large))
+        centre = [value * times for value in (*small.centre, small.forward)]
+        assert (*scaled.centre, scaled.forward) == pytest.approx(centre, rel=1e-6, abs=1e-9)
 
 
 @pytest.mark.parametrize("names", [("fin", "tail"), ("tail", "fin"), ("a", "b"), ("zz", "a")])
@@ -145,11 +145,11 @@ def test_names_and_order_change_nothing(names: tuple[str, str]) -> None:
     blocks = block("fin") + block("tail", '<rect width="9" height="60" data-glass="right"/>' + join(0, 0, 0, 60))
     usual = hung_of(parted(join(100, 0, 100, 60, "fin") + join(0, 0, 0, 60, "tail"), first, blocks=blocks))
     for order in (names, names[::-1]):
-        one = hung_of(
+        hung = hung_of(
             parted(joins, {name: angles[name] for name in order}, blocks="".join(drawings[name] for name in order))
         )
-        assert one.mass_g == pytest.approx(usual.mass_g)
-        assert (*one.body.centre, one.body.forward) == pytest.approx((*usual.body.centre, usual.body.forward))
-        assert (one.width_mm, one.height_mm, one.depth_mm) == pytest.approx(
+        assert hung.mass_g == pytest.approx(usual.mass_g)
+        assert (*hung.body.centre, hung.body.forward) == pytest.approx((*usual.body.centre, usual.body.forward))
+        assert (hung.width_mm, hung.height_mm, hung.depth_mm) == pytest.approx(
             (usual.width_mm, usual.height_mm, usual.depth_mm)
         )

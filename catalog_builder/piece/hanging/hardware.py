@@ -1,4 +1,4 @@
-"""Hardware: the lightest, then cheapest, whose rated load covers the load times the safety factor.
+"""Hanging hardware: the lightest, then cheapest, whose rated load covers the load times the safety factor.
 
 The usual factor of 5 has a published analogue in rigging (ASME B30.26: a design factor of at least 5 for
 shackles, as pages quoting it say). A computed load is an estimate; for anything heavy, someone qualified decides.
@@ -7,34 +7,49 @@ shackles, as pages quoting it say). A computed load is an estimate; for anything
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from catalog_builder.mistake import MistakeError
+from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import Materials
+from catalog_builder.records.product import Product
 
 
-def lightest(
-    materials: Materials,
-    day: date,
-    kind: str,
-    load_g: Callable[[Material], float],
-    factor: Decimal,
-    wanted: str | None,
-) -> Material | None:
-    """Choose hardware of a kind, or try the one that is wanted by name.
+@dataclass(frozen=True, slots=True)
+class HardwareStock:
+    """The hardware to choose from, at the prices of a day, and how many times its load it must hold."""
 
-    ``load_g`` gives the load on it in grams, its own mass included. None where nothing is strong enough.
-    """
+    materials: Materials
+    day: date
+    safety_factor: Decimal
 
-    def rank(material: Material) -> tuple[float, Decimal, str]:
-        mass = material.mass_per_m if kind in ("cord", "chain") else float(material.mass_g or 0)
-        price = materials.price(material.material, day)
-        return mass, price.price / material.pack_amount if price else Decimal("Infinity"), material.material
+    def lightest(self, kind: HardwareKind, load_g: Callable[[Material], float], named: str | None) -> Material | None:
+        """Choose hardware of a kind; where one is named, that or none.
 
-    for material in sorted(materials.of_kind(kind), key=rank):
-        if wanted is not None and material.material != wanted:
-            continue
-        if float(material.rated_load_g or 0) >= load_g(material) * float(factor):
-            return material
-    return None
+        ``load_g`` gives the load on it in grams, its own mass included. None where nothing is strong enough.
+        """
+
+        def rank(material: Material) -> tuple[float, Decimal, str]:
+            price = self.materials.price(material.material, self.day)
+            price_of_one = price.price / material.pack_amount if price else Decimal("Infinity")
+            return material.hardware_mass_g(1000), price_of_one, material.material
+
+        for material in sorted(self.materials.of_kind(kind), key=rank):
+            rated_g = float(material.rated_load_g or 0)
+            if named in (None, material.material) and rated_g >= load_g(material) * float(self.safety_factor):
+                return material
+        return None
+
+    def too_weak(self, kind: HardwareKind, named: str | None, product: Product, mass_g: float) -> MistakeError:
+        """Give the error that no hardware of a kind holds a product of a mass, or that the named one does not."""
+        what = f"no {kind} of materials.csv holds" if named is None else f"the {kind} {named!r} does not hold"
+        line = product.line("hang") if kind is HardwareKind.RING else product.line("hang", "material")
+        return MistakeError.at(
+            product.source.place(line),
+            wrong=f"{what} this piece of about {mass_g:.0f} g with a safety factor of {self.safety_factor}",
+            expected=f"a {kind} whose rated_load_g covers the load times the safety factor",
+            mend="add a stronger one with the load it is sold for, use two rings, or make the piece smaller",
+        )

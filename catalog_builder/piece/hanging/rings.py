@@ -7,81 +7,75 @@ from collections.abc import Iterator
 import numpy as np
 from shapely import Point
 
-from catalog_builder.mistake import Mistake, MistakeError
+from catalog_builder.mistake import Mistake, MistakeError, Mistakes
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.piece.mass import Body
 from catalog_builder.records.product import Product
 
-# How far from a seam's end or a wire a ring may be drawn and still be meant there.
+# How far from a seam's end or a wire a ring may be drawn and still be meant there: common practice, no source.
 REACH_MM = 1.5
 
 Place = tuple[float, float]
 
 
-def ring_places(product: Product, made: MadePiece, body: Body) -> tuple[Place, ...]:
+def ring_places(product: Product, piece: MadePiece, body: Body) -> tuple[Place, ...]:
     """Give the places of the rings, from the left, in the main drawing's plane, mm.
 
     Raises:
         MistakeError: a ring hangs on the foil of one piece alone, there are more than two, there is no place
             for one, or the piece would turn over or swing round.
     """
-    rings = made.main.pattern.rings
-    mistakes = [*_ill_placed(product, made)]
+    rings = piece.main.pattern.rings
+    mistakes = Mistakes(_on_foil_alone(product, piece))
     if len(rings) > 2:
-        mistakes.append(
-            Mistake(
-                place=product.place_of(max(ring.row for ring in rings)),
-                wrong=f"there are {len(rings)} rings",
-                expected="one ring or two",
-                mend="keep the two that carry the piece",
-            )
+        mistakes.add(
+            product.place_of(max(ring.row for ring in rings)),
+            wrong=f"there are {len(rings)} rings",
+            expected="one ring or two",
+            mend="keep the two that carry the piece",
         )
-    if mistakes:
-        raise MistakeError(mistakes)
-    places = tuple((ring.x, ring.y) for ring in rings) or (_proposed(product, made, body),)
-    _refuse_turning(product, made, places, body)
+    mistakes.raise_if_any()
+    places = tuple((ring.x, ring.y) for ring in rings) or (_proposed(product, piece, body),)
+    _refuse_turning(product, piece, places, body)
     return places
 
 
-def on_wire(made: MadePiece, place: Place) -> str | None:
+def on_wire(piece: MadePiece, place: Place) -> str | None:
     """Give the material of the wire that carries a ring, empty for the studio's usual one; None: a seam carries it."""
-    wires = made.main.pattern.wires
-    near = next((wire for wire in wires if wire.line.distance(Point(*place)) <= REACH_MM), None)
-    return None if near is None or _off_seams(made, place) <= REACH_MM else near.material or ""
+    wires = piece.main.pattern.wires
+    carrier = next((wire for wire in wires if wire.line.distance(Point(*place)) <= REACH_MM), None)
+    return None if carrier is None or _off_seams_mm(piece, place) <= REACH_MM else carrier.material or ""
 
 
-def _off_seams(made: MadePiece, place: Place) -> float:
+def _off_seams_mm(piece: MadePiece, place: Place) -> float:
     """Give the distance in mm from a place to the nearest end of a seam."""
-    ends = made.main.edges.seam_ends
+    ends = piece.main.edges.seam_ends
     return float(np.hypot(*(ends - place).T).min()) if len(ends) else float("inf")
 
 
-def _proposed(product: Product, made: MadePiece, body: Body) -> Place:
+def _proposed(product: Product, piece: MadePiece, body: Body) -> Place:
     """Give the end of a seam above the centre of mass that lies nearest to straight above it."""
-    ends = made.main.edges.seam_ends
+    ends = piece.main.edges.seam_ends
     above = ends[ends[:, 1] < body.centre[1]] if len(ends) else ends
     if not len(above):
-        raise MistakeError(
-            [
-                Mistake(
-                    place=product.place_of(None),
-                    wrong="no seam meets the rim above the centre of mass, so there is no place for a ring",
-                    expected="a seam that ends on the rim, or a wire, near the top",
-                    mend="lead a seam to the top of the design, or draw a wire with a ring on it",
-                )
-            ]
+        raise MistakeError.at(
+            product.place_of(None),
+            wrong="no seam meets the rim above the centre of mass, so there is no place for a ring",
+            expected="a seam that ends on the rim, or a wire, near the top",
+            mend="lead a seam to the top of the design, or draw a wire with a ring on it",
         )
-    best = above[np.lexsort((above[:, 1], np.abs(above[:, 0] - body.centre[0]).round(1)))[0]]
-    return float(best[0]), float(best[1])
+    # Of ends that are as near to a tenth of a mm, the highest: the lower the weight hangs, the less it tilts.
+    nearest = above[np.lexsort((above[:, 1], np.abs(above[:, 0] - body.centre[0]).round(1)))[0]]
+    return float(nearest[0]), float(nearest[1])
 
 
-def _ill_placed(product: Product, made: MadePiece) -> Iterator[Mistake]:
-    """Tell rings that hang on the foil of one piece alone."""
-    ends, scale = made.main.edges.seam_ends, made.main.pattern.scale
-    for ring in made.main.pattern.rings:
+def _on_foil_alone(product: Product, piece: MadePiece) -> Iterator[Mistake]:
+    """Find rings on the foil of one piece alone, whose glue does not hold a load: common practice, no source."""
+    ends, scale = piece.main.edges.seam_ends, piece.main.pattern.scale
+    for ring in piece.main.pattern.rings:
         x, y = ring.x, ring.y
-        held = any(wire.line.distance(Point(x, y)) <= REACH_MM for wire in made.main.pattern.wires)
-        if held or _off_seams(made, (x, y)) <= REACH_MM:
+        held = any(wire.line.distance(Point(x, y)) <= REACH_MM for wire in piece.main.pattern.wires)
+        if held or _off_seams_mm(piece, (x, y)) <= REACH_MM:
             continue
         near = ends[int(np.hypot(*(ends - (x, y)).T).argmin())] / scale if len(ends) else None
         yield Mistake(
@@ -96,24 +90,21 @@ def _ill_placed(product: Product, made: MadePiece) -> Iterator[Mistake]:
         )
 
 
-def _refuse_turning(product: Product, made: MadePiece, rings: tuple[Place, ...], body: Body) -> None:
+def _refuse_turning(product: Product, piece: MadePiece, rings: tuple[Place, ...], body: Body) -> None:
+    """Refuse rings below the centre of mass, where it would swing up and over, and two on the same side of it."""
     x, y = body.centre
-    wrong = None
-    low = next((index for index, ring in enumerate(rings) if ring[1] >= y), 0)
-    if rings[low][1] >= y:
+    lowest = max(range(len(rings)), key=lambda index: rings[index][1])
+    if rings[lowest][1] >= y:
         wrong = "the centre of mass is not below the ring, so that the piece would turn over"
     elif len(rings) == 2 and not rings[0][0] < x < rings[1][0]:
         wrong = "the centre of mass is not between the two rings, so that the piece would swing round"
-    if wrong is not None:
-        pattern = made.main.pattern
-        centre = f"x {x / pattern.scale:.1f}, y {y / pattern.scale:.1f} of the drawing"
-        raise MistakeError(
-            [
-                Mistake(
-                    place=product.place_of(pattern.rings[low].row if pattern.rings else None),
-                    wrong=f"{wrong}: it lies at {centre}",
-                    expected="rings above the centre of mass, one on each side of it where there are two",
-                    mend="move the ring to a seam's end higher up, or nearer to the middle",
-                )
-            ]
-        )
+    else:
+        return
+    pattern = piece.main.pattern
+    centre = f"x {x / pattern.scale:.1f}, y {y / pattern.scale:.1f} of the drawing"
+    raise MistakeError.at(
+        product.place_of(pattern.rings[lowest].row if pattern.rings else None),
+        wrong=f"{wrong}: it lies at {centre}",
+        expected="rings above the centre of mass, one on each side of it where there are two",
+        mend="move the ring to a seam's end higher up, or nearer to the middle",
+    )

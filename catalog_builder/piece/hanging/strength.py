@@ -7,8 +7,11 @@ so the row should give the strength for lasting loads. An estimate; for anything
 from __future__ import annotations
 
 import math
+from decimal import Decimal
 
+from catalog_builder.mistake import MistakeError
 from catalog_builder.records.material import Material
+from catalog_builder.records.product import Product
 
 # Standard acceleration of free fall, exact (3rd CGPM 1901; ISO 80000-3).
 FREE_FALL_M_S2 = 9.80665
@@ -35,3 +38,21 @@ def joint_holds_n(solder: Material, ring: Material, seat_mm: float) -> float | N
     if solder.strength_mpa is None or not ring.wire_mm:
         return None
     return math.pi * ring.wire_mm / 2 * seat_mm * float(solder.strength_mpa)
+
+
+def refuse_weak_hold(product: Product, what: str, holds_n: float | None, load_g: float, factor: Decimal) -> None:
+    """Refuse a ring whose hold, named by ``what``, breaks below the load times the safety factor.
+
+    Raises:
+        MistakeError: it does.
+    """
+    needed_n = newtons(load_g) * float(factor)
+    if holds_n is not None and holds_n < needed_n:
+        raise MistakeError.at(
+            product.source.place(product.line("hang")),
+            wrong=f"the {what} holds about {holds_n:.0f} N, and {load_g:.0f} g with a safety factor of "
+            f"{factor} ask for {needed_n:.0f} N",
+            expected="a hold whose strength covers the load times the safety factor",
+            mend="use two rings, a ring of thicker wire or more of it sunk into the seam, "
+            "or lead a stiffening wire to the ring",
+        )

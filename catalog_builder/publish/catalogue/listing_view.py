@@ -206,8 +206,8 @@ class ListingViews:
 
     def _hanging(self, listing: Listing) -> tuple[str, ...]:
         length = self.wording.length(listing.hang_mm)
-        lines = [self.theme.words("hanging", listing.hang_by, length=length, rings=listing.rings)]
-        if listing.rings > 1 and listing.hang_by in ("ring", "hook"):
+        lines = [self.theme.words("hardware", f"hang_by_{listing.hang_by}", length=length, rings=listing.rings)]
+        if listing.rings > 1 and not listing.hang_by.by_length:
             lines.append(self.theme.words("hanging", "rings", rings=listing.rings))
         if round(listing.tilt_degrees) >= 1:
             lines.append(self.theme.words("hanging", "tilt", angle=self.wording.angle(listing.tilt_degrees)))

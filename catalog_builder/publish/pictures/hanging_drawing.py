@@ -6,13 +6,13 @@ The piece is turned as it will hang. The customer's drawing has its sizes alone.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
+from catalog_builder.publish.pictures.hardware_drawing import draw_hardware
 from catalog_builder.publish.pictures.projection import FRONT, SIDE, ProjectedPart, View
 from catalog_builder.publish.pictures.sketch import Place, Sketch
 from catalog_builder.publish.pictures.svg_text import digits, path_of, path_of_line
@@ -67,7 +67,7 @@ def _view(sketch: Sketch, made: MadePiece, suspension: Suspension, words: Hangin
     xs, ys = [x for x, _ in corners], [y for _, y in corners]
     left, right, bottom = min(xs), max(xs), max(ys)
     rings = [_turned(view.point((*ring, 0.0)), pivot, turn) for ring in suspension.rings]
-    top = _hardware(sketch, suspension, rings, front)
+    top = draw_hardware(sketch, suspension, rings, front)
     if words.loads:
         _bench_marks(sketch, words, _Stand(tuple(rings), _turned(centre, pivot, turn), top, bottom, front))
     size = sketch.text_mm
@@ -79,43 +79,6 @@ def _view(sketch: Sketch, made: MadePiece, suspension: Suspension, words: Hangin
             sketch.measure((edge, min(top, *ys)), (edge, bottom), words.hung_height, 0.0)
     if len(made.flats) > 1:
         sketch.text(words.front if front else words.side, ((left + right) / 2, bottom + 4.2 * size), "middle")
-
-
-def _hardware(sketch: Sketch, suspension: Suspension, rings: Sequence[Place], front: bool) -> float:
-    """Draw rings, and the hooks, cord or chain above them; give the height of the place that holds it all."""
-    radius = float(suspension.ring.length_mm or 6) / 2
-    for x, y in rings if front else rings[:1]:
-        sketch.circle((x, y - radius), radius)
-    tops = [(x, y - 2 * radius) for x, y in rings]
-    if suspension.hanger is None:
-        return min(y for _, y in tops)
-    kind, dash = suspension.hanger.kind, "2 1.2" if suspension.hanger.kind == "chain" else ""
-    if kind == "hook":
-        long = float(suspension.hanger.length_mm or 0)
-        for x, y in tops if front else tops[:1]:
-            _hook(sketch, (x, y), long)
-        return min(y for _, y in tops) - long
-    if suspension.rise_mm is not None:
-        x, y = suspension.pivot if front else (tops[0][0], min(y for _, y in rings) - suspension.rise_mm)
-        apex = (x, y - 2 * radius)
-        for place in tops if front else tops[:1]:
-            sketch.line([place, apex], 1.2, dash)
-    else:
-        apex = (tops[0][0], tops[0][1] - suspension.hanger_mm / 2)
-        sketch.line([tops[0], apex], 1.2, dash)
-    sketch.circle(apex, 0.22 * sketch.text_mm, filled=True)
-    return apex[1]
-
-
-def _hook(sketch: Sketch, at: Place, long: float) -> None:
-    """Draw an S-hook that holds a ring at its lower bend."""
-    (x, y), bend = at, long / 4
-    path = (
-        f"M{digits(x - bend)} {digits(y - bend)}A{digits(bend)} {digits(bend)} 0 1 0 {digits(x)} {digits(y - 2 * bend)}"
-        f"A{digits(bend)} {digits(bend)} 0 1 1 {digits(x + bend)} {digits(y - 3 * bend)}"
-    )
-    corners = (x - bend, y - long), (x + bend, y)
-    sketch.put(f'<path d="{path}" stroke-width="{digits(1.4 * sketch.line_mm, 3)}"/>', *corners)
 
 
 @dataclass(frozen=True, slots=True)

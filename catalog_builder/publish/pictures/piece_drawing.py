@@ -134,8 +134,8 @@ def scene_svg(made: MadePiece, suspension: Suspension, glass: Mapping[str, Mater
 
 
 def _cord_tops(suspension: Suspension, rings: list[tuple[float, float]], left: float, right: float) -> list[float]:
-    """One ring hangs straight down; over two, cord or chain leans to a point above the middle."""
-    if len(rings) == 1 or suspension.hanger is None or suspension.hanger.kind == "hook":
+    """Rings hang straight down; two legs of cord or chain lean to a point above the middle."""
+    if suspension.rise_mm is None:
         return [x for x, _ in rings]
     middle = (left + right) / 2
     lean = 0.35

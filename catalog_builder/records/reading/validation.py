@@ -124,7 +124,7 @@ def _mistake(
 def _expected(kind: str, context: Mapping[str, Any], words: list[str]) -> str | None:
     """Say what a model's own check expects, by the check's name in pydantic."""
     match kind:
-        case "literal_error":
+        case "literal_error" | "enum":
             return f"one of: {listed(words)}"
         case "missing":
             return "one value more"

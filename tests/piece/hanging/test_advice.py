@@ -1,19 +1,26 @@
-"""What the bench is told of how a piece hangs: tilt, size and weight, lean, and wind."""
+"""Findings on how a piece hangs: tilt, size and weight, lean, and wind."""
 
 from __future__ import annotations
 
+import math
+import re
 from pathlib import Path
 
 import pytest
 
 from catalog_builder.build import calculate_all, quiet
-from catalog_builder.mistake import Finding
+from catalog_builder.mistake import Finding, WordedFinding
 from catalog_builder.pattern.measured import measure
 from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.piece.hanging.advice import hanging_findings
+from catalog_builder.piece.hanging.strength import newtons
+from catalog_builder.piece.hanging.wind import push_n
 from catalog_builder.publish.theme.loading import read_theme
+from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.content import Content
 from tests.parts import FIN, MIDDLE, RIGHT_EDGE, block, join, parted
+from tests.piece.hanging.test_suspension import panes, ring
 from tests.studio import PANE, content, record, suspension
 
 # A vane 60 mm deep, which draws the weight well out of the pane.
@@ -22,9 +29,15 @@ OFF = PANE.replace('x1="50"', 'x1="40"').replace('x2="50"', 'x2="40"')
 OFF_RING = '<circle data-mark="ring" cx="40" cy="0" r="1"/>'
 
 
-def told(found: Content) -> list[Finding]:
-    """What is found of how the one product hangs."""
-    return list(hanging_findings(found.products[0], suspension(found)))
+def findings_of(studio: Content) -> list[Finding]:
+    """The findings on how the one product hangs."""
+    return list(hanging_findings(studio.products[0], suspension(studio)))
+
+
+def worded(finding: Finding, language: str = "en-GB") -> WordedFinding:
+    """A finding in a language, by the labels of the theme that comes with the program."""
+    theme = read_theme(Path("nowhere"), "daylight", language)
+    return Phrasing(theme.labels, Wording("EUR", language, "metric")).finding(finding)
 
 
 @pytest.mark.parametrize(
@@ -40,24 +53,46 @@ def told(found: Content) -> list[Finding]:
     ],
 )
 def test_codes(tmp_path: Path, text: str, codes: list[str]) -> None:
-    """A tilt, a wide piece, a lean and wind are each told; a piece that hangs straight indoors is not."""
+    """A tilt, a wide piece, a lean and wind are findings; a piece that hangs straight indoors has none."""
     tables = {"hanging": "safety_factor = 1"}
-    assert [one.code for one in told(content(tmp_path, text, tables))] == codes
+    assert [finding.code for finding in findings_of(content(tmp_path, text, tables))] == codes
 
 
-@pytest.mark.parametrize(("angle", "way"), [(90, "forward"), (270, "back")])
+@pytest.mark.parametrize(("angle", "way"), [(90, "in front of"), (270, "behind")])
 def test_lean_says_which_way(tmp_path: Path, angle: int, way: str) -> None:
     """A vane to the front draws the weight forward, one to the back backward."""
-    (one,) = told(content(tmp_path, parted(MIDDLE, {"fin": f"set_at: [{angle}]"}, blocks=DEEP)))
-    assert f"its parts weigh {way} of the ring" in str(one.text)
+    (finding,) = findings_of(content(tmp_path, parted(MIDDLE, {"fin": f"set_at: [{angle}]"}, blocks=DEEP)))
+    text = worded(finding).text
+    assert f"the weight of its parts lies {way} the ring; the main part will lean by " in text
+    assert re.search(r"by \d+\.\d°$", text)
 
 
-@pytest.mark.parametrize(("main", "side"), [(OFF + OFF_RING, "right"), (OFF.replace("40", "60"), "left")])
-def test_tilt_says_which_side(tmp_path: Path, main: str, side: str) -> None:
-    """The weight lies to the right of a ring left of the middle, and the other way round."""
-    ring = "" if "circle" in main else OFF_RING.replace("40", "60")
-    (one,) = told(content(tmp_path, record(main + ring)))
-    assert f"its weight lies to the {side} of the ring" in str(one.text)
+LEFT_OF_THE_MIDDLE = record(OFF + OFF_RING)
+RIGHT_OF_THE_MIDDLE = record(OFF.replace("40", "60") + OFF_RING.replace("40", "60"))
+# The middle of two rings on a chain lies left, or right, of the middle of a pane in three pieces.
+LEGS = "hang: {by: chain, length: 150 mm}"
+LEGS_LEFT = record(panes((10, 80)) + ring(10, 0) + ring(80, 0), keys=LEGS)
+LEGS_RIGHT = record(panes((20, 90)) + ring(20, 0) + ring(90, 0), keys=LEGS)
+
+
+@pytest.mark.parametrize(
+    ("text", "english", "german", "advice"),
+    [
+        (LEFT_OF_THE_MIDDLE, "to the right of the ring", "rechts von der Öse", "use two rings"),
+        (RIGHT_OF_THE_MIDDLE, "to the left of the ring", "links von der Öse", "use two rings"),
+        (LEGS_LEFT, "to the right of the middle between its rings", "rechts von der Mitte", "move the rings so"),
+        (LEGS_RIGHT, "to the left of the middle between its rings", "links von der Mitte", "move the rings so"),
+    ],
+)
+def test_tilt_says_which_side(tmp_path: Path, text: str, english: str, german: str, advice: str) -> None:
+    """The weight lies to the right of a ring left of the middle, and the other way round; so it does on two legs."""
+    (finding,) = findings_of(content(tmp_path, text))
+    assert finding.code == "H01"
+    assert english in worded(finding).text
+    assert advice in worded(finding).advice
+    assert german in worded(finding, "de-DE").text
+    assert re.search(r"tilted by \d+\.\d°;", worded(finding).text)
+    assert re.search(r"um \d+,\d° geneigt", worded(finding, "de-DE").text)
 
 
 @pytest.mark.parametrize(
@@ -70,43 +105,49 @@ def test_tilt_says_which_side(tmp_path: Path, main: str, side: str) -> None:
     ],
 )
 def test_the_studio_sets_what_is_heavy(tmp_path: Path, limits: str, heavy: bool) -> None:
-    """From which weight or length on a rim wants stiffening is the studio's own word."""
-    found = content(tmp_path, record(), {"hanging": f"safety_factor = 5\n{limits}"})
-    assert suspension(found).heavy is heavy
-    assert [one.code for one in told(found)] == (["H02"] if heavy else [])
+    """The studio says from which weight or length on a rim needs stiffening."""
+    studio = content(tmp_path, record(), {"hanging": f"safety_factor = 5\n{limits}"})
+    assert suspension(studio).heavy is heavy
+    assert [worded(finding).text for finding in findings_of(studio)] == (
+        [f"Pane: {suspension(studio).body.mass_g:.0f} g and 100 mm across"] if heavy else []
+    )
 
 
 def test_wind_in_words(tmp_path: Path) -> None:
-    """Outdoors the push of a gale is told with its share of the weight and how far it swings the piece.
+    """Outdoors a finding gives the push of a gale with its share of the weight and how far it swings the piece.
 
     The pane's glass is about 0.595 dm2: 1.2 x 1.25 x 20.7^2 / 2 x 0.00595 = 1.91 N; it weighs about 0.6 N.
     """
-    (one,) = told(content(tmp_path, record(keys="hang: {outdoors: true}")))
-    assert "a gale (21 m/s) pushes it with about 1.9 N" in str(one.text)
-    assert "before a storm" in str(one.advice)
+    studio = content(tmp_path, record(keys="hang: {outdoors: true}"))
+    (finding,) = findings_of(studio)
+    times = push_n(suspension(studio).area_mm2) / newtons(suspension(studio).body.mass_g)
+    assert f"a gale (21 m/s) pushes it with about 1.9 N, {times:.1f} times its weight" in worded(finding).text
+    assert f"swings up to {math.degrees(math.atan(times)):.0f}°" in worded(finding).text
+    assert "before a storm" in worded(finding).advice
+    assert "(21 m/s) mit etwa 1,9 N" in worded(finding, "de-DE").text
 
 
-def g07(found: Content) -> list[str]:
-    """The straight lines of seams that are told for the one product."""
-    product, making = found.products[0], found.studio.making
-    (sized,) = read_sizes(product, making, found.materials)
-    return [str(one.text) for one in measure(product, sized, making).findings if one.code == "G07"]
+def hinges(studio: Content) -> list[Finding]:
+    """The findings that the one product would fold along a straight line of seams."""
+    product, making = studio.products[0], studio.studio.making
+    (sized,) = read_sizes(product, making, studio.materials)
+    return [finding for finding in measure(product, sized, making).findings if finding.code == "G07"]
 
 
 def test_a_part_on_a_hinge_stiffens_it(tmp_path: Path) -> None:
     """A pane of two folds along its one seam, and does not where a vane stands on it; beside it a vane is no help."""
-    assert len(g07(content(tmp_path / "bare"))) == 1
-    assert g07(content(tmp_path / "vane", parted(MIDDLE, {"fin": "set_at: [90]"}))) == []
-    assert len(g07(content(tmp_path / "edge", parted(RIGHT_EDGE, {"fin": "set_at: [90]"})))) == 1
-    assert len(g07(content(tmp_path / "foot", parted(join(0, 0, 0, 60), {"fin": "set_at: [90]"})))) == 1
+    assert len(hinges(content(tmp_path / "bare"))) == 1
+    assert hinges(content(tmp_path / "vane", parted(MIDDLE, {"fin": "set_at: [90]"}))) == []
+    assert len(hinges(content(tmp_path / "edge", parted(RIGHT_EDGE, {"fin": "set_at: [90]"})))) == 1
+    assert len(hinges(content(tmp_path / "foot", parted(join(0, 0, 0, 60), {"fin": "set_at: [90]"})))) == 1
 
 
 def test_findings_reach_the_build(tmp_path: Path) -> None:
-    """What is found of how a piece hangs is told once for each size, by its name, whatever else is chosen."""
+    """A build has each finding once for each size, by its name, whatever else is chosen."""
     finishes = "finishes: [bright, dark]"
     text = record(OFF + OFF_RING, keys="sizes: {small: 80 mm, drawn: 100 mm}").replace("finishes: [bright]", finishes)
-    found = content(tmp_path, text, {"finishes.dark": 'title = "Dark"'})
-    calculated = calculate_all(found, read_theme(tmp_path, "daylight", "en-GB"), quiet)
+    studio = content(tmp_path, text, {"finishes.dark": 'title = "Dark"'})
+    calculated = calculate_all(studio, read_theme(tmp_path, "daylight", "en-GB"), quiet)
     assert len(calculated.calculations) == 4
-    titles = [str(one.text).partition(":")[0] for one in calculated.findings if one.code == "H01"]
+    titles = [finding.text.partition(":")[0] for finding in calculated.worded_findings if finding.code == "H01"]
     assert titles == ["Pane, small", "Pane, drawn"]

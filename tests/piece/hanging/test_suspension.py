@@ -46,17 +46,17 @@ def test_ring_on_foil_alone(tmp_path: Path, x: float, y: float, near: str) -> No
 
     It is refused, and the nearest good place named.
     """
-    found = content(tmp_path, record(PANE + ring(x, y)))
-    told = rf"the ring at x {x:.1f}, y {y:.1f} hangs on the foil of one piece alone"
-    with pytest.raises(MistakeError, match=rf"{told}[\s\S]*nearest good place is {near}"):
-        suspension(found)
+    studio = content(tmp_path, record(PANE + ring(x, y)))
+    wrong = rf"the ring at x {x:.1f}, y {y:.1f} hangs on the foil of one piece alone"
+    with pytest.raises(MistakeError, match=rf"{wrong}[\s\S]*nearest good place is {near}"):
+        suspension(studio)
 
 
 def test_ring_on_foil_alone_scaled(tmp_path: Path) -> None:
     """The place that is named for a ring is where the drawing has it, whatever the size that is made."""
-    found = content(tmp_path, record(PANE + ring(25, 0), keys="sizes: {large: 250 mm}"))
+    studio = content(tmp_path, record(PANE + ring(25, 0), keys="sizes: {large: 250 mm}"))
     with pytest.raises(MistakeError, match=r"the ring at x 25\.0, y 0\.0[\s\S]*nearest good place is x 50\.0, y 0\.0"):
-        suspension(found)
+        suspension(studio)
 
 
 @pytest.mark.parametrize(("x", "y"), [(50, 0), (50.9, 0), (49, 0.5), (50, -1)])
@@ -68,9 +68,9 @@ def test_ring_on_seam(tmp_path: Path, x: float, y: float) -> None:
 def test_ring_on_wire(tmp_path: Path) -> None:
     """A ring on a wire is carried by the wire, which lies along the foil of all that it passes."""
     wire = '<path data-mark="wire" d="M10,0 L50,-20 L90,0"/>'
-    found = suspension(content(tmp_path, record(PANE + wire + ring(50, -20))))
-    assert found.rings[0] == pytest.approx((50, -20))
-    assert found.tilt_degrees == pytest.approx(0)
+    hung = suspension(content(tmp_path, record(PANE + wire + ring(50, -20))))
+    assert hung.rings[0] == pytest.approx((50, -20))
+    assert hung.tilt_degrees == pytest.approx(0)
 
 
 def test_ring_proposed(tmp_path: Path) -> None:
@@ -89,7 +89,7 @@ def test_no_place_for_a_ring(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("lines", "rings", "told"),
+    ("lines", "rings", "wrong"),
     [
         ((20, 80), ((20, 60),), "would turn over"),
         ((20, 80), ((20, 0), (80, 60)), "would turn over"),
@@ -97,9 +97,11 @@ def test_no_place_for_a_ring(tmp_path: Path) -> None:
         ((70, 90), ((70, 0), (90, 0)), "would swing round"),
     ],
 )
-def test_turning_refused(tmp_path: Path, lines: tuple[int, int], rings: tuple[tuple[int, int], ...], told: str) -> None:
+def test_turning_refused(
+    tmp_path: Path, lines: tuple[int, int], rings: tuple[tuple[int, int], ...], wrong: str
+) -> None:
     """Rings below the centre of mass, or both on one side of it, do not hold a piece upright."""
-    with pytest.raises(MistakeError, match=told):
+    with pytest.raises(MistakeError, match=wrong):
         suspension(content(tmp_path, record(panes(lines) + "".join(ring(x, y) for x, y in rings))))
 
 
@@ -114,10 +116,10 @@ def test_turning_refused(tmp_path: Path, lines: tuple[int, int], rings: tuple[tu
 )
 def test_lightest_ring(tmp_path: Path, width: str, chosen: str) -> None:
     """The lightest ring is taken whose rated load covers the load times the safety factor."""
-    found = suspension(content(tmp_path, record(keys=f"width: {width}")))
-    assert found.ring.material == chosen
-    assert found.ring_load_g * 5 <= float(found.ring.rated_load_g or 0)
-    assert found.ring_load_g == pytest.approx(found.body.mass_g)
+    hung = suspension(content(tmp_path, record(keys=f"width: {width}")))
+    assert hung.ring.material == chosen
+    assert hung.ring_load_g * 5 <= float(hung.ring.rated_load_g or 0)
+    assert hung.ring_load_g == pytest.approx(hung.body.mass_g)
 
 
 @pytest.mark.parametrize(
@@ -130,7 +132,7 @@ def test_safety_factor(tmp_path: Path, factor: str, chosen: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("keys", "told"),
+    ("keys", "wrong"),
     [
         ("width: 700 mm", "no ring of materials.csv holds"),
         ("hang: {by: hook}\nwidth: 500 mm", "no hook of materials.csv holds"),
@@ -138,9 +140,9 @@ def test_safety_factor(tmp_path: Path, factor: str, chosen: str) -> None:
         ("hang: {by: chain, length: 300 mm}\nwidth: 700 mm", "no ring of materials.csv holds"),
     ],
 )
-def test_nothing_strong_enough(tmp_path: Path, keys: str, told: str) -> None:
+def test_nothing_strong_enough(tmp_path: Path, keys: str, wrong: str) -> None:
     """Where nothing in the table is strong enough, that is an error and not a guess."""
-    with pytest.raises(MistakeError, match=f"{told} this piece of about"):
+    with pytest.raises(MistakeError, match=f"{wrong} this piece of about"):
         suspension(content(tmp_path, record(keys=keys)))
 
 
@@ -155,16 +157,16 @@ def test_cheapest_of_the_lightest(tmp_path: Path) -> None:
         "rated_load_g": "2000",
     }
     prices = "ring-cheap,2030-06-01,9.00\nring-dear,2030-06-01,20.00\n"
-    found = content(tmp_path, materials={"ring-dear": same, "ring-cheap": same}, prices=prices)
-    assert suspension(found).ring.material == "ring-cheap"
+    studio = content(tmp_path, materials={"ring-dear": same, "ring-cheap": same}, prices=prices)
+    assert suspension(studio).ring.material == "ring-cheap"
 
 
 def test_two_rings_share(tmp_path: Path) -> None:
     """Two rings each carry half of what is evenly spread between them."""
-    found = suspension(content(tmp_path, record(TWO_RINGS)))
-    assert len(found.rings) == 2
-    assert found.ring_load_g == pytest.approx(found.body.mass_g / 2, rel=1e-3)
-    assert found.tilt_degrees == 0
+    hung = suspension(content(tmp_path, record(TWO_RINGS)))
+    assert len(hung.rings) == 2
+    assert hung.ring_load_g == pytest.approx(hung.body.mass_g / 2, rel=1e-3)
+    assert hung.tilt_degrees == 0
 
 
 @pytest.mark.parametrize(("lines", "share"), [((10, 60), 0.8), ((40, 90), 0.8), ((25, 75), 0.5), ((49, 99), 0.98)])
@@ -172,26 +174,26 @@ def test_nearer_ring_carries_more(tmp_path: Path, lines: tuple[int, int], share:
     """Of two rings the one nearer to the centre of mass carries more, by the lever rule."""
     left, right = lines
     tables = {"making": 'solder = "solder"\nwire = "wire"\nseam_solder_g_m = 0\njoint_solder_g = 0'}
-    found = suspension(content(tmp_path, record(panes(lines) + ring(left, 0) + ring(right, 0)), tables))
+    hung = suspension(content(tmp_path, record(panes(lines) + ring(left, 0) + ring(right, 0)), tables))
     # Foil along the two seams draws the centre of mass towards them a little.
-    assert found.ring_load_g / found.body.mass_g == pytest.approx(share, abs=0.01)
-    assert float(found.ring.rated_load_g or 0) >= 5 * found.ring_load_g
+    assert hung.ring_load_g / hung.body.mass_g == pytest.approx(share, abs=0.01)
+    assert float(hung.ring.rated_load_g or 0) >= 5 * hung.ring_load_g
 
 
 @pytest.mark.parametrize("length", [75, 100, 200])
 def test_chain(tmp_path: Path, length: int) -> None:
     """Over two rings, a chain pulls with W / (2 sin a), and hangs the piece lower by its rise."""
-    found = suspension(content(tmp_path, record(TWO_RINGS, keys=f"hang: {{by: chain, length: {length} mm}}")))
+    hung = suspension(content(tmp_path, record(TWO_RINGS, keys=f"hang: {{by: chain, length: {length} mm}}")))
     rise = math.sqrt((length / 2) ** 2 - 30**2)
-    assert found.hanger is not None
-    assert found.hanger.material == "chain"
-    assert found.ring_load_g == pytest.approx(found.body.mass_g / (2 * rise / (length / 2)))
-    assert found.hung_height_mm == pytest.approx(60 + 6 + rise)
-    assert found.hanger_mass_g == pytest.approx(8 * length / 1000)
+    assert hung.hanger is not None
+    assert hung.hanger.material == "chain"
+    assert hung.ring_load_g == pytest.approx(hung.body.mass_g / (2 * rise / (length / 2)))
+    assert hung.hung_height_mm == pytest.approx(60 + 6 + rise)
+    assert hung.hanger_mass_g == pytest.approx(8 * length / 1000)
 
 
 def test_chain_too_short(tmp_path: Path) -> None:
-    """A chain shorter than the rings are apart is told for what it is."""
+    """A chain shorter than the rings are apart is refused."""
     with pytest.raises(MistakeError, match="the chain of 55 mm does not reach over two rings 60 mm apart"):
         suspension(content(tmp_path, record(TWO_RINGS, keys="hang: {by: chain, length: 55 mm}")))
 
@@ -210,8 +212,8 @@ def test_hung_height(tmp_path: Path, keys: str, height: float) -> None:
 
     Hardware stays as large as it is.
     """
-    found = suspension(content(tmp_path, record(keys=keys)))
-    assert found.hung_height_mm == pytest.approx(height)
+    hung = suspension(content(tmp_path, record(keys=keys)))
+    assert hung.hung_height_mm == pytest.approx(height)
 
 
 def test_wire_counts_in_the_box(tmp_path: Path) -> None:
@@ -233,9 +235,9 @@ def test_wire_counts_in_the_box(tmp_path: Path) -> None:
     ],
 )
 def test_findings(tmp_path: Path, drawing: str, keys: str, codes: list[str]) -> None:
-    """A piece that will hang tilted, and one so wide that its rim wants stiffening, are told."""
-    found = content(tmp_path, record(drawing, keys=keys))
-    assert [one.code for one in hanging_findings(found.products[0], suspension(found))] == codes
+    """A piece that will hang tilted, and one so wide that its rim needs stiffening, are findings."""
+    studio = content(tmp_path, record(drawing, keys=keys))
+    assert [finding.code for finding in hanging_findings(studio.products[0], suspension(studio))] == codes
 
 
 @pytest.mark.parametrize(("alloy", "leaded"), [("Sn60Pb40", True), ("Sn97Cu3", False)])
@@ -245,7 +247,7 @@ def test_leaded(tmp_path: Path, alloy: str, leaded: bool) -> None:
 
 
 def test_piece_lost_to_the_gap(tmp_path: Path) -> None:
-    """A piece so narrow in its waist that the foil gap cuts it in two is told by its number.
+    """A piece so narrow in its waist that the foil gap cuts it in two is a mistake that names its number.
 
     Nothing breaks.
     """
@@ -255,6 +257,6 @@ def test_piece_lost_to_the_gap(tmp_path: Path) -> None:
         '<text x="50" y="10" data-glass="left">1</text><text x="5" y="30" data-glass="left">2</text>'
         '<text x="50" y="50" data-glass="left">3</text><circle data-mark="ring" cx="0" cy="20" r="1"/>'
     )
-    found = content(tmp_path, record(drawing, glass="{left: reed}"))
+    studio = content(tmp_path, record(drawing, glass="{left: reed}"))
     with pytest.raises(MistakeError, match=r"piece 2\b"):
-        suspension(found)
+        suspension(studio)

@@ -1,0 +1,151 @@
+"""Every kind of hanging hardware: its height, mass, load, count, drawing and words. A kind that is left out fails."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from catalog_builder.build import calculate, picture, publish, quiet
+from catalog_builder.making.quantities import read_uses
+from catalog_builder.mistake import MistakeError
+from catalog_builder.publish.pictures.hardware_drawing import draw_hardware
+from catalog_builder.publish.pictures.sketch import Sketch
+from catalog_builder.records.content import Content
+from catalog_builder.records.hardware_kind import HardwareKind
+from tests.publish.page import read_page, text_of
+from tests.studio import DAY, MATERIALS, Cells, calculations, content, project, record, suspension
+
+LABELS = Path(__file__).parents[3] / "themes" / "daylight" / "labels" / "en.toml"
+SWIVEL = {
+    "kind": "swivel",
+    "pack_size": "10",
+    "pack_unit": "each",
+    "mass_g": "3",
+    "length_mm": "20",
+    "rated_load_g": "6000",
+}
+ROWS: Mapping[str, Cells] = {**MATERIALS, "swivel": SWIVEL}
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """What a kind adds to a pane of 60 mm on one ring of 6 mm: height in mm, mass in g and how much of it is used.
+
+    ``share`` is the part of the pane's weight that each strand of it carries.
+    """
+
+    hang: str
+    height_mm: float
+    mass_g: float
+    used: str
+    share: float
+
+
+# Of the rows in the tables of the tests' studio. A loop of 300 mm hangs double: half as low, half the load a strand.
+EXPECTED = {
+    HardwareKind.RING: Expected("{by: ring}", 0, 0, "1", 1),
+    HardwareKind.HOOK: Expected("{by: hook}", 30, 2, "1", 1),
+    HardwareKind.SWIVEL: Expected("{by: swivel}", 20, 3, "1", 1),
+    HardwareKind.CORD: Expected("{by: cord, length: 300 mm}", 150, 0.3, "0.3", 0.5),
+    HardwareKind.CHAIN: Expected("{by: chain, length: 300 mm}", 150, 2.4, "0.3", 0.5),
+}
+EACH = pytest.mark.parametrize("kind", HardwareKind)
+
+
+def hung_by(root: Path, kind: HardwareKind, cells: Cells | None = None, factor: str = "5") -> Content:
+    """A studio with a swivel, whose pane hangs by a kind; ``cells`` are set in that kind's row."""
+    name = "ring-small" if kind is HardwareKind.RING else str(kind)
+    materials = {"swivel": SWIVEL, name: {**ROWS[name], **(cells or {})}}
+    keys = f"hang: {EXPECTED[kind].hang}"
+    return content(root, record(keys=keys), {"hanging": f"safety_factor = {factor}"}, materials)
+
+
+@EACH
+def test_height_and_mass(tmp_path: Path, kind: HardwareKind) -> None:
+    """What it hangs by is part of the hung height and of the mass; the ring of 6 mm is there with every kind."""
+    hung, bare = suspension(hung_by(tmp_path / "a", kind)), suspension(content(tmp_path / "b"))
+    assert hung.hung_by is kind
+    assert hung.hung_height_mm == pytest.approx(60 + 6 + EXPECTED[kind].height_mm)
+    assert hung.mass_g == pytest.approx(bare.mass_g + EXPECTED[kind].mass_g)
+
+
+@EACH
+def test_rated_load_covers_the_load(tmp_path: Path, kind: HardwareKind) -> None:
+    """A rated load at the load with its own mass, times the safety factor, holds; one a little below does not."""
+    bare, expected = suspension(content(tmp_path / "bare")), EXPECTED[kind]
+    load = bare.mass_g * expected.share + expected.mass_g
+    holds, breaks = ({"rated_load_g": f"{load * 7 + off:.4f}"} for off in (0.01, -0.01))
+    assert suspension(hung_by(tmp_path / "holds", kind, holds, "7")).hung_by is kind
+    studio = hung_by(tmp_path / "breaks", kind, breaks, "7")
+    if kind is HardwareKind.RING:
+        # The next ring is taken in its place.
+        assert suspension(studio).ring.material == "ring-large"
+    else:
+        with pytest.raises(MistakeError, match=f"no {kind} of materials.csv holds"):
+            suspension(studio)
+
+
+@EACH
+def test_used(tmp_path: Path, kind: HardwareKind) -> None:
+    """One item takes what its kind is counted in: one of it, or metres."""
+    studio = hung_by(tmp_path, kind)
+    (variant,) = calculations(studio)
+    product, finish = studio.products[0], studio.studio.finishes["bright"]
+    uses = read_uses(studio.studio, studio.materials.rows, product, finish, variant.assembled)
+    amounts = {use.material.kind: str(use.quantity.normalize()) for use in uses if use.group == "hanging"}
+    assert amounts == {HardwareKind.RING: "1", kind: EXPECTED[kind].used}
+    assert next(use.material.unit for use in uses if use.material.kind is kind) == kind.counted_in
+
+
+@EACH
+def test_drawing(tmp_path: Path, kind: HardwareKind) -> None:
+    """Each kind is drawn in its own way, as high as it hangs."""
+    hung, sketch = suspension(hung_by(tmp_path, kind)), Sketch(text_mm=3, line_mm=0.2)
+    top = draw_hardware(sketch, hung, hung.rings, front=True)
+    assert top == pytest.approx(-6 - EXPECTED[kind].height_mm)
+    assert len(sketch.marks) >= (1 if kind is HardwareKind.RING else 2)
+    assert min(sketch.least[1] for _ in sketch.marks) <= top
+
+
+def test_drawings_differ(tmp_path: Path) -> None:
+    """No two kinds are drawn alike."""
+    drawings = set()
+    for kind in HardwareKind:
+        hung, sketch = suspension(hung_by(tmp_path / kind, kind)), Sketch(text_mm=3, line_mm=0.2)
+        draw_hardware(sketch, hung, hung.rings, front=True)
+        # Letters alone, as sizes differ from kind to kind anyway.
+        drawings.add(re.sub(r"[\d. -]+", "", "".join(sketch.marks)))
+    assert len(drawings) == len(HardwareKind)
+
+
+def test_labels() -> None:
+    """A customer reads of each kind what it is and what to hang it from."""
+    labels = tomllib.loads(LABELS.read_text(encoding="utf-8"))["hardware"]
+    assert {key for key in labels if key.startswith("hang_by_")} == {f"hang_by_{kind}" for kind in HardwareKind}
+
+
+@pytest.mark.parametrize(("keys", "count"), [("hang: {by: swivel}", 1), ("hang: {by: swivel, length: 300 mm}", 1)])
+def test_a_length_is_of_cord_and_chain_alone(tmp_path: Path, keys: str, count: int) -> None:
+    """A length that a record gives for hardware that is counted changes neither its mass nor its height."""
+    hung = suspension(content(tmp_path, record(keys=keys), materials={"swivel": SWIVEL}))
+    assert (hung.hanger_count, hung.hanger_mm, hung.hanger_mass_g) == (count, 0, 3)
+    assert hung.hung_height_mm == pytest.approx(86)
+
+
+def test_a_swivel_on_the_pages(tmp_path: Path) -> None:
+    """A piece on a swivel of 20 mm says so to the customer and to the bench, without the caution on cords."""
+    root = project(tmp_path, {"pane": record(keys="hang: {by: swivel}")}, materials={"swivel": SWIVEL})
+    calculated = calculate(root, DAY, quiet)
+    publish(calculated, *picture(calculated, 1, quiet), quiet)
+    page = text_of(read_page(root / "site_output" / "catalogue" / "products" / "pane.html"))
+    assert "It comes with a metal swivel, 20 mm long" in page
+    assert "86 mm" in page
+    assert "round a small child's neck" not in page
+    (card,) = (root / "site_output" / "bench" / "cards").glob("*.html")
+    rows = [[text_of(cell) for cell in row.select("th, td")] for row in read_page(card).select("tr")]
+    assert ["swivel", "3.0 g"] in rows
