@@ -285,19 +285,27 @@ def publish(
     stall = studio.channels[studio.channel_on("stall")]
     tax = stall.tax if stall.tax_percent else "none"
     shown = CatalogueContent(
-        studio.studio,
-        studio.collections,
-        studio.markets,
-        content.texts,
-        calculated.listings,
-        pictures,
-        content.day,
-        theme,
-        store.only("cards", "edition"),
+        studio=studio.studio,
+        collections=studio.collections,
+        markets=studio.markets,
+        texts=content.texts,
+        listings=calculated.listings,
+        pictures=pictures,
+        day=content.day,
+        theme=theme,
+        store=store.only("cards", "edition"),
     )
     edition = make_edition(shown, studio.sending.most_mb, content.studio_source)
     findings = (*calculated.findings, *edition.findings)
-    laid = StallContent(studio.studio, studio.collections, calculated.listings, drawn, tax, content.day, theme)
+    laid = StallContent(
+        studio=studio.studio,
+        collections=studio.collections,
+        listings=calculated.listings,
+        drawn=drawn,
+        tax=tax,
+        day=content.day,
+        theme=theme,
+    )
     papers = BenchContent(
         content, calculated.calculations, findings, calculated.moved, theme, calculated.listings, drawn, panels
     )

@@ -21,15 +21,15 @@ def picture_model(content: Content, product: Product, first: AssembledPiece, the
     text = theme.words("product", "pattern_text", pieces=first.made.pieces, glass=glass_names)
     wording = Wording.of(content.studio.studio)
     return PictureModel(
-        product.slug,
-        keys.title,
-        text,
-        first.made,
-        first.suspension,
-        content.glass(keys.glass[first.choice]),
-        content.studio.finishes[keys.finishes[0]].title,
-        buyer_words(keys.title, first.made, first.suspension, theme, wording),
-        first.key,
+        slug=product.slug,
+        title=keys.title,
+        text=text,
+        made=first.made,
+        suspension=first.suspension,
+        glass=content.glass(keys.glass[first.choice]),
+        finish=content.studio.finishes[keys.finishes[0]].title,
+        hanging=buyer_words(keys.title, first.made, first.suspension, theme, wording),
+        key=first.key,
     )
 
 

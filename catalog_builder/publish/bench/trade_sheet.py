@@ -30,15 +30,15 @@ def write_trade_sheet(
         return []
     channel = studio.channels[name]
     priced = PriceSheetContent(
-        studio.studio,
-        studio.collections,
-        listings,
-        drawn,
-        {one.offer.sku: one.prices[name].printed for one in calculations},
-        channel.tax if channel.tax_percent else "none",
-        theme.labels["stall"]["for_shops"],
-        channel.terms or "",
-        content.day,
-        theme,
+        studio=studio.studio,
+        collections=studio.collections,
+        listings=listings,
+        drawn=drawn,
+        prices={one.offer.sku: one.prices[name].printed for one in calculations},
+        tax=channel.tax if channel.tax_percent else "none",
+        title=theme.labels["stall"]["for_shops"],
+        terms=channel.terms or "",
+        day=content.day,
+        theme=theme,
     )
     return write_parts(priced, TRADE_SHEET, folder)

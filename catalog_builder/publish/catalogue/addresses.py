@@ -65,11 +65,11 @@ class Addresses:
             largest = shots[0].prints.renditions[-1] if shots else None
             entries.append(
                 FeedEntry(
-                    listing,
-                    self.shown.collections[listing.collection].title,
-                    self.page(f"products/{listing.slug}.html"),
-                    self.images(listing)[0],
-                    (largest.width, largest.height) if largest else (PREVIEW_EDGE, PREVIEW_EDGE),
+                    listing=listing,
+                    collection=self.shown.collections[listing.collection].title,
+                    address=self.page(f"products/{listing.slug}.html"),
+                    picture=self.images(listing)[0],
+                    size=(largest.width, largest.height) if largest else (PREVIEW_EDGE, PREVIEW_EDGE),
                 )
             )
         return entries
@@ -89,11 +89,11 @@ class Addresses:
     def product(self, listing: Listing) -> tuple[Mapping[str, object], ...]:
         """Describe a product, its variants and the way to it."""
         about = Described(
-            self.page(f"products/{listing.slug}.html"),
-            self.images(listing),
-            self.shown.collections[listing.collection].title,
-            self.theme.words("facts", "technique_value"),
-            self.theme.words("columns", "finish"),
+            address=self.page(f"products/{listing.slug}.html"),
+            images=self.images(listing),
+            collection=self.shown.collections[listing.collection].title,
+            technique=self.theme.words("facts", "technique_value"),
+            finish=self.theme.words("columns", "finish"),
         )
         group = product_group(listing, about, self.shown.studio)
         return group, self.way(listing.collection, (listing.title, about.address))

@@ -40,7 +40,7 @@ def linked_data(*things: Mapping[str, object]) -> Markup:
     return in_script({"@context": "https://schema.org/", "@graph": things}) if things else Markup()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Described:
     """What a product's description needs beside its listing.
 

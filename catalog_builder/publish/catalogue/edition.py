@@ -135,8 +135,8 @@ def to_send(shown: CatalogueContent, root: str) -> tuple[LinkView, ...]:
     which = "_newest" if is_chosen(shown) else ""
     return tuple(
         LinkView(
-            shown.theme.words("edition", key + which, count=most),
-            root + sent_name(shown.studio.name, ending),
+            text=shown.theme.words("edition", key + which, count=most),
+            href=root + sent_name(shown.studio.name, ending),
             current=False,
         )
         for key, ending in (("one_file", "html"), ("look_book", "pdf"))

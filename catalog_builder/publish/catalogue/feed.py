@@ -18,7 +18,7 @@ ATOM = "http://www.w3.org/2005/Atom"
 _LANGUAGE = "{http://www.w3.org/XML/1998/namespace}lang"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FeedEntry:
     """A product as the feed has it: its listing, its page's address, and its picture's address and size in px."""
 

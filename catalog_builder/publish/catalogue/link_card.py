@@ -82,9 +82,23 @@ def card_look(theme: Theme) -> CardLook:
     spare = Path(mpl.get_data_path()) / "fonts" / "ttf" / "DejaVuSans.ttf"
     card = theme.about.card
     if card is None:
-        return CardLook((spare,), (spare,), "#f2f2f0", "#444a50", "#1d2126", "#4d555c")
+        return CardLook(
+            name_letters=(spare,),
+            studio_letters=(spare,),
+            wall="#f2f2f0",
+            lead="#444a50",
+            ink="#1d2126",
+            soft="#4d555c",
+        )
     name, studio = (theme.file(one) for one in (card.name_letters, card.studio_letters))
-    return CardLook((name, spare), (studio, spare), card.wall, card.lead, card.ink, card.soft)
+    return CardLook(
+        name_letters=(name, spare),
+        studio_letters=(studio, spare),
+        wall=card.wall,
+        lead=card.lead,
+        ink=card.ink,
+        soft=card.soft,
+    )
 
 
 def _pane(pictures: Pictures) -> Pane:

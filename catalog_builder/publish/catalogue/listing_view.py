@@ -39,7 +39,7 @@ def newest_first(listings: Iterable[Listing]) -> tuple[Listing, ...]:
     return tuple(sorted(listings, key=lambda one: (-one.added.toordinal(), one.slug)))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CatalogueContent:
     """All that the catalogue is made of."""
 
@@ -82,13 +82,13 @@ class ListingViews:
         widths = sorted({round(offer.width_mm): offer for offer in listing.offers}.items())
         sizes = [unbroken(self.wording.size(*offer.sides_mm)) for _, offer in widths]
         return CardView(
-            listing.title,
-            f"{root}products/{listing.slug}.html",
-            listing.summary,
-            self.lead(listing, root),
-            self.theme.words("product", "from_price", price=price) if several else price,
-            sizes[0] if len(sizes) == 1 else f"{sizes[0]} – {sizes[-1]}",
-            self._availability(listing),
+            title=listing.title,
+            href=f"{root}products/{listing.slug}.html",
+            summary=listing.summary,
+            picture=self.lead(listing, root),
+            price_from=self.theme.words("product", "from_price", price=price) if several else price,
+            sizes_text=sizes[0] if len(sizes) == 1 else f"{sizes[0]} – {sizes[-1]}",
+            availability=self._availability(listing),
         )
 
     def _availability(self, listing: Listing) -> str:
@@ -104,13 +104,13 @@ class ListingViews:
         shots = tuple(self._shot(listing, shot, root) for shot in pictures.shots)
         width, height = pictures.drawn_size
         drawn = PictureView(
-            f"{root}pictures/{listing.slug}.svg",
-            self.theme.words("product", "drawn_alt", title=listing.title),
-            width,
-            height,
-            (),
-            pictures.colour,
-            "50% 50%",
+            src=f"{root}pictures/{listing.slug}.svg",
+            alt=self.theme.words("product", "drawn_alt", title=listing.title),
+            width=width,
+            height=height,
+            sources=(),
+            colour=pictures.colour,
+            focus="50% 50%",
             drawn=True,
         )
         return (*shots, drawn)
@@ -124,13 +124,16 @@ class ListingViews:
 
         middle = renditions[min(1, len(renditions) - 1)]
         return PictureView(
-            f"{base}-{middle.width}.jpg",
-            shot.alt or listing.title,
-            middle.width,
-            middle.height,
-            (ImageSource("image/webp", candidates("webp")), ImageSource("image/jpeg", candidates("jpg"))),
-            shot.prints.colour,
-            f"{shot.focus[0] * 100:g}% {shot.focus[1] * 100:g}%",
+            src=f"{base}-{middle.width}.jpg",
+            alt=shot.alt or listing.title,
+            width=middle.width,
+            height=middle.height,
+            sources=(
+                ImageSource(mime="image/webp", srcset=candidates("webp")),
+                ImageSource(mime="image/jpeg", srcset=candidates("jpg")),
+            ),
+            colour=shot.prints.colour,
+            focus=f"{shot.focus[0] * 100:g}% {shot.focus[1] * 100:g}%",
             drawn=False,
         )
 
@@ -145,36 +148,38 @@ class ListingViews:
         collection = self.collections[listing.collection]
         subject = self.theme.words("product", "enquiry_subject", title=listing.title, studio=self.studio.name)
         return ProductView(
-            listing.title,
-            listing.summary,
-            marked_up(listing.description),
-            LinkView(collection.title, f"{page.root}collections/{listing.collection}.html", current=False),
-            self.pictures(listing, page.root),
-            Markup(self.pictures_of[listing.slug].diagram),  # noqa: S704 - drawn by this program
-            Markup(self.pictures_of[listing.slug].hanging),  # noqa: S704 - drawn by this program
-            choices,
-            (*several, "price", "glass_size", "hung_size", "weight", *sent),
-            low if low == high else self.theme.words("product", "price_range", lowest=low, highest=high),
-            self._availability(listing),
-            self._facts(listing),
-            self._hanging(listing),
-            caution_lines(listing, self.theme),
-            tuple(self.card(one, page.root) for one in self.neighbours(listing)),
-            f"{self.email_href}?subject={quote(subject)}",
+            title=listing.title,
+            summary=listing.summary,
+            description=marked_up(listing.description),
+            collection=LinkView(
+                text=collection.title, href=f"{page.root}collections/{listing.collection}.html", current=False
+            ),
+            pictures=self.pictures(listing, page.root),
+            pattern=Markup(self.pictures_of[listing.slug].diagram),  # noqa: S704 - drawn by this program
+            hanging_drawing=Markup(self.pictures_of[listing.slug].hanging),  # noqa: S704 - drawn by this program
+            choices=choices,
+            choice_columns=(*several, "price", "glass_size", "hung_size", "weight", *sent),
+            price_range=low if low == high else self.theme.words("product", "price_range", lowest=low, highest=high),
+            availability=self._availability(listing),
+            facts=self._facts(listing),
+            hanging=self._hanging(listing),
+            cautions=caution_lines(listing, self.theme),
+            neighbours=tuple(self.card(one, page.root) for one in self.neighbours(listing)),
+            enquiry_href=f"{self.email_href}?subject={quote(subject)}",
         )
 
     def _choice(self, offer: Offer, several_finishes: bool) -> ChoiceView:
         return ChoiceView(
-            offer.sku,
-            offer.size,
-            offer.finish if several_finishes else "",
-            offer.glass,
-            self.wording.money(offer.online_price),
-            self.wording.size(*offer.sides_mm),
-            self.wording.size(offer.width_mm, offer.hung_height_mm),
-            self.theme.words("product", "weight", weight=self.wording.mass(offer.mass_g, offer.mass_within_g)),
-            self._packed(offer),
-            self._postage(offer),
+            sku=offer.sku,
+            size=offer.size,
+            finish=offer.finish if several_finishes else "",
+            glass=offer.glass,
+            price=self.wording.money(offer.online_price),
+            glass_size=self.wording.size(*offer.sides_mm),
+            hung_size=self.wording.size(offer.width_mm, offer.hung_height_mm),
+            weight=self.theme.words("product", "weight", weight=self.wording.mass(offer.mass_g, offer.mass_within_g)),
+            packed=self._packed(offer),
+            postage=self._postage(offer),
         )
 
     def _packed(self, offer: Offer) -> str:
@@ -202,7 +207,7 @@ class ListingViews:
             ("rings", self.wording.number(Decimal(listing.rings), 0)),
             ("added", self.wording.month(listing.added)),
         ]
-        return tuple(FactView(labels[name], value) for name, value in rows if value)
+        return tuple(FactView(name=labels[name], value=value) for name, value in rows if value)
 
     def _hanging(self, listing: Listing) -> tuple[str, ...]:
         length = self.wording.length(listing.hang_mm)

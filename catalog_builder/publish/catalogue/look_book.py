@@ -78,7 +78,7 @@ def _product(
 ) -> dict[str, Any]:
     """Give a product in words, with its pictures by the names of their files."""
     address = f"{shown.studio.address}products/{listing.slug}.html"
-    page = PageView("product", "", "", "", shown.studio.language, address)
+    page = PageView(kind="product", title="", description="", root="", language=shown.studio.language, address=address)
     view = views.product(listing, page)
     names = [f"{shot.name}.jpg" for shot in shown.pictures[listing.slug].shots] + [f"{listing.slug}.svg"]
     pictures = [_picture(name, one) for name, one in zip(names, view.pictures, strict=True)]

@@ -120,9 +120,9 @@ def one_file(sent: SentSelection, address: str, likeness: Likeness, room: float 
         page=_page(sent, chapters, title, address),
         studio=StudioView.of(shown.studio),
         edition=EditionView(
-            date_text,
-            LinkView(theme.words("edition", "site"), shown.studio.address, current=False),
-            sent.note,
+            dated=date_text,
+            site=LinkView(text=theme.words("edition", "site"), href=shown.studio.address, current=False),
+            newest=sent.note,
         ),
         hero=views.lead(newest[0], ""),
         chapters=chapters,
@@ -159,11 +159,11 @@ def _chapters(sent: SentSelection, views: _FileViews, shared: tuple[str, ...]) -
             count = "count_one" if len(listings) == 1 else "count_many"
             chapters.append(
                 ChapterView(
-                    f"collection-{slug}",
-                    collection.title,
-                    collection.summary,
-                    shown.theme.words("collection", count, count=len(listings)),
-                    tuple(_entry(sent, views, one, shared) for one in listings),
+                    anchor=f"collection-{slug}",
+                    title=collection.title,
+                    summary=collection.summary,
+                    count_text=shown.theme.words("collection", count, count=len(listings)),
+                    entries=tuple(_entry(sent, views, one, shared) for one in listings),
                 )
             )
     return chapters
@@ -177,18 +177,18 @@ def _entry(sent: SentSelection, views: _FileViews, listing: Listing, shared: tup
     product = replace(
         view,
         collection=LinkView(
-            shown.collections[listing.collection].title, f"#collection-{listing.collection}", current=False
+            text=shown.collections[listing.collection].title, href=f"#collection-{listing.collection}", current=False
         ),
         cautions=tuple(line for line in view.cautions if line not in shared),
         neighbours=(),
     )
     small = _FileViews(shown, views.newest, SMALL)
     return EntryView(
-        f"piece-{listing.slug}",
-        product,
-        views.card(listing, "").price_from,
-        small.lead(listing, "") if views.likeness.thumbs else None,
-        LinkView(shown.theme.words("edition", "on_site"), address, current=False),
+        anchor=f"piece-{listing.slug}",
+        product=product,
+        price_from=views.card(listing, "").price_from,
+        thumb=small.lead(listing, "") if views.likeness.thumbs else None,
+        on_site=LinkView(text=shown.theme.words("edition", "on_site"), href=address, current=False),
     )
 
 
@@ -206,7 +206,7 @@ def _page(sent: SentSelection, chapters: tuple[ChapterView, ...], title: str, ad
         root="",
         language=shown.studio.language,
         address=address,
-        navigation=tuple(LinkView(text, f"#{anchor}", current=False) for text, anchor in links),
+        navigation=tuple(LinkView(text=text, href=f"#{anchor}", current=False) for text, anchor in links),
     )
 
 

@@ -194,20 +194,21 @@ class _Pages:
         card, alt = self.addresses.card(path)
         lost = path == LOST
         return PageView(
-            kind,
-            title,
-            description,
-            root,
-            self.shown.studio.language,
-            self.addresses.page(path),
-            self._navigation(path, root),
-            self.shown.studio.address + card,
-            alt,
-            *SIZE,
-            linked_data(*data),
-            urlsplit(self.shown.studio.address).path if lost else "",
-            inlined_style(self.theme, self.theme.about.inlined_styles or ()) if lost else Markup(),
-            to_send(self.shown, root),
+            kind=kind,
+            title=title,
+            description=description,
+            root=root,
+            language=self.shown.studio.language,
+            address=self.addresses.page(path),
+            navigation=self._navigation(path, root),
+            preview_image=self.shown.studio.address + card,
+            preview_alt=alt,
+            preview_width=SIZE[0],
+            preview_height=SIZE[1],
+            structured_data=linked_data(*data),
+            base=urlsplit(self.shown.studio.address).path if lost else "",
+            styles=inlined_style(self.theme, self.theme.about.inlined_styles or ()) if lost else Markup(),
+            to_send=to_send(self.shown, root),
         )
 
     def _navigation(self, path: str, root: str) -> tuple[LinkView, ...]:
@@ -219,13 +220,14 @@ class _Pages:
             ("dates", "dates.html"),
         ]
         navigation = [
-            LinkView(self.theme.words("navigation", name), root + target, target == path) for name, target in links
+            LinkView(text=self.theme.words("navigation", name), href=root + target, current=target == path)
+            for name, target in links
         ]
         collections = [
             LinkView(
-                self.shown.collections[slug].title,
-                f"{root}collections/{slug}.html",
-                path == f"collections/{slug}.html",
+                text=self.shown.collections[slug].title,
+                href=f"{root}collections/{slug}.html",
+                current=path == f"collections/{slug}.html",
             )
             for slug in self.used
         ]
@@ -241,12 +243,12 @@ class _Pages:
             collection = self.shown.collections[slug]
             views.append(
                 CollectionView(
-                    slug,
-                    collection.title,
-                    collection.summary,
-                    f"{root}collections/{slug}.html",
-                    self.theme.words("collection", count, count=len(listings)),
-                    tuple(self.views.card(one, root) for one in listings),
+                    slug=slug,
+                    title=collection.title,
+                    summary=collection.summary,
+                    href=f"{root}collections/{slug}.html",
+                    count_text=self.theme.words("collection", count, count=len(listings)),
+                    cards=tuple(self.views.card(one, root) for one in listings),
                 )
             )
         self._views_of[root] = tuple(views)

@@ -104,7 +104,7 @@ def _published(output: Path, writers: Mapping[str, Write], count: Count, hold: S
     for folder in folders.values():
         folder.settle()
     sweep(output / CACHE_FOLDER / "left")
-    return Outcome(pages, sum(folder.written for folder in folders.values()), tuple(carried))
+    return Outcome(pages=pages, written=sum(folder.written for folder in folders.values()), carried_over=tuple(carried))
 
 
 class Count:
@@ -126,7 +126,7 @@ class Count:
         self.progress(self.files, self.files)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Outcome:
     """How many pages were published, how many files are other than before, and what of the maker's was kept.
 

@@ -14,7 +14,7 @@ from catalog_builder.publish.pictures.photo_store import is_kept, kept_prints
 from catalog_builder.records.product import Product
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Shot:
     """A photo of a product, in all its sizes. ``alt`` is empty where the record gives none."""
 
@@ -76,7 +76,7 @@ def take_shots(
             return _mistake(product, index, error)
         finally:
             progress()
-        return Shot(f"{product.slug}-{index + 1}", photo.alt or "", photo.focus, prints)
+        return Shot(name=f"{product.slug}-{index + 1}", alt=photo.alt or "", focus=photo.focus, prints=prints)
 
     shots: dict[str, list[Shot]] = {product.slug: [] for product in products}
     # Pillow lets go of the interpreter while it decodes, resizes and encodes: threads share the cores.

@@ -21,7 +21,7 @@ from catalog_builder.records.material import Material
 DRAWN = ("drawn", "diagram", "hanging", "preview")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pictures:
     """A product's pictures.
 
@@ -82,7 +82,7 @@ class ProductDrawings(Mapping[str, str]):
         return len(self._pictures)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PictureModel:
     """What a product's pictures are drawn from: its pattern in its first glass and finish.
 
@@ -107,7 +107,13 @@ def draw(model: PictureModel, shots: Sequence[Shot], store: Store) -> Pictures:
     for name in DRAWN:
         store.use(name, key)
     size, colour = json.loads(store.kept("facts", key, lambda: _facts(model)))
-    return Pictures(tuple(shots), (size[0], size[1]), colour, key, partial(_kept, model, key, store))
+    return Pictures(
+        shots=tuple(shots),
+        drawn_size=(size[0], size[1]),
+        colour=colour,
+        key=key,
+        kept=partial(_kept, model, key, store),
+    )
 
 
 def _kept(model: PictureModel, key: str, store: Store, name: str) -> bytes:

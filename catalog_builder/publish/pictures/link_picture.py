@@ -29,7 +29,7 @@ _NOWHERE = "\U0010fffe"  # a code point that no letter will ever have
 Font = ImageFont.FreeTypeFont
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CardLook:
     """How a theme sets its cards: files of letters, each with those that stand in for it, and #rrggbb colours."""
 

@@ -49,7 +49,8 @@ class SheetPart:
                 for one, title in zip(parts, begins, strict=True)
             ]
         return tuple(
-            LinkView(text, one.name(file), current=one == self) for text, one in zip(texts, parts, strict=True)
+            LinkView(text=text, href=one.name(file), current=one == self)
+            for text, one in zip(texts, parts, strict=True)
         )
 
 

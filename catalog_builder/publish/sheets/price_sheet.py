@@ -23,7 +23,7 @@ from catalog_builder.publish.views import LinkView, StudioView
 from catalog_builder.records.studio import Collection, StudioKeys
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SheetPrice:
     """A price on the sheet; finish and glass are empty where there is no choice."""
 
@@ -32,7 +32,7 @@ class SheetPrice:
     price: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SheetSize:
     """A size on the sheet with its prices."""
 
@@ -40,7 +40,7 @@ class SheetSize:
     prices: tuple[SheetPrice, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SheetRow:
     """A product on the sheet."""
 
@@ -49,7 +49,7 @@ class SheetRow:
     sizes: tuple[SheetSize, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SheetGroup:
     """A collection on the sheet."""
 
@@ -57,7 +57,7 @@ class SheetGroup:
     rows: tuple[SheetRow, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PriceSheetContent:
     """What a sheet is made of: ``drawn`` holds each product's SVG by its name, ``prices`` each variant's by its code.
 
@@ -157,13 +157,13 @@ def group(priced: PriceSheetContent) -> tuple[SheetGroup, ...]:
     for slug, listings in groupby(_in_order(priced), lambda one: one.collection):
         rows = tuple(
             SheetRow(
-                listing.title,
-                Markup(priced.drawn[listing.slug]),  # noqa: S704 - drawn by this program
-                _sizes(listing.offers, priced.prices, wording),
+                title=listing.title,
+                picture_svg=Markup(priced.drawn[listing.slug]),  # noqa: S704 - drawn by this program
+                sizes=_sizes(listing.offers, priced.prices, wording),
             )
             for listing in listings
         )
-        groups.append(SheetGroup(priced.collections[slug].title, rows))
+        groups.append(SheetGroup(title=priced.collections[slug].title, rows=rows))
     return tuple(groups)
 
 
@@ -186,10 +186,12 @@ def _sizes(offers: Sequence[Offer], amounts: Mapping[str, Decimal], wording: Wor
         alone = {finish: [price for other, price in prices if other == finish] for finish, _ in prices}
         lines = tuple(
             # Where every glass of a finish costs the same, the glass need not be named.
-            SheetPrice(finish, "" if len(alone[finish]) == 1 else ", ".join(glasses), price)
+            SheetPrice(
+                finish_text=finish, glass_text="" if len(alone[finish]) == 1 else ", ".join(glasses), price=price
+            )
             for (finish, price), glasses in prices.items()
         )
-        sizes.append(SheetSize(size_words(same[0], wording), lines))
+        sizes.append(SheetSize(size_text=size_words(same[0], wording), prices=lines))
     return tuple(sizes)
 
 

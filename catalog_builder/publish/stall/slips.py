@@ -35,7 +35,7 @@ MOST_NAMES = 24
 SLIPS = 60
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Slip:
     """A kind of slip: the products that it goes with, in order of their titles, and the cautions on it."""
 
@@ -43,7 +43,7 @@ class Slip:
     cautions: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Grid:
     """How a page is cut: the corners of its slips, their size, and each cut mark as two points."""
 
@@ -62,7 +62,7 @@ def slips_of(listings: Sequence[Listing], theme: Theme) -> tuple[Slip, ...]:
         ((sorted(titles), lines) for lines, titles in kinds.items()), key=lambda kind: (-len(kind[0]), kind)
     )
     return tuple(
-        Slip(tuple(titles[begin : begin + MOST_NAMES]), lines)
+        Slip(titles=tuple(titles[begin : begin + MOST_NAMES]), cautions=lines)
         for titles, lines in ordered
         for begin in range(0, len(titles), MOST_NAMES)
     )
@@ -77,7 +77,9 @@ def grid(paper: Paper, columns: int, rows: int) -> Grid:
     ends = MARK_FROM_MM, MARK_FROM_MM + MARK_MM
     marks = [((x, begin), (x, end)) for x in across for begin, end in (ends, [page_height - side for side in ends])]
     marks += [((begin, y), (end, y)) for y in down for begin, end in (ends, [page_width - side for side in ends])]
-    return Grid(tuple((x, y) for y in down[:-1] for x in across[:-1]), width, height, tuple(marks))
+    return Grid(
+        places=tuple((x, y) for y in down[:-1] for x in across[:-1]), width=width, height=height, marks=tuple(marks)
+    )
 
 
 def write_slips(studio: StudioKeys, listings: Sequence[Listing], theme: Theme, day: date, folder: Folder) -> None:

@@ -17,7 +17,7 @@ from catalog_builder.records.studio import Collection, StudioKeys
 PRICE_PAGE = "price_sheet.html"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StallContent:
     """All that the price sheet is made of. ``tax`` is included, added or none; ``drawn`` holds each product's SVG."""
 
@@ -35,8 +35,17 @@ def write_stall(laid: StallContent, folder: Folder) -> int:
     keys = laid.studio
     prices = {offer.sku: offer.stall_price for listing in laid.listings for offer in listing.offers}
     priced = PriceSheetContent(
-        keys, laid.collections, laid.listings, laid.drawn, prices, laid.tax, "", "", laid.day, laid.theme
-    )  # fmt: skip
+        studio=keys,
+        collections=laid.collections,
+        listings=laid.listings,
+        drawn=laid.drawn,
+        prices=prices,
+        tax=laid.tax,
+        title="",
+        terms="",
+        day=laid.day,
+        theme=laid.theme,
+    )
     pages = write_pages(priced, PRICE_PAGE, "assets/stall.css", folder)
     for name, data in laid.theme.assets([folder.text(PRICE_PAGE)]):
         if name == "assets/stall.css" or name.startswith("assets/fonts/"):

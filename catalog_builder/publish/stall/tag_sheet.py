@@ -43,7 +43,7 @@ class TagSheet:
     crop_marks: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Tags:
     """The PDFs, how many tags stand on how many sheets, and the smallest module of a code on them in mm, 0 for none."""
 
@@ -87,7 +87,13 @@ def make_tags(wanted: Sequence[TagOrder], on: TagSheet, studio: StudioKeys, day:
 
     modules = [layout.module_mm for layout in layouts.values() if layout.code is not None]
     pdfs = tuple(pdf(numbers) for _, numbers in in_parts(range(pages), SHEETS))
-    return Tags(pdfs, len(tags), pages, min(modules, default=0.0), tuple(_findings(on.sheet, codes, layouts)))
+    return Tags(
+        pdfs=pdfs,
+        count=len(tags),
+        sheets=pages,
+        least_module_mm=min(modules, default=0.0),
+        findings=tuple(_findings(on.sheet, codes, layouts)),
+    )
 
 
 def address_of(studio: StudioKeys, listing: Listing) -> str:

@@ -133,12 +133,26 @@ def priced_of(root: Path, content: Content, one: VariantCalculation, many: int) 
     listings = tuple(replace(listing, slug=f"p{n}", title=f"Pane {n}", collection=f"c{n}") for n in range(many))
     keys = content.studio.studio
     drawn = ProductDrawings(
-        {each.slug: Pictures((), (1, 1), "#446655", "speck", lambda _: SPECK.encode()) for each in listings}
+        {
+            each.slug: Pictures(
+                shots=(), drawn_size=(1, 1), colour="#446655", key="speck", kept=lambda _: SPECK.encode()
+            )
+            for each in listings
+        }
     )
     prices = {one.offer.sku: one.offer.stall_price}
     theme = read_theme(root, keys.theme, keys.language)
     return PriceSheetContent(
-        keys, content.studio.collections, listings, drawn, prices, "none", "", "", content.day, theme
+        studio=keys,
+        collections=content.studio.collections,
+        listings=listings,
+        drawn=drawn,
+        prices=prices,
+        tax="none",
+        title="",
+        terms="",
+        day=content.day,
+        theme=theme,
     )
 
 
