@@ -135,8 +135,8 @@ def test_other_currency_language_and_units_reach_every_page(project: Path) -> No
 @pytest.mark.parametrize(
     ("lines", "note", "share"),
     [
-        ("", "No tax is charged on these prices.", "1"),
-        ("tax_percent = 20\n", "Prices include tax.", "1.2"),
+        ("", "No VAT is charged on these prices.", "1"),
+        ("tax_percent = 20\n", "Prices include VAT.", "1.2"),
         ('tax_percent = 20\ntax = "added"\n', "Tax is added to these prices.", "1.2"),
     ],
     ids=["none", "included", "added"],

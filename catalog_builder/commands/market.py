@@ -61,7 +61,7 @@ def _lines(project: Path, one: MarketDay, calculated: StudioCalculation) -> Iter
         yield f"Nothing is on its packing list yet. Write content/markets/{market.key}.csv with the columns"
         yield "product,size,finish,glass,count,box, and run this again."
     else:
-        yield f"Pack  {told(one.count, one.mass_g, one.worth, theme, wording)}"
+        yield f"{theme.labels['market']['packing']}: {told(one.count, one.mass_g, one.worth, theme, wording)}"
         for name, rows in one.boxes.items():
             words = theme.words("market", "box", box=name) if name else theme.labels["market"]["no_box"]
             yield f"  {words}: {sum(row.count for row in rows)}, {wording.load(sum(row.mass_g for row in rows))}"

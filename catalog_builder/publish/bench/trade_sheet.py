@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from catalog_builder.offer import Listing
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.pictures.gallery import ProductDrawings
 from catalog_builder.publish.sheets.pagination import SheetPart
 from catalog_builder.publish.sheets.price_sheet import PriceSheetContent, write_parts
 from catalog_builder.publish.theme.loading import Theme
@@ -20,7 +19,7 @@ def write_trade_sheet(
     content: Content,
     calculations: Sequence[VariantCalculation],
     listings: tuple[Listing, ...],
-    drawn: ProductDrawings,
+    drawn: Mapping[str, str],
     theme: Theme,
     folder: Folder,
 ) -> list[SheetPart]:

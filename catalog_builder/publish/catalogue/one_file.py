@@ -9,6 +9,7 @@ from math import inf
 
 from catalog_builder.mistake import Mistake, MistakeError, Place
 from catalog_builder.offer import Listing
+from catalog_builder.phrase import phrase
 from catalog_builder.publish.catalogue.edition_views import ChapterView, EditionView, EntryView
 from catalog_builder.publish.catalogue.embedding import embedded
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent, ListingViews, newest_first
@@ -18,6 +19,7 @@ from catalog_builder.publish.pictures.gallery import Pictures
 from catalog_builder.publish.pictures.photo import Rendition
 from catalog_builder.publish.theme.caution_lines import caution_lines
 from catalog_builder.publish.theme.loading import marked_up
+from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import LinkView, MarketView, PageView, PictureView, StudioView
 from catalog_builder.records.selling.market_date import coming
@@ -153,16 +155,16 @@ def shared_cautions(shown: CatalogueContent) -> tuple[str, ...]:
 
 def _chapters(sent: SentSelection, views: _FileViews, shared: tuple[str, ...]) -> list[ChapterView]:
     shown, chapters = sent.shown, []
+    phrasing = Phrasing(shown.theme.labels, views.wording)
     for slug, collection in shown.collections.items():
         listings = [one for one in views.newest if one.collection == slug]
         if listings:
-            count = "count_one" if len(listings) == 1 else "count_many"
             chapters.append(
                 ChapterView(
                     anchor=f"collection-{slug}",
                     title=collection.title,
                     summary=collection.summary,
-                    count_text=shown.theme.words("collection", count, count=len(listings)),
+                    count_text=phrasing.say(phrase("collection.count", count=len(listings))),
                     entries=tuple(_entry(sent, views, one, shared) for one in listings),
                 )
             )

@@ -71,10 +71,6 @@ class ProductDrawings(Mapping[str, str]):
     def __getitem__(self, slug: str) -> str:
         return self._pictures[slug].drawn
 
-    def key(self, slug: str) -> str:
-        """Give the key of a product's drawing."""
-        return self._pictures[slug].key
-
     def __iter__(self) -> Iterator[str]:
         return iter(self._pictures)
 

@@ -145,7 +145,7 @@ def read_theme(project: Path, name: str, language: str, studio: Source = _STUDIO
     folders = read_chain(project, name, studio)
     labels = read_labels(folders, language, studio)
     files = key_of(*(digest_of_files(_files(folder), folder) for folder in folders))
-    return Theme(folders, lent_keys(folders), labels, files, key_of(files, labels))
+    return Theme(folders, lent_keys(folders), {}, files, files).worded(labels)
 
 
 def _files(folder: Path) -> Iterator[Path]:
