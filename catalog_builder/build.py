@@ -41,11 +41,11 @@ from catalog_builder.publish.catalogue.edition import make_edition
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent
 from catalog_builder.publish.catalogue.site import write_catalogue
 from catalog_builder.publish.drawn_models import picture_model
-from catalog_builder.publish.output.folder import Write, alone, publish_together
+from catalog_builder.publish.output.folder import Write, output_lock, publish_together
 from catalog_builder.publish.pictures.album import check_photos, photo_findings, take_shots
 from catalog_builder.publish.pictures.gallery import Pictures, ProductDrawings, draw
 from catalog_builder.publish.stall.stall_papers import StallContent, write_stall
-from catalog_builder.publish.theme.caution_lines import cautioned
+from catalog_builder.publish.theme.caution_lines import with_studio_cautions
 from catalog_builder.publish.theme.loading import Theme, read_theme
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.product import Product
@@ -110,7 +110,7 @@ def calculate_and_publish(
     """
     seen = snapshot_inputs(project)
     content, theme = read(project, day)
-    with alone(project / "site_output"):
+    with output_lock(project / "site_output"):
         kept = BuildCache.of(project)
         fill_products(content, theme, kept.store, workers, partial(progress, "Measuring and drawing"))
         calculated = calculate_all(content, theme, progress, kept)
@@ -132,7 +132,7 @@ def read(project: Path, day: date) -> tuple[Content, Theme]:
     content = read_content(project, day)
     keys = content.studio.studio
     theme = read_theme(project, keys.theme, keys.language, content.studio_source)
-    return content, cautioned(theme, content.studio)
+    return content, with_studio_cautions(theme, content.studio)
 
 
 def calculate(project: Path, day: date, progress: Progress) -> StudioCalculation:

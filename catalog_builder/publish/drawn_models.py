@@ -26,7 +26,7 @@ def picture_model(content: Content, product: Product, first: AssembledPiece, the
         slug=product.slug,
         title=keys.title,
         text=Phrasing(theme.labels, wording).say(pattern_text),
-        made=first.made,
+        made_piece=first.made,
         suspension=first.suspension,
         glass=content.glass(keys.glass[first.choice]),
         finish=content.studio.finishes[keys.finishes[0]].title,

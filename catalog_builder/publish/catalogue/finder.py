@@ -66,16 +66,18 @@ class Finder:
     def _collections(self) -> FacetView:
         used = {listing.collection for listing in self.listings}
         options = [
-            OptionView(value=slug, text=one.title, swatch="") for slug, one in self.collections.items() if slug in used
+            OptionView(value=slug, text=collection.title, swatch="")
+            for slug, collection in self.collections.items()
+            if slug in used
         ]
         return self._facet("collection", options)
 
     def _colours(self) -> FacetView:
         """Give the colours that some glass has, each with the sheet's own colour that most variants show."""
-        shown = Counter(
+        counts = Counter(
             colour for listing in self.listings for offer in listing.offers for colour in offer.glass_colours
         )
-        often = sorted(shown, key=lambda colour: (-shown[colour], colour))
+        often = sorted(counts, key=lambda colour: (-counts[colour], colour))
         options = []
         for word in WORDS:
             swatch = next((colour for colour in often if colour_word(colour) == word), None)
@@ -92,8 +94,8 @@ class Finder:
     def _finishes(self) -> FacetView:
         return self._facet("finish", [OptionView(value=title, text=title, swatch="") for title in self.finishes])
 
-    def _banded(self, found: Sequence[PriceBand], worded: Callable[[Decimal], str]) -> Iterable[OptionView]:
-        for band in found:
+    def _banded(self, price_bands: Sequence[PriceBand], worded: Callable[[Decimal], str]) -> Iterable[OptionView]:
+        for band in price_bands:
             low, high = (None if border is None else worded(border) for border in (band.low, band.high))
             if low is None:
                 text = self._label("find", "up_to", high=high)

@@ -12,10 +12,12 @@ from markupsafe import Markup
 
 from catalog_builder.cache.store import Store
 from catalog_builder.offer import Listing, Offer
+from catalog_builder.phrase import phrase
 from catalog_builder.publish.pictures.album import Shot
 from catalog_builder.publish.pictures.gallery import Pictures
 from catalog_builder.publish.theme.caution_lines import caution_lines
 from catalog_builder.publish.theme.loading import Theme, marked_up
+from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording, unbroken
 from catalog_builder.publish.views import (
     CardView,
@@ -36,7 +38,7 @@ NEIGHBOURS = 3
 
 def newest_first(listings: Iterable[Listing]) -> tuple[Listing, ...]:
     """Give products in the order in which the catalogue shows them."""
-    return tuple(sorted(listings, key=lambda one: (-one.added.toordinal(), one.slug)))
+    return tuple(sorted(listings, key=lambda listing: (-listing.added.toordinal(), listing.slug)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,22 +59,22 @@ class CatalogueContent:
 class ListingViews:
     """Words listings for the theme's templates. ``newest`` holds all of them, the newest first."""
 
-    def __init__(self, shown: CatalogueContent, newest: tuple[Listing, ...]) -> None:
-        self.studio = shown.studio
-        self.theme = shown.theme
-        self.wording = Wording.of(shown.studio)
-        self.collections = shown.collections
-        self.pictures_of = shown.pictures
+    def __init__(self, content: CatalogueContent, newest: tuple[Listing, ...]) -> None:
+        self.studio = content.studio
+        self.theme = content.theme
+        self.wording = Wording.of(content.studio)
+        self.collections = content.collections
+        self.pictures_of = content.pictures
         self.newest = newest
         self.inside: dict[str, list[Listing]] = {}
-        for one in newest:
-            self.inside.setdefault(one.collection, []).append(one)
-        self.email_href = StudioView.of(shown.studio).email_href
+        for listing in newest:
+            self.inside.setdefault(listing.collection, []).append(listing)
+        self.email_href = StudioView.of(content.studio).email_href
 
     def neighbours(self, listing: Listing) -> list[Listing]:
         """Give the newest others of a product's collection."""
         first = self.inside[listing.collection][: NEIGHBOURS + 1]
-        return [one for one in first if one.slug != listing.slug][:NEIGHBOURS]
+        return [other for other in first if other.slug != listing.slug][:NEIGHBOURS]
 
     def card(self, listing: Listing, root: str) -> CardView:
         """Give a product as a list shows it; ``root`` leads back to the catalogue's front folder."""
@@ -120,7 +122,7 @@ class ListingViews:
         base = f"{root}pictures/{shot.name}"
 
         def candidates(ending: str) -> str:
-            return ", ".join(f"{base}-{one.width}.{ending} {one.width}w" for one in renditions)
+            return ", ".join(f"{base}-{size.width}.{ending} {size.width}w" for size in renditions)
 
         middle = renditions[min(1, len(renditions) - 1)]
         return PictureView(
@@ -141,8 +143,8 @@ class ListingViews:
         """Give all that a product's own page shows."""
         finishes = len({offer.finish for offer in listing.offers})
         choices = tuple(self._choice(offer, finishes > 1) for offer in listing.offers)
-        several = [name for name in ("size", "finish", "glass") if any(getattr(one, name) for one in choices)]
-        sent = [name for name in ("packed", "postage") if any(getattr(one, name) for one in choices)]
+        several = [name for name in ("size", "finish", "glass") if any(getattr(choice, name) for choice in choices)]
+        sent = [name for name in ("packed", "postage") if any(getattr(choice, name) for choice in choices)]
         prices = [offer.online_price for offer in listing.offers]
         low, high = self.wording.money(min(prices)), self.wording.money(max(prices))
         collection = self.collections[listing.collection]
@@ -164,7 +166,7 @@ class ListingViews:
             facts=self._facts(listing),
             hanging=self._hanging(listing),
             cautions=caution_lines(listing, self.theme),
-            neighbours=tuple(self.card(one, page.root) for one in self.neighbours(listing)),
+            neighbours=tuple(self.card(neighbour, page.root) for neighbour in self.neighbours(listing)),
             enquiry_href=f"{self.email_href}?subject={quote(subject)}",
         )
 
@@ -211,7 +213,8 @@ class ListingViews:
 
     def _hanging(self, listing: Listing) -> tuple[str, ...]:
         length = self.wording.length(listing.hang_mm)
-        lines = [self.theme.words("hanging", listing.hang_by, length=length, rings=listing.rings)]
+        hardware = phrase(f"hanging.{listing.hang_by}", length=length, count=listing.rings)
+        lines = [Phrasing(self.theme.labels, self.wording).say(hardware)]
         if listing.rings > 1 and listing.hang_by in ("ring", "hook"):
             lines.append(self.theme.words("hanging", "rings", rings=listing.rings))
         if round(listing.tilt_degrees) >= 1:

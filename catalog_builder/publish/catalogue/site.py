@@ -42,27 +42,30 @@ _Page = tuple[str, PageView, dict[str, object]]
 ENDINGS = {"jpeg": "jpg", "webp": "webp"}
 
 
-def write_catalogue(shown: CatalogueContent, edition: Edition, folder: Folder) -> int:
+def write_catalogue(content: CatalogueContent, edition: Edition, folder: Folder) -> int:
     """Write every page, picture and asset of the catalogue and the edition to send, and give the count of pages."""
-    for slug in sorted(shown.pictures):
-        _write_pictures(folder, slug, shown.pictures[slug])
-    maker = _Pages(shown)
-    pages = maker.write(folder)
-    app = manifest.web_manifest(shown.studio, shown.theme)
-    for name, data in shown.theme.assets(chain([app], map(folder.text, pages))):
+    for slug in sorted(content.pictures):
+        _write_pictures(folder, slug, content.pictures[slug])
+    pages = _Pages(content)
+    paths = pages.write(folder)
+    app = manifest.web_manifest(content.studio, content.theme)
+    for name, data in content.theme.assets(chain([app], map(folder.text, paths))):
         if not name.startswith(("assets/bench", "assets/stall", "assets/one_file")):
             folder.write(name, data)
     for ending, document in (("html", edition.one_file), ("pdf", edition.look_book)):
-        folder.make(sent_name(shown.studio.name, ending), document.key, document.make)
-    write_link_cards(shown, maker.views, folder)
-    stands = maker.addresses
-    listed = [(stands.page(path), stands.changed(path)) for path in sorted(pages) if path != LOST]
+        folder.make(sent_name(content.studio.name, ending), document.key, document.make)
+    write_link_cards(content, pages.views, folder)
+    addresses = pages.addresses
+    listed = [(addresses.page(path), addresses.changed(path)) for path in sorted(paths) if path != LOST]
     folder.write("sitemap.xml", sitemap(listed))
-    language = shown.studio.language
-    folder.write(feed.NAME, feed.atom_feed(maker.studio, stands.page("index.html"), language, stands.entries()))
+    language = content.studio.language
+    folder.write(
+        feed.NAME,
+        feed.atom_feed(pages.studio, addresses.page("index.html"), language, addresses.entries()),
+    )
     folder.write(manifest.NAME, app)
-    folder.write("robots.txt", f"User-agent: *\nAllow: /\nSitemap: {shown.studio.address}sitemap.xml\n")
-    return len(pages)
+    folder.write("robots.txt", f"User-agent: *\nAllow: /\nSitemap: {content.studio.address}sitemap.xml\n")
+    return len(paths)
 
 
 def _write_pictures(folder: Folder, slug: str, pictures: Pictures) -> None:
@@ -71,32 +74,32 @@ def _write_pictures(folder: Folder, slug: str, pictures: Pictures) -> None:
         # Machines that show a product want pixels.
         folder.make(f"pictures/{drawn_name(slug)}", pictures.key, lambda: pictures.preview)
     for shot in pictures.shots:
-        for one in shot.prints.renditions:
+        for size in shot.prints.renditions:
             for kind, ending in ENDINGS.items():
-                folder.put(f"pictures/{shot.name}-{one.width}.{ending}", one.digests[kind], partial(one.data, kind))
+                folder.put(f"pictures/{shot.name}-{size.width}.{ending}", size.digests[kind], partial(size.data, kind))
 
 
 class _Pages:
     """Gives the pages of the catalogue, one after the other, each with what its template is handed."""
 
-    def __init__(self, shown: CatalogueContent) -> None:
-        self.shown = shown
-        self.theme = shown.theme
-        self.wording = Wording.of(shown.studio)
-        self.phrasing = Phrasing(shown.theme.labels, self.wording)
-        self.studio = StudioView.of(shown.studio)
-        self.newest = newest_first(shown.listings)
-        self.addresses = Addresses(shown, self.newest)
-        self.markets = coming(shown.markets, shown.day)
-        self.views = ListingViews(shown, self.newest)
+    def __init__(self, content: CatalogueContent) -> None:
+        self.content = content
+        self.theme = content.theme
+        self.wording = Wording.of(content.studio)
+        self.phrasing = Phrasing(content.theme.labels, self.wording)
+        self.studio = StudioView.of(content.studio)
+        self.newest = newest_first(content.listings)
+        self.addresses = Addresses(content, self.newest)
+        self.markets = coming(content.markets, content.day)
+        self.views = ListingViews(content, self.newest)
         # The collections that have products, in the order of the studio's record.
-        self.used = [slug for slug in shown.collections if slug in self.views.inside]
+        self.used = [slug for slug in content.collections if slug in self.views.inside]
         self._views_of: dict[str, tuple[CollectionView, ...]] = {}
 
     def write(self, folder: Folder) -> list[str]:
         """Write every page, and give their paths."""
         paths = []
-        for path, page, values in chain(self._overviews(), map(self._product, self.shown.listings)):
+        for path, page, values in chain(self._overviews(), map(self._product, self.content.listings)):
             self.theme.write_page(folder, path, f"{page.kind}.html", page=page, studio=self.studio, **values)
             paths.append(path)
         return paths
@@ -148,21 +151,21 @@ class _Pages:
         return path, page, {"product": self.views.product(listing, page)}
 
     def _find(self) -> _Page:
-        return "find.html", self._plain("find"), {"finder": Finder(self.views, self.shown.collections).view()}
+        return "find.html", self._plain("find"), {"finder": Finder(self.views, self.content.collections).view()}
 
     def _about(self) -> _Page:
-        return "about.html", self._plain("about"), {"body": marked_up(self.shown.texts.get("about", ""))}
+        return "about.html", self._plain("about"), {"body": marked_up(self.content.texts.get("about", ""))}
 
     def _care(self) -> _Page:
         values: dict[str, object] = {
-            "body": marked_up(self.shown.texts.get("care", "")),
-            "cautions": all_caution_lines(self.shown.listings, self.theme),
+            "body": marked_up(self.content.texts.get("care", "")),
+            "cautions": all_caution_lines(self.content.listings, self.theme),
         }
         return "care.html", self._plain("care"), values
 
     def _dates(self) -> _Page:
         address = self.addresses.page("dates.html")
-        events = [market_event(market, self.shown.studio, address) for market in self.markets]
+        events = [market_event(market, self.content.studio, address) for market in self.markets]
         views = tuple(MarketView.of(market, self.wording) for market in self.markets)
         return "dates.html", self._plain("dates", None, *events), {"markets": views}
 
@@ -185,17 +188,17 @@ class _Pages:
             title=title,
             description=description,
             root=root,
-            language=self.shown.studio.language,
+            language=self.content.studio.language,
             address=self.addresses.page(path),
             navigation=self._navigation(path, root),
-            preview_image=self.shown.studio.address + card,
+            preview_image=self.content.studio.address + card,
             preview_alt=alt,
             preview_width=SIZE[0],
             preview_height=SIZE[1],
             structured_data=linked_data(*data),
-            base=urlsplit(self.shown.studio.address).path if lost else "",
+            base=urlsplit(self.content.studio.address).path if lost else "",
             styles=inlined_style(self.theme, self.theme.about.inlined_styles or ()) if lost else Markup(),
-            to_send=to_send(self.shown, root),
+            to_send=to_send(self.content, root),
         )
 
     def _navigation(self, path: str, root: str) -> tuple[LinkView, ...]:
@@ -212,7 +215,7 @@ class _Pages:
         ]
         collections = [
             LinkView(
-                text=self.shown.collections[slug].title,
+                text=self.content.collections[slug].title,
                 href=f"{root}collections/{slug}.html",
                 current=path == f"collections/{slug}.html",
             )
@@ -226,7 +229,7 @@ class _Pages:
         views = []
         for slug in self.used:
             listings = self.views.inside[slug]
-            collection = self.shown.collections[slug]
+            collection = self.content.collections[slug]
             views.append(
                 CollectionView(
                     slug=slug,
@@ -234,7 +237,7 @@ class _Pages:
                     summary=collection.summary,
                     href=f"{root}collections/{slug}.html",
                     count_text=self.phrasing.say(phrase("collection.count", count=len(listings))),
-                    cards=tuple(self.views.card(one, root) for one in listings),
+                    cards=tuple(self.views.card(listing, root) for listing in listings),
                 )
             )
         self._views_of[root] = tuple(views)

@@ -92,12 +92,12 @@ def take_shots(
         pool.shutdown(cancel_futures=True)
     if mistakes:
         raise MistakeError(mistakes)
-    return {slug: tuple(found) for slug, found in shots.items()}
+    return {slug: tuple(prints) for slug, prints in shots.items()}
 
 
 def preview(shots: Sequence[Shot]) -> bytes:
     """Give a JPEG for link previews: the first photo at its largest."""
-    return max(shots[0].prints.renditions, key=lambda one: one.width).jpeg
+    return max(shots[0].prints.renditions, key=lambda size: size.width).jpeg
 
 
 def _mistake(product: Product, index: int, error: PhotoError) -> Mistake:

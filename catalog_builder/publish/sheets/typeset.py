@@ -11,7 +11,7 @@ from tempfile import TemporaryDirectory
 
 from catalog_builder.cache.store import key_of
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.sheets.pdf import set_apart, set_here
+from catalog_builder.publish.sheets.pdf import compile_here, compile_in_process
 from catalog_builder.publish.theme.loading import Theme
 
 # What typst calls the papers that a studio prints on.
@@ -71,7 +71,7 @@ def typeset(
 
 def _compiled(theme: Theme, sheet: Path, data: str, day: date, *, accessible: bool = False, weight: int = 0) -> bytes:
     """Set a sheet whose pictures weigh so many bytes besides its data; a heavy one in a process of its own."""
-    asked = {
+    arguments = {
         "input": str(sheet),
         "font_paths": theme.font_folders(),
         "ignore_system_fonts": True,
@@ -80,4 +80,4 @@ def _compiled(theme: Theme, sheet: Path, data: str, day: date, *, accessible: bo
         # ISO 14289-1: a tagged PDF that can be read aloud.
         "pdf_standards": ["ua-1"] if accessible else None,
     }
-    return set_apart(asked) if len(data) + weight >= APART else set_here(asked)
+    return compile_in_process(arguments) if len(data) + weight >= APART else compile_here(arguments)

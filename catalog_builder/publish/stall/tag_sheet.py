@@ -54,15 +54,15 @@ class Tags:
     findings: tuple[Finding, ...]
 
 
-def make_tags(wanted: Sequence[TagOrder], on: TagSheet, studio: StudioKeys, day: date, theme: Theme) -> Tags:
+def make_tags(orders: Sequence[TagOrder], on: TagSheet, studio: StudioKeys, day: date, theme: Theme) -> Tags:
     """Set a tag for each of the wanted variants as often as is wanted, in their order."""
     wording = Wording.of(studio)
-    codes = {one.listing.slug: encode(address_of(studio, one.listing)) for one in wanted}
+    codes = {order.listing.slug: encode(address_of(studio, order.listing)) for order in orders}
     layouts = {slug: lay_tag(on.sheet, code) for slug, code in codes.items()}
-    tags, cells = [], iter(range(on.first, on.first + sum(one.count for one in wanted)))
-    for one in wanted:
-        words = _words(one, studio, wording)
-        for _ in range(one.count):
+    tags, cells = [], iter(range(on.first, on.first + sum(order.count for order in orders)))
+    for order in orders:
+        words = _words(order, studio, wording)
+        for _ in range(order.count):
             page, cell = divmod(next(cells), on.sheet.count)
             left, top = on.sheet.corner(cell)
             tags.append({**words, "page": page, "left": left, "top": top})
@@ -128,11 +128,11 @@ def _edges(first: float, pitch: float, size: float, count: int) -> list[float]:
     return sorted({round(edge, 4) for edge in edges})
 
 
-def _words(one: TagOrder, studio: StudioKeys, wording: Wording) -> dict[str, Any]:
-    offer = one.offer
+def _words(order: TagOrder, studio: StudioKeys, wording: Wording) -> dict[str, Any]:
+    offer = order.offer
     return {
-        "kind": one.listing.slug,
-        "title": one.listing.title,
+        "kind": order.listing.slug,
+        "title": order.listing.title,
         "lines": [
             # The parts of a measure keep together on one line.
             ", ".join(word for word in (offer.size, wording.size(*offer.sides_mm).replace(" ", "\u00a0")) if word),

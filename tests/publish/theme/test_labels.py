@@ -21,8 +21,8 @@ READ = ("alt", "aria-label", "content", "placeholder", "title")
 
 
 def test_each_theme_has_the_same_languages() -> None:
-    """Both themes that come with the program speak English and German."""
-    languages = ("de",)
+    """Both themes that come with the program speak English, German, French and Spanish."""
+    languages = ("de", "es", "fr")
     assert {str(path) for path in LANGUAGES} == {
         f"{theme}/labels/{language}.toml" for theme in ("daylight", "limewash") for language in languages
     }
