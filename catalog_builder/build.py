@@ -49,11 +49,11 @@ from catalog_builder.publish.catalogue.edition import make_edition
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent
 from catalog_builder.publish.catalogue.site import write_catalogue
 from catalog_builder.publish.drawn_models import picture_model
-from catalog_builder.publish.output.folder import Write, alone, publish_together
+from catalog_builder.publish.output.folder import Write, output_lock, publish_together
 from catalog_builder.publish.pictures.album import check_photos, photo_findings, take_shots
 from catalog_builder.publish.pictures.gallery import Pictures, ProductDrawings, draw
 from catalog_builder.publish.stall.stall_papers import StallContent, write_stall
-from catalog_builder.publish.theme.caution_lines import cautioned
+from catalog_builder.publish.theme.caution_lines import with_studio_cautions
 from catalog_builder.publish.theme.loading import Theme, read_theme
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
@@ -130,7 +130,7 @@ def calculate_and_publish(
     """
     seen = snapshot_inputs(project)
     content, theme = read(project, day)
-    with alone(project / "site_output"):
+    with output_lock(project / "site_output"):
         kept = BuildCache.of(project)
         fill_products(content, theme, kept.store, workers, partial(progress, "Measuring and drawing"))
         calculated = calculate_all(content, theme, progress, kept)
@@ -152,7 +152,7 @@ def read(project: Path, day: date) -> tuple[Content, Theme]:
     content = read_content(project, day)
     keys = content.studio.studio
     theme = read_theme(project, keys.theme, keys.language, content.studio_source)
-    return content, cautioned(theme, content.studio)
+    return content, with_studio_cautions(theme, content.studio)
 
 
 def calculate(project: Path, day: date, progress: Progress) -> StudioCalculation:
@@ -315,19 +315,27 @@ def publish(
     stall = studio.channels[studio.channel_on("stall")]
     tax = stall.tax if stall.tax_percent else "none"
     shown = CatalogueContent(
-        studio.studio,
-        studio.collections,
-        studio.markets,
-        content.texts,
-        calculated.listings,
-        pictures,
-        content.day,
-        theme,
-        store.only("cards", "edition"),
+        studio=studio.studio,
+        collections=studio.collections,
+        markets=studio.markets,
+        texts=content.texts,
+        listings=calculated.listings,
+        pictures=pictures,
+        day=content.day,
+        theme=theme,
+        store=store.only("cards", "edition"),
     )
     edition = make_edition(shown, studio.sending.most_mb, content.studio_source)
     findings = (*calculated.worded_findings, *map(calculated.phrasing.finding, edition.findings))
-    laid = StallContent(studio.studio, studio.collections, calculated.listings, drawn, tax, content.day, theme)
+    laid = StallContent(
+        studio=studio.studio,
+        collections=studio.collections,
+        listings=calculated.listings,
+        drawn=drawn,
+        tax=tax,
+        day=content.day,
+        theme=theme,
+    )
     papers = BenchContent(
         content, calculated.calculations, findings, calculated.moved, theme, calculated.listings, drawn, panels
     )

@@ -135,8 +135,8 @@ def test_other_currency_language_and_units_reach_every_page(project: Path) -> No
 @pytest.mark.parametrize(
     ("lines", "note", "share"),
     [
-        ("", "No tax is charged on these prices.", "1"),
-        ("tax_percent = 20\n", "Prices include tax.", "1.2"),
+        ("", "No VAT is charged on these prices.", "1"),
+        ("tax_percent = 20\n", "Prices include VAT.", "1.2"),
         ('tax_percent = 20\ntax = "added"\n', "Tax is added to these prices.", "1.2"),
     ],
     ids=["none", "included", "added"],
@@ -171,7 +171,7 @@ def test_own_theme_is_used_before_the_one_that_comes_along(project: Path) -> Non
     ("old", "new", "wrong"),
     [
         ('theme = "daylight"', 'theme = "moonlight"', "studio.theme: there is no theme 'moonlight'"),
-        ('language = "en-GB"', 'language = "fr-FR"', "studio.language: the theme 'daylight' has no words for 'fr-FR'"),
+        ('language = "en-GB"', 'language = "cy-GB"', "studio.language: the theme 'daylight' has no words for 'cy-GB'"),
     ],
 )
 def test_theme_or_language_that_is_not_there_is_told(project: Path, old: str, new: str, wrong: str) -> None:

@@ -70,7 +70,8 @@ def _lines(project: Path, day: MarketDay, calculated: StudioCalculation) -> Iter
         path = f"content/markets/{market.key}.csv"
         yield say(phrase("commands.market_no_list", path=path, columns="product,size,finish,glass,count,box"))
     else:
-        yield say(phrase("commands.market_pack", what=told(day.count, day.mass_g, day.worth, theme, wording)))
+        what = told(day.count, day.mass_g, day.worth, theme, wording)
+        yield f"{theme.labels['market']['packing']}: {what}"
         for name, rows in day.boxes.items():
             words = theme.words("market", "box", box=name) if name else theme.labels["market"]["no_box"]
             yield f"  {words}: {sum(row.count for row in rows)}, {wording.load(sum(row.mass_g for row in rows))}"

@@ -69,7 +69,7 @@ def _prepare(task: Task, product: Product) -> None:
         pieces = _assembler(content, store).assemble(product).pieces
         pictures = draw(picture_model(content, product, pieces[0], theme), (), store)
         for name in ("drawn", "diagram", "hanging"):
-            pictures.kept(name)
+            pictures.read_drawing(name)
         if not product.keys.photos:
             Cards(theme, store).kept([pictures], product.keys.title, content.studio.studio.name)
         wording = Wording.of(content.studio.studio)

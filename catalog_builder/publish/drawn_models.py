@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from catalog_builder.cache.store import Store, key_of
+from catalog_builder.phrase import phrase
 from catalog_builder.piece.assembly import AssembledPiece
 from catalog_builder.publish.pictures.gallery import PictureModel
 from catalog_builder.publish.pictures.hanging_drawing import hanging_svg
 from catalog_builder.publish.theme.loading import Theme
+from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.weighing import bench_words, buyer_words
 from catalog_builder.records.content import Content
@@ -18,18 +20,18 @@ def picture_model(content: Content, product: Product, first: AssembledPiece, the
     keys, rows = product.keys, content.materials.rows
     names = {material for choice in keys.glass.values() for material in choice.pieces.values()}
     glass_names = ", ".join(sorted(rows[name].public_title for name in names))
-    text = theme.words("product", "pattern_text", pieces=first.made.pieces, glass=glass_names)
     wording = Wording.of(content.studio.studio)
+    pattern_text = phrase("product.pattern_text", count=first.made.pieces, glass=glass_names)
     return PictureModel(
-        product.slug,
-        keys.title,
-        text,
-        first.made,
-        first.suspension,
-        content.glass(keys.glass[first.choice]),
-        content.studio.finishes[keys.finishes[0]].title,
-        buyer_words(keys.title, first.made, first.suspension, theme, wording),
-        first.key,
+        slug=product.slug,
+        title=keys.title,
+        text=Phrasing(theme.labels, wording).say(pattern_text),
+        made_piece=first.made,
+        suspension=first.suspension,
+        glass=content.glass(keys.glass[first.choice]),
+        finish=content.studio.finishes[keys.finishes[0]].title,
+        hanging=buyer_words(keys.title, first.made, first.suspension, theme, wording),
+        key=first.key,
     )
 
 

@@ -19,7 +19,7 @@ from catalog_builder.records.studio import StudioKeys
 _NOTHING = Markup()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ImageSource:
     """One ``<source>`` of a picture: a media type and its ``srcset``."""
 
@@ -27,7 +27,7 @@ class ImageSource:
     srcset: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PictureView:
     """A photo in several sizes, or a picture drawn from the pattern.
 
@@ -46,7 +46,7 @@ class PictureView:
     drawn: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LinkView:
     """A link in the navigation. ``current`` is true on the page that it leads to."""
 
@@ -55,7 +55,7 @@ class LinkView:
     current: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CardView:
     """A product as a list shows it."""
 
@@ -68,7 +68,7 @@ class CardView:
     availability: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CollectionView:
     """A collection with its products; ``href`` leads to its own page."""
 
@@ -80,7 +80,7 @@ class CollectionView:
     cards: tuple[CardView, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ChoiceView:
     """One variant: what the buyer can choose, and what it is then.
 
@@ -101,7 +101,7 @@ class ChoiceView:
     postage: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FactView:
     """A row of a table of facts."""
 
@@ -109,7 +109,7 @@ class FactView:
     value: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ProductView:
     """All that a product page shows. ``pattern`` and ``hanging_drawing`` are inline SVG."""
 
@@ -131,7 +131,7 @@ class ProductView:
     enquiry_href: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OptionView:
     """Something that a buyer can look for. ``value`` is how addresses and the page's data call it.
 
@@ -143,7 +143,7 @@ class OptionView:
     swatch: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FacetView:
     """A way in which products differ: ``collection``, ``colour``, ``size``, ``price`` or ``finish``."""
 
@@ -152,7 +152,7 @@ class FacetView:
     options: tuple[OptionView, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FinderView:
     """The page on which a buyer finds a piece: ways in which products differ, and all of them, the newest first.
 
@@ -166,7 +166,7 @@ class FinderView:
     data: Markup
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MarketView:
     """A market day. ``date_iso`` is for ``<time datetime>``."""
 
@@ -183,10 +183,17 @@ class MarketView:
         dates = wording.day(market.date)
         if market.until is not None and market.until != market.date:
             dates = f"{dates} – {wording.day(market.until)}"
-        return cls(market.name, market.place, dates, market.date.isoformat(), market.hours, market.note or "")
+        return cls(
+            name=market.name,
+            place=market.place,
+            date=dates,
+            date_iso=market.date.isoformat(),
+            hours=market.hours,
+            note=market.note or "",
+        )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StudioView:
     """The studio as the public sees it."""
 
@@ -201,10 +208,12 @@ class StudioView:
     def of(cls, keys: StudioKeys) -> StudioView:
         """Take from a studio's record what the public may see."""
         href = f"mailto:{quote(keys.email, '@')}"
-        return cls(keys.name, keys.maker, keys.tagline, keys.place, keys.email, href)
+        return cls(
+            name=keys.name, maker=keys.maker, tagline=keys.tagline, place=keys.place, email=keys.email, email_href=href
+        )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PageView:
     """The page being made.
 

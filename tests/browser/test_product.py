@@ -32,7 +32,7 @@ def chosen(page: Page) -> dict[str, str]:
     """Read what the picker says of the choice."""
     names = ("price", "glass_size", "hung_size", "weight")
     found = {name: " ".join(page.locator(f"#chosen .is-{name}").inner_text().split()) for name in names}
-    return {name: re.sub(r"^(Price|The glass|As it hangs|Weight) ", "", words) for name, words in found.items()}
+    return {name: re.sub(r"^(Price|Glass size|Size when hung|Weight) ", "", words) for name, words in found.items()}
 
 
 def wanted(offer: Offer) -> dict[str, str]:

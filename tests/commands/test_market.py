@@ -51,7 +51,7 @@ def test_the_next_market_is_told_whole(project: Path) -> None:
     result = run("market", project)
     assert result.exit_code == 0, result.output
     assert "Ferry fair, Saturday, 7 June 2031, noon. The ramp." in result.output
-    assert re.search(r"Pack: 5 pieces, \d\.\d kg, €[\d.,]+ at the stall's prices", result.output)
+    assert re.search(r"Packing list: 5 pieces, \d\.\d kg, €[\d.,]+ at the stall's prices", result.output)
     assert re.search(r"Box red: 3, .*\n +3  Pane", result.output)
     assert "Float: 6 × €5.00 = €30.00" in result.output
     assert "Float in all: €31.00" in result.output

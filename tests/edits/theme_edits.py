@@ -104,7 +104,7 @@ def theme(studio: Studio, chance: Random) -> str:
 
 def language(studio: Studio, chance: Random) -> str:
     """Let the pages speak another language."""
-    return _key(studio, "language", chance.choice(["en-GB", "en-US", "de-DE"]))
+    return _key(studio, "language", chance.choice(["en-GB", "en-US", "de-DE", "de-CH", "fr-FR", "es-ES"]))
 
 
 def shadow(studio: Studio, chance: Random) -> str:

@@ -59,8 +59,8 @@ def small(monkeypatch: pytest.MonkeyPatch) -> None:
 def asked(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """The names of the printed sheets that were set, but for pattern sheets."""
     found = list[str]()
-    noted(monkeypatch, "set_here", found)
-    noted(monkeypatch, "set_apart", found)
+    noted(monkeypatch, "compile_here", found)
+    noted(monkeypatch, "compile_in_process", found)
     return found
 
 
@@ -69,7 +69,7 @@ def noted(monkeypatch: pytest.MonkeyPatch, name: str, found: list[str]) -> None:
 
     def set_it(wanted: Mapping[str, Any]) -> bytes:
         found.append(Path(wanted["input"]).name)
-        return setting.set_here(wanted)
+        return setting.compile_here(wanted)
 
     monkeypatch.setattr(f"catalog_builder.publish.sheets.typeset.{name}", set_it)
 
@@ -236,7 +236,7 @@ def test_a_document_is_the_same_wherever_it_is_set(tmp_path: Path, monkeypatch: 
     whole = sheet.read_bytes()
     sheet.unlink()
     monkeypatch.setattr(typeset, "APART", 1)
-    monkeypatch.setattr(setting, "set_here", None)
+    monkeypatch.setattr(setting, "compile_here", None)
     published(root)
     assert sheet.read_bytes() == whole
 
@@ -245,8 +245,8 @@ def test_a_document_is_the_same_wherever_it_is_set(tmp_path: Path, monkeypatch: 
 def test_the_parts_of_a_paper_are_set_apart(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Papers that come in parts leave nothing in memory; whole ones, such as pattern sheets, are set here."""
     here, apart = list[str](), list[str]()
-    noted(monkeypatch, "set_here", here)
-    noted(monkeypatch, "set_apart", apart)
+    noted(monkeypatch, "compile_here", here)
+    noted(monkeypatch, "compile_in_process", apart)
     published(laid(tmp_path))
     assert set(apart) == {"price_sheet.typ", "care_slips.typ", "discounts.typ"}
     assert "pattern_sheet.typ" in here

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from catalog_builder.offer import Listing
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.pictures.gallery import ProductDrawings
 from catalog_builder.publish.sheets.pagination import SheetPart
 from catalog_builder.publish.sheets.price_sheet import PriceSheetContent, write_parts
 from catalog_builder.publish.theme.loading import Theme
@@ -20,7 +19,7 @@ def write_trade_sheet(
     content: Content,
     calculations: Sequence[VariantCalculation],
     listings: tuple[Listing, ...],
-    drawn: ProductDrawings,
+    drawn: Mapping[str, str],
     theme: Theme,
     folder: Folder,
 ) -> list[SheetPart]:
@@ -30,15 +29,15 @@ def write_trade_sheet(
         return []
     channel = studio.channels[name]
     priced = PriceSheetContent(
-        studio.studio,
-        studio.collections,
-        listings,
-        drawn,
-        {one.offer.sku: one.prices[name].printed for one in calculations},
-        channel.tax if channel.tax_percent else "none",
-        theme.labels["stall"]["for_shops"],
-        channel.terms or "",
-        content.day,
-        theme,
+        studio=studio.studio,
+        collections=studio.collections,
+        listings=listings,
+        drawn=drawn,
+        prices={one.offer.sku: one.prices[name].printed for one in calculations},
+        tax=channel.tax if channel.tax_percent else "none",
+        title=theme.labels["stall"]["for_shops"],
+        terms=channel.terms or "",
+        day=content.day,
+        theme=theme,
     )
     return write_parts(priced, TRADE_SHEET, folder)

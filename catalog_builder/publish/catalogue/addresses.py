@@ -18,9 +18,9 @@ LOGO = "assets/icon-512.png"
 class Addresses:
     """The full addresses of what is shown; ``newest`` holds all listings, the newest first."""
 
-    def __init__(self, shown: CatalogueContent, newest: Sequence[Listing]) -> None:
-        self.shown = shown
-        self.theme = shown.theme
+    def __init__(self, content: CatalogueContent, newest: Sequence[Listing]) -> None:
+        self.content = content
+        self.theme = content.theme
         self.newest = newest
         self.by_slug = {listing.slug: listing for listing in newest}
         self._newest_in: dict[str, date] = {}
@@ -29,7 +29,7 @@ class Addresses:
 
     def page(self, path: str) -> str:
         """Give a page's address; the front page is the catalogue's own."""
-        return self.shown.studio.address + ("" if path == "index.html" else path)
+        return self.content.studio.address + ("" if path == "index.html" else path)
 
     def changed(self, path: str) -> date | None:
         """Give the day on which something last came onto a page, where the records tell it."""
@@ -42,8 +42,8 @@ class Addresses:
 
     def images(self, listing: Listing) -> tuple[str, ...]:
         """Give a product's photos at their largest, or its drawn picture as pixels."""
-        root = f"{self.shown.studio.address}pictures/"
-        shots = self.shown.pictures[listing.slug].shots
+        root = f"{self.content.studio.address}pictures/"
+        shots = self.content.pictures[listing.slug].shots
         photos = tuple(f"{root}{shot.name}-{shot.prints.renditions[-1].width}.jpg" for shot in shots)
         return photos or (f"{root}{drawn_name(listing.slug)}",)
 
@@ -54,22 +54,22 @@ class Addresses:
         if kind == "products":
             card, title = product_card(name), self.by_slug[name].title
         elif kind == "collections":
-            card, title = collection_card(name), self.shown.collections[name].title
-        return card, self.theme.words("pages", "card_alt", title=title, studio=self.shown.studio.name)
+            card, title = collection_card(name), self.content.collections[name].title
+        return card, self.theme.words("pages", "card_alt", title=title, studio=self.content.studio.name)
 
     def entries(self) -> list[FeedEntry]:
         """Give what the feed of new work holds."""
         entries = []
         for listing in self.newest[:MOST]:
-            shots = self.shown.pictures[listing.slug].shots
+            shots = self.content.pictures[listing.slug].shots
             largest = shots[0].prints.renditions[-1] if shots else None
             entries.append(
                 FeedEntry(
-                    listing,
-                    self.shown.collections[listing.collection].title,
-                    self.page(f"products/{listing.slug}.html"),
-                    self.images(listing)[0],
-                    (largest.width, largest.height) if largest else (PREVIEW_EDGE, PREVIEW_EDGE),
+                    listing=listing,
+                    collection=self.content.collections[listing.collection].title,
+                    address=self.page(f"products/{listing.slug}.html"),
+                    picture=self.images(listing)[0],
+                    size=(largest.width, largest.height) if largest else (PREVIEW_EDGE, PREVIEW_EDGE),
                 )
             )
         return entries
@@ -77,11 +77,11 @@ class Addresses:
     def studio(self) -> tuple[Mapping[str, object], ...]:
         """Describe the studio and its catalogue for machines."""
         has_logo = any(name == LOGO for name, _ in self.theme.assets())
-        return studio_data(self.shown.studio, self.shown.studio.address + LOGO if has_logo else "")
+        return studio_data(self.content.studio, self.content.studio.address + LOGO if has_logo else "")
 
     def way(self, collection: str, *further: tuple[str, str]) -> Mapping[str, object]:
         """Describe the way to a collection, and on to a product's name and address."""
-        title = self.shown.collections[collection].title
+        title = self.content.collections[collection].title
         home = self.theme.words("navigation", "home")
         steps = ((home, self.page("index.html")), (title, self.page(f"collections/{collection}.html")))
         return breadcrumbs([*steps, *further])
@@ -89,13 +89,13 @@ class Addresses:
     def product(self, listing: Listing) -> tuple[Mapping[str, object], ...]:
         """Describe a product, its variants and the way to it."""
         about = Described(
-            self.page(f"products/{listing.slug}.html"),
-            self.images(listing),
-            self.shown.collections[listing.collection].title,
-            self.theme.words("facts", "technique_value"),
-            self.theme.words("columns", "finish"),
+            address=self.page(f"products/{listing.slug}.html"),
+            images=self.images(listing),
+            collection=self.content.collections[listing.collection].title,
+            technique=self.theme.words("facts", "technique_value"),
+            finish=self.theme.words("columns", "finish"),
         )
-        group = product_group(listing, about, self.shown.studio)
+        group = product_group(listing, about, self.content.studio)
         return group, self.way(listing.collection, (listing.title, about.address))
 
 

@@ -40,7 +40,7 @@ def linked_data(*things: Mapping[str, object]) -> Markup:
     return in_script({"@context": "https://schema.org/", "@graph": things}) if things else Markup()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Described:
     """What a product's description needs beside its listing.
 
@@ -70,9 +70,13 @@ def product_group(listing: Listing, about: Described, studio: StudioKeys) -> dic
         "releaseDate": listing.added.isoformat(),
     }
     varies = [
-        *(["https://schema.org/size"] if len({one.size for one in listing.offers}) > 1 else []),
-        *(["https://schema.org/color"] if len({one.glass for one in listing.offers}) > 1 else []),
-        *([{"@type": "DefinedTerm", "name": about.finish}] if len({one.finish for one in listing.offers}) > 1 else []),
+        *(["https://schema.org/size"] if len({offer.size for offer in listing.offers}) > 1 else []),
+        *(["https://schema.org/color"] if len({offer.glass for offer in listing.offers}) > 1 else []),
+        *(
+            [{"@type": "DefinedTerm", "name": about.finish}]
+            if len({offer.finish for offer in listing.offers}) > 1
+            else []
+        ),
     ]
     if varies:
         group["variesBy"] = varies
@@ -81,7 +85,7 @@ def product_group(listing: Listing, about: Described, studio: StudioKeys) -> dic
 
 
 def _variant(listing: Listing, offer: Offer, about: Described, studio: StudioKeys) -> dict[str, object]:
-    found = {
+    product = {
         "@type": "Product",
         "sku": offer.sku,
         "inProductGroupWithID": listing.slug,
@@ -105,7 +109,7 @@ def _variant(listing: Listing, offer: Offer, about: Described, studio: StudioKey
             "seller": _maker(studio),
         },
     }
-    return {key: value for key, value in found.items() if value}
+    return {key: value for key, value in product.items() if value}
 
 
 def breadcrumbs(steps: Sequence[tuple[str, str]]) -> dict[str, object]:

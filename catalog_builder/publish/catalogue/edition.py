@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from math import inf
 
-from catalog_builder.cache.store import Store, key_of
+from catalog_builder.cache.store import Store
 from catalog_builder.mistake import Finding
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent
 from catalog_builder.publish.catalogue.look_book import look_book
@@ -28,13 +28,13 @@ EVERY = 41
 # Tried in this order until one fits.
 LIKENESSES = (Likeness(1600, EVERY), Likeness(960, EVERY), Likeness(960, 1), SMALL, Likeness(480, 1, thumbs=False))
 
-# Makes a document in a likeness, or stops with a TooLargeError once it is over so many bytes.
-Try = Callable[[Likeness, float], bytes]
+# Makes a document in a likeness; raises TooLargeError once it is over so many bytes.
+MakeDocument = Callable[[Likeness, float], bytes]
 
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """A file to send: the key of what it follows from, its size in bytes, its likeness, and the way to its bytes."""
+    """A file to send: the key of what it is made from, its size in bytes, its likeness, and what makes its bytes."""
 
     key: str
     size: int
@@ -51,14 +51,15 @@ class Edition:
     findings: tuple[Finding, ...]
 
 
-def make_edition(shown: CatalogueContent, most_mb: Decimal, studio: Source) -> Edition:
+def make_edition(content: CatalogueContent, most_mb: Decimal, studio: Source) -> Edition:
     """Make both, each under ``most_mb`` million bytes where smaller and fewer pictures can bring that about.
 
-    ``studio`` is the file in which that bound stands. What the store knows of is made only when it is asked for.
+    ``studio`` is the file in which that bound stands. A document whose size the store knows is made when it is
+    written.
     """
-    address = f"{shown.studio.address}{sent_name(shown.studio.name, 'html')}"
-    sent = SentSelection.of(shown)
-    key, room = sent.key, int(most_mb * 1_000_000)
+    address = f"{content.studio.address}{sent_name(content.studio.name, 'html')}"
+    sent = SentSelection.of(content)
+    room = int(most_mb * 1_000_000)
 
     def page(likeness: Likeness, most: float) -> bytes:
         return one_file(sent, address, likeness, most).encode()
@@ -66,26 +67,29 @@ def make_edition(shown: CatalogueContent, most_mb: Decimal, studio: Source) -> E
     def book(likeness: Likeness, most: float) -> bytes:
         return look_book(sent, likeness, most)
 
-    whole = _kept(key_of("one file", key, room), page, _unlike(sent, thumbs=True), room, shown.store)
-    bound = _kept(key_of("look book", key, room), book, _unlike(sent, thumbs=False), room, shown.store)
+    page_likenesses, book_likenesses = (_distinct_likenesses(sent, thumbs=thumbs) for thumbs in (True, False))
+    page_document = _document(sent.key("one file", room), page, page_likenesses, room, content.store)
+    book_document = _document(sent.key("look book", room), book, book_likenesses, room, content.store)
     findings = [
-        _told(name, one, most_mb, studio)
-        for name, one in (("one-file catalogue", whole), ("look book", bound))
-        if one.likeness != LIKENESSES[0] or one.size > room
+        _shrunk_finding(name, document, most_mb, studio)
+        for name, document in (("one-file catalogue", page_document), ("look book", book_document))
+        if document.likeness != LIKENESSES[0] or document.size > room
     ]
-    return Edition(whole, bound, (*findings, *_chosen(sent, studio)))
+    return Edition(page_document, book_document, (*findings, *_newest_only_finding(sent, studio)))
 
 
-def _unlike(sent: SentSelection, *, thumbs: bool) -> list[Likeness]:
-    """Leave out likenesses that would give the very bytes of the one before."""
-    pictures = [sent.shown.pictures[listing.slug] for listing in sent.shown.listings]
-    looks = [([one.chosen(each) for each in pictures], thumbs and one.thumbs) for one in LIKENESSES]
-    return [one for one, look, before in zip(LIKENESSES, looks, [None, *looks], strict=False) if look != before]
+def _distinct_likenesses(sent: SentSelection, *, thumbs: bool) -> list[Likeness]:
+    """Leave out likenesses that would give the same bytes as the one before."""
+    pictures = [sent.content.pictures[listing.slug] for listing in sent.content.listings]
+    looks = [([likeness.chosen(each) for each in pictures], thumbs and likeness.thumbs) for likeness in LIKENESSES]
+    return [
+        likeness for likeness, look, before in zip(LIKENESSES, looks, [None, *looks], strict=False) if look != before
+    ]
 
 
-def _kept(key: str, make: Try, likenesses: list[Likeness], room: int, store: Store) -> Document:
-    """Give a document; its size and its likeness are kept, so that it need not be made to know them."""
-    made = list[bytes]()
+def _document(key: str, make: MakeDocument, likenesses: list[Likeness], room: int, store: Store) -> Document:
+    """Give a document; the store keeps its size and likeness, so that it need not be made to know them."""
+    data_made = list[bytes]()
 
     def fit() -> bytes:
         *first, last = likenesses
@@ -95,15 +99,17 @@ def _kept(key: str, make: Try, likenesses: list[Likeness], room: int, store: Sto
                     break
         else:
             likeness, data = last, make(last, inf)
-        made.append(data)
+        data_made.append(data)
         return json.dumps([len(data), LIKENESSES.index(likeness)]).encode()
 
     size, place = json.loads(store.kept("edition", key, fit))
-    return Document(key, size, LIKENESSES[place], lambda: made.pop() if made else make(LIKENESSES[place], inf))
+    return Document(
+        key, size, LIKENESSES[place], lambda: data_made.pop() if data_made else make(LIKENESSES[place], inf)
+    )
 
 
-def _chosen(sent: SentSelection, studio: Source) -> list[Finding]:
-    """Tell where not all products are sent."""
+def _newest_only_finding(sent: SentSelection, studio: Source) -> list[Finding]:
+    """Give a finding where not all products are sent."""
     if sent.count == sent.total:
         return []
     text = f"the one-file catalogue and the look book hold the newest {sent.count} of {sent.total:,} products"
@@ -111,14 +117,14 @@ def _chosen(sent: SentSelection, studio: Source) -> list[Finding]:
     return [Finding(code="E03", place=studio.place(), text=text, advice=advice)]
 
 
-def _told(name: str, one: Document, most_mb: Decimal, studio: Source) -> Finding:
-    size, bound = f"{one.size / 1e6:.1f} MB", f"{most_mb:f} MB"
+def _shrunk_finding(name: str, document: Document, most_mb: Decimal, studio: Source) -> Finding:
+    size, bound = f"{document.size / 1e6:.1f} MB", f"{most_mb:f} MB"
     place = studio.place(key_line(studio.text, ("sending", "most_mb")))
-    if one.size > most_mb * 1_000_000:
+    if document.size > most_mb * 1_000_000:
         text = f"the {name} is {size} even with the smallest pictures, over the {bound} of sending.most_mb"
         return Finding(code="E02", place=place, text=text, advice="raise most_mb, or show fewer products")
-    pictures = "one picture a product" if one.likeness.most == 1 else "every picture"
-    text = f"the {name} shows {pictures}, photos up to {one.likeness.edge} px, to stay under {bound}: it is {size}"
+    pictures = "one picture a product" if document.likeness.most == 1 else "every picture"
+    text = f"the {name} shows {pictures}, photos up to {document.likeness.edge} px, to stay under {bound}: it is {size}"
     return Finding(code="E01", place=place, text=text, advice="raise sending.most_mb if it may be larger")
 
 
@@ -129,14 +135,14 @@ def sent_name(studio: str, ending: str) -> str:
     return f"{FOLDER}/{name}.{ending}"
 
 
-def to_send(shown: CatalogueContent, root: str) -> tuple[LinkView, ...]:
+def to_send(content: CatalogueContent, root: str) -> tuple[LinkView, ...]:
     """Give the links to both; ``root`` leads back to the catalogue's front folder."""
-    most = Wording.of(shown.studio).number(Decimal(MOST_SENT), 0)
-    which = "_newest" if is_chosen(shown) else ""
+    most = Wording.of(content.studio).number(Decimal(MOST_SENT), 0)
+    which = "_newest" if is_chosen(content) else ""
     return tuple(
         LinkView(
-            shown.theme.words("edition", key + which, count=most),
-            root + sent_name(shown.studio.name, ending),
+            text=content.theme.words("edition", key + which, count=most),
+            href=root + sent_name(content.studio.name, ending),
             current=False,
         )
         for key, ending in (("one_file", "html"), ("look_book", "pdf"))

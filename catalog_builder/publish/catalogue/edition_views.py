@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from catalog_builder.publish.views import LinkView, PictureView, ProductView
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class EntryView:
     """A product in the one file. ``anchor`` is the ``id`` of its part, which links in the file lead to.
 
@@ -23,7 +23,7 @@ class EntryView:
     on_site: LinkView
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ChapterView:
     """A collection in the one file, with its products. ``anchor`` is the ``id`` of its part."""
 
@@ -34,7 +34,7 @@ class ChapterView:
     entries: tuple[EntryView, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class EditionView:
     """The edition that is sent: its day in the reader's own way, and a link to the catalogue on the web.
 

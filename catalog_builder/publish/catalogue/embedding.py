@@ -30,18 +30,21 @@ def embedded(html: str, files: Mapping[str, bytes], address: str) -> str:
         KeyError: the page loads a file that is not among ``files``.
     """
 
-    def put(found: re.Match[str]) -> str:
-        tag, end = found[1], found[3] or ""
-        told = {one[1]: unescape(one[2] or one[3] or "") for one in _ATTRIBUTE.finditer(found[2])}
+    def put(tag_match: re.Match[str]) -> str:
+        tag, end = tag_match[1], tag_match[3] or ""
+        attributes = {
+            attribute[1]: unescape(attribute[2] or attribute[3] or "")
+            for attribute in _ATTRIBUTE.finditer(tag_match[2])
+        }
         if tag == "link":
-            return _link(told, files, found[0])
+            return _link(attributes, files, tag_match[0])
         if tag == "script":
-            return "" if "src" in told else found[0]
+            return "" if "src" in attributes else tag_match[0]
         name = "src" if tag == "img" else "href"
-        if name not in told or not _relative(told[name]):
-            return found[0]
-        new = data_uri(told[name], files) if tag == "img" else urljoin(address, told[name])
-        return found[0].replace(escape(told[name]), escape(new), 1) + end
+        if name not in attributes or not _relative(attributes[name]):
+            return tag_match[0]
+        new = data_uri(attributes[name], files) if tag == "img" else urljoin(address, attributes[name])
+        return tag_match[0].replace(escape(attributes[name]), escape(new), 1) + end
 
     return _TAG.sub(put, html)
 
@@ -51,11 +54,11 @@ def _relative(reference: str) -> bool:
     return not parts.scheme and not parts.netloc and bool(parts.path)
 
 
-def _link(told: Mapping[str, str], files: Mapping[str, bytes], whole: str) -> str:
+def _link(attributes: Mapping[str, str], files: Mapping[str, bytes], whole: str) -> str:
     """Give what stands in a link's place: the style itself, a data URI for an icon, an address, or nothing."""
-    relation, reference = told.get("rel", "").split(), told.get("href", "")
+    relation, reference = attributes.get("rel", "").split(), attributes.get("href", "")
     if "stylesheet" in relation:
-        media = f' media="{escape(told["media"])}"' if "media" in told else ""
+        media = f' media="{escape(attributes["media"])}"' if "media" in attributes else ""
         return f"<style{media}>\n{_style(reference, files)}</style>"
     if "icon" in relation and _relative(reference) and reference in files:
         return whole.replace(escape(reference), data_uri(reference, files), 1)
@@ -63,10 +66,12 @@ def _link(told: Mapping[str, str], files: Mapping[str, bytes], whole: str) -> st
 
 
 def _style(name: str, files: Mapping[str, bytes]) -> str:
-    def put(found: re.Match[str]) -> str:
-        reference = found[1]
+    def put(url_match: re.Match[str]) -> str:
+        reference = url_match[1]
         return (
-            f'url("{data_uri(normpath(f"{dirname(name)}/{reference}"), files)}")' if _relative(reference) else found[0]
+            f'url("{data_uri(normpath(f"{dirname(name)}/{reference}"), files)}")'
+            if _relative(reference)
+            else url_match[0]
         )
 
     return re.sub(r"url\(\s*[\"']?([^\"')]+)[\"']?\s*\)", put, files[name].decode())

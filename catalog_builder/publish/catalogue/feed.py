@@ -18,7 +18,7 @@ ATOM = "http://www.w3.org/2005/Atom"
 _LANGUAGE = "{http://www.w3.org/XML/1998/namespace}lang"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FeedEntry:
     """A product as the feed has it: its listing, its page's address, and its picture's address and size in px."""
 
@@ -39,7 +39,7 @@ def atom_feed(studio: StudioView, address: str, language: str, entries: Sequence
     _add(feed, "id", address)
     _add(feed, "title", studio.name)
     _add(feed, "subtitle", studio.tagline)
-    _add(feed, "updated", _moment(max(one.listing.added for one in entries)))
+    _add(feed, "updated", _moment(max(entry.listing.added for entry in entries)))
     _add(feed, "link", rel="self", type="application/atom+xml", href=f"{address}{NAME}")
     _add(feed, "link", rel="alternate", type="text/html", href=address)
     author = _add(feed, "author")
@@ -55,19 +55,19 @@ def atom_feed(studio: StudioView, address: str, language: str, entries: Sequence
 
 def _entry(feed: etree._Element, entry: FeedEntry) -> None:
     listing, (width, height) = entry.listing, entry.size
-    one = _add(feed, "entry")
-    _add(one, "id", entry.address)
-    _add(one, "title", listing.title)
-    _add(one, "published", _moment(listing.added))
-    _add(one, "updated", _moment(listing.added))
-    _add(one, "link", rel="alternate", type="text/html", href=entry.address)
-    _add(one, "category", term=listing.collection, label=entry.collection)
-    _add(one, "summary", listing.summary, type="text")
+    element = _add(feed, "entry")
+    _add(element, "id", entry.address)
+    _add(element, "title", listing.title)
+    _add(element, "published", _moment(listing.added))
+    _add(element, "updated", _moment(listing.added))
+    _add(element, "link", rel="alternate", type="text/html", href=entry.address)
+    _add(element, "category", term=listing.collection, label=entry.collection)
+    _add(element, "summary", listing.summary, type="text")
     html = (
         f'<p><a href="{escape(entry.address)}"><img src="{escape(entry.picture)}" width="{width}" height="{height}" '
         f'alt="{escape(listing.title)}"></a></p><p>{escape(listing.summary)}</p>'
     )
-    _add(one, "content", html, type="html")
+    _add(element, "content", html, type="html")
 
 
 def _add(parent: etree._Element, name: str, text: str = "", /, **attributes: str) -> etree._Element:

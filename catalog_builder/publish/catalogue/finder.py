@@ -38,9 +38,9 @@ class Finder:
         data = [self._entry(listing) for listing in self.listings]
         facets = (self._collections(), self._colours(), self._size(), self._price_facet(), self._finishes())
         return FinderView(
-            tuple(facet for facet in facets if len(facet.options) > 1),
-            tuple(self.views.card(listing, "") for listing in self.listings),
-            in_script(data),
+            facets=tuple(facet for facet in facets if len(facet.options) > 1),
+            cards=tuple(self.views.card(listing, "") for listing in self.listings),
+            data=in_script(data),
         )
 
     def _entry(self, listing: Listing) -> dict[str, object]:
@@ -65,20 +65,24 @@ class Finder:
 
     def _collections(self) -> FacetView:
         used = {listing.collection for listing in self.listings}
-        options = [OptionView(slug, one.title, "") for slug, one in self.collections.items() if slug in used]
+        options = [
+            OptionView(value=slug, text=collection.title, swatch="")
+            for slug, collection in self.collections.items()
+            if slug in used
+        ]
         return self._facet("collection", options)
 
     def _colours(self) -> FacetView:
         """Give the colours that some glass has, each with the sheet's own colour that most variants show."""
-        shown = Counter(
+        counts = Counter(
             colour for listing in self.listings for offer in listing.offers for colour in offer.glass_colours
         )
-        often = sorted(shown, key=lambda colour: (-shown[colour], colour))
+        often = sorted(counts, key=lambda colour: (-counts[colour], colour))
         options = []
         for word in WORDS:
             swatch = next((colour for colour in often if colour_word(colour) == word), None)
             if swatch is not None:
-                options.append(OptionView(word, self._label("colours", word), swatch))
+                options.append(OptionView(value=word, text=self._label("colours", word), swatch=swatch))
         return self._facet("colour", options)
 
     def _size(self) -> FacetView:
@@ -88,10 +92,10 @@ class Finder:
         return self._facet("price", self._banded(self.prices, self.wording.round_money))
 
     def _finishes(self) -> FacetView:
-        return self._facet("finish", [OptionView(title, title, "") for title in self.finishes])
+        return self._facet("finish", [OptionView(value=title, text=title, swatch="") for title in self.finishes])
 
-    def _banded(self, found: Sequence[PriceBand], worded: Callable[[Decimal], str]) -> Iterable[OptionView]:
-        for band in found:
+    def _banded(self, price_bands: Sequence[PriceBand], worded: Callable[[Decimal], str]) -> Iterable[OptionView]:
+        for band in price_bands:
             low, high = (None if border is None else worded(border) for border in (band.low, band.high))
             if low is None:
                 text = self._label("find", "up_to", high=high)
@@ -99,10 +103,10 @@ class Finder:
                 text = self._label("find", "from", low=low)
             else:
                 text = self._label("find", "between", low=low, high=high)
-            yield OptionView(band.name, text, "")
+            yield OptionView(value=band.name, text=text, swatch="")
 
     def _facet(self, name: str, options: Iterable[OptionView]) -> FacetView:
-        return FacetView(name, self._label("find", name), tuple(options))
+        return FacetView(name=name, title=self._label("find", name), options=tuple(options))
 
     def _price(self, offer: Offer) -> Decimal:
         return rounded(offer.online_price, minor_digits(self.wording.currency))

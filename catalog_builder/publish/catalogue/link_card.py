@@ -39,7 +39,7 @@ class Cards:
 
     def key(self, pictures: Sequence[Pictures], name: str, words: str) -> str:
         """Give the key of all that a card follows from."""
-        key = key_of("link card", self.theme.key, [_key(one) for one in pictures], name, words)
+        key = key_of("link card", self.theme.key, [_key(each) for each in pictures], name, words)
         self.store.use("cards", key)
         return key
 
@@ -47,21 +47,21 @@ class Cards:
         """Give the card of some pictures with a name, and smaller words above it."""
 
         def make() -> bytes:
-            return make_card([_pane(one) for one in pictures], name, words, card_look(self.theme))
+            return make_card([_pane(each) for each in pictures], name, words, card_look(self.theme))
 
         return self.store.kept("cards", self.key(pictures, name, words), make)
 
 
-def write_link_cards(shown: CatalogueContent, views: ListingViews, folder: Folder) -> None:
+def write_link_cards(content: CatalogueContent, views: ListingViews, folder: Folder) -> None:
     """Write every card."""
-    cards, studio, newest, inside = Cards(shown.theme, shown.store), shown.studio, views.newest, views.inside
+    cards, studio, newest, inside = Cards(content.theme, content.store), content.studio, views.newest, views.inside
 
     def write(path: str, listings: Sequence[Listing], name: str, words: str) -> None:
-        pictures = [shown.pictures[one.slug] for one in listings]
+        pictures = [content.pictures[listing.slug] for listing in listings]
         folder.make(path, cards.key(pictures, name, words), partial(cards.kept, pictures, name, words))
 
     write(HOME, newest[:1], studio.name, studio.tagline)
-    for slug, collection in shown.collections.items():
+    for slug, collection in content.collections.items():
         if slug in inside:
             write(collection_card(slug), inside[slug][:MOST_PICTURES], collection.title, studio.name)
     for listing in newest:
@@ -82,9 +82,23 @@ def card_look(theme: Theme) -> CardLook:
     spare = Path(mpl.get_data_path()) / "fonts" / "ttf" / "DejaVuSans.ttf"
     card = theme.about.card
     if card is None:
-        return CardLook((spare,), (spare,), "#f2f2f0", "#444a50", "#1d2126", "#4d555c")
-    name, studio = (theme.file(one) for one in (card.name_letters, card.studio_letters))
-    return CardLook((name, spare), (studio, spare), card.wall, card.lead, card.ink, card.soft)
+        return CardLook(
+            name_letters=(spare,),
+            studio_letters=(spare,),
+            wall="#f2f2f0",
+            lead="#444a50",
+            ink="#1d2126",
+            soft="#4d555c",
+        )
+    name, studio = (theme.file(file) for file in (card.name_letters, card.studio_letters))
+    return CardLook(
+        name_letters=(name, spare),
+        studio_letters=(studio, spare),
+        wall=card.wall,
+        lead=card.lead,
+        ink=card.ink,
+        soft=card.soft,
+    )
 
 
 def _pane(pictures: Pictures) -> Pane:
@@ -93,5 +107,5 @@ def _pane(pictures: Pictures) -> Pane:
         return Pane(pictures.preview, (0.5, 0.5))
     shot = pictures.shots[0]
     sizes = shot.prints.renditions
-    found = next((one for one in sizes if min(one.width, one.height) >= _ENOUGH), sizes[-1])
-    return Pane(found.jpeg, shot.focus)
+    size_large_enough = next((size for size in sizes if min(size.width, size.height) >= _ENOUGH), sizes[-1])
+    return Pane(size_large_enough.jpeg, shot.focus)

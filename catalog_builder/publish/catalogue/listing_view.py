@@ -12,10 +12,12 @@ from markupsafe import Markup
 
 from catalog_builder.cache.store import Store
 from catalog_builder.offer import Listing, Offer
+from catalog_builder.phrase import phrase
 from catalog_builder.publish.pictures.album import Shot
 from catalog_builder.publish.pictures.gallery import Pictures
 from catalog_builder.publish.theme.caution_lines import caution_lines
 from catalog_builder.publish.theme.loading import Theme, marked_up
+from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording, unbroken
 from catalog_builder.publish.views import (
     CardView,
@@ -36,10 +38,10 @@ NEIGHBOURS = 3
 
 def newest_first(listings: Iterable[Listing]) -> tuple[Listing, ...]:
     """Give products in the order in which the catalogue shows them."""
-    return tuple(sorted(listings, key=lambda one: (-one.added.toordinal(), one.slug)))
+    return tuple(sorted(listings, key=lambda listing: (-listing.added.toordinal(), listing.slug)))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CatalogueContent:
     """All that the catalogue is made of."""
 
@@ -57,22 +59,22 @@ class CatalogueContent:
 class ListingViews:
     """Words listings for the theme's templates. ``newest`` holds all of them, the newest first."""
 
-    def __init__(self, shown: CatalogueContent, newest: tuple[Listing, ...]) -> None:
-        self.studio = shown.studio
-        self.theme = shown.theme
-        self.wording = Wording.of(shown.studio)
-        self.collections = shown.collections
-        self.pictures_of = shown.pictures
+    def __init__(self, content: CatalogueContent, newest: tuple[Listing, ...]) -> None:
+        self.studio = content.studio
+        self.theme = content.theme
+        self.wording = Wording.of(content.studio)
+        self.collections = content.collections
+        self.pictures_of = content.pictures
         self.newest = newest
         self.inside: dict[str, list[Listing]] = {}
-        for one in newest:
-            self.inside.setdefault(one.collection, []).append(one)
-        self.email_href = StudioView.of(shown.studio).email_href
+        for listing in newest:
+            self.inside.setdefault(listing.collection, []).append(listing)
+        self.email_href = StudioView.of(content.studio).email_href
 
     def neighbours(self, listing: Listing) -> list[Listing]:
         """Give the newest others of a product's collection."""
         first = self.inside[listing.collection][: NEIGHBOURS + 1]
-        return [one for one in first if one.slug != listing.slug][:NEIGHBOURS]
+        return [other for other in first if other.slug != listing.slug][:NEIGHBOURS]
 
     def card(self, listing: Listing, root: str) -> CardView:
         """Give a product as a list shows it; ``root`` leads back to the catalogue's front folder."""
@@ -82,13 +84,13 @@ class ListingViews:
         widths = sorted({round(offer.width_mm): offer for offer in listing.offers}.items())
         sizes = [unbroken(self.wording.size(*offer.sides_mm)) for _, offer in widths]
         return CardView(
-            listing.title,
-            f"{root}products/{listing.slug}.html",
-            listing.summary,
-            self.lead(listing, root),
-            self.theme.words("product", "from_price", price=price) if several else price,
-            sizes[0] if len(sizes) == 1 else f"{sizes[0]} – {sizes[-1]}",
-            self._availability(listing),
+            title=listing.title,
+            href=f"{root}products/{listing.slug}.html",
+            summary=listing.summary,
+            picture=self.lead(listing, root),
+            price_from=self.theme.words("product", "from_price", price=price) if several else price,
+            sizes_text=sizes[0] if len(sizes) == 1 else f"{sizes[0]} – {sizes[-1]}",
+            availability=self._availability(listing),
         )
 
     def _availability(self, listing: Listing) -> str:
@@ -104,13 +106,13 @@ class ListingViews:
         shots = tuple(self._shot(listing, shot, root) for shot in pictures.shots)
         width, height = pictures.drawn_size
         drawn = PictureView(
-            f"{root}pictures/{listing.slug}.svg",
-            self.theme.words("product", "drawn_alt", title=listing.title),
-            width,
-            height,
-            (),
-            pictures.colour,
-            "50% 50%",
+            src=f"{root}pictures/{listing.slug}.svg",
+            alt=self.theme.words("product", "drawn_alt", title=listing.title),
+            width=width,
+            height=height,
+            sources=(),
+            colour=pictures.colour,
+            focus="50% 50%",
             drawn=True,
         )
         return (*shots, drawn)
@@ -120,17 +122,20 @@ class ListingViews:
         base = f"{root}pictures/{shot.name}"
 
         def candidates(ending: str) -> str:
-            return ", ".join(f"{base}-{one.width}.{ending} {one.width}w" for one in renditions)
+            return ", ".join(f"{base}-{size.width}.{ending} {size.width}w" for size in renditions)
 
         middle = renditions[min(1, len(renditions) - 1)]
         return PictureView(
-            f"{base}-{middle.width}.jpg",
-            shot.alt or listing.title,
-            middle.width,
-            middle.height,
-            (ImageSource("image/webp", candidates("webp")), ImageSource("image/jpeg", candidates("jpg"))),
-            shot.prints.colour,
-            f"{shot.focus[0] * 100:g}% {shot.focus[1] * 100:g}%",
+            src=f"{base}-{middle.width}.jpg",
+            alt=shot.alt or listing.title,
+            width=middle.width,
+            height=middle.height,
+            sources=(
+                ImageSource(mime="image/webp", srcset=candidates("webp")),
+                ImageSource(mime="image/jpeg", srcset=candidates("jpg")),
+            ),
+            colour=shot.prints.colour,
+            focus=f"{shot.focus[0] * 100:g}% {shot.focus[1] * 100:g}%",
             drawn=False,
         )
 
@@ -138,43 +143,45 @@ class ListingViews:
         """Give all that a product's own page shows."""
         finishes = len({offer.finish for offer in listing.offers})
         choices = tuple(self._choice(offer, finishes > 1) for offer in listing.offers)
-        several = [name for name in ("size", "finish", "glass") if any(getattr(one, name) for one in choices)]
-        sent = [name for name in ("packed", "postage") if any(getattr(one, name) for one in choices)]
+        several = [name for name in ("size", "finish", "glass") if any(getattr(choice, name) for choice in choices)]
+        sent = [name for name in ("packed", "postage") if any(getattr(choice, name) for choice in choices)]
         prices = [offer.online_price for offer in listing.offers]
         low, high = self.wording.money(min(prices)), self.wording.money(max(prices))
         collection = self.collections[listing.collection]
         subject = self.theme.words("product", "enquiry_subject", title=listing.title, studio=self.studio.name)
         return ProductView(
-            listing.title,
-            listing.summary,
-            marked_up(listing.description),
-            LinkView(collection.title, f"{page.root}collections/{listing.collection}.html", current=False),
-            self.pictures(listing, page.root),
-            Markup(self.pictures_of[listing.slug].diagram),  # noqa: S704 - drawn by this program
-            Markup(self.pictures_of[listing.slug].hanging),  # noqa: S704 - drawn by this program
-            choices,
-            (*several, "price", "glass_size", "hung_size", "weight", *sent),
-            low if low == high else self.theme.words("product", "price_range", lowest=low, highest=high),
-            self._availability(listing),
-            self._facts(listing),
-            self._hanging(listing),
-            caution_lines(listing, self.theme),
-            tuple(self.card(one, page.root) for one in self.neighbours(listing)),
-            f"{self.email_href}?subject={quote(subject)}",
+            title=listing.title,
+            summary=listing.summary,
+            description=marked_up(listing.description),
+            collection=LinkView(
+                text=collection.title, href=f"{page.root}collections/{listing.collection}.html", current=False
+            ),
+            pictures=self.pictures(listing, page.root),
+            pattern=Markup(self.pictures_of[listing.slug].diagram),  # noqa: S704 - drawn by this program
+            hanging_drawing=Markup(self.pictures_of[listing.slug].hanging),  # noqa: S704 - drawn by this program
+            choices=choices,
+            choice_columns=(*several, "price", "glass_size", "hung_size", "weight", *sent),
+            price_range=low if low == high else self.theme.words("product", "price_range", lowest=low, highest=high),
+            availability=self._availability(listing),
+            facts=self._facts(listing),
+            hanging=self._hanging(listing),
+            cautions=caution_lines(listing, self.theme),
+            neighbours=tuple(self.card(neighbour, page.root) for neighbour in self.neighbours(listing)),
+            enquiry_href=f"{self.email_href}?subject={quote(subject)}",
         )
 
     def _choice(self, offer: Offer, several_finishes: bool) -> ChoiceView:
         return ChoiceView(
-            offer.sku,
-            offer.size,
-            offer.finish if several_finishes else "",
-            offer.glass,
-            self.wording.money(offer.online_price),
-            self.wording.size(*offer.sides_mm),
-            self.wording.size(offer.width_mm, offer.hung_height_mm),
-            self.theme.words("product", "weight", weight=self.wording.mass(offer.mass_g, offer.mass_within_g)),
-            self._packed(offer),
-            self._postage(offer),
+            sku=offer.sku,
+            size=offer.size,
+            finish=offer.finish if several_finishes else "",
+            glass=offer.glass,
+            price=self.wording.money(offer.online_price),
+            glass_size=self.wording.size(*offer.sides_mm),
+            hung_size=self.wording.size(offer.width_mm, offer.hung_height_mm),
+            weight=self.theme.words("product", "weight", weight=self.wording.mass(offer.mass_g, offer.mass_within_g)),
+            packed=self._packed(offer),
+            postage=self._postage(offer),
         )
 
     def _packed(self, offer: Offer) -> str:
@@ -202,11 +209,12 @@ class ListingViews:
             ("rings", self.wording.number(Decimal(listing.rings), 0)),
             ("added", self.wording.month(listing.added)),
         ]
-        return tuple(FactView(labels[name], value) for name, value in rows if value)
+        return tuple(FactView(name=labels[name], value=value) for name, value in rows if value)
 
     def _hanging(self, listing: Listing) -> tuple[str, ...]:
         length = self.wording.length(listing.hang_mm)
-        lines = [self.theme.words("hardware", f"hang_by_{listing.hang_by}", length=length, rings=listing.rings)]
+        hardware = phrase(f"hardware.hang_by_{listing.hang_by}", length=length, count=listing.rings)
+        lines = [Phrasing(self.theme.labels, self.wording).say(hardware)]
         if listing.rings > 1 and not listing.hang_by.by_length:
             lines.append(self.theme.words("hanging", "rings", rings=listing.rings))
         if round(listing.tilt_degrees) >= 1:

@@ -31,19 +31,21 @@ def look_book(sent: SentSelection, likeness: Likeness, room: float = inf) -> byt
     Raises:
         TooLargeError: the photos in it alone are more than ``room`` bytes.
     """
-    shown = sent.shown
-    _weigh(shown, likeness, room)
-    studio, theme, wording = shown.studio, shown.theme, Wording.of(shown.studio)
-    newest, shared = newest_first(shown.listings), shared_cautions(shown)
-    views = ListingViews(shown, newest)
-    dated = wording.plain_day(shown.day)
+    content = sent.content
+    _weigh(content, likeness, room)
+    studio, theme, wording = content.studio, content.theme, Wording.of(content.studio)
+    newest, shared = newest_first(content.listings), shared_cautions(content)
+    views = ListingViews(content, newest)
+    dated = wording.plain_day(content.day)
     chapters = [
         {
             "title": collection.title,
             "summary": collection.summary,
-            "products": [_product(shown, views, one, likeness, shared) for one in newest if one.collection == slug],
+            "products": [
+                _product(content, views, listing, likeness, shared) for listing in newest if listing.collection == slug
+            ],
         }
-        for slug, collection in shown.collections.items()
+        for slug, collection in content.collections.items()
     ]
     data: dict[str, object] = {
         "title": theme.words("edition", "look_book_title", studio=studio.name, date=dated),
@@ -63,25 +65,27 @@ def look_book(sent: SentSelection, likeness: Likeness, room: float = inf) -> byt
         "labels": {
             name: dict(theme.labels[name]) for name in ("edition", "product", "columns", "care", "dates", "about")
         },
-        "cover": _product(shown, views, newest[0], likeness, shared)["pictures"][0],
-        "chapters": [one for one in chapters if one["products"]],
+        "cover": _product(content, views, newest[0], likeness, shared)["pictures"][0],
+        "chapters": [chapter for chapter in chapters if chapter["products"]],
         "cautions": list(shared),
-        "care": printed(marked_up(shown.texts.get("care", ""))),
-        "about": printed(marked_up(shown.texts.get("about", ""))),
-        "markets": [_market(MarketView.of(one, wording)) for one in coming(shown.markets, shown.day)],
+        "care": printed(marked_up(content.texts.get("care", ""))),
+        "about": printed(marked_up(content.texts.get("about", ""))),
+        "markets": [_market(MarketView.of(market, wording)) for market in coming(content.markets, content.day)],
     }
-    return typeset(theme, TEMPLATE, data, shown.day, _files(shown, likeness))
+    return typeset(theme, TEMPLATE, data, content.day, _files(content, likeness))
 
 
 def _product(
-    shown: CatalogueContent, views: ListingViews, listing: Listing, likeness: Likeness, shared: tuple[str, ...]
+    content: CatalogueContent, views: ListingViews, listing: Listing, likeness: Likeness, shared: tuple[str, ...]
 ) -> dict[str, Any]:
     """Give a product in words, with its pictures by the names of their files."""
-    address = f"{shown.studio.address}products/{listing.slug}.html"
-    page = PageView("product", "", "", "", shown.studio.language, address)
+    address = f"{content.studio.address}products/{listing.slug}.html"
+    page = PageView(
+        kind="product", title="", description="", root="", language=content.studio.language, address=address
+    )
     view = views.product(listing, page)
-    names = [f"{shot.name}.jpg" for shot in shown.pictures[listing.slug].shots] + [f"{listing.slug}.svg"]
-    pictures = [_picture(name, one) for name, one in zip(names, view.pictures, strict=True)]
+    names = [f"{shot.name}.jpg" for shot in content.pictures[listing.slug].shots] + [f"{listing.slug}.svg"]
+    pictures = [_picture(name, picture) for name, picture in zip(names, view.pictures, strict=True)]
     return {
         "slug": listing.slug,
         "title": view.title,
@@ -93,7 +97,7 @@ def _product(
         "pictures": pictures[: likeness.most],
         "drawn": pictures[-1],
         "sizes": _sizes(view.choices),
-        "facts": [{"name": one.name, "value": one.value} for one in view.facts],
+        "facts": [{"name": fact.name, "value": fact.value} for fact in view.facts],
         "hanging": list(view.hanging),
         "cautions": [line for line in view.cautions if line not in shared],
     }
@@ -113,9 +117,9 @@ def _picture(file: str, view: PictureView) -> dict[str, Any]:
 def _sizes(choices: tuple[ChoiceView, ...]) -> list[dict[str, Any]]:
     """Give what is alike in size and weight as one block; choices of glass that share a price share a line."""
     blocks: dict[tuple[str, ...], dict[tuple[str, str], list[str]]] = {}
-    for one in choices:
-        lines = blocks.setdefault(tuple(getattr(one, name) for name in MEASURES), {})
-        lines.setdefault((one.finish, one.price), []).append(one.glass)
+    for choice in choices:
+        lines = blocks.setdefault(tuple(getattr(choice, name) for name in MEASURES), {})
+        lines.setdefault((choice.finish, choice.price), []).append(choice.glass)
     return [
         {
             **dict(zip(MEASURES, measures, strict=True)),
@@ -134,18 +138,18 @@ def _market(view: MarketView) -> dict[str, str]:
     return {"name": view.name, "place": view.place, "date": view.date, "hours": view.hours, "note": view.note}
 
 
-def _weigh(shown: CatalogueContent, likeness: Likeness, room: float) -> None:
+def _weigh(content: CatalogueContent, likeness: Likeness, room: float) -> None:
     """Add up the photos that surely stand in the book, as they are, until they are more than there is room for."""
-    for pictures in shown.pictures.values():
+    for pictures in content.pictures.values():
         for shot in pictures.shots[: min(likeness.most, SHOWN)]:
             room -= len(likeness.rendition(shot).jpeg)
             if room < 0:
                 raise TooLargeError
 
 
-def _files(shown: CatalogueContent, likeness: Likeness) -> dict[str, Callable[[], bytes]]:
+def _files(content: CatalogueContent, likeness: Likeness) -> dict[str, Callable[[], bytes]]:
     files: dict[str, Callable[[], bytes]] = {}
-    for slug, pictures in shown.pictures.items():
-        files[f"{slug}.svg"] = partial(pictures.kept, "drawn")
+    for slug, pictures in content.pictures.items():
+        files[f"{slug}.svg"] = partial(pictures.read_drawing, "drawn")
         files |= {f"{shot.name}.jpg": partial(likeness.rendition(shot).data, "jpeg") for shot in pictures.shots}
     return files

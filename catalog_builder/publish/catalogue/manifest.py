@@ -20,7 +20,7 @@ def web_manifest(studio: StudioKeys, theme: Theme) -> str:
     where SIDE is in px.
     """
     wall = theme.about.colours.wall_by_day if theme.about.colours else None
-    found = {
+    keys = {
         "name": studio.name,
         "short_name": studio.name,
         "description": studio.tagline,
@@ -32,7 +32,7 @@ def web_manifest(studio: StudioKeys, theme: Theme) -> str:
         "theme_color": wall,
         "icons": _icons(theme),
     }
-    return json.dumps({key: value for key, value in found.items() if value}, ensure_ascii=False, indent=2) + "\n"
+    return json.dumps({key: value for key, value in keys.items() if value}, ensure_ascii=False, indent=2) + "\n"
 
 
 def _icons(theme: Theme) -> list[dict[str, str]]:

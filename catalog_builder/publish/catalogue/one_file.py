@@ -9,6 +9,7 @@ from math import inf
 
 from catalog_builder.mistake import Mistake, MistakeError, Place
 from catalog_builder.offer import Listing
+from catalog_builder.phrase import phrase
 from catalog_builder.publish.catalogue.edition_views import ChapterView, EditionView, EntryView
 from catalog_builder.publish.catalogue.embedding import embedded
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent, ListingViews, newest_first
@@ -18,6 +19,7 @@ from catalog_builder.publish.pictures.gallery import Pictures
 from catalog_builder.publish.pictures.photo import Rendition
 from catalog_builder.publish.theme.caution_lines import caution_lines
 from catalog_builder.publish.theme.loading import marked_up
+from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import LinkView, MarketView, PageView, PictureView, StudioView
 from catalog_builder.records.selling.market_date import coming
@@ -44,7 +46,7 @@ class Likeness:
 
     def rendition(self, shot: Shot) -> Rendition:
         """Give the largest size of a photo that is not over the edge, else its smallest."""
-        fitting = [one for one in shot.prints.renditions if max(one.width, one.height) <= self.edge]
+        fitting = [size for size in shot.prints.renditions if max(size.width, size.height) <= self.edge]
         return fitting[-1] if fitting else shot.prints.renditions[0]
 
 
@@ -58,8 +60,8 @@ class TooLargeError(Exception):
 class _FileViews(ListingViews):
     """Words listings for one file: a photo in one size, as WebP."""
 
-    def __init__(self, shown: CatalogueContent, newest: tuple[Listing, ...], likeness: Likeness) -> None:
-        super().__init__(shown, newest)
+    def __init__(self, content: CatalogueContent, newest: tuple[Listing, ...], likeness: Likeness) -> None:
+        super().__init__(content, newest)
         self.likeness = likeness
 
     def pictures(self, listing: Listing, root: str) -> tuple[PictureView, ...]:
@@ -67,12 +69,12 @@ class _FileViews(ListingViews):
         return super().pictures(listing, root)[: self.likeness.most]
 
     def _shot(self, listing: Listing, shot: Shot, root: str) -> PictureView:
-        one = self.likeness.rendition(shot)
+        size = self.likeness.rendition(shot)
         return replace(
             super()._shot(listing, shot, root),
-            src=f"{root}pictures/{shot.name}-{one.width}.webp",
-            width=one.width,
-            height=one.height,
+            src=f"{root}pictures/{shot.name}-{size.width}.webp",
+            width=size.width,
+            height=size.height,
             sources=(),
         )
 
@@ -108,33 +110,33 @@ def one_file(sent: SentSelection, address: str, likeness: Likeness, room: float 
         MistakeError: the theme's template names a file that is not there.
         TooLargeError: the files in it alone are more than ``room`` bytes.
     """
-    shown = sent.shown
-    newest = newest_first(shown.listings)
-    theme, date_text = shown.theme, Wording.of(shown.studio).plain_day(shown.day)
-    shared = shared_cautions(shown)
-    views = _FileViews(shown, newest, likeness)
+    content = sent.content
+    newest = newest_first(content.listings)
+    theme, date_text = content.theme, Wording.of(content.studio).plain_day(content.day)
+    shared = shared_cautions(content)
+    views = _FileViews(content, newest, likeness)
     chapters = tuple(_chapters(sent, views, shared))
-    title = theme.words("edition", "title", studio=shown.studio.name, date=date_text)
+    title = theme.words("edition", "title", studio=content.studio.name, date=date_text)
     html = theme.render(
         TEMPLATE,
         page=_page(sent, chapters, title, address),
-        studio=StudioView.of(shown.studio),
+        studio=StudioView.of(content.studio),
         edition=EditionView(
-            date_text,
-            LinkView(theme.words("edition", "site"), shown.studio.address, current=False),
-            sent.note,
+            dated=date_text,
+            site=LinkView(text=theme.words("edition", "site"), href=content.studio.address, current=False),
+            newest=sent.note,
         ),
         hero=views.lead(newest[0], ""),
         chapters=chapters,
         cautions=shared,
-        care=marked_up(shown.texts.get("care", "")),
-        about=marked_up(shown.texts.get("about", "")),
-        markets=tuple(MarketView.of(one, views.wording) for one in coming(shown.markets, shown.day)),
+        care=marked_up(content.texts.get("care", "")),
+        about=marked_up(content.texts.get("about", "")),
+        markets=tuple(MarketView.of(market, views.wording) for market in coming(content.markets, content.day)),
     )
     assets = {name: partial(bytes, data) for name, data in theme.assets([html])}
-    files = _Files({**assets, **_pictures(shown)}, room)
+    files = _Files({**assets, **_pictures(content)}, room)
     try:
-        return embedded(html, files, shown.studio.address)
+        return embedded(html, files, content.studio.address)
     except KeyError as missing:
         mistake = Mistake(
             place=Place(path=f"themes/{theme.folder.name}/templates/{TEMPLATE}"),
@@ -145,58 +147,58 @@ def one_file(sent: SentSelection, address: str, likeness: Likeness, room: float 
         raise MistakeError([mistake]) from None
 
 
-def shared_cautions(shown: CatalogueContent) -> tuple[str, ...]:
+def shared_cautions(content: CatalogueContent) -> tuple[str, ...]:
     """Give the cautions that every product has, in the order in which they are read."""
-    first, *others = (caution_lines(listing, shown.theme) for listing in shown.listings)
+    first, *others = (caution_lines(listing, content.theme) for listing in content.listings)
     return tuple(line for line in first if all(line in lines for lines in others))
 
 
 def _chapters(sent: SentSelection, views: _FileViews, shared: tuple[str, ...]) -> list[ChapterView]:
-    shown, chapters = sent.shown, []
-    for slug, collection in shown.collections.items():
-        listings = [one for one in views.newest if one.collection == slug]
+    content, chapters = sent.content, []
+    phrasing = Phrasing(content.theme.labels, views.wording)
+    for slug, collection in content.collections.items():
+        listings = [listing for listing in views.newest if listing.collection == slug]
         if listings:
-            count = "count_one" if len(listings) == 1 else "count_many"
             chapters.append(
                 ChapterView(
-                    f"collection-{slug}",
-                    collection.title,
-                    collection.summary,
-                    shown.theme.words("collection", count, count=len(listings)),
-                    tuple(_entry(sent, views, one, shared) for one in listings),
+                    anchor=f"collection-{slug}",
+                    title=collection.title,
+                    summary=collection.summary,
+                    count_text=phrasing.say(phrase("collection.count", count=len(listings))),
+                    entries=tuple(_entry(sent, views, listing, shared) for listing in listings),
                 )
             )
     return chapters
 
 
 def _entry(sent: SentSelection, views: _FileViews, listing: Listing, shared: tuple[str, ...]) -> EntryView:
-    shown = sent.shown
-    address = f"{shown.studio.address}products/{listing.slug}.html"
+    content = sent.content
+    address = f"{content.studio.address}products/{listing.slug}.html"
     page = _page(sent, (), listing.title, address)
     view = views.product(listing, page)
     product = replace(
         view,
         collection=LinkView(
-            shown.collections[listing.collection].title, f"#collection-{listing.collection}", current=False
+            text=content.collections[listing.collection].title, href=f"#collection-{listing.collection}", current=False
         ),
         cautions=tuple(line for line in view.cautions if line not in shared),
         neighbours=(),
     )
-    small = _FileViews(shown, views.newest, SMALL)
+    small = _FileViews(content, views.newest, SMALL)
     return EntryView(
-        f"piece-{listing.slug}",
-        product,
-        views.card(listing, "").price_from,
-        small.lead(listing, "") if views.likeness.thumbs else None,
-        LinkView(shown.theme.words("edition", "on_site"), address, current=False),
+        anchor=f"piece-{listing.slug}",
+        product=product,
+        price_from=views.card(listing, "").price_from,
+        thumb=small.lead(listing, "") if views.likeness.thumbs else None,
+        on_site=LinkView(text=content.theme.words("edition", "on_site"), href=address, current=False),
     )
 
 
 def _page(sent: SentSelection, chapters: tuple[ChapterView, ...], title: str, address: str) -> PageView:
-    shown, words = sent.shown, sent.shown.theme.labels["navigation"]
+    content, words = sent.content, sent.content.theme.labels["navigation"]
     links = [
         (words["home"], "main"),
-        *((one.title, one.anchor) for one in chapters),
+        *((chapter.title, chapter.anchor) for chapter in chapters),
         *((words[name], name) for name in ("about", "care", "dates")),
     ]
     return PageView(
@@ -204,19 +206,19 @@ def _page(sent: SentSelection, chapters: tuple[ChapterView, ...], title: str, ad
         title=title,
         description=sent.description,
         root="",
-        language=shown.studio.language,
+        language=content.studio.language,
         address=address,
-        navigation=tuple(LinkView(text, f"#{anchor}", current=False) for text, anchor in links),
+        navigation=tuple(LinkView(text=text, href=f"#{anchor}", current=False) for text, anchor in links),
     )
 
 
-def _pictures(shown: CatalogueContent) -> dict[str, Callable[[], bytes]]:
+def _pictures(content: CatalogueContent) -> dict[str, Callable[[], bytes]]:
     """Give the ways to all pictures: together they may be more than memory holds."""
     files: dict[str, Callable[[], bytes]] = {}
-    for slug, pictures in shown.pictures.items():
-        files[f"pictures/{slug}.svg"] = partial(pictures.kept, "drawn")
+    for slug, pictures in content.pictures.items():
+        files[f"pictures/{slug}.svg"] = partial(pictures.read_drawing, "drawn")
         for shot in pictures.shots:
             files |= {
-                f"pictures/{shot.name}-{one.width}.webp": partial(one.data, "webp") for one in shot.prints.renditions
+                f"pictures/{shot.name}-{size.width}.webp": partial(size.data, "webp") for size in shot.prints.renditions
             }
     return files

@@ -39,13 +39,13 @@ def bands(values: Sequence[Decimal]) -> tuple[PriceBand, ...]:
     borders = _between(ordered, quarters, step) or _between(ordered, [(ordered[0] + ordered[-1]) / 2], step)
     edges = [None, *borders, None]
     parts = [PriceBand(low, high) for low, high in pairwise(edges)]
-    return tuple(part for part in parts if any(part.holds(one) for one in ordered))
+    return tuple(part for part in parts if any(part.holds(value) for value in ordered))
 
 
 def _between(ordered: Sequence[Decimal], borders: Sequence[Decimal], step: Decimal) -> list[Decimal]:
     """Give borders rounded to a step, those that have numbers on both sides."""
-    found = {(one / step).to_integral_value(rounding=ROUND_HALF_UP) * step for one in borders}
-    return [one for one in sorted(found) if ordered[0] < one < ordered[-1]]
+    rounded_borders = {(border / step).to_integral_value(rounding=ROUND_HALF_UP) * step for border in borders}
+    return [border for border in sorted(rounded_borders) if ordered[0] < border < ordered[-1]]
 
 
 def _step(least: Decimal) -> Decimal:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Iterator, Mapping
 from functools import partial
 from itertools import chain
 from urllib.parse import urlsplit
 
 from markupsafe import Markup
 
-from catalog_builder.cache.store import key_of
 from catalog_builder.offer import Listing
+from catalog_builder.phrase import phrase
 from catalog_builder.publish.catalogue import feed, manifest
 from catalog_builder.publish.catalogue.addresses import Addresses, drawn_name
 from catalog_builder.publish.catalogue.descriptors import linked_data, market_event, sitemap
@@ -24,6 +24,7 @@ from catalog_builder.publish.pictures.gallery import Pictures
 from catalog_builder.publish.pictures.link_picture import SIZE
 from catalog_builder.publish.theme.caution_lines import all_caution_lines
 from catalog_builder.publish.theme.loading import marked_up
+from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import (
     CollectionView,
@@ -36,30 +37,35 @@ from catalog_builder.records.selling.market_date import coming
 
 NEWEST = 6
 LOST = "404.html"
+# The path of a page, the page, and what else its template is handed.
+_Page = tuple[str, PageView, dict[str, object]]
 ENDINGS = {"jpeg": "jpg", "webp": "webp"}
 
 
-def write_catalogue(shown: CatalogueContent, edition: Edition, folder: Folder) -> int:
+def write_catalogue(content: CatalogueContent, edition: Edition, folder: Folder) -> int:
     """Write every page, picture and asset of the catalogue and the edition to send, and give the count of pages."""
-    for slug in sorted(shown.pictures):
-        _write_pictures(folder, slug, shown.pictures[slug])
-    maker = _Pages(shown)
-    pages = maker.write(folder)
-    app = manifest.web_manifest(shown.studio, shown.theme)
-    for name, data in shown.theme.assets(chain([app], map(folder.text, pages))):
+    for slug in sorted(content.pictures):
+        _write_pictures(folder, slug, content.pictures[slug])
+    pages = _Pages(content)
+    paths = pages.write(folder)
+    app = manifest.web_manifest(content.studio, content.theme)
+    for name, data in content.theme.assets(chain([app], map(folder.text, paths))):
         if not name.startswith(("assets/bench", "assets/stall", "assets/one_file")):
             folder.write(name, data)
     for ending, document in (("html", edition.one_file), ("pdf", edition.look_book)):
-        folder.make(sent_name(shown.studio.name, ending), document.key, document.make)
-    write_link_cards(shown, maker.views, folder)
-    stands = maker.addresses
-    listed = [(stands.page(path), stands.changed(path)) for path in sorted(pages) if path != LOST]
+        folder.make(sent_name(content.studio.name, ending), document.key, document.make)
+    write_link_cards(content, pages.views, folder)
+    addresses = pages.addresses
+    listed = [(addresses.page(path), addresses.changed(path)) for path in sorted(paths) if path != LOST]
     folder.write("sitemap.xml", sitemap(listed))
-    language = shown.studio.language
-    folder.write(feed.NAME, feed.atom_feed(maker.studio, stands.page("index.html"), language, stands.entries()))
+    language = content.studio.language
+    folder.write(
+        feed.NAME,
+        feed.atom_feed(pages.studio, addresses.page("index.html"), language, addresses.entries()),
+    )
     folder.write(manifest.NAME, app)
-    folder.write("robots.txt", f"User-agent: *\nAllow: /\nSitemap: {shown.studio.address}sitemap.xml\n")
-    return len(pages)
+    folder.write("robots.txt", f"User-agent: *\nAllow: /\nSitemap: {content.studio.address}sitemap.xml\n")
+    return len(paths)
 
 
 def _write_pictures(folder: Folder, slug: str, pictures: Pictures) -> None:
@@ -68,59 +74,50 @@ def _write_pictures(folder: Folder, slug: str, pictures: Pictures) -> None:
         # Machines that show a product want pixels.
         folder.make(f"pictures/{drawn_name(slug)}", pictures.key, lambda: pictures.preview)
     for shot in pictures.shots:
-        for one in shot.prints.renditions:
+        for size in shot.prints.renditions:
             for kind, ending in ENDINGS.items():
-                folder.put(f"pictures/{shot.name}-{one.width}.{ending}", one.digests[kind], partial(one.data, kind))
+                folder.put(f"pictures/{shot.name}-{size.width}.{ending}", size.digests[kind], partial(size.data, kind))
 
 
 class _Pages:
-    """Fills the theme's templates, page by page."""
+    """Gives the pages of the catalogue, one after the other, each with what its template is handed."""
 
-    def __init__(self, shown: CatalogueContent) -> None:
-        self.shown = shown
-        self.theme = shown.theme
-        self.wording = Wording.of(shown.studio)
-        self.studio = StudioView.of(shown.studio)
-        self.newest = newest_first(shown.listings)
-        self.addresses = Addresses(shown, self.newest)
-        self.markets = coming(shown.markets, shown.day)
-        self.views = ListingViews(shown, self.newest)
+    def __init__(self, content: CatalogueContent) -> None:
+        self.content = content
+        self.theme = content.theme
+        self.wording = Wording.of(content.studio)
+        self.phrasing = Phrasing(content.theme.labels, self.wording)
+        self.studio = StudioView.of(content.studio)
+        self.newest = newest_first(content.listings)
+        self.addresses = Addresses(content, self.newest)
+        self.markets = coming(content.markets, content.day)
+        self.views = ListingViews(content, self.newest)
         # The collections that have products, in the order of the studio's record.
-        self.used = [slug for slug in shown.collections if slug in self.views.inside]
+        self.used = [slug for slug in content.collections if slug in self.views.inside]
         self._views_of: dict[str, tuple[CollectionView, ...]] = {}
 
     def write(self, folder: Folder) -> list[str]:
         """Write every page, and give their paths."""
-        pages: dict[str, Callable[[], str]] = {
-            "index.html": self.home,
-            "find.html": self.find,
-            "about.html": self.about,
-            "care.html": self.care,
-            "dates.html": self.dates,
-            LOST: self.not_found,
-        }
-        for slug in self.used:
-            pages[f"collections/{slug}.html"] = partial(self.collection, slug)
-        for path, make in pages.items():
-            folder.write(path, make())
-        shared = self.shared_key()
-        for listing in self.shown.listings:
-            path = f"products/{listing.slug}.html"
-            folder.make(path, self.product_key(listing, shared), partial(self.product, listing))
-            pages[path] = partial(self.product, listing)
-        return [*pages]
+        paths = []
+        for path, page, values in chain(self._overviews(), map(self._product, self.content.listings)):
+            self.theme.write_page(folder, path, f"{page.kind}.html", page=page, studio=self.studio, **values)
+            paths.append(path)
+        return paths
 
-    def shared_key(self) -> str:
-        """Give the key of what every product's page follows from."""
-        shown = self.shown
-        return key_of("product page", self.theme.key, shown.studio, shown.collections, self.used, to_send(shown, ""))
+    def _overviews(self) -> Iterator[_Page]:
+        """Give the pages that show several products or none; each can list all collections."""
+        for path, page, values in (
+            self._home(),
+            self._find(),
+            self._about(),
+            self._care(),
+            self._dates(),
+            (LOST, self._plain("not_found", LOST), {}),
+            *map(self._collection, self.used),
+        ):
+            yield path, page, {"collections": self._collections(page.root), **values}
 
-    def product_key(self, listing: Listing, shared: str) -> str:
-        """Give the key of all that a product's page follows from: it shows its neighbours too."""
-        shown = [listing, *self.views.neighbours(listing)]
-        return key_of(shared, shown, [self.shown.pictures[one.slug].whole_key for one in shown])
-
-    def home(self) -> str:
+    def _home(self) -> _Page:
         words = {"studio": self.studio.name, "tagline": self.studio.tagline, "maker": self.studio.maker}
         page = self._page(
             "home",
@@ -129,55 +126,48 @@ class _Pages:
             self._words("home_description", **words, place=self.studio.place),
             *self.addresses.studio(),
         )
-        return self._render(
+        return (
+            "index.html",
             page,
-            newest=tuple(self.views.card(listing, "") for listing in self.newest[:NEWEST]),
-            next_market=MarketView.of(self.markets[0], self.wording) if self.markets else None,
-            hero=self.views.lead(self.newest[0], ""),
+            {
+                "newest": tuple(self.views.card(listing, "") for listing in self.newest[:NEWEST]),
+                "next_market": MarketView.of(self.markets[0], self.wording) if self.markets else None,
+                "hero": self.views.lead(self.newest[0], ""),
+            },
         )
 
-    def collection(self, slug: str) -> str:
-        view = next(one for one in self._collections("../") if one.slug == slug)
+    def _collection(self, slug: str) -> _Page:
+        view = next(view for view in self._collections("../") if view.slug == slug)
         title = self._titled("collection_title", collection=view.title)
-        way = self.addresses.way(slug)
-        return self._render(
-            self._page("collection", f"collections/{slug}.html", title, view.summary, way), collection=view
-        )
+        path = f"collections/{slug}.html"
+        page = self._page("collection", path, title, view.summary, self.addresses.way(slug))
+        return path, page, {"collection": view}
 
-    def product(self, listing: Listing) -> str:
+    def _product(self, listing: Listing) -> _Page:
+        """Give a product's page; it is handed nothing of other products, which would change it with each of them."""
         title = self._titled("product_title", product=listing.title)
         path = f"products/{listing.slug}.html"
         page = self._page("product", path, title, listing.summary, *self.addresses.product(listing))
-        # It is handed nothing of all the others: one that changes would change every page.
-        return self.theme.render(
-            "product.html", page=page, studio=self.studio, product=self.views.product(listing, page)
-        )
+        return path, page, {"product": self.views.product(listing, page)}
 
-    def find(self) -> str:
-        finder = Finder(self.views, self.shown.collections)
-        return self._render(self._plain("find"), finder=finder.view())
+    def _find(self) -> _Page:
+        return "find.html", self._plain("find"), {"finder": Finder(self.views, self.content.collections).view()}
 
-    def about(self) -> str:
-        page = self._plain("about")
-        return self._render(page, body=marked_up(self.shown.texts.get("about", "")))
+    def _about(self) -> _Page:
+        return "about.html", self._plain("about"), {"body": marked_up(self.content.texts.get("about", ""))}
 
-    def care(self) -> str:
-        lines = all_caution_lines(self.shown.listings, self.theme)
-        return self._render(self._plain("care"), body=marked_up(self.shown.texts.get("care", "")), cautions=lines)
+    def _care(self) -> _Page:
+        values: dict[str, object] = {
+            "body": marked_up(self.content.texts.get("care", "")),
+            "cautions": all_caution_lines(self.content.listings, self.theme),
+        }
+        return "care.html", self._plain("care"), values
 
-    def dates(self) -> str:
+    def _dates(self) -> _Page:
         address = self.addresses.page("dates.html")
-        events = [market_event(one, self.shown.studio, address) for one in self.markets]
-        return self._render(
-            self._plain("dates", None, *events), markets=tuple(MarketView.of(one, self.wording) for one in self.markets)
-        )
-
-    def not_found(self) -> str:
-        return self._render(self._plain("not_found", LOST))
-
-    def _render(self, page: PageView, **values: object) -> str:
-        collections = self._collections(page.root)
-        return self.theme.render(f"{page.kind}.html", page=page, studio=self.studio, collections=collections, **values)
+        events = [market_event(market, self.content.studio, address) for market in self.markets]
+        views = tuple(MarketView.of(market, self.wording) for market in self.markets)
+        return "dates.html", self._plain("dates", None, *events), {"markets": views}
 
     def _plain(self, kind: str, path: str | None = None, *data: Mapping[str, object]) -> PageView:
         description = self._words(f"{kind}_description", studio=self.studio.name)
@@ -194,20 +184,21 @@ class _Pages:
         card, alt = self.addresses.card(path)
         lost = path == LOST
         return PageView(
-            kind,
-            title,
-            description,
-            root,
-            self.shown.studio.language,
-            self.addresses.page(path),
-            self._navigation(path, root),
-            self.shown.studio.address + card,
-            alt,
-            *SIZE,
-            linked_data(*data),
-            urlsplit(self.shown.studio.address).path if lost else "",
-            inlined_style(self.theme, self.theme.about.inlined_styles or ()) if lost else Markup(),
-            to_send(self.shown, root),
+            kind=kind,
+            title=title,
+            description=description,
+            root=root,
+            language=self.content.studio.language,
+            address=self.addresses.page(path),
+            navigation=self._navigation(path, root),
+            preview_image=self.content.studio.address + card,
+            preview_alt=alt,
+            preview_width=SIZE[0],
+            preview_height=SIZE[1],
+            structured_data=linked_data(*data),
+            base=urlsplit(self.content.studio.address).path if lost else "",
+            styles=inlined_style(self.theme, self.theme.about.inlined_styles or ()) if lost else Markup(),
+            to_send=to_send(self.content, root),
         )
 
     def _navigation(self, path: str, root: str) -> tuple[LinkView, ...]:
@@ -219,13 +210,14 @@ class _Pages:
             ("dates", "dates.html"),
         ]
         navigation = [
-            LinkView(self.theme.words("navigation", name), root + target, target == path) for name, target in links
+            LinkView(text=self.theme.words("navigation", name), href=root + target, current=target == path)
+            for name, target in links
         ]
         collections = [
             LinkView(
-                self.shown.collections[slug].title,
-                f"{root}collections/{slug}.html",
-                path == f"collections/{slug}.html",
+                text=self.content.collections[slug].title,
+                href=f"{root}collections/{slug}.html",
+                current=path == f"collections/{slug}.html",
             )
             for slug in self.used
         ]
@@ -237,16 +229,15 @@ class _Pages:
         views = []
         for slug in self.used:
             listings = self.views.inside[slug]
-            count = "count_one" if len(listings) == 1 else "count_many"
-            collection = self.shown.collections[slug]
+            collection = self.content.collections[slug]
             views.append(
                 CollectionView(
-                    slug,
-                    collection.title,
-                    collection.summary,
-                    f"{root}collections/{slug}.html",
-                    self.theme.words("collection", count, count=len(listings)),
-                    tuple(self.views.card(one, root) for one in listings),
+                    slug=slug,
+                    title=collection.title,
+                    summary=collection.summary,
+                    href=f"{root}collections/{slug}.html",
+                    count_text=self.phrasing.say(phrase("collection.count", count=len(listings))),
+                    cards=tuple(self.views.card(listing, root) for listing in listings),
                 )
             )
         self._views_of[root] = tuple(views)

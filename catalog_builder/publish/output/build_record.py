@@ -1,4 +1,4 @@
-"""What a build made: the list in each published folder, and how the files looked, so that they need not be read."""
+"""Records of what a build wrote: a list in each published folder, and file sizes and dates, to avoid reading again."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ _DAMAGED = (OSError, ValueError, TypeError, AttributeError, LookupError, Arithme
 class FileRecord:
     """A published file as it was when it was last written or read: its digest, its size, and its date in ns.
 
-    ``key`` is that of all that it was made from, empty where nobody said.
+    ``key`` is that of all that it was made from, empty where none is known.
     """
 
     digest: str
@@ -32,17 +32,17 @@ class FileRecord:
     @classmethod
     def of(cls, path: Path, digest: str, key: str = "") -> FileRecord:
         """Look at a file whose digest is known, and what it was made from."""
-        found = path.stat()
-        return cls(digest, found.st_size, found.st_mtime_ns, key)
+        status = path.stat()
+        return cls(digest, status.st_size, status.st_mtime_ns, key)
 
     def is_at(self, path: Path) -> bool:
-        """Say whether a file looks as it did."""
-        found = path.stat()
-        return (found.st_size, found.st_mtime_ns) == (self.size, self.date_ns)
+        """True where a file has the size and date that it had."""
+        status = path.stat()
+        return (status.st_size, status.st_mtime_ns) == (self.size, self.date_ns)
 
 
 def is_plain(path: Path) -> bool:
-    """Say whether a file is one itself: what a link leads to may change without a word.
+    """True for a regular file, not for a link to one: what a link leads to may change unnoticed.
 
     Raises:
         OSError: there is none.
@@ -50,9 +50,9 @@ def is_plain(path: Path) -> bool:
     return stat.S_ISREG(path.lstat().st_mode)
 
 
-def write_made(folder: Path, made: Mapping[str, FileRecord]) -> None:
+def write_made(folder: Path, files: Mapping[str, FileRecord]) -> None:
     """Write the list of a folder's files and their digests into it."""
-    rows = {name: one.digest for name, one in sorted(made.items())}
+    rows = {name: record.digest for name, record in sorted(files.items())}
     (folder / MADE).write_text(json.dumps(rows, indent=0, ensure_ascii=False) + "\n", encoding="utf-8")
 
 
@@ -62,15 +62,17 @@ def read_made(folder: Path) -> dict[str, str]:
         rows = json.loads((folder / MADE).read_text(encoding="utf-8"))
         # Earlier builds wrote down the names alone.
         return (
-            dict.fromkeys(rows, "") if isinstance(rows, list) else {str(name): str(one) for name, one in rows.items()}
+            dict.fromkeys(rows, "")
+            if isinstance(rows, list)
+            else {str(name): str(digest) for name, digest in rows.items()}
         )
     except _DAMAGED:
         return {}
 
 
-def write_seen(path: Path, made: Mapping[str, FileRecord]) -> None:
+def write_seen(path: Path, files: Mapping[str, FileRecord]) -> None:
     """Remember how files looked. Where nothing can be written, the memory from before stays, and costs time alone."""
-    rows = {name: [one.digest, one.size, one.date_ns, one.key] for name, one in made.items()}
+    rows = {name: [record.digest, record.size, record.date_ns, record.key] for name, record in files.items()}
     with suppress(OSError):
         path.parent.mkdir(parents=True, exist_ok=True)
     try_replace_file(path, json.dumps({"program": program(), "files": rows}).encode())
@@ -79,12 +81,12 @@ def write_seen(path: Path, made: Mapping[str, FileRecord]) -> None:
 def read_seen(path: Path) -> dict[str, FileRecord]:
     """Read how files looked; nothing where that is missing or damaged."""
     try:
-        told = json.loads(path.read_text(encoding="utf-8"))
+        memory = json.loads(path.read_text(encoding="utf-8"))
         # What another version made from the same may be other than what this one would make.
-        same = told["program"] == program()
+        same = memory["program"] == program()
         return {
             str(name): FileRecord(str(row[0]), int(row[1]), int(row[2]), str(row[3]) if same else "")
-            for name, row in told["files"].items()
+            for name, row in memory["files"].items()
         }
     except _DAMAGED:
         return {}

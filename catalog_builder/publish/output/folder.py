@@ -27,35 +27,35 @@ from catalog_builder.publish.output.build_record import (
     write_seen,
 )
 from catalog_builder.publish.output.folder_swap import swap_folders
-from catalog_builder.publish.output.removal import clear, is_folder, stands, sweep
+from catalog_builder.publish.output.removal import clear, is_folder, name_exists, remove_leftovers
 from catalog_builder.publish.output.signal_guard import SignalGuard
-from catalog_builder.publish.output.user_files import bring, find_user_files, keep_aside, names_in
+from catalog_builder.publish.output.user_files import find_user_files, link_or_copy, names_in, save_beside
 
 # Pictures of faulty drawings in the bench's folder, which come and go without a build.
 FAULTS = "faults"
 Write = Callable[["Folder"], int]
 # Called with how many files are written, and about how many there will be.
-Tell = Callable[[int, int], None]
+Progress = Callable[[int, int], None]
 
 
-def publish_together(output: Path, writers: Mapping[str, Write], progress: Tell, files: int) -> Outcome:
+def publish_together(output: Path, writers: Mapping[str, Write], progress: Progress, files: int) -> Outcome:
     """Write a folder for each name of ``writers``, and put all in place once all are whole, or none.
 
-    A writer gives the count of its pages; ``tell`` is called with how many files are written, and how many there will
-    be, which is about ``files``.
+    A writer gives the count of its pages; ``progress`` is called with how many files are written, and how many there
+    will be, which is about ``files``.
 
     Raises:
-        OutputError: the output could not be written; the old one then stands as it was.
+        OutputError: the output could not be written; the old one is then as it was.
     """
     try:
-        with alone(output), SignalGuard() as hold:
-            return _published(output, writers, Count(progress, files), hold)
+        with output_lock(output), SignalGuard() as guard:
+            return _publish(output, writers, Count(progress, files), guard)
     except OSError as fault:
         raise _refused(fault) from fault
 
 
 @contextmanager
-def alone(output: Path) -> Iterator[None]:
+def output_lock(output: Path) -> Iterator[None]:
     """Keep every other build out of the output while this one is at work.
 
     Raises:
@@ -75,35 +75,37 @@ def _refused(fault: OSError) -> OutputError:
     return OutputError(fault.errno, fault.strerror or str(fault), fault.filename)
 
 
-def _published(output: Path, writers: Mapping[str, Write], count: Count, hold: SignalGuard) -> Outcome:
+def _publish(output: Path, writers: Mapping[str, Write], count: Count, guard: SignalGuard) -> Outcome:
     folders = {name: Folder(output, name, count.one) for name in writers}
-    pages, carried = 0, list[str]()
+    pages, carried_over = 0, list[str]()
     try:
         for name, folder in folders.items():
             folder.open()
             pages += writers[name](folder)
         count.end()
         for folder in folders.values():
-            carried.extend(folder.finish())
-        hold.begin()
+            carried_over.extend(folder.finish())
+        guard.begin()
         for folder in folders.values():
             folder.swap()
     except BaseException:
-        hold.begin()
+        guard.begin()
         for folder in folders.values():
             with suppress(OSError):  # the others go back all the same
                 folder.undo()
         raise
     for folder in folders.values():
         folder.settle()
-    sweep(output / CACHE_FOLDER / "left")
-    return Outcome(pages, sum(folder.written for folder in folders.values()), tuple(carried))
+    remove_leftovers(output / CACHE_FOLDER / "left")
+    return Outcome(
+        pages=pages, written=sum(folder.written for folder in folders.values()), carried_over=tuple(carried_over)
+    )
 
 
 class Count:
-    """Counts files, and tells of every hundredth part of about how many there will be."""
+    """Counts written files, and reports after each hundredth part of about how many there will be."""
 
-    def __init__(self, progress: Tell, files: int) -> None:
+    def __init__(self, progress: Progress, files: int) -> None:
         self.progress = progress
         self.files = files
         self.done = 0
@@ -115,11 +117,11 @@ class Count:
             self.progress(self.done, self.files)
 
     def end(self) -> None:
-        """Tell that all are written."""
+        """Report that all are written."""
         self.progress(self.files, self.files)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Outcome:
     """How many pages were published, how many files are other than before, and what of the maker's was kept.
 
@@ -134,16 +136,16 @@ class Outcome:
 class Folder:
     """One audience's folder of ``site_output/`` while it is being made."""
 
-    def __init__(self, output: Path, name: str, note: Callable[[], None] = lambda: None) -> None:
-        self.note = note
+    def __init__(self, output: Path, name: str, on_file: Callable[[], None] = lambda: None) -> None:
+        self.on_file = on_file
         self.final = output / name
         self.making = output / f".{name}-making"
         self.old = output / f".{name}-old"
-        self.left = output / CACHE_FOLDER / "left"
-        self.memory = output / CACHE_FOLDER / "seen" / f"{name}.json"
+        self.leftovers = output / CACHE_FOLDER / "left"
+        self.last_seen_path = output / CACHE_FOLDER / "seen" / f"{name}.json"
         self.made: dict[str, FileRecord] = {}
         self.before: dict[str, str] = {}
-        self.seen: dict[str, FileRecord] = {}
+        self.last_seen: dict[str, FileRecord] = {}
         self.written = 0
         self.swapped = self.exchanged = False
 
@@ -153,26 +155,26 @@ class Folder:
         return list(self.made)
 
     def open(self) -> None:
-        """Begin with an empty folder, and put right what a build that was cut short left behind."""
+        """Begin with an empty folder, and tidy up after a build that was stopped."""
         if is_folder(self.old) and not (self.final / MADE).is_file():
             self._bring_back()
         for leftover in (self.making, self.old):
-            clear(leftover, self.left)
+            clear(leftover, self.leftovers)
         if is_folder(self.final):
-            self.seen = read_seen(self.memory)
-            self.before = read_made(self.final) or {name: one.digest for name, one in self.seen.items()}
+            self.last_seen = read_seen(self.last_seen_path)
+            self.before = read_made(self.final) or {name: record.digest for name, record in self.last_seen.items()}
         self.making.mkdir(parents=True)
 
     def _bring_back(self) -> None:
         """Give the old folder its place again, with what the maker or another command has put there since."""
         if is_folder(self.final) and (self.old / MADE).is_file():
-            for name in self._standing():
-                if not stands(self.old / name):
-                    bring(self.final / name, self.old / name)
+            for name in self._published_names():
+                if not name_exists(self.old / name):
+                    link_or_copy(self.final / name, self.old / name)
                 elif not is_folder(self.final / name):
-                    keep_aside(self.final / name, self.final, name)
-            clear(self.final, self.left)
-        if not stands(self.final):
+                    save_beside(self.final / name, self.final, name)
+            clear(self.final, self.leftovers)
+        if not name_exists(self.final):
             self.old.rename(self.final)
 
     def write(self, name: str, data: bytes | str) -> None:
@@ -183,14 +185,14 @@ class Folder:
             self._put(name, whole, digest)
 
     def put(self, name: str, digest: str, read: Callable[[], bytes]) -> None:
-        """Write a file whose digest is known; it is read only where it does not stand already."""
+        """Write a file whose digest is known; ``read`` is called only where the old folder has not got it."""
         if not self.keep(name, digest):
             self._put(name, read(), digest)
 
     def make(self, name: str, key: str, make: Callable[[], bytes | str]) -> None:
-        """Write a file that follows from a key alone; it is made only where it does not stand already."""
-        seen = self.seen.get(name)
-        if seen is None or seen.key != key or not self.keep(name, seen.digest):
+        """Write a file whose key says all that it is made from; ``make`` is called only where the key is a new one."""
+        last_seen = self.last_seen.get(name)
+        if last_seen is None or last_seen.key != key or not self.keep(name, last_seen.digest):
             self.write(name, make())
         self.made[name] = replace(self.made[name], key=key)
 
@@ -200,7 +202,7 @@ class Folder:
 
     def keep(self, name: str, digest: str) -> bool:
         """Take a file over from the old folder, if it stands there and its bytes have this digest."""
-        if self.before.get(name) != digest or not self._stands(name, digest):
+        if self.before.get(name) != digest or not self._is_unchanged(name, digest):
             return False
         path = self._room(name)
         try:
@@ -211,16 +213,16 @@ class Folder:
             except OSError:
                 return False
         self.made[name] = FileRecord.of(path, digest)
-        self.note()
+        self.on_file()
         return True
 
-    def _stands(self, name: str, digest: str) -> bool:
+    def _is_unchanged(self, name: str, digest: str) -> bool:
         """Whether a published file still has the bytes that were made: read again only if its size or date moved."""
-        path, seen = self.final / name, self.seen.get(name)
+        path, last_seen = self.final / name, self.last_seen.get(name)
         try:
             if not is_plain(path):
                 return False
-            return (seen is not None and seen.digest == digest and seen.is_at(path)) or (
+            return (last_seen is not None and last_seen.digest == digest and last_seen.is_at(path)) or (
                 digest_of(path.read_bytes()) == digest
             )
         except OSError:
@@ -231,7 +233,7 @@ class Folder:
         path.write_bytes(data)
         self.made[name] = FileRecord.of(path, digest)
         self.written += 1
-        self.note()
+        self.on_file()
 
     def _room(self, name: str) -> Path:
         """Make room for a file. What has its name may be a link to one that is published: it is never written into."""
@@ -241,21 +243,21 @@ class Folder:
         return path
 
     def finish(self) -> tuple[str, ...]:
-        """Make the new folder whole, and give where in ``site_output`` the maker's own files are from now on."""
-        kept = list[Path]()
+        """Complete the new folder, and give the paths in ``site_output`` of the maker's own files from now on."""
+        user_paths = list[Path]()
         if is_folder(self.final):
-            own = find_user_files(self.final, self._standing(), self.before, self.made)
-            for name in own.free:
-                bring(self.final / name, self.making / name)
-            kept += [self.final / name for name in own.free]
-            kept += [keep_aside(self.final / name, self.final, name) for name in own.taken]
-        elif stands(self.final):
-            kept.append(keep_aside(self.final, self.final))
+            user_files = find_user_files(self.final, self._published_names(), self.before, self.made)
+            for name in user_files.free:
+                link_or_copy(self.final / name, self.making / name)
+            user_paths += [self.final / name for name in user_files.free]
+            user_paths += [save_beside(self.final / name, self.final, name) for name in user_files.taken]
+        elif name_exists(self.final):
+            user_paths.append(save_beside(self.final, self.final))
         write_made(self.making, self.made)
-        return tuple(path.relative_to(self.final.parent).as_posix() for path in kept)
+        return tuple(path.relative_to(self.final.parent).as_posix() for path in user_paths)
 
-    def _standing(self) -> set[str]:
-        """Give the names of what stands in the folder, but for pictures of faults, which a good build lets go."""
+    def _published_names(self) -> set[str]:
+        """Give the names in the published folder, except pictures of faults, which a good build removes."""
         faults = f"{FAULTS}/" if self.final.name == "bench" else None
         return {
             name
@@ -264,8 +266,8 @@ class Folder:
         }
 
     def swap(self) -> None:
-        """Put the new folder in the old one's place; the old one is kept beside it until all is well."""
-        if not stands(self.final):
+        """Put the new folder in the old one's place; the old one stays beside it until ``settle`` or ``undo``."""
+        if not name_exists(self.final):
             self.making.replace(self.final)
         elif swap_folders(self.making, self.final):
             self.exchanged = True
@@ -275,18 +277,18 @@ class Folder:
         self.swapped = True
 
     def settle(self) -> None:
-        """Let go of the old folder. What another program holds open is left for the next build to clear away."""
+        """Remove the old folder, and remember the files. What another program holds open is left for the next build."""
         with suppress(OSError):
-            clear(self.making if self.exchanged else self.old, self.left)
-        write_seen(self.memory, self.made)
+            clear(self.making if self.exchanged else self.old, self.leftovers)
+        write_seen(self.last_seen_path, self.made)
 
     def undo(self) -> None:
-        """Throw away what was made; the old folder stands as it was, or comes back."""
+        """Remove the new folder; the old one is as it was, or comes back."""
         if self.exchanged and not swap_folders(self.making, self.final):
             self.making.rename(self.old)
             self.exchanged = False
         if self.swapped and not self.exchanged:
             self.final.rename(self.making)
-        if stands(self.old) and not stands(self.final):
+        if name_exists(self.old) and not name_exists(self.final):
             self.old.rename(self.final)
-        clear(self.making, self.left)
+        clear(self.making, self.leftovers)

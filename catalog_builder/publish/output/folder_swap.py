@@ -1,4 +1,4 @@
-"""Two folders put in each other's place at once, where the system can: at no moment is there none."""
+"""Swapping two folders in one step, where the system can, so that at no moment is there none."""
 
 from __future__ import annotations
 
@@ -11,9 +11,9 @@ _AT_FDCWD = -100
 _SWAP = 2  # RENAME_EXCHANGE of Linux's renameat2(2), and RENAME_SWAP of macOS's renamex_np(2)
 
 
-def swap_folders(one: Path, other: Path) -> bool:
-    """Exchange two paths of one disk in one step, and say whether it was done."""
-    first, second = os.fsencode(one), os.fsencode(other)
+def swap_folders(first_path: Path, second_path: Path) -> bool:
+    """Swap two paths of one disk in one step; False where the system cannot."""
+    first, second = os.fsencode(first_path), os.fsencode(second_path)
     try:
         libc = ctypes.CDLL(None, use_errno=True)
         if sys.platform == "darwin":

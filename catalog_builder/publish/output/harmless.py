@@ -1,4 +1,4 @@
-"""Texts that a spreadsheet cannot run."""
+"""Texts for spreadsheet cells that cannot run as formulas."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What is left of a folder that is done with: cleared away, or out of the way until it can be."""
+"""Removing folders that are no longer used; what cannot be removed is moved away for a later build to remove."""
 
 from __future__ import annotations
 
@@ -9,34 +9,34 @@ from contextlib import suppress
 from pathlib import Path
 
 
-def stands(path: Path) -> bool:
-    """Say whether anything has this name, be it a link that leads nowhere."""
+def name_exists(path: Path) -> bool:
+    """True where anything has this name, even a link that leads nowhere."""
     return os.path.lexists(path)
 
 
 def is_folder(path: Path) -> bool:
-    """Say whether it is a folder itself, not a link to one."""
+    """True for a folder itself, not for a link to one."""
     return path.is_dir() and not path.is_symlink()
 
 
-def clear(path: Path, aside: Path) -> None:
-    """Remove whatever has a name; what cannot be removed now, such as a locked file, is moved to ``aside`` as it is.
+def clear(path: Path, leftovers: Path) -> None:
+    """Remove a file or folder; what cannot be removed now, such as a locked file, is moved into ``leftovers``.
 
     Raises:
         OSError: it can be neither removed nor moved.
     """
     _remove(path)
-    if stands(path):
-        aside.mkdir(parents=True, exist_ok=True)
-        path.rename(aside / f"{path.name}-{secrets.token_hex(4)}")
+    if name_exists(path):
+        leftovers.mkdir(parents=True, exist_ok=True)
+        path.rename(leftovers / f"{path.name}-{secrets.token_hex(4)}")
 
 
-def sweep(aside: Path) -> None:
-    """Remove what was moved there, if by now it can be."""
+def remove_leftovers(leftovers: Path) -> None:
+    """Remove what was moved into a folder of leftovers, where it can be removed by now."""
     with suppress(OSError):
-        for path in aside.iterdir():
+        for path in leftovers.iterdir():
             _remove(path)
-        aside.rmdir()
+        leftovers.rmdir()
 
 
 def _remove(path: Path) -> None:

@@ -1,4 +1,4 @@
-"""What ends a program from without, held back while published folders change places."""
+"""Signals that would end the program, held back while published folders change places."""
 
 from __future__ import annotations
 
@@ -11,15 +11,15 @@ _NAMES = ("SIGTERM", "SIGHUP", "SIGBREAK", "SIGINT")
 
 
 class SignalGuard:
-    """From ``begin`` to the end of the block nothing ends the program: what began is brought to its end.
+    """From ``begin`` to the end of the block no signal ends the program.
 
-    What came in between is then let through, Ctrl-C as KeyboardInterrupt. Python tells the main thread alone of such
-    things, so that elsewhere there is nothing to hold.
+    Signals that came in between are then raised again, Ctrl-C as KeyboardInterrupt. Python handles signals in the main
+    thread alone, so that in others there is nothing to hold back.
     """
 
     def __init__(self) -> None:
         self._before: dict[int, signal._HANDLER] = {}
-        self._came: list[int] = []
+        self._received: list[int] = []
 
     def __enter__(self) -> SignalGuard:
         return self
@@ -35,13 +35,13 @@ class SignalGuard:
                 signal.signal(number, self._note)
 
     def _note(self, number: int, _frame: FrameType | None) -> None:
-        self._came.append(number)
+        self._received.append(number)
 
     def __exit__(
         self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
     ) -> None:
         for number in reversed(self._before):
             signal.signal(number, self._before[number])
-        for number in sorted(set(self._came), key=list(reversed(self._before)).index):
+        for number in sorted(set(self._received), key=list(reversed(self._before)).index):
             if number != signal.SIGINT or not isinstance(fault, KeyboardInterrupt):
                 signal.raise_signal(number)

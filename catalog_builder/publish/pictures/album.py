@@ -14,7 +14,7 @@ from catalog_builder.publish.pictures.photo_store import is_kept, kept_prints
 from catalog_builder.records.product import Product
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Shot:
     """A photo of a product, in all its sizes. ``alt`` is empty where the record gives none."""
 
@@ -76,7 +76,7 @@ def take_shots(
             return _mistake(product, index, error)
         finally:
             progress()
-        return Shot(f"{product.slug}-{index + 1}", photo.alt or "", photo.focus, prints)
+        return Shot(name=f"{product.slug}-{index + 1}", alt=photo.alt or "", focus=photo.focus, prints=prints)
 
     shots: dict[str, list[Shot]] = {product.slug: [] for product in products}
     # Pillow lets go of the interpreter while it decodes, resizes and encodes: threads share the cores.
@@ -92,12 +92,12 @@ def take_shots(
         pool.shutdown(cancel_futures=True)
     if mistakes:
         raise MistakeError(mistakes)
-    return {slug: tuple(found) for slug, found in shots.items()}
+    return {slug: tuple(prints) for slug, prints in shots.items()}
 
 
 def preview(shots: Sequence[Shot]) -> bytes:
     """Give a JPEG for link previews: the first photo at its largest."""
-    return max(shots[0].prints.renditions, key=lambda one: one.width).jpeg
+    return max(shots[0].prints.renditions, key=lambda size: size.width).jpeg
 
 
 def _mistake(product: Product, index: int, error: PhotoError) -> Mistake:

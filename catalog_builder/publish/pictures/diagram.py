@@ -21,20 +21,20 @@ Box = tuple[float, float, float, float]
 
 
 def diagram_svg(
-    made: MadePiece, suspension: Suspension, glass: Mapping[str, Material], words: tuple[str, str], identity: str
+    made_piece: MadePiece, suspension: Suspension, glass: Mapping[str, Material], words: tuple[str, str], identity: str
 ) -> str:
     """Draw the pattern of every part.
 
     ``words`` are its title and description; ``identity`` keeps its names apart from others on the page.
     """
-    frames = list(_frames(made, suspension))
+    frames = list(_frames(made_piece, suspension))
     left, top, right, bottom = _around(frames)
     stroke = digits(max(right - left, bottom - top) / 220)
     parts, at = "", left
-    for flat, frame in zip(made.flats, frames, strict=True):
-        marks = _part(flat, suspension if flat is made.main else None, glass, stroke)
+    for flat, frame in zip(made_piece.flats, frames, strict=True):
+        marks = _part(flat, suspension if flat is made_piece.main else None, glass, stroke)
         shift = f'transform="translate({digits(at - frame[0])} {digits(top - frame[1])})"'
-        parts += marks if flat is made.main else f"<g {shift}>{marks}</g>"
+        parts += marks if flat is made_piece.main else f"<g {shift}>{marks}</g>"
         at += frame[2] - frame[0] + _APART_MM
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{view_box(left, top, right, bottom)}" role="img" '
@@ -43,11 +43,11 @@ def diagram_svg(
     )
 
 
-def _frames(made: MadePiece, suspension: Suspension) -> Iterator[Box]:
+def _frames(made_piece: MadePiece, suspension: Suspension) -> Iterator[Box]:
     """Give each flat's own box with white round it; the main one's holds the rings too."""
-    for flat in made.flats:
+    for flat in made_piece.flats:
         left, top, right, bottom = flat.box
-        if flat is made.main:
+        if flat is made_piece.main:
             top = min(top, min(y for _, y in suspension.rings) - 1.2 * float(suspension.ring.length_mm or 0))
         yield left - 3, top - 2, right + 3, bottom + 3
 

@@ -21,45 +21,45 @@ from catalog_builder.records.material import Material
 DRAWN = ("drawn", "diagram", "hanging", "preview")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pictures:
     """A product's pictures.
 
     ``drawn_size`` is the size in px of the piece drawn on nothing, ``colour`` that of most of its glass. ``key`` tells
-    drawn pictures apart that differ; ``kept`` gives them by their names, and they are read only when they are asked
-    for: all of them together would fill the memory.
+    drawn pictures apart that differ; ``read_drawing`` gives the bytes of one by its name in ``DRAWN``, read when it is
+    needed, since all of them together would fill the memory.
     """
 
     shots: tuple[Shot, ...]
     drawn_size: tuple[int, int]
     colour: str
     key: str
-    kept: Callable[[str], bytes]
+    read_drawing: Callable[[str], bytes]
 
     @property
-    def whole_key(self) -> tuple[object, ...]:
+    def key_with_photos(self) -> tuple[object, ...]:
         """The key of all pictures, photos too."""
         return self.key, [(shot.name, shot.alt, shot.focus, shot.prints.key) for shot in self.shots]
 
     @property
     def drawn(self) -> str:
         """The SVG of the piece on nothing."""
-        return self.kept("drawn").decode()
+        return self.read_drawing("drawn").decode()
 
     @property
     def diagram(self) -> str:
         """The SVG of the pattern with its numbers, to stand in a page."""
-        return self.kept("diagram").decode()
+        return self.read_drawing("diagram").decode()
 
     @property
     def hanging(self) -> str:
         """The SVG of how it hangs, to stand in a page."""
-        return self.kept("hanging").decode()
+        return self.read_drawing("hanging").decode()
 
     @property
     def preview(self) -> bytes:
         """A JPEG for link previews: the first photo, or the drawn picture as pixels."""
-        return preview(self.shots) if self.shots else self.kept("preview")
+        return preview(self.shots) if self.shots else self.read_drawing("preview")
 
 
 class ProductDrawings(Mapping[str, str]):
@@ -71,10 +71,6 @@ class ProductDrawings(Mapping[str, str]):
     def __getitem__(self, slug: str) -> str:
         return self._pictures[slug].drawn
 
-    def key(self, slug: str) -> str:
-        """Give the key of a product's drawing."""
-        return self._pictures[slug].key
-
     def __iter__(self) -> Iterator[str]:
         return iter(self._pictures)
 
@@ -82,7 +78,7 @@ class ProductDrawings(Mapping[str, str]):
         return len(self._pictures)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PictureModel:
     """What a product's pictures are drawn from: its pattern in its first glass and finish.
 
@@ -92,7 +88,7 @@ class PictureModel:
     slug: str
     title: str
     text: str
-    made: MadePiece
+    made_piece: MadePiece
     suspension: Suspension
     glass: Mapping[str, Material]
     finish: str
@@ -107,29 +103,35 @@ def draw(model: PictureModel, shots: Sequence[Shot], store: Store) -> Pictures:
     for name in DRAWN:
         store.use(name, key)
     size, colour = json.loads(store.kept("facts", key, lambda: _facts(model)))
-    return Pictures(tuple(shots), (size[0], size[1]), colour, key, partial(_kept, model, key, store))
+    return Pictures(
+        shots=tuple(shots),
+        drawn_size=(size[0], size[1]),
+        colour=colour,
+        key=key,
+        read_drawing=partial(_read_drawing, model, key, store),
+    )
 
 
-def _kept(model: PictureModel, key: str, store: Store, name: str) -> bytes:
-    return store.kept(name, key, lambda: _made(model, name))
+def _read_drawing(model: PictureModel, key: str, store: Store, name: str) -> bytes:
+    return store.kept(name, key, lambda: _draw(model, name))
 
 
 def _facts(model: PictureModel) -> bytes:
     areas: dict[str, float] = {}
-    for word, tally in model.made.tallies.items():
+    for word, tally in model.made_piece.tallies.items():
         colour = model.glass[word].colour or "#cccccc"
         areas[colour] = areas.get(colour, 0.0) + tally.area_mm2
-    size = picture_size(model.made, model.suspension)
+    size = picture_size(model.made_piece, model.suspension)
     return json.dumps([size, max(sorted(areas), key=lambda colour: areas[colour])]).encode()
 
 
-def _made(model: PictureModel, name: str) -> bytes:
-    made, suspension, glass = model.made, model.suspension, model.glass
+def _draw(model: PictureModel, name: str) -> bytes:
+    made_piece, suspension, glass = model.made_piece, model.suspension, model.glass
     metal = metal_of(model.finish)
     if name == "drawn":
-        return picture_svg(made, suspension, glass, metal, (model.title, f"{model.slug}-piece")).encode()
+        return picture_svg(made_piece, suspension, glass, metal, (model.title, f"{model.slug}-piece")).encode()
     if name == "diagram":
-        return diagram_svg(made, suspension, glass, (model.title, model.text), f"pattern-{model.slug}").encode()
+        return diagram_svg(made_piece, suspension, glass, (model.title, model.text), f"pattern-{model.slug}").encode()
     if name == "hanging":
-        return hanging_svg(made, suspension, model.hanging, f"hanging-{model.slug}").encode()
-    return pixels_of(scene_svg(made, suspension, glass, metal, model.title))
+        return hanging_svg(made_piece, suspension, model.hanging, f"hanging-{model.slug}").encode()
+    return pixels_of(scene_svg(made_piece, suspension, glass, metal, model.title))

@@ -39,29 +39,29 @@ class HangingWords:
     lean: str = ""
 
 
-def hanging_svg(made: MadePiece, suspension: Suspension, words: HangingWords, identity: str) -> str:
+def hanging_svg(made_piece: MadePiece, suspension: Suspension, words: HangingWords, identity: str) -> str:
     """Draw a piece as it hangs, from the front and, where parts stand out of it, from the side."""
     scale = max(suspension.width_mm, suspension.hung_height_mm)
     sketch = Sketch(text_mm=max(3.0, scale / 24), line_mm=scale / 480)
-    _view(sketch, made, suspension, words, FRONT)
-    if len(made.flats) > 1:
+    _view(sketch, made_piece, suspension, words, FRONT)
+    if len(made_piece.flats) > 1:
         beside = Sketch(sketch.text_mm, sketch.line_mm)
-        _view(beside, made, suspension, words, SIDE)
+        _view(beside, made_piece, suspension, words, SIDE)
         shift = sketch.most[0] - beside.least[0] + 3 * sketch.text_mm
         corners = [(edge[0] + shift, edge[1]) for edge in (beside.least, beside.most)]
         sketch.put(f'<g transform="translate({digits(shift)} 0)">{"".join(beside.marks)}</g>', *corners)
     return sketch.svg(words.title, words.description, identity)
 
 
-def _view(sketch: Sketch, made: MadePiece, suspension: Suspension, words: HangingWords, view: View) -> None:
+def _view(sketch: Sketch, made_piece: MadePiece, suspension: Suspension, words: HangingWords, view: View) -> None:
     """Draw one view: the piece turned as it hangs, its hardware above it, its sizes beside it."""
     front = view is FRONT
     pivot = view.point((*(suspension.pivot if front else suspension.rings[0]), 0.0))
     centre = view.point((*suspension.body.centre, suspension.body.forward))
     # From the side a piece that tilts too is seen as if it did not.
     turn = suspension.tilt_degrees if front else math.degrees(math.atan2(centre[0] - pivot[0], centre[1] - pivot[1]))
-    corners = [_turned(place, pivot, turn) for seen in view.seen(made) for place in _corners(seen)]
-    marks = "".join(_flat(seen, sketch.line_mm) for seen in view.seen(made))
+    corners = [_turned(place, pivot, turn) for part in view.project(made_piece) for place in _corners(part)]
+    marks = "".join(_flat_lines(part, sketch.line_mm) for part in view.project(made_piece))
     spin = f' transform="rotate({digits(turn)} {digits(pivot[0])} {digits(pivot[1])})"' if round(turn, 2) else ""
     sketch.put(f"<g{spin}>{marks}</g>", *corners)
     xs, ys = [x for x, _ in corners], [y for _, y in corners]
@@ -77,7 +77,7 @@ def _view(sketch: Sketch, made: MadePiece, suspension: Suspension, words: Hangin
         if words.hung_height != words.height:
             edge = right + 2.2 * size + 0.56 * size * len(words.height)
             sketch.measure((edge, min(top, *ys)), (edge, bottom), words.hung_height, 0.0)
-    if len(made.flats) > 1:
+    if len(made_piece.flats) > 1:
         sketch.text(words.front if front else words.side, ((left + right) / 2, bottom + 4.2 * size), "middle")
 
 
@@ -97,9 +97,9 @@ def _bench_marks(sketch: Sketch, words: HangingWords, stand: _Stand) -> None:
     size, (x, y) = sketch.text_mm, stand.centre
     sketch.line([(x, stand.top), (x, stand.bottom + 0.5 * size)], 1.0, f"{digits(size)} {digits(size / 3)}")
     _centre_mark(sketch, stand.centre, 0.5 * size)
-    said = words.tilt if stand.front else words.lean
-    if said:
-        sketch.text(said, (x + 0.8 * size, y - 0.4 * size))
+    turn_words = words.tilt if stand.front else words.lean
+    if turn_words:
+        sketch.text(turn_words, (x + 0.8 * size, y - 0.4 * size))
     if not stand.front:
         return
     rings = stand.rings
@@ -123,18 +123,18 @@ def _centre_mark(sketch: Sketch, at: Place, radius: float) -> None:
         sketch.put(f'<path d="{quarter}" fill="currentColor" stroke="none"/>')
 
 
-def _flat(seen: ProjectedPart, line_mm: float) -> str:
+def _flat_lines(part: ProjectedPart, line_mm: float) -> str:
     """Draw the lines of a flat as it is seen: the rim heavier than the seams."""
-    edges = seen.flat.edges
-    seams = np.concatenate([edges.seams, *(join.points[None] for join in seen.flat.pattern.standing_joins)])
-    wires = "".join(path_of_line(wire.line) for wire in seen.flat.pattern.wires)
-    shift = f' transform="{seen.transform}"' if seen.transform else ""
+    edges = part.flat.edges
+    seams = np.concatenate([edges.seams, *(join.points[None] for join in part.flat.pattern.standing_joins)])
+    wires = "".join(path_of_line(wire.line) for wire in part.flat.pattern.wires)
+    shift = f' transform="{part.transform}"' if part.transform else ""
     rim = f'<path d="{path_of(edges.rims)}{wires}" stroke-width="{digits(2.2 * line_mm, 3)}"/>'
     return f'<g{shift}>{rim}<path d="{path_of(seams)}" stroke-width="{digits(line_mm, 3)}"/></g>'
 
 
-def _corners(seen: ProjectedPart) -> list[Place]:
-    left, top, right, bottom = seen.box
+def _corners(part: ProjectedPart) -> list[Place]:
+    left, top, right, bottom = part.box
     return [(left, top), (right, top), (right, bottom), (left, bottom)]
 
 

@@ -26,10 +26,13 @@ _LARGEST, _SMALLEST, _LINES = 84, 44, 5
 _STUDIO_SIZE, _STUDIO_LINES = 32, 3
 _NOWHERE = "\U0010fffe"  # a code point that no letter will ever have
 
+# Unicode's general categories of pictographs, controls, private use and what is not assigned.
+_NO_LETTERS = ("So", "Cf", "Co", "Cn")
+
 Font = ImageFont.FreeTypeFont
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CardLook:
     """How a theme sets its cards: files of letters, each with those that stand in for it, and #rrggbb colours."""
 
@@ -73,7 +76,7 @@ def make_card(panes: Sequence[Pane], name: str, studio: str, look: CardLook) -> 
 
 
 def _write(draw: ImageDraw.ImageDraw, letters: Path, name: str, studio: str, look: CardLook) -> None:
-    font, lines = _fitted(letters, _shown(name))
+    font, lines = _fitted(letters, _printable(name))
     height = round(font.size * 1.06)
     top = SIZE[1] - _EDGE - height * len(lines)
     for index, line in enumerate(lines):
@@ -81,7 +84,7 @@ def _write(draw: ImageDraw.ImageDraw, letters: Path, name: str, studio: str, loo
     small = _letters(look.studio_letters, studio)
     if small is not None:
         font = _font(small, _STUDIO_SIZE)
-        for index, line in enumerate(_cut(_wrapped(font, _shown(studio)), font, _STUDIO_LINES)):
+        for index, line in enumerate(_cut(_wrapped(font, _printable(studio)), font, _STUDIO_LINES)):
             draw.text((_EDGE, _RAIL + 44 + index * 40), line, _paint(look.soft), font, anchor="la")
 
 
@@ -127,37 +130,41 @@ def _wrapped(font: Font, text: str) -> list[str]:
 
 
 def _cut(lines: Sequence[str], font: Font, most: int) -> list[str]:
-    kept = list(lines[:most])
+    shortened = list(lines[:most])
     if len(lines) > most:
-        kept[-1] += " …"
-    for index, line in enumerate(kept):
+        shortened[-1] += " …"
+    for index, line in enumerate(shortened):
         while font.getlength(line) > _ROOM:
             line = line.removesuffix("…").rstrip()[:-1].rstrip() + "…"  # noqa: PLW2901 - it grows shorter
-        kept[index] = line
-    return kept
+        shortened[index] = line
+    return shortened
 
 
 def _letters(files: Sequence[Path], text: str) -> Path | None:
     """Give the first file of letters that has all of a text's, or none."""
-    shown = _shown(text)
+    printable = _printable(text)
     # Letters that join, stack or run from right to left would need a typesetter of their own.
-    if not shown or any(
-        unicodedata.bidirectional(one) in ("R", "AL", "AN") or unicodedata.combining(one) for one in shown
+    if not printable or any(
+        unicodedata.bidirectional(letter) in ("R", "AL", "AN") or unicodedata.combining(letter) for letter in printable
     ):
         return None
-    return next((file for file in files if _has_all(file, shown)), None)
+    return next((file for file in files if _has_all(file, printable)), None)
 
 
 def _has_all(file: Path, text: str) -> bool:
     font = _font(file, _SMALLEST)
     missing = bytes(font.getmask(_NOWHERE))
-    return all(bytes(font.getmask(one)) not in (missing, b"") for one in set(text) if not one.isspace())
+    return all(bytes(font.getmask(letter)) not in (missing, b"") for letter in set(text) if not letter.isspace())
 
 
-def _shown(text: str) -> str:
+def _printable(text: str) -> str:
     """Give a text in composed letters, without pictographs and signs that have no shape of their own."""
     composed = unicodedata.normalize("NFC", text)
-    kept = (one for one in composed if unicodedata.category(one) not in ("So", "Cf", "Co", "Cn") and one != "\ufe0f")
+    kept = (
+        letter
+        for letter in composed
+        if unicodedata.category(letter) not in ("So", "Cf", "Co", "Cn") and letter != "\ufe0f"
+    )
     return " ".join("".join(kept).split())
 
 

@@ -13,6 +13,7 @@ from threading import Lock
 
 from PIL import Image, ImageChops, ImageCms
 
+from catalog_builder.cache.atomic_file import digest_of
 from catalog_builder.publish.pictures.heic import HOW_TO_ADD, HeicMissingError, is_heic, let_heic_be_read
 
 # The long edge of each size in pixels, the largest first: smaller ones are made from larger ones.
@@ -188,8 +189,9 @@ def _prints(image: Image.Image) -> Prints:
             picture = _within(picture, edge)
         if sizes and picture.size == (sizes[-1].width, sizes[-1].height):
             continue
-        made = {kind: _saved(picture, kind.upper()) for kind in FORMATS_MADE}
-        sizes.append(Rendition(picture.width, picture.height, made.__getitem__))
+        data = {kind: _saved(picture, kind.upper()) for kind in FORMATS_MADE}
+        digests = {kind: digest_of(data[kind]) for kind in FORMATS_MADE}
+        sizes.append(Rendition(picture.width, picture.height, data.__getitem__, digests))
     mean = picture.resize((1, 1), Image.Resampling.BOX).getpixel((0, 0))
     assert isinstance(mean, tuple)  # noqa: S101 - told to the type checker: the picture is RGB
     return Prints(tuple(reversed(sizes)), "#" + "".join(f"{int(part):02x}" for part in mean[:3]))

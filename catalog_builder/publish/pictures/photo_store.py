@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from functools import partial
 from pathlib import Path
 
@@ -14,9 +15,9 @@ from catalog_builder.publish.pictures.photo import FORMATS_MADE, Prints, Renditi
 
 
 def is_kept(path: Path, inputs: FileDigests, store: Store) -> bool:
-    """Say whether a photo stands as it did when it was made ready, so that it need not be opened."""
+    """True where the store has all sizes of a photo as it is now, so that it need not be opened."""
     digest = inputs.known(path)
-    return digest is not None and _head(store, _key(digest)) is not None
+    return digest is not None and _read_head(store, digest) is not None
 
 
 def kept_prints(path: Path, inputs: FileDigests, store: Store) -> Prints:
@@ -26,70 +27,68 @@ def kept_prints(path: Path, inputs: FileDigests, store: Store) -> Prints:
         PhotoError: it is not a picture that can be read to its end.
     """
     known = inputs.known(path)
-    if known is not None and (head := _head(store, _key(known))) is not None:
-        return _prints(head, path, known, store)
+    if known is not None and (head := _read_head(store, known)) is not None:
+        return _with_bytes(head, path, known, store)
     data, digest = inputs.read(path, read_photo)
-    head = _head(store, _key(digest)) or _made(data, digest, store)
-    return _prints(head, path, digest, store)
+    head = _read_head(store, digest)
+    if head is None:
+        head = make_prints(data)
+        _keep_bytes(head, digest, store)
+        sizes = [(size.width, size.height, size.digests) for size in head.renditions]
+        store.keep("photos", _key(digest), json.dumps({"colour": head.colour, "sizes": sizes}).encode())
+    return _with_bytes(head, path, digest, store)
 
 
-def _key(digest: str) -> str:
-    return key_of(digest, program())
+def _key(digest: str, *size: object) -> str:
+    """Give the key of a photo, or of one size and format of it."""
+    return key_of(digest, program(), *size)
 
 
-def _head(store: Store, key: str) -> Prints | None:
-    """Read what there is of a photo, without its bytes."""
-    found = store.find("photos", key)
-    if found is None:
+def _read_head(store: Store, digest: str) -> Prints | None:
+    """Read what sizes there are of a photo, without their bytes."""
+    data = store.find("photos", _key(digest))
+    if data is None:
         return None
-    head = json.loads(found)
+    head = json.loads(data)
     return Prints(
         tuple(Rendition(width, height, digests=dict(digests)) for width, height, digests in head["sizes"]),
         head["colour"],
     )
 
 
-def _made(data: bytes, digest: str, store: Store) -> Prints:
-    key, prints = _key(digest), make_prints(data)
-    sizes = list[tuple[int, int, dict[str, str]]]()
-    for one in prints.renditions:
-        digests = {}
-        for kind in FORMATS_MADE:
-            made = one.data(kind)
-            store.keep("prints", key_of(key, one.width, kind), made)
-            digests[kind] = digest_of(made)
-        sizes.append((one.width, one.height, digests))
-    store.keep("photos", key, json.dumps({"colour": prints.colour, "sizes": sizes}).encode())
-    return Prints(tuple(Rendition(width, height, digests=digests) for width, height, digests in sizes), prints.colour)
+def _keep_bytes(prints: Prints, digest: str, store: Store) -> None:
+    for size, kind in _files(prints):
+        store.keep("prints", _key(digest, size.width, kind), size.data(kind))
 
 
-def _prints(head: Prints, path: Path, digest: str, store: Store) -> Prints:
+def _files(prints: Prints) -> Iterator[tuple[Rendition, str]]:
+    return ((size, kind) for size in prints.renditions for kind in FORMATS_MADE)
+
+
+def _with_bytes(head: Prints, path: Path, digest: str, store: Store) -> Prints:
     """Give the sizes with the way to their bytes."""
+    for size, kind in _files(head):
+        store.use("prints", _key(digest, size.width, kind))
     read = partial(_read, path, digest, store)
-    for one in head.renditions:
-        for kind in FORMATS_MADE:
-            store.use("prints", key_of(_key(digest), one.width, kind))
-    renditions = [Rendition(one.width, one.height, partial(read, one.width), one.digests) for one in head.renditions]
-    return Prints(tuple(renditions), head.colour, _key(digest))
+    sizes = (Rendition(size.width, size.height, partial(read, size.width), size.digests) for size in head.renditions)
+    return Prints(tuple(sizes), head.colour, _key(digest))
 
 
 def _read(path: Path, digest: str, store: Store, width: int, kind: str) -> bytes:
-    """Find the bytes of a size and format, or make the photo ready again where the store has lost them.
+    """Find the bytes of a size and format, or make the photo's sizes again where the store has lost them.
 
     Raises:
         MistakeError: the photo has been changed since.
     """
-    found = store.find("prints", key_of(_key(digest), width, kind))
-    if found is not None:
-        return found
+    kept = store.find("prints", _key(digest, width, kind))
+    if kept is not None:
+        return kept
     data = read_photo(path)
     if digest_of(data) != digest:
         raise MistakeError([_edited(path)])
     prints = make_prints(data)
-    for one in prints.renditions:
-        for other in FORMATS_MADE:
-            store.keep("prints", key_of(_key(digest), one.width, other), one.data(other))
-    return next(one for one in prints.renditions if one.width == width).data(kind)
+    _keep_bytes(prints, digest, store)
+    return next(size for size in prints.renditions if size.width == width).data(kind)
 
 
 def _edited(path: Path) -> Mistake:

@@ -10,7 +10,7 @@ from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.publish.pictures.glass_paint import gradient
-from catalog_builder.publish.pictures.projection import ProjectedPart, best_view, seen_box
+from catalog_builder.publish.pictures.projection import ProjectedPart, best_view, box_of
 from catalog_builder.publish.pictures.svg_text import digits, path_of, path_of_area, path_of_line, view_box
 from catalog_builder.records.material import Material
 
@@ -42,15 +42,15 @@ def metal_of(finish: str) -> Metal:
 
 
 def picture_svg(
-    made: MadePiece, suspension: Suspension, glass: Mapping[str, Material], metal: Metal, words: tuple[str, str]
+    made_piece: MadePiece, suspension: Suspension, glass: Mapping[str, Material], metal: Metal, words: tuple[str, str]
 ) -> str:
     """Draw the piece alone, on nothing: the picture of a product that has no photo yet.
 
     ``words`` are its title and what keeps its names apart from those of others that stand in the same page.
     """
     title, identity = words
-    left, top, right, bottom = _framed(made, suspension)
-    body = _threads(made, suspension, top) + "".join(_marks(made, suspension, glass, metal, identity))
+    left, top, right, bottom = _framed(made_piece, suspension)
+    body = _threads(made_piece, suspension, top) + "".join(_marks(made_piece, suspension, glass, metal, identity))
     size = f'width="{digits((right - left) * _PX_PER_MM)}" height="{digits((bottom - top) * _PX_PER_MM)}"'
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{view_box(left, top, right, bottom)}" {size}>'
@@ -58,16 +58,16 @@ def picture_svg(
     )
 
 
-def picture_size(made: MadePiece, suspension: Suspension) -> tuple[int, int]:
+def picture_size(made_piece: MadePiece, suspension: Suspension) -> tuple[int, int]:
     """Give the width and height in px at which ``picture_svg`` draws."""
-    left, top, right, bottom = _framed(made, suspension)
+    left, top, right, bottom = _framed(made_piece, suspension)
     return round((right - left) * _PX_PER_MM), round((bottom - top) * _PX_PER_MM)
 
 
-def _framed(made: MadePiece, suspension: Suspension) -> tuple[float, float, float, float]:
+def _framed(made_piece: MadePiece, suspension: Suspension) -> tuple[float, float, float, float]:
     """Frame the piece with its rings in the middle, as a page hangs the frame by a thread at the middle of its top."""
-    left, top, right, bottom = seen_box(best_view(made).seen(made))
-    rings = _rings(made, suspension)
+    left, top, right, bottom = box_of(best_view(made_piece).project(made_piece))
+    rings = _rings(made_piece, suspension)
     across = [x for x, _ in rings]
     middle = (min(across) + max(across)) / 2
     half = max(middle - left, right - middle) + 3
@@ -76,15 +76,15 @@ def _framed(made: MadePiece, suspension: Suspension) -> tuple[float, float, floa
     return middle - half, min(top - 2, over - _RING_STROKE_MM / 2), middle + half, bottom + 3
 
 
-def _rings(made: MadePiece, suspension: Suspension) -> list[tuple[float, float]]:
+def _rings(made_piece: MadePiece, suspension: Suspension) -> list[tuple[float, float]]:
     """Give where the rings are seen."""
-    view = best_view(made)
+    view = best_view(made_piece)
     return [view.point((*place, 0.0)) for place in suspension.rings]
 
 
-def _threads(made: MadePiece, suspension: Suspension, top: float) -> str:
+def _threads(made_piece: MadePiece, suspension: Suspension, top: float) -> str:
     """Draw what goes from each ring up to the frame's top: to one point where cord or chain has two legs."""
-    rings = _rings(made, suspension)
+    rings = _rings(made_piece, suspension)
     middle = (rings[0][0] + rings[-1][0]) / 2
     lines = "".join(
         f"M{digits(x)} {digits(y - float(suspension.ring.length_mm or 0))}"
@@ -94,26 +94,28 @@ def _threads(made: MadePiece, suspension: Suspension, top: float) -> str:
     return f'<path d="{lines}" fill="none" stroke="{_THREAD}" stroke-width="0.5"/>'
 
 
-def scene_svg(made: MadePiece, suspension: Suspension, glass: Mapping[str, Material], metal: Metal, title: str) -> str:
+def scene_svg(
+    made_piece: MadePiece, suspension: Suspension, glass: Mapping[str, Material], metal: Metal, title: str
+) -> str:
     """Draw the piece as it hangs before a bright wall, its coloured shadow behind it; a square picture."""
-    view = best_view(made)
-    seen = view.seen(made)
-    left, top, right, bottom = seen_box(seen)
+    view = best_view(made_piece)
+    parts = view.project(made_piece)
+    left, top, right, bottom = box_of(parts)
     side = 1.42 * max(right - left, bottom - top + 10)
     x, y = (left + right - side) / 2, (top + bottom - side) / 2 - 0.02 * side
     shade = side * 0.03
-    body = "".join(_marks(made, suspension, glass, metal, "p"))
+    body = "".join(_marks(made_piece, suspension, glass, metal, "p"))
     shadow = "".join(
-        _placed(
-            one,
+        _in_place(
+            part,
             "".join(
                 f'<path d="{path_of_area(piece.face, 0.3)}" fill="{glass[piece.glass].colour}"/>'
-                for piece in one.flat.pattern.pieces
+                for piece in part.flat.pattern.pieces
             ),
         )
-        for one in seen
+        for part in parts
     )
-    rings = _rings(made, suspension)
+    rings = _rings(made_piece, suspension)
     lines = "".join(
         f'<path d="M{digits(rx)} {digits(ry - float(suspension.ring.length_mm or 0))}L{digits(top_x)} {digits(y)}" '
         f'stroke="{_THREAD}" stroke-width="{digits(side / 320)}" opacity="0.75"/>'
@@ -143,60 +145,62 @@ def _cord_tops(suspension: Suspension, rings: list[tuple[float, float]], left: f
 
 
 def _marks(
-    made: MadePiece, suspension: Suspension, glass: Mapping[str, Material], metal: Metal, identity: str
+    made_piece: MadePiece, suspension: Suspension, glass: Mapping[str, Material], metal: Metal, identity: str
 ) -> Iterator[str]:
     """Draw every flat, the farthest first, and the rings."""
-    view = best_view(made)
-    names = {id(flat): f"{identity}-{flat.name}" if flat.name else identity for flat in made.flats}
+    view = best_view(made_piece)
+    names = {id(flat): f"{identity}-{flat.name}" if flat.name else identity for flat in made_piece.flats}
     yield "<defs>"
-    for flat in made.flats:
+    for flat in made_piece.flats:
         for index, cut in enumerate(flat.cuts):
             yield gradient(f"{names[id(flat)]}-{index}", glass[cut.glass], cut, f"{cut.glass} {cut.number}")
-        for name, path in _beads(made, flat).items():
+        for name, path in _beads(made_piece, flat).items():
             yield f'<path id="{names[id(flat)]}-{name}" d="{path}"/>'
     yield "</defs>"
-    for one in view.seen(made):
-        yield _placed(one, "".join(_flat_marks(made, one.flat, glass, metal, names[id(one.flat)])), shaded=True)
+    for part in view.project(made_piece):
+        yield _in_place(
+            part, "".join(_flat_marks(made_piece, part.flat, glass, metal, names[id(part.flat)])), shaded=True
+        )
     radius = float(suspension.ring.length_mm or 6) / 2
-    for x, y in _rings(made, suspension):
+    for x, y in _rings(made_piece, suspension):
         yield (
             f'<circle cx="{digits(x)}" cy="{digits(y - radius)}" r="{digits(radius)}" fill="none" '
             f'stroke="{metal.body}" stroke-width="{_RING_STROKE_MM}"/>'
         )
 
 
-def _placed(seen: ProjectedPart, marks: str, shaded: bool = False) -> str:
+def _in_place(part: ProjectedPart, marks: str, shaded: bool = False) -> str:
     """Put a flat's marks where it is seen; what turns away from the viewer is darker."""
-    if not seen.transform:
+    if not part.transform:
         return marks
-    dim = _SHADE * (1 - seen.facing) if shaded else 0.0
-    faces = "".join(path_of_area(piece.face) for piece in seen.flat.pattern.pieces) if dim > 0.005 else ""
+    dim = _SHADE * (1 - part.facing) if shaded else 0.0
+    faces = "".join(path_of_area(piece.face) for piece in part.flat.pattern.pieces) if dim > 0.005 else ""
     shade = f'<path d="{faces}" fill="#0d1420" opacity="{digits(dim)}"/>' if faces else ""
-    return f'<g transform="{seen.transform}">{marks}{shade}</g>'
+    return f'<g transform="{part.transform}">{marks}{shade}</g>'
 
 
 def _flat_marks(
-    made: MadePiece, flat: FlatPart, glass: Mapping[str, Material], metal: Metal, identity: str
+    made_piece: MadePiece, flat: FlatPart, glass: Mapping[str, Material], metal: Metal, identity: str
 ) -> Iterator[str]:
     pieces = flat.pattern.pieces
     for index, piece in enumerate(pieces):
         yield f'<path d="{path_of_area(piece.face)}" fill="url(#{identity}-{index})"/>'
-    foil = float(made.foil.width_mm or 0) - float(glass[pieces[0].glass].thickness_mm or 0)
+    foil = float(made_piece.foil.width_mm or 0) - float(glass[pieces[0].glass].thickness_mm or 0)
     wires = "".join(path_of_line(wire.line) for wire in flat.pattern.wires)
     yield '<g fill="none" stroke-linecap="round" stroke-linejoin="round">'
     if wires:
         yield f'<path d="{wires}" stroke="{metal.body}" stroke-width="1.5"/>'
         yield f'<path d="{wires}" stroke="{metal.shine}" stroke-width="0.5" opacity="0.7"/>'
     widths = {"seam": max(1.6, foil), "rim": max(1.8, foil + 0.4)}
-    for name in _beads(made, flat):
+    for name in _beads(made_piece, flat):
         line, width = f"{identity}-{name}", widths[name]
         yield f'<use href="#{line}" stroke="{metal.body}" stroke-width="{digits(width)}"/>'
         yield f'<use href="#{line}" stroke="{metal.shine}" stroke-width="{digits(width * 0.28)}" opacity="0.55"/>'
     yield "</g>"
 
 
-def _beads(made: MadePiece, flat: FlatPart) -> dict[str, str]:
+def _beads(made_piece: MadePiece, flat: FlatPart) -> dict[str, str]:
     """Give the paths of a flat's seams, with those that join others on, and of its rims, where it has any."""
-    joined = path_of(made.joined) if flat is made.main else ""
+    joined = path_of(made_piece.joined) if flat is made_piece.main else ""
     paths = {"seam": path_of(flat.edges.seams) + joined, "rim": path_of(flat.edges.rims)}
     return {name: path for name, path in paths.items() if path}

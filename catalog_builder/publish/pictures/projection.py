@@ -64,12 +64,12 @@ class View:
         x, y, _ = (self.matrix @ np.asarray(place)).tolist()
         return x, y
 
-    def seen(self, made: MadePiece) -> tuple[ProjectedPart, ...]:
+    def project(self, made_piece: MadePiece) -> tuple[ProjectedPart, ...]:
         """Give every copy of every flat as it is seen, the farthest first."""
-        found = [self._seen(flat, place) for flat in made.flats for place in flat.places]
-        return tuple(sorted(found, key=lambda one: round(one.near, 3)))
+        parts = [self._project(flat, place) for flat in made_piece.flats for place in flat.places]
+        return tuple(sorted(parts, key=lambda part: round(part.near, 3)))
 
-    def _seen(self, flat: FlatPart, place: Placing) -> ProjectedPart:
+    def _project(self, flat: FlatPart, place: Placing) -> ProjectedPart:
         matrix = self.matrix @ np.stack([place.across, place.down, place.origin], axis=1)
         left, top, right, bottom = flat.box
         near = float(matrix[2] @ np.array([(left + right) / 2, (top + bottom) / 2, 1.0]))
@@ -82,13 +82,13 @@ SIDE = View(yaw=90.0)
 ASIDE = View(yaw=28.0, pitch=10.0)
 
 
-def best_view(made: MadePiece) -> View:
+def best_view(made_piece: MadePiece) -> View:
     """Choose from where a piece shows itself best."""
-    return ASIDE if made.in_the_round else FRONT
+    return ASIDE if made_piece.in_the_round else FRONT
 
 
-def seen_box(seen: Sequence[ProjectedPart]) -> tuple[float, float, float, float]:
+def box_of(parts: Sequence[ProjectedPart]) -> tuple[float, float, float, float]:
     """Give the box of all that is seen: left, top, right, bottom."""
-    boxes = np.array([one.box for one in seen])
+    boxes = np.array([part.box for part in parts])
     (left, top), (right, bottom) = boxes[:, :2].min(axis=0).tolist(), boxes[:, 2:].max(axis=0).tolist()
     return left, top, right, bottom

@@ -63,13 +63,13 @@ class Sketch:
     def text(self, words: str, at: Place, anchor: str = "start") -> None:
         """Write words on a line; ``anchor`` is start, middle or end."""
         x, y = at
-        wide = _LETTER * self.text_mm * len(words)
-        left = x - wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
+        width_mm = _LETTER * self.text_mm * len(words)
+        left = x - width_mm * {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
         self.put(
             f'<text x="{digits(x)}" y="{digits(y)}" text-anchor="{anchor}" fill="currentColor" stroke="none" '
             f'font-size="{digits(self.text_mm)}">{escape(words)}</text>',
             (left, y - self.text_mm),
-            (left + wide, y + _UNDER * self.text_mm),
+            (left + width_mm, y + _UNDER * self.text_mm),
         )
 
     def measure(self, begin: Place, end: Place, words: str, off: float) -> None:

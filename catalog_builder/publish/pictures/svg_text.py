@@ -23,8 +23,8 @@ def path_of(stretches: Points) -> str:
     if not len(stretches):
         return ""
     merged = shapely.line_merge(shapely.MultiLineString(list(stretches)))
-    found = list(merged.geoms) if isinstance(merged, MultiLineString) else [merged]
-    return "".join(sorted(path_of_line(line) for line in found))
+    lines = list(merged.geoms) if isinstance(merged, MultiLineString) else [merged]
+    return "".join(sorted(path_of_line(line) for line in lines))
 
 
 def path_of_line(line: LineString) -> str:
@@ -45,8 +45,8 @@ def _path(points: Points, closed: bool) -> str:
     """Write a polyline by its steps, which take half the room of its places; each place is rounded, not each step."""
     places = np.floor(points * 100 + 0.5) / 100
     steps = np.diff(places, axis=0)
-    told = "".join(f" {digits(x)} {digits(y)}" for x, y in steps[np.any(steps != 0, axis=1)].tolist())
-    text = f"M{digits(places[0][0])} {digits(places[0][1])}" + (f"l{told[1:]}" if told else "")
+    step_text = "".join(f" {digits(x)} {digits(y)}" for x, y in steps[np.any(steps != 0, axis=1)].tolist())
+    text = f"M{digits(places[0][0])} {digits(places[0][1])}" + (f"l{step_text[1:]}" if step_text else "")
     # A sign parts numbers as well as a blank does, and nothing is lost with a zero before the point (SVG 2, 9.3.9).
     short = re.sub(r"(?<![\d.])0\.", ".", text).replace(" -", "-")
     return f"{short}Z" if closed else short

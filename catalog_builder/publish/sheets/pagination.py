@@ -42,14 +42,15 @@ class SheetPart:
         if self.count == 1:
             return ()
         parts = [SheetPart(number, self.count) for number in range(1, self.count + 1)]
-        texts = [one.words(theme) for one in parts]
+        texts = [part.words(theme) for part in parts]
         if begins:
             texts = [
-                theme.words("parts", "begins", number=one.number, title=title)
-                for one, title in zip(parts, begins, strict=True)
+                theme.words("parts", "begins", number=part.number, title=title)
+                for part, title in zip(parts, begins, strict=True)
             ]
         return tuple(
-            LinkView(text, one.name(file), current=one == self) for text, one in zip(texts, parts, strict=True)
+            LinkView(text=text, href=part.name(file), current=part == self)
+            for text, part in zip(texts, parts, strict=True)
         )
 
 

@@ -93,10 +93,12 @@ def lay_tiles(width: float, height: float, paper: Paper) -> Tiling:
     The first sheets are filled, so that as few pieces as may be lie across a join; all overlap by ``OVERLAP_MM``.
     """
     upright = PAPERS_MM[paper]
-    return min((_laid(width, height, sheet) for sheet in (upright, upright[::-1])), key=lambda one: len(one.tiles))
+    return min(
+        (_tiling(width, height, sheet) for sheet in (upright, upright[::-1])), key=lambda tiling: len(tiling.tiles)
+    )
 
 
-def _laid(width: float, height: float, sheet: tuple[float, float]) -> Tiling:
+def _tiling(width: float, height: float, sheet: tuple[float, float]) -> Tiling:
     columns = _parted(width, sheet[0] - 2 * MARGIN_MM)
     rows = _parted(height, sheet[1] - 2 * MARGIN_MM - HEAD_MM - FOOT_MM)
     tiles = tuple(

@@ -4,17 +4,43 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from catalog_builder.publish.sheets.pdf import set_apart, set_here
+from catalog_builder.cache.store import key_of
+from catalog_builder.publish.output.folder import Folder
+from catalog_builder.publish.sheets.pdf import compile_here, compile_in_process
 from catalog_builder.publish.theme.loading import Theme
 
 # What typst calls the papers that a studio prints on.
 PAPERS = {"A4": "a4", "Letter": "us-letter"}
 # Data and pictures of so many bytes, those of a hundred drawings, are set in a process of their own.
 APART = 1_500_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TypesetSheet:
+    """A sheet without pictures: its template, what that is handed, and the day that the PDF is dated.
+
+    One of ``several`` parts of a paper is set in a process of its own.
+    """
+
+    theme: Theme
+    template: str
+    data: Mapping[str, object]
+    day: date
+    several: bool = False
+
+    def write(self, folder: Folder, name: str) -> None:
+        """Write it into a folder: set anew only where its data, its day or the theme changed."""
+        key = key_of("sheet", self.theme.key, self.template, self.day, self.data)
+        folder.make(name, key, self.pdf)
+
+    def pdf(self) -> bytes:
+        """Set it as a PDF."""
+        return typeset(self.theme, self.template, self.data, self.day, several=self.several)
 
 
 def typeset(
@@ -45,7 +71,7 @@ def typeset(
 
 def _compiled(theme: Theme, sheet: Path, data: str, day: date, *, accessible: bool = False, weight: int = 0) -> bytes:
     """Set a sheet whose pictures weigh so many bytes besides its data; a heavy one in a process of its own."""
-    asked = {
+    arguments = {
         "input": str(sheet),
         "font_paths": theme.font_folders(),
         "ignore_system_fonts": True,
@@ -54,4 +80,4 @@ def _compiled(theme: Theme, sheet: Path, data: str, day: date, *, accessible: bo
         # ISO 14289-1: a tagged PDF that can be read aloud.
         "pdf_standards": ["ua-1"] if accessible else None,
     }
-    return set_apart(asked) if len(data) + weight >= APART else set_here(asked)
+    return compile_in_process(arguments) if len(data) + weight >= APART else compile_here(arguments)

@@ -8,13 +8,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from datetime import date
-from functools import partial
 
-from catalog_builder.cache.store import key_of
 from catalog_builder.offer import Listing
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.pagination import in_parts
-from catalog_builder.publish.sheets.typeset import typeset
+from catalog_builder.publish.sheets.typeset import TypesetSheet
 from catalog_builder.publish.theme.caution_lines import caution_lines
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.wording import Wording
@@ -35,7 +33,7 @@ MOST_NAMES = 24
 SLIPS = 60
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Slip:
     """A kind of slip: the products that it goes with, in order of their titles, and the cautions on it."""
 
@@ -43,7 +41,7 @@ class Slip:
     cautions: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Grid:
     """How a page is cut: the corners of its slips, their size, and each cut mark as two points."""
 
@@ -62,7 +60,7 @@ def slips_of(listings: Sequence[Listing], theme: Theme) -> tuple[Slip, ...]:
         ((sorted(titles), lines) for lines, titles in kinds.items()), key=lambda kind: (-len(kind[0]), kind)
     )
     return tuple(
-        Slip(tuple(titles[begin : begin + MOST_NAMES]), lines)
+        Slip(titles=tuple(titles[begin : begin + MOST_NAMES]), cautions=lines)
         for titles, lines in ordered
         for begin in range(0, len(titles), MOST_NAMES)
     )
@@ -77,19 +75,21 @@ def grid(paper: Paper, columns: int, rows: int) -> Grid:
     ends = MARK_FROM_MM, MARK_FROM_MM + MARK_MM
     marks = [((x, begin), (x, end)) for x in across for begin, end in (ends, [page_height - side for side in ends])]
     marks += [((begin, y), (end, y)) for y in down for begin, end in (ends, [page_width - side for side in ends])]
-    return Grid(tuple((x, y) for y in down[:-1] for x in across[:-1]), width, height, tuple(marks))
+    return Grid(
+        places=tuple((x, y) for y in down[:-1] for x in across[:-1]), width=width, height=height, marks=tuple(marks)
+    )
 
 
 def write_slips(studio: StudioKeys, listings: Sequence[Listing], theme: Theme, day: date, folder: Folder) -> None:
     """Write ``care_slips.pdf``, and ``care_slips-2.pdf`` and so on."""
     for part, slips in in_parts(slips_of(listings, theme), SLIPS):
-        key = key_of("slips", theme.key, studio, day, slips)
-        make = partial(slip_sheets, studio, slips, theme, day, several=part.count > 1)
-        folder.make(part.name("care_slips.pdf"), key, make)
+        slip_sheet(studio, slips, theme, day, several=part.count > 1).write(folder, part.name("care_slips.pdf"))
 
 
-def slip_sheets(studio: StudioKeys, slips: Sequence[Slip], theme: Theme, day: date, *, several: bool = False) -> bytes:
-    """Make slips as a PDF, a page for each kind: the same bytes for the same content and day."""
+def slip_sheet(
+    studio: StudioKeys, slips: Sequence[Slip], theme: Theme, day: date, *, several: bool = False
+) -> TypesetSheet:
+    """Give slips to typeset, a page for each kind."""
     data = {
         "labels": theme.labels["slip"],
         "language": studio.language,
@@ -98,11 +98,11 @@ def slip_sheets(studio: StudioKeys, slips: Sequence[Slip], theme: Theme, day: da
         "address": f"{studio.address}care.html",
         "sender": " · ".join((studio.email, Wording.of(studio).plain_day(day))),
         "paper": dict(zip(("width", "height"), PAPERS_MM[studio.paper], strict=True)),
-        "grids": [asdict(grid(studio.paper, *one)) for one in GRIDS],
+        "grids": [asdict(grid(studio.paper, columns, rows)) for columns, rows in GRIDS],
         "sizes": SIZES_PT,
         "slips": [
             {"titles": theme.words("slip", "titles", titles=" · ".join(slip.titles)), "cautions": slip.cautions}
             for slip in slips
         ],
     }
-    return typeset(theme, "stall/care_slips.typ", data, day, several=several)
+    return TypesetSheet(theme=theme, template="stall/care_slips.typ", data=data, day=day, several=several)

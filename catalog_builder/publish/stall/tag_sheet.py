@@ -44,7 +44,7 @@ class TagSheet:
     crop_marks: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Tags:
     """The PDFs, how many tags stand on how many sheets, and the smallest module of a code on them in mm, 0 for none."""
 
@@ -55,15 +55,15 @@ class Tags:
     findings: tuple[WordedFinding, ...]
 
 
-def make_tags(wanted: Sequence[TagOrder], on: TagSheet, studio: StudioKeys, day: date, theme: Theme) -> Tags:
+def make_tags(orders: Sequence[TagOrder], on: TagSheet, studio: StudioKeys, day: date, theme: Theme) -> Tags:
     """Set a tag for each of the wanted variants as often as is wanted, in their order."""
     wording = Wording.of(studio)
-    codes = {one.listing.slug: encode(address_of(studio, one.listing)) for one in wanted}
+    codes = {order.listing.slug: encode(address_of(studio, order.listing)) for order in orders}
     layouts = {slug: lay_tag(on.sheet, code) for slug, code in codes.items()}
-    tags, cells = [], iter(range(on.first, on.first + sum(one.count for one in wanted)))
-    for one in wanted:
-        words = _words(one, studio, wording)
-        for _ in range(one.count):
+    tags, cells = [], iter(range(on.first, on.first + sum(order.count for order in orders)))
+    for order in orders:
+        words = _words(order, studio, wording)
+        for _ in range(order.count):
             page, cell = divmod(next(cells), on.sheet.count)
             left, top = on.sheet.corner(cell)
             tags.append({**words, "page": page, "left": left, "top": top})
@@ -88,8 +88,13 @@ def make_tags(wanted: Sequence[TagOrder], on: TagSheet, studio: StudioKeys, day:
 
     modules = [layout.module_mm for layout in layouts.values() if layout.code is not None]
     pdfs = tuple(pdf(numbers) for _, numbers in in_parts(range(pages), SHEETS))
-    findings = tuple(map(Phrasing(theme.labels, wording).finding, _findings(on.sheet, codes, layouts)))
-    return Tags(pdfs, len(tags), pages, min(modules, default=0.0), findings)
+    return Tags(
+        pdfs=pdfs,
+        count=len(tags),
+        sheets=pages,
+        least_module_mm=min(modules, default=0.0),
+        findings=tuple(map(Phrasing(theme.labels, wording).finding, _findings(on.sheet, codes, layouts))),
+    )
 
 
 def address_of(studio: StudioKeys, listing: Listing) -> str:
@@ -124,11 +129,11 @@ def _edges(first: float, pitch: float, size: float, count: int) -> list[float]:
     return sorted({round(edge, 4) for edge in edges})
 
 
-def _words(one: TagOrder, studio: StudioKeys, wording: Wording) -> dict[str, Any]:
-    offer = one.offer
+def _words(order: TagOrder, studio: StudioKeys, wording: Wording) -> dict[str, Any]:
+    offer = order.offer
     return {
-        "kind": one.listing.slug,
-        "title": one.listing.title,
+        "kind": order.listing.slug,
+        "title": order.listing.title,
         "lines": [
             # The parts of a measure keep together on one line.
             ", ".join(word for word in (offer.size, wording.size(*offer.sides_mm).replace(" ", "\u00a0")) if word),

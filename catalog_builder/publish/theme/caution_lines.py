@@ -11,24 +11,24 @@ from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.studio import Studio
 
 
-def cautioned(theme: Theme, studio: Studio) -> Theme:
-    """Give a theme whose words for cautions are the studio's own wherever it has some.
+def with_studio_cautions(theme: Theme, studio: Studio) -> Theme:
+    """Give the theme with the studio's own words for cautions in place of its own, where the studio has some.
 
     Raises:
         MistakeError: the theme itself has no words for a caution.
     """
     codes = {"cautions": Cautions.codes(), "bench_cautions": BenchCautions.codes()}
-    silent = [
+    wordless = [
         f"{table}.{code}"
         for table, known in codes.items()
         for code in known
         if not str(theme.labels.get(table, {}).get(code, "")).strip()
     ]
-    if silent:
-        raise _silenced(theme, silent)
-    own = {"cautions": studio.cautions.reworded, "bench_cautions": studio.bench_cautions.reworded}
+    if wordless:
+        raise _wordless_cautions(theme, wordless)
+    reworded = {"cautions": studio.cautions.reworded, "bench_cautions": studio.bench_cautions.reworded}
     words = {
-        table: {code: own[table].get(code, theme.labels[table][code]) for code in known}
+        table: {code: reworded[table].get(code, theme.labels[table][code]) for code in known}
         for table, known in codes.items()
     }
     # The bench's pages know their studio's rates and names, but not its tables: what it adds goes with the theme.
@@ -36,12 +36,12 @@ def cautioned(theme: Theme, studio: Studio) -> Theme:
     return theme.worded({**theme.labels, **words})
 
 
-def _silenced(theme: Theme, silent: Sequence[str]) -> MistakeError:
+def _wordless_cautions(theme: Theme, wordless: Sequence[str]) -> MistakeError:
     return MistakeError(
         [
             Mistake(
                 place=Place(path="content/studio.toml"),
-                wrong=f"studio.theme: the theme {theme.folder.name!r} has no words for {listed(silent)}",
+                wrong=f"studio.theme: the theme {theme.folder.name!r} has no words for {listed(wordless)}",
                 expected="words for every caution in the theme's labels: one can be reworded, not silenced",
                 mend="copy the missing lines from the labels of the theme `daylight`, and put them in your own words",
             )

@@ -1,4 +1,4 @@
-"""The words of a theme in a language: its own over those of the themes it builds on, and none left out."""
+"""The words of a theme in a language: its own over those of the themes that it builds on, with none missing."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ Labels = dict[str, dict[str, str]]
 
 
 def read_labels(folders: Sequence[Path], language: str, studio: Source) -> Labels:
-    """Read the labels of a theme for a language such as ``de-AT``: from ``de-AT.toml``, else from ``de.toml``.
+    """Read the labels of a theme for a language such as ``de-AT``: ``de.toml``, and over it ``de-AT.toml``.
 
     ``folders`` are the theme's own and those of the themes that it builds on, in that order. The labels of the last
     one in English say which words there are to be, and which {braces} the program fills in.
@@ -23,19 +23,20 @@ def read_labels(folders: Sequence[Path], language: str, studio: Source) -> Label
     Raises:
         MistakeError: there are no labels for the language, or some are missing or cannot be filled in.
     """
-    names = dict.fromkeys((language, language.partition("-")[0]))
-    sources = [_source(folder, name) for folder in reversed(folders) if (name := _first(folder, names)) is not None]
+    names = dict.fromkeys((language.partition("-")[0], language))
+    files = ((folder, name) for folder in reversed(folders) for name in names)
+    sources = [_source(folder, name) for folder, name in files if (folder / "labels" / f"{name}.toml").is_file()]
     if not sources:
         raise MistakeError([_no_words(folders, language, studio)])
-    merged: Labels = {}
+    labels: Labels = {}
     mistakes: list[Mistake] = []
-    wanted = _tables(_source(folders[-1], _standard(folders[-1])), [])
+    standard = _tables(_source(folders[-1], _standard(folders[-1])), [])
     for source in sources:
         tables = _tables(source, mistakes)
-        mistakes.extend(_unfilled(source, tables, wanted))
+        mistakes.extend(_unfilled(source, tables, standard))
         for table, words in tables.items():
-            merged.setdefault(table, {}).update(words)
-    missing = [f"{table}.{key}" for table, words in wanted.items() for key in words if key not in merged.get(table, {})]
+            labels.setdefault(table, {}).update(words)
+    missing = missing_keys(labels, standard)
     if missing:
         mistakes.append(
             Mistake(
@@ -47,11 +48,12 @@ def read_labels(folders: Sequence[Path], language: str, studio: Source) -> Label
         )
     if mistakes:
         raise MistakeError(mistakes)
-    return merged
+    return labels
 
 
-def _first(folder: Path, names: Mapping[str, None]) -> str | None:
-    return next((name for name in names if (folder / "labels" / f"{name}.toml").is_file()), None)
+def missing_keys(labels: Mapping[str, Mapping[str, str]], standard: Mapping[str, Mapping[str, str]]) -> list[str]:
+    """Give the keys of the standard language that labels lack, as ``table.key``."""
+    return [f"{table}.{key}" for table, words in standard.items() for key in words if key not in labels.get(table, {})]
 
 
 def _source(folder: Path, name: str) -> Source:
@@ -60,8 +62,8 @@ def _source(folder: Path, name: str) -> Source:
 
 def _standard(folder: Path) -> str:
     """Give the language that says which words there are to be: English, where the theme has it."""
-    there = sorted(found.stem for found in (folder / "labels").glob("*.toml"))
-    return "en" if "en" in there or not there else there[0]
+    languages = sorted(path.stem for path in (folder / "labels").glob("*.toml"))
+    return "en" if "en" in languages or not languages else languages[0]
 
 
 def _tables(source: Source, mistakes: list[Mistake]) -> Labels:
@@ -89,18 +91,18 @@ def _not_text(source: Source, path: tuple[str, ...], expected: str) -> Mistake:
     )
 
 
-def _unfilled(source: Source, tables: Labels, wanted: Labels) -> Iterator[Mistake]:
-    """Tell labels with {braces} that the program does not fill in."""
+def _unfilled(source: Source, tables: Labels, standard: Labels) -> Iterator[Mistake]:
+    """Find labels with {braces} that the program does not fill in."""
     for table, words in tables.items():
         for key, text in words.items():
-            standard = wanted.get(table, {}).get(key)
-            known = braces(standard) if standard is not None else None
-            found = braces(text)
-            if found is None or (known is not None and not found <= known):
+            label = standard.get(table, {}).get(key)
+            known = braces(label) if label is not None else None
+            names = braces(text)
+            if names is None or (known is not None and not names <= known):
                 yield Mistake(
                     place=source.place(key_line(source.text, (table, key))),
                     wrong=f"{table}.{key}: not every {{brace}} in it can be filled in",
-                    expected=", ".join(f"{{{one}}}" for one in sorted(known or ())) or "no {braces} in this label",
+                    expected=", ".join(f"{{{name}}}" for name in sorted(known or ())) or "no {braces} in this label",
                     mend="spell the words in braces as the English label does; they are not translated",
                     marked=key,
                 )
@@ -121,11 +123,11 @@ def braces(text: str) -> set[str] | None:
 
 
 def _no_words(folders: Sequence[Path], language: str, studio: Source) -> Mistake:
-    there = sorted({found.stem for folder in folders for found in (folder / "labels").glob("*.toml")})
+    languages = sorted({path.stem for folder in folders for path in (folder / "labels").glob("*.toml")})
     return Mistake(
         place=studio.place(key_line(studio.text, ("studio", "language"))),
         wrong=f"studio.language: the theme {folders[0].name!r} has no words for {language!r}",
-        expected=f"a language it has labels for: {', '.join(there)}",
+        expected=f"a language it has labels for: {', '.join(languages)}",
         mend=f"copy labels/{_standard(folders[-1])}.toml of the theme to labels/{language.partition('-')[0]}.toml "
         "and translate it",
         marked=language,

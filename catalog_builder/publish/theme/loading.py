@@ -110,8 +110,8 @@ class Theme:
             files |= {
                 path.relative_to(folder).as_posix(): path for path in (folder / "assets").rglob("*") if path.is_file()
             }
-        wanted = set(files) if texts is None else _wanted(files, self.folder, texts)
-        for name in sorted(wanted):
+        names = set(files) if texts is None else _wanted(files, self.folder, texts)
+        for name in sorted(names):
             yield name, files[name].read_bytes()
 
 
@@ -120,17 +120,17 @@ def _wanted(files: Mapping[str, Path], own: Path, texts: Iterable[str]) -> set[s
         return set(files)
     named = {name for text in texts for name in re.findall(r"assets/[\w./-]+", text)}
     waiting = [name for name in files if name in named or files[name].is_relative_to(own)]
-    wanted = set(waiting)
+    chosen = set(waiting)
     while waiting:
         name = waiting.pop()
         if name.endswith((".css", ".js")):
             text = files[name].read_text(encoding="utf-8")
-            loaded = {normpath(f"{dirname(name)}/{one}") for one in re.findall(r"[\w./-]+\.\w+", text)}
-            waiting.extend(sorted((loaded & set(files)) - wanted))
-            wanted |= loaded & set(files)
+            loaded = {normpath(f"{dirname(name)}/{word}") for word in re.findall(r"[\w./-]+\.\w+", text)}
+            waiting.extend(sorted((loaded & set(files)) - chosen))
+            chosen |= loaded & set(files)
     # A licence lies beside what it is for, and goes where that goes.
-    places = {dirname(name) for name in wanted}
-    return wanted | {name for name in files if name.endswith(".txt") and dirname(name) in places}
+    places = {dirname(name) for name in chosen}
+    return chosen | {name for name in files if name.endswith(".txt") and dirname(name) in places}
 
 
 def read_theme(project: Path, name: str, language: str, studio: Source = _STUDIO) -> Theme:
@@ -145,7 +145,7 @@ def read_theme(project: Path, name: str, language: str, studio: Source = _STUDIO
     folders = read_chain(project, name, studio)
     labels = read_labels(folders, language, studio)
     files = key_of(*(digest_of_files(_files(folder), folder) for folder in folders))
-    return Theme(folders, lent_keys(folders), labels, files, key_of(files, labels))
+    return Theme(folders, lent_keys(folders), {}, files, files).worded(labels)
 
 
 def _files(folder: Path) -> Iterator[Path]:

@@ -73,21 +73,23 @@ def read_chain(project: Path, name: str, studio: Source) -> tuple[Path, ...]:
     """
     roots = (project / "themes", _PACKAGED, _REPOSITORY)
     folders: list[Path] = []
-    asking = studio
+    naming_file = studio
     path: tuple[str, ...] = ("studio", "theme")
     key = "studio.theme"
-    wanted: str | None = name
-    while wanted is not None:
-        root = next((root for root in roots if (root / wanted / "theme.toml").is_file()), None)
+    next_name: str | None = name
+    while next_name is not None:
+        root = next((root for root in roots if (root / next_name / "theme.toml").is_file()), None)
         if root is None:
-            raise MistakeError([_unknown(asking, path, f"{key}: there is no theme {wanted!r}", wanted, roots)])
-        folder = root / wanted
+            raise MistakeError(
+                [_unknown(naming_file, path, f"{key}: there is no theme {next_name!r}", next_name, roots)]
+            )
+        folder = root / next_name
         if folder in folders:
-            raise MistakeError([_ring(asking, path, [*(one.name for one in folders), wanted])])
+            raise MistakeError([_ring(naming_file, path, [*(folder.name for folder in folders), next_name])])
         hold_folder(root, folder)
         folders.append(folder)
-        asking, path, key = read(_shown_from(folder, project), folder / "theme.toml"), ("builds_on",), "builds_on"
-        wanted = _keys(asking).builds_on
+        naming_file, path, key = read(_shown_from(folder, project), folder / "theme.toml"), ("builds_on",), "builds_on"
+        next_name = _keys(naming_file).builds_on
     return tuple(folders)
 
 
@@ -109,9 +111,11 @@ def lent_keys(folders: tuple[Path, ...]) -> ThemeKeys:
     ]
     if missing:
         raise MistakeError(missing)
-    silent = [name for name in ("inlined_styles", "colours", "card") if getattr(own, name) is None]
-    lent = {name: next((told for one in others if (told := getattr(one, name)) is not None), None) for name in silent}
-    return own.model_copy(update=lent)
+    unset = [name for name in ("inlined_styles", "colours", "card") if getattr(own, name) is None]
+    defaults = {
+        name: next((value for keys in others if (value := getattr(keys, name)) is not None), None) for name in unset
+    }
+    return own.model_copy(update=defaults)
 
 
 def _named(keys: ThemeKeys) -> Iterator[tuple[tuple[str, ...], str]]:
@@ -140,21 +144,21 @@ def _keys(source: Source) -> ThemeKeys:
     return validate(ThemeKeys, read_toml(source), source, lambda path: key_line(source.text, path))
 
 
-def _unknown(asking: Source, path: tuple[str, ...], wrong: str, wanted: str, roots: tuple[Path, ...]) -> Mistake:
-    known = sorted({found.parent.name for root in roots for found in root.glob("*/theme.toml")})
-    guess = nearest(wanted, known)
+def _unknown(naming_file: Source, path: tuple[str, ...], wrong: str, name: str, roots: tuple[Path, ...]) -> Mistake:
+    known = sorted({path.parent.name for root in roots for path in root.glob("*/theme.toml")})
+    guess = nearest(name, known)
     return Mistake(
-        place=asking.place(key_line(asking.text, path)),
+        place=naming_file.place(key_line(naming_file.text, path)),
         wrong=wrong,
         expected=f"one of: {', '.join(known)}",
         mend=f"did you mean {guess!r}?" if guess else "correct the name, or put the theme's folder into themes/",
-        marked=wanted,
+        marked=name,
     )
 
 
-def _ring(asking: Source, path: tuple[str, ...], names: list[str]) -> Mistake:
+def _ring(naming_file: Source, path: tuple[str, ...], names: list[str]) -> Mistake:
     return Mistake(
-        place=asking.place(key_line(asking.text, path)),
+        place=naming_file.place(key_line(naming_file.text, path)),
         wrong=f"themes build on each other in a ring: {', '.join(names)}",
         expected="a theme that builds on another, which in the end builds on none",
         mend="take builds_on out of one of them",

@@ -167,7 +167,7 @@ def test_folder_that_cannot_be_put_in_place_leaves_the_old_one(project: Path, mo
     def held(self: Path, _target: object) -> Path:
         raise PermissionError(13, "a file is open in another program", str(self))
 
-    monkeypatch.setattr(folders, "exchange", lambda _one, _other: False)
+    monkeypatch.setattr(folders, "swap_folders", lambda _one, _other: False)
     monkeypatch.setattr(Path, "replace", held)
     with pytest.raises(OutputError, match="open in another program"):
         build_in(project)

@@ -173,7 +173,9 @@ def test_ctrl_c_while_folders_change_places_comes_too_late(
     """
     swap_folders = exchanged if exchanging else lambda _one, _other: False
     with monkeypatch.context() as patch:
-        patch.setattr(folders, "exchange", stopping_after(swap_folders, count) if step == "exchange" else swap_folders)
+        patch.setattr(
+            folders, "swap_folders", stopping_after(swap_folders, count) if step == "exchange" else swap_folders
+        )
         if step != "exchange":
             patch.setattr(Folder, step, stopping_after(getattr(Folder, step), count))
         result = CliRunner().invoke(main, publishing(project)[3:])
@@ -202,7 +204,7 @@ def test_a_second_ctrl_c_while_folders_go_back(
     swap = Folder.swap
     with monkeypatch.context() as patch:
         if not exchanging:
-            patch.setattr(folders, "exchange", lambda _one, _other: False)
+            patch.setattr(folders, "swap_folders", lambda _one, _other: False)
         patch.setattr(Folder, "swap", held)
         patch.setattr(Folder, "undo", stopping_after(Folder.undo, 1))
         with pytest.raises(KeyboardInterrupt):

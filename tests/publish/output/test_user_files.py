@@ -12,7 +12,7 @@ from catalog_builder.cache.atomic_file import CACHE_FOLDER
 from catalog_builder.commands.terminal import print_summary
 from catalog_builder.publish.output.build_record import MADE
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.output.user_files import find_user_files, is_aside, names_in
+from catalog_builder.publish.output.user_files import find_user_files, is_saved_beside, names_in
 from tests.publish.demo import build_in, bytes_of, lay_out
 
 ONE, TWO = "net-loft-panel", "two-waxcaps"
@@ -69,7 +69,7 @@ def test_own_files_of_the_same_name_are_all_kept(project: Path) -> None:
         (project / "site_output" / "catalogue" / page).write_bytes(word)
         shutil.move(project / TWO, project / "content" / "products" / TWO)
         build_in(project)
-    aside = {name: data for name, data in everything(project).items() if is_aside(name)}
+    aside = {name: data for name, data in everything(project).items() if is_saved_beside(name)}
     assert aside == {f"catalogue (yours)/{page}": b"first", f"catalogue (yours 2)/{page}": b"second"}
 
 
@@ -106,7 +106,7 @@ def test_what_stands_in_the_place_of_a_folder_is_kept_aside(
     aside = place.with_name(f"{audience} (yours)")
     assert aside.read_bytes() == OWN if kind == "file" else aside.readlink() == tmp_path / leads[kind]
     assert build_in(project).published.carried_over == ()
-    assert {name: data for name, data in everything(project).items() if not is_aside(name)} == right
+    assert {name: data for name, data in everything(project).items() if not is_saved_beside(name)} == right
     assert list((tmp_path / "own").iterdir()) == []
 
 
@@ -239,10 +239,10 @@ def test_a_page_under_another_spelling_of_its_name_is_a_builds(tmp_path: Path, m
     folder = folder_of(tmp_path, "caf\u00e9.html")
     spelt = {"cafe\u0301.html"}
     (folder.making / "caf\u00e9.html").rename(folder.making / "as the disk has it")
-    monkeypatch.setattr("catalog_builder.publish.output.user_files.stands", lambda _path: True)
+    monkeypatch.setattr("catalog_builder.publish.output.user_files.name_exists", lambda _path: True)
     before = {"caf\u00e9.html": "its digest"}
     assert find_user_files(folder.making, spelt, before, {}).free == ()
-    monkeypatch.setattr("catalog_builder.publish.output.user_files.stands", lambda _path: False)
+    monkeypatch.setattr("catalog_builder.publish.output.user_files.name_exists", lambda _path: False)
     assert find_user_files(folder.making, spelt, before, {}).free == ("cafe\u0301.html",)
 
 

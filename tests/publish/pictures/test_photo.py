@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from io import BytesIO
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -25,6 +26,7 @@ from tests.publish.pictures.ink import (
 from tests.publish.profile import as_signs, grey_profile, linear, p3_as_srgb, p3_profile
 
 SIZE = (600, 400)
+XMP = b'<x:xmpmeta xmlns:x="adobe:ns:meta/"><!-- to the owner --></x:xmpmeta>'
 # The matrices of CSS Color 4 (W3C Candidate Recommendation Draft, 2022, 17: sample code for colour conversions).
 P3_TO_XYZ = np.array(
     [
@@ -178,6 +180,24 @@ def test_odd_shapes_keep_at_least_a_pixel(tmp_path: Path, size: tuple[int, int],
     prints = prints_of(tmp_path, saved(Image.new("RGB", size, (200, 60, 60)), "PNG"))
     assert [(one.width, one.height) for one in prints.renditions] == widths
     assert prints.colour == "#c83c3c"
+
+
+@pytest.mark.parametrize("kind", ["JPEG", "PNG", "WEBP"])
+def test_nothing_but_pixels_is_left_of_a_photo(tmp_path: Path, kind: str) -> None:
+    """A comment, a resolution or XMP of a photo without a profile is in none of its sizes."""
+    extra: dict[str, dict[str, Any]] = {
+        "JPEG": {"comment": b"to the owner", "dpi": (301, 301)},
+        "PNG": {"dpi": (301, 301)},
+        "WEBP": {"xmp": XMP},
+    }
+    data = saved(quarters(SIZE), kind, **extra[kind])
+    with Image.open(BytesIO(data)) as image:
+        assert set(extra[kind]) & set(image.info)
+    for rendition in prints_of(tmp_path, data).renditions:
+        for made in (rendition.jpeg, rendition.webp):
+            assert b"to the owner" not in made
+            with Image.open(BytesIO(made)) as image:
+                assert {"comment", "dpi", "xmp", "exif", "icc_profile"} & set(image.info) == set()
 
 
 def test_bomb_is_refused_before_it_is_unpacked(tmp_path: Path) -> None:

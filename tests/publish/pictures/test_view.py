@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
-from catalog_builder.publish.pictures.projection import ASIDE, FRONT, SIDE, View, best_view, seen_box
+from catalog_builder.publish.pictures.projection import ASIDE, FRONT, SIDE, View, best_view, box_of
 from tests.parts import MIDDLE, RIGHT_EDGE, parted
 from tests.studio import content, makings
 
@@ -46,10 +46,10 @@ def test_places(view: View, place: tuple[float, float, float], seen: tuple[float
 def test_the_farthest_is_drawn_first(tmp_path: Path) -> None:
     """A vane that stands back is drawn before the pane, one that stands out after it."""
     (made,) = makings(content(tmp_path, parted(MIDDLE, {"fin": "set_at: [90, 270]"})))
-    order = [(one.flat.name, round(one.near)) for one in FRONT.seen(made)]
+    order = [(one.flat.name, round(one.near)) for one in FRONT.project(made)]
     assert order == [("fin", -10), ("", 0), ("fin", 10)]
-    assert [round(one.facing, 6) for one in FRONT.seen(made)] == [0, 1, 0]
-    assert sorted(round(one.facing, 6) for one in SIDE.seen(made)) == [0, 1, 1]
+    assert [round(one.facing, 6) for one in FRONT.project(made)] == [0, 1, 0]
+    assert sorted(round(one.facing, 6) for one in SIDE.project(made)) == [0, 1, 1]
 
 
 @pytest.mark.parametrize(
@@ -58,7 +58,7 @@ def test_the_farthest_is_drawn_first(tmp_path: Path) -> None:
 def test_box(tmp_path: Path, view: View, box: tuple[float, float, float, float]) -> None:
     """The box of all that is seen, from the front and from the two sides."""
     (made,) = makings(content(tmp_path, parted(RIGHT_EDGE, {"fin": "set_at: [90]"})))
-    assert seen_box(view.seen(made)) == pytest.approx(box, abs=1e-9)
+    assert box_of(view.project(made)) == pytest.approx(box, abs=1e-9)
 
 
 def test_flat_pieces_are_seen_from_the_front(tmp_path: Path) -> None:
@@ -66,4 +66,4 @@ def test_flat_pieces_are_seen_from_the_front(tmp_path: Path) -> None:
     (flat,) = makings(content(tmp_path / "flat"))
     (vaned,) = makings(content(tmp_path / "vaned", parted(RIGHT_EDGE, {"fin": "set_at: [90]"})))
     assert (best_view(flat), best_view(vaned)) == (FRONT, ASIDE)
-    assert FRONT.seen(flat)[0].transform == ""
+    assert FRONT.project(flat)[0].transform == ""

@@ -15,8 +15,7 @@ import pytest
 from catalog_builder.pricing.calculation import VariantCalculation, listing_of
 from catalog_builder.publish.bench.trade_sheet import TRADE_SHEET, write_trade_sheet
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.pictures.gallery import Pictures, ProductDrawings
-from catalog_builder.publish.sheets.price_sheet import PriceSheetContent, group, price_sheet_pdf
+from catalog_builder.publish.sheets.price_sheet import PriceSheetContent, price_sheet
 from catalog_builder.publish.theme.loading import read_theme
 from catalog_builder.records.content import Content
 from tests import studio
@@ -124,7 +123,7 @@ def test_headings_keep_to_their_products(tmp_path: Path, many: int, paper: str) 
     priced = priced_of(tmp_path, content, one, many)
     prices = {f"Pane {n}": 1 for n in range(many)}
     headings = [f"Heading {n}" for n in range(many)]
-    assert misplaced(pages_of(price_sheet_pdf(priced, group(priced))), headings, prices) == []
+    assert misplaced(pages_of(price_sheet(priced).pdf()), headings, prices) == []
 
 
 def priced_of(root: Path, content: Content, one: VariantCalculation, many: int) -> PriceSheetContent:
@@ -132,13 +131,19 @@ def priced_of(root: Path, content: Content, one: VariantCalculation, many: int) 
     listing = listing_of(content.studio, content.materials.rows, one.product, [one])
     listings = tuple(replace(listing, slug=f"p{n}", title=f"Pane {n}", collection=f"c{n}") for n in range(many))
     keys = content.studio.studio
-    drawn = ProductDrawings(
-        {each.slug: Pictures((), (1, 1), "#446655", "speck", lambda _: SPECK.encode()) for each in listings}
-    )
     prices = {one.offer.sku: one.offer.stall_price}
     theme = read_theme(root, keys.theme, keys.language)
     return PriceSheetContent(
-        keys, content.studio.collections, listings, drawn, prices, "none", "", "", content.day, theme
+        studio=keys,
+        collections=content.studio.collections,
+        listings=listings,
+        drawn={each.slug: SPECK for each in listings},
+        prices=prices,
+        tax="none",
+        title="",
+        terms="",
+        day=content.day,
+        theme=theme,
     )
 
 

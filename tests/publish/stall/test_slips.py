@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import product
 from pathlib import Path
@@ -14,8 +14,11 @@ import pypdfium2.raw as pdfium
 import pytest
 
 from catalog_builder.build import StudioCalculation, build, calculate, quiet
-from catalog_builder.publish.stall.slips import MOST_NAMES, slip_sheets, slips_of
+from catalog_builder.offer import Listing
+from catalog_builder.publish.stall.slips import MOST_NAMES, slip_sheet, slips_of
 from catalog_builder.publish.theme.caution_lines import caution_lines
+from catalog_builder.publish.theme.loading import Theme
+from catalog_builder.records.studio import StudioKeys
 from tests import studio
 from tests.publish.printed import Printed, pages_of
 
@@ -63,7 +66,12 @@ def calculated(tmp_path_factory: pytest.TempPathFactory) -> StudioCalculation:
 def printed(calculated: StudioCalculation, paper: Paper = "A4") -> bytes:
     """The slips on a paper."""
     keys = calculated.content.studio.studio.model_copy(update={"paper": paper})
-    return slip_sheets(keys, slips_of(calculated.listings, calculated.theme), calculated.theme, studio.DAY)
+    return pdf(keys, calculated.listings, calculated.theme)
+
+
+def pdf(keys: StudioKeys, listings: Sequence[Listing], theme: Theme) -> bytes:
+    """The slips of listings as a PDF."""
+    return slip_sheet(keys, slips_of(listings, theme), theme, studio.DAY).pdf()
 
 
 def words(page: Printed) -> str:
@@ -165,9 +173,7 @@ def test_more_words_make_larger_slips(calculated: StudioCalculation) -> None:
     for count in (0, 4, 16, 40):
         added = tuple(f"Number {n}. " + "Mind it well and long. " * 14 + f"Ends {n}." for n in range(count))
         listings = [replace(calculated.listings[0], added_cautions=added)]
-        data = slip_sheets(
-            calculated.content.studio.studio, slips_of(listings, calculated.theme), calculated.theme, studio.DAY
-        )
+        data = pdf(calculated.content.studio.studio, listings, calculated.theme)
         pages = [words(page) for page in pages_of(data)]
         whole = " ".join(pages)
         slips = whole.count("Goes with: ")
@@ -194,8 +200,7 @@ def test_every_product_of_many_is_on_one_slip(calculated: StudioCalculation) -> 
 def test_same_content_gives_the_same_bytes(calculated: StudioCalculation) -> None:
     """Slips made twice are the same to the byte, in whatever order the products come."""
     keys, theme = calculated.content.studio.studio, calculated.theme
-    data = slip_sheets(keys, slips_of(calculated.listings, theme), theme, studio.DAY)
-    assert data == slip_sheets(keys, slips_of(calculated.listings[::-1], theme), theme, studio.DAY)
+    assert pdf(keys, calculated.listings, theme) == pdf(keys, calculated.listings[::-1], theme)
 
 
 def test_build_puts_the_slips_with_the_stall_sheets(calculated: StudioCalculation, tmp_path: Path) -> None:

@@ -3,52 +3,95 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from pathlib import Path
 
 import pytest
 from babel.dates import format_date
 from babel.numbers import format_currency
 
-from catalog_builder.publish.theme.labels import braces
-from tests.publish.demo import DAY, ROOT, Demo, build_in, lay_out, reworded
+from catalog_builder.mistake import MistakeError
+from catalog_builder.publish.theme.labels import braces, read_labels
+from catalog_builder.records.reading.source import Source
+from tests.publish.demo import DAY, Demo, build_in, lay_out, reworded
 from tests.publish.page import pages_in, read_page, said, text_of
+from tests.publish.theme.label_files import LANGUAGES, REGIONS, SWISS, base_of, faults, labels_of, swiss_words
 
-THEMES = ROOT / "themes"
 # Attributes that are read by people, in a page or of it.
 READ = ("alt", "aria-label", "content", "placeholder", "title")
-LANGUAGES = sorted(path.relative_to(THEMES) for path in THEMES.glob("*/labels/*.toml") if path.stem != "en")
 
 
-def labels(path: Path) -> dict[tuple[str, str], str]:
-    """The words of a file by table and key."""
-    tables = tomllib.loads(path.read_text(encoding="utf-8"))
-    return {(table, key): text for table, words in tables.items() for key, text in words.items()}
-
-
-def both(path: Path) -> tuple[dict[tuple[str, str], str], dict[tuple[str, str], str]]:
-    """The words of a language, and those of the same theme in English."""
-    return labels(THEMES / path), labels((THEMES / path).with_name("en.toml"))
-
-
-def test_each_theme_has_german() -> None:
-    """Both themes that come with the program speak English and German."""
-    assert {str(path) for path in LANGUAGES} >= {"daylight/labels/de.toml", "limewash/labels/de.toml"}
+def test_each_theme_has_the_same_languages() -> None:
+    """Both themes that come with the program speak English, German, French and Spanish."""
+    languages = ("de", "es", "fr")
+    assert {str(path) for path in LANGUAGES} == {
+        f"{theme}/labels/{language}.toml" for theme in ("daylight", "limewash") for language in languages
+    }
 
 
 @pytest.mark.parametrize("path", LANGUAGES, ids=str)
 def test_language_has_the_same_words_in_the_same_order(path: Path) -> None:
     """A language's file has the tables and keys of the English one, in its order, so that they can be read together."""
-    own, english = both(path)
-    assert list(own) == list(english)
+    own = labels_of(path)
+    assert list(own) == list(labels_of(path.with_name("en.toml")))
     assert all(text.strip() for text in own.values())
 
 
 @pytest.mark.parametrize("path", LANGUAGES, ids=str)
 def test_language_has_the_same_braces(path: Path) -> None:
     """What the program fills in stands in every language's words."""
-    own, english = both(path)
+    own, english = labels_of(path), labels_of(path.with_name("en.toml"))
     assert {key: braces(text) for key, text in own.items()} == {key: braces(text) for key, text in english.items()}
+
+
+@pytest.mark.parametrize("path", REGIONS, ids=str)
+def test_region_holds_only_what_it_words_otherwise(path: Path) -> None:
+    """Each line of a region's file has other words than its language, with the same braces."""
+    own, base = labels_of(path), labels_of(base_of(path))
+    assert own
+    assert {key: braces(text) for key, text in own.items()} == {key: braces(base[key]) for key in own}
+    assert [key for key, text in own.items() if text == base[key]] == []
+
+
+def test_swiss_german_keeps_in_step_with_german() -> None:
+    """Swiss German differs from German by ss for ß alone: Swiss federal spelling guide, 3rd edition (from memory)."""
+    assert labels_of(SWISS) == swiss_words()
+    swiss = labels_of(base_of(SWISS)) | labels_of(SWISS)
+    assert [key for key, text in swiss.items() if "ß" in text] == []
+
+
+def test_the_check_of_label_files_finds_nothing_to_add() -> None:
+    """``python -m tests.publish.theme.label_files`` has nothing to say of the themes that come with the program."""
+    assert list(faults()) == []
+
+
+@pytest.mark.parametrize(
+    ("language", "expected"),
+    [
+        ("de-CH", "Dies müssen 50 mm sein, Grösse gross"),
+        ("de-AT", "Dies müssen 50 mm sein, Größe groß"),
+        ("de", "Dies müssen 50 mm sein, Größe groß"),
+    ],
+)
+def test_a_region_is_a_variant_of_its_language(tmp_path: Path, language: str, expected: str) -> None:
+    """A region's lines go over those of its language, and all others stand."""
+    labels = tmp_path / "themes" / "own" / "labels"
+    labels.mkdir(parents=True)
+    (labels / "en.toml").write_text('[a]\nfirst = "This must be 50 mm"\nsecond = "large"\n', encoding="utf-8")
+    (labels / "de.toml").write_text('[a]\nfirst = "Dies müssen 50 mm sein"\nsecond = "Größe groß"\n', encoding="utf-8")
+    (labels / "de-CH.toml").write_text('[a]\nsecond = "Grösse gross"\n', encoding="utf-8")
+    words = read_labels([labels.parent], language, Source("content/studio.toml", ""))
+    assert ", ".join(words["a"].values()) == expected
+
+
+def test_a_region_alone_must_be_whole(tmp_path: Path) -> None:
+    """A region without a file of its language is held to every word."""
+    labels = tmp_path / "themes" / "own" / "labels"
+    labels.mkdir(parents=True)
+    (labels / "en.toml").write_text('[a]\nfirst = "One"\nsecond = "Two"\n', encoding="utf-8")
+    (labels / "fr-CA.toml").write_text('[a]\nsecond = "Deux"\n', encoding="utf-8")
+    with pytest.raises(MistakeError) as caught:
+        read_labels([labels.parent], "fr-CA", Source("content/studio.toml", ""))
+    assert [mistake.wrong for mistake in caught.value.mistakes] == ["words are missing, 1 in all: a.first"]
 
 
 @pytest.fixture(scope="module")
@@ -76,7 +119,7 @@ def test_german_pages_say_that_they_are_german(german: Demo) -> None:
 
 def test_german_pages_have_no_english_label(german: Demo) -> None:
     """No text or attribute of a public page is a label in English that German words otherwise."""
-    own, english = both(Path("daylight/labels/de.toml"))
+    own, english = (labels_of(Path(f"daylight/labels/{language}.toml")) for language in ("de", "en"))
     # A word that is one in both languages, or that the demo's own English texts may hold, tells nothing.
     told = {text for key, text in english.items() if text not in own.values() and len(text) > 3 and not braces(text)}
     assert len(told) > 100

@@ -1,5 +1,5 @@
 // The table of choices holds everything and stands without this script. With it, a buyer picks a
-// size, finish and glass and sees that row's words. Nothing is reckoned here: text is copied.
+// size, finish and glass and sees that row's words. Nothing is calculated here: text is copied.
 "use strict";
 
 const chooser = document.getElementById("chooser");

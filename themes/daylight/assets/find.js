@@ -1,5 +1,5 @@
-// The list of all pieces stands without this script. With it, pieces that do not answer to what is asked are left
-// out, and the page's address says what was asked. Nothing is reckoned here: words and values are compared.
+// The list of all pieces stands without this script. With it, pieces that do not match the choice are left out, and
+// the page's address holds the choice. Nothing is calculated here: words and values are compared.
 //
 // It is loaded before the page is drawn, so that neither the form nor a list that is still whole is seen to change.
 "use strict";
@@ -22,37 +22,40 @@ function begin() {
   const facets = [...new Set(inputs.map((input) => input.name))];
   const cards = new Map([...list.children].map((card) => [card.querySelector("a").getAttribute("href"), card]));
   const products = JSON.parse(document.getElementById("finder-data").textContent)
-    .map((one) => ({ ...one, words: plain(one.words), card: cards.get(one.href) }));
+    .map((product) => ({ ...product, words: plain(product.words), card: cards.get(product.href) }));
 
-  // What is asked: values by facet, and words. Unknown values of an old address are passed over.
-  const asked = () => Object.fromEntries(
-    facets.map((name) => [name, inputs.filter((one) => one.name === name && one.checked).map((one) => one.value)]));
+  // The choice: values by facet, and words. Unknown values of an old address are passed over.
+  const choice = () => Object.fromEntries(
+    facets.map((name) => [name, inputs.filter((input) => input.name === name && input.checked).map((input) => input.value)]));
   const searched = () => plain(words.value).split(/\s+/).filter(Boolean);
 
-  const answers = (product, wanted, terms) =>
+  const matches = (product, wanted, terms) =>
     terms.every((term) => product.words.includes(term)) &&
     product.variants.some((variant) => facets.every((name) =>
       !wanted[name].length || wanted[name].some((value) => variant[name].includes(value))));
 
+  // As CLDR gives the rule: French has the singular for 0 and 1, others for 1 alone.
+  const plural = new Intl.PluralRules(page.lang || undefined);
   const say = (count) => {
-    const kind = count === 0 ? "none" : count === products.length ? "all" : count === 1 ? "one" : "many";
+    const form = plural.select(count) === "one" ? "one" : "many";
+    const kind = count === 0 ? "none" : count === products.length && form === "many" ? "all" : form;
     const text = found.dataset[kind].replace("{count}", new Intl.NumberFormat(page.lang).format(count));
     if (found.textContent !== text) found.textContent = text;
   };
 
   const show = () => {
-    const wanted = asked();
+    const wanted = choice();
     const terms = searched();
     let count = 0;
     for (const product of products) {
-      const fits = answers(product, wanted, terms);
+      const fits = matches(product, wanted, terms);
       product.card.hidden = !fits;
       count += fits;
     }
     // A choice under which nothing would be left stays open, but is shown as faint.
     for (const input of inputs) {
       const others = { ...wanted, [input.name]: [input.value] };
-      input.parentElement.classList.toggle("is-not-made", !products.some((one) => answers(one, others, terms)));
+      input.parentElement.classList.toggle("is-not-made", !products.some((product) => matches(product, others, terms)));
     }
     const chosen = inputs.filter((input) => input.checked).length;
     more.dataset.count = chosen || "";
