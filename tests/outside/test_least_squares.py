@@ -2,12 +2,13 @@
 
 The data of Norris are as the test suite of scipy (scipy/stats/tests/test_stats.py) has them, those of Longley as
 statsmodels' data set of that name; the certified values agree with ten public test suites, save Longley's standard
-errors, which are from memory.
+errors, which are from memory (M) and worked out below in fractions, without any rounding (C).
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -46,7 +47,7 @@ def explained(found: Fit, amounts: Sequence[float], mean: bool) -> float:
 
 
 def test_norris_to_nine_digits() -> None:
-    """A straight line with a set-up time: its rates, their errors, what is left and what is explained."""
+    """A straight line with a set-up time: its rates, their errors, what is left and what is explained (Norris, S2)."""
     found = fit([[1.0] * 36, NORRIS_X], NORRIS_Y, signed=True)
     assert found.rates == pytest.approx((-0.262323073774029, 1.00211681802045), rel=1e-10)
     assert found.errors == pytest.approx((0.232818234301152, 4.29796848199937e-4), rel=1e-10)
@@ -55,7 +56,10 @@ def test_norris_to_nine_digits() -> None:
 
 
 def test_noint1_to_nine_digits() -> None:
-    """Minutes that go by pieces alone, without a set-up; no rate comes near nothing, so that the bound is idle."""
+    """Minutes that go by pieces alone, without a set-up; no rate comes near zero, so that the bound is idle.
+
+    NoInt1 (S2).
+    """
     for signed in (False, True):
         amounts = [float(y) for y in range(130, 141)]
         found = fit([[float(x) for x in range(60, 71)]], amounts, signed)
@@ -66,7 +70,7 @@ def test_noint1_to_nine_digits() -> None:
 
 
 def test_noint2_by_hand() -> None:
-    """Three timings: (4 x 3 + 5 x 4 + 6 x 4) / (16 + 25 + 36) = 56 / 77 = 8 / 11."""
+    """Three timings: (4 x 3 + 5 x 4 + 6 x 4) / (16 + 25 + 36) = 56 / 77 = 8 / 11 (NoInt2, data M; C)."""
     found = fit([[4.0, 5.0, 6.0]], [3.0, 4.0, 4.0])
     assert found.rates == pytest.approx((8 / 11,), rel=1e-14)
     # What is left is 1/11, 4/11 and -4/11: their squares add up to 3/11, over two that are free.
@@ -74,7 +78,7 @@ def test_noint2_by_hand() -> None:
 
 
 def test_longley_to_nine_digits() -> None:
-    """Columns that go up and down together: the normal equations would lose half of the digits."""
+    """Columns that go up and down together: the normal equations would lose half of the digits (Longley, S2)."""
     table = np.array(LONGLEY, dtype=float)
     columns = [[1.0] * 16, *table[:, 1:].T.tolist()]
     found = fit(columns, table[:, 0].tolist(), signed=True)
@@ -100,6 +104,42 @@ def test_longley_to_nine_digits() -> None:
     assert 6 in collinear(columns)
 
 
+def in_fractions(columns: list[list[Fraction]], amounts: list[Fraction]) -> tuple[list[Fraction], list[Fraction]]:
+    """Rates and squares of their standard errors by the normal equations, exact: Gauss-Jordan in fractions."""
+    size = len(columns)
+    rows = [
+        [sum((a * b for a, b in zip(one, other, strict=True)), Fraction(0)) for other in columns]
+        + [Fraction(place == row) for place in range(size)]
+        + [sum((a * b for a, b in zip(one, amounts, strict=True)), Fraction(0))]
+        for row, one in enumerate(columns)
+    ]
+    for pivot in range(size):
+        rows[pivot] = [value / rows[pivot][pivot] for value in rows[pivot]]
+        for row in range(size):
+            if row != pivot:
+                times = rows[row][pivot]
+                rows[row] = [value - times * above for value, above in zip(rows[row], rows[pivot], strict=True)]
+    rates = [row[-1] for row in rows]
+    left = [
+        amount - sum((rate * column[place] for rate, column in zip(rates, columns, strict=True)), Fraction(0))
+        for place, amount in enumerate(amounts)
+    ]
+    variance = sum((one**2 for one in left), Fraction(0)) / (len(amounts) - size)
+    return rates, [variance * rows[row][size + row] for row in range(size)]
+
+
+def test_longley_in_fractions() -> None:
+    """The rates and their errors are those of exact arithmetic, which no rounding can touch (C)."""
+    table = [[Fraction(str(value)) for value in row] for row in LONGLEY]
+    columns = [[Fraction(1)] * 16, *([row[place] for row in table] for place in range(1, 7))]
+    rates, squares = in_fractions(columns, [row[0] for row in table])
+    found = fit(
+        [[float(value) for value in column] for column in columns], [float(row[0]) for row in table], signed=True
+    )
+    assert found.rates == pytest.approx([float(rate) for rate in rates], rel=1e-9)
+    assert found.errors == pytest.approx([float(square) ** 0.5 for square in squares], rel=1e-9)
+
+
 @pytest.mark.parametrize("seed", range(8))
 def test_no_rate_is_under_nothing(seed: int) -> None:
     """Where a rate would be under nothing it is held there, and the others are the best that then remain.
@@ -117,7 +157,7 @@ def test_no_rate_is_under_nothing(seed: int) -> None:
 
 
 def test_columns_that_cannot_be_told_apart_are_refused() -> None:
-    """Two measures that are always in step give no rate each."""
+    """Two measures that are always in step give no rate each: their columns have rank one (linear algebra, C)."""
     with pytest.raises(ValueError, match="cannot be told apart"):
         fit([[1.0, 2.0, 3.0, 4.0], [2.0, 4.0, 6.0, 8.0]], [1.0, 2.0, 3.0, 4.0])
     assert collinear([[1.0, 2.0, 3.0], [2.0, 4.0, 6.0], [1.0, 0.0, 1.0]]) == (0, 1)

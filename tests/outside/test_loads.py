@@ -12,7 +12,7 @@ from scipy import constants
 
 from catalog_builder.mistake import MistakeError
 from catalog_builder.piece.hanging.strength import joint_holds_n, newtons, wire_holds_n
-from catalog_builder.piece.hanging.wind import AIR_KG_M3, GALE_M_S, PLATE, push_n, swing_degrees
+from catalog_builder.piece.hanging.wind import GALE_M_S, push_n, swing_degrees
 from catalog_builder.piece.mass import Body, MassPart
 from catalog_builder.piece.uncertainty import FLOAT_TOLERANCE_MM, expanded, mass_uncertainty_g
 from catalog_builder.records.material import Material
@@ -26,29 +26,33 @@ def material(kind: str, **cells: str) -> Material:
 
 
 def test_newtons() -> None:
-    """A kilogram pulls with standard gravity (3rd CGPM 1901), as scipy.constants has it."""
+    """A kilogram pulls with standard gravity (3rd CGPM 1901), as scipy.constants has it (S2)."""
     assert newtons(1000) == constants.g
 
 
 @pytest.mark.parametrize(
     ("gauge", "section_mm2", "breaks_n"),
     [
-        # Sections by ASTM B258: 18 AWG 0.8231 mm2, 20 AWG 0.518 mm2, 14 AWG 2.082 mm2 (from memory). Annealed
-        # copper wire has a tensile strength of about 220 MPa (ASTM B3, from memory): section x strength.
-        ("18", 0.8231, 181.1),
-        ("20", 0.518, 114.0),
-        ("14", 2.082, 458.0),
+        # Sections by wire tables: 20 AWG 0.517 mm2 (S2), 18 AWG 0.823 mm2, 14 AWG 2.08 mm2 (M). Annealed copper
+        # wire of 0.5 to 3 mm (A024 to A028) has a tensile strength of about 200 N/mm2: EN 13602, mechanical
+        # properties, as a wire maker's page gives them (S2). ASTM B3 gives an elongation, and no strength.
+        ("18", 0.823, 164.6),
+        ("20", 0.517, 103.4),
+        ("14", 2.08, 416.0),
     ],
 )
 def test_wire_breaks(gauge: str, section_mm2: float, breaks_n: float) -> None:
     """A wire breaks at its section times its tensile strength."""
-    wire = material("wire", gauge_awg=gauge, density_g_cm3="8.89", strength_mpa="220")
-    assert wire_holds_n(wire) == pytest.approx(section_mm2 * 220, rel=2e-3)
+    wire = material("wire", gauge_awg=gauge, density_g_cm3="8.89", strength_mpa="200")
+    assert wire_holds_n(wire) == pytest.approx(section_mm2 * 200, rel=2e-3)
     assert wire_holds_n(wire) == pytest.approx(breaks_n, rel=2e-3)
 
 
 def test_joint_shears() -> None:
-    """Half of a wire 1.024 mm thick, sunk over 6 mm, has pi x 1.024 / 2 x 6 = 9.651 mm2 in shear: at 3 MPa 28.95 N."""
+    """Half of a wire 1.024 mm thick, sunk over 6 mm, has pi x 1.024 / 2 x 6 = 9.651 mm2 in shear: at 3 MPa 28.95 N.
+
+    The diameter is that of gauge tables for 18 AWG (S2), the area plane geometry (C), the strength an assumed one.
+    """
     solder = material("solder", alloy="Sn60Pb40", strength_mpa="3")
     ring = material("ring", gauge_awg="18", mass_g="0.4", length_mm="6", rated_load_g="1500")
     assert joint_holds_n(solder, ring, 6) == pytest.approx(28.95, rel=1e-3)
@@ -85,29 +89,38 @@ def test_a_weak_hold_is_refused(tmp_path: Path, drawing: str, cells: dict[str, d
 
 
 @pytest.mark.parametrize(
-    ("speed_m_s", "pressure_pa"),
+    ("speed_m_s", "pressure_pa", "within"),
     [
-        # EN 1991-1-4, 4.5 (4.10): q_b = rho v^2 / 2 with rho = 1.25 kg/m3; at 20, 24 and 40 m/s by hand.
-        (20.0, 250.0),
-        (24.0, 360.0),
-        (40.0, 1000.0),
+        # EN 1991-1-4:2005, 4.5, expression (4.10): q_b = rho v^2 / 2 with rho = 1.25 kg/m3; at 20 and 40 m/s C.
+        (20.0, 250.0, 1e-9),
+        (40.0, 1000.0, 1e-9),
+        # A published worked example of a signboard by that standard: 33 m/s give 0.68 kN/m2 (S2).
+        (33.0, 680.0, 2e-3),
     ],
 )
-def test_wind_pressure(speed_m_s: float, pressure_pa: float) -> None:
-    """The push on a square metre is the pressure of the wind times the drag of a plate."""
-    assert push_n(1e6, speed_m_s) / PLATE == pytest.approx(pressure_pa)
-    assert AIR_KG_M3 == 1.25
+def test_wind_pressure(speed_m_s: float, pressure_pa: float, within: float) -> None:
+    """A square metre is pushed by 1.2 times the wind's pressure.
+
+    1.2 fits a square plate across the stream (tables of fluid mechanics print 1.1 to 1.2, M). The standard is cited
+    for the pressure alone: for signboards that stand fast it has a force coefficient of 1.80 (7.4.3 (2), S2 by the
+    same example), and gusts on top of it (4.5, expression (4.8)), so that it asks for at least half as much again.
+    """
+    assert push_n(1e6, speed_m_s) == pytest.approx(1.2 * pressure_pa, rel=within)
+    assert 1.80 * pressure_pa > 1.49 * push_n(1e6, speed_m_s)
 
 
 def test_gale() -> None:
-    """A gale, 20.7 m/s (Beaufort 8, WMO scale), pushes a pane of 1 dm2 with 1.2 x 267.8 Pa x 0.01 m2 = 3.214 N."""
+    """A gale, 20.7 m/s (Beaufort 8, WMO scale, M), pushes 1 dm2 with 1.2 x 267.8 Pa x 0.01 m2 = 3.214 N (C)."""
     assert GALE_M_S == 20.7
     assert push_n(10_000) == pytest.approx(3.214, abs=5e-4)
 
 
 @pytest.mark.parametrize(("push", "weight", "degrees"), [(2, 2, 45), (3, 3 * math.sqrt(3), 30), (0, 1, 0)])
 def test_swing(push: float, weight: float, degrees: float) -> None:
-    """A piece swings until push and weight balance: as strong a push as its weight swings it to 45 degrees."""
+    """A piece swings until push and weight balance: as strong a push as its weight swings it to 45 degrees.
+
+    Equilibrium of three forces (C); 30 degrees have a tangent of 1 / sqrt 3.
+    """
     assert swing_degrees(push, weight) == pytest.approx(degrees)
 
 
@@ -147,7 +160,10 @@ def test_the_sheets_own_tolerance(tolerance: str | None, share: float) -> None:
 
 
 def test_against_lots_drawn(tmp_path: Path) -> None:
-    """Sheets and solder drawn evenly within their bounds scatter by half of what is stated, within 2 %."""
+    """Sheets and solder drawn evenly within their bounds scatter by half of what is stated, within 2 %.
+
+    JCGM 101:2008 propagates distributions by such draws (M); the draw here is numpy's, and knows no formula (C).
+    """
     tables = {"making": TABLES["making"] + "\nsolder_uncertainty_percent = 25"}
     cells = {"reed": {"thickness_tolerance_mm": "0.4"}, "slate": {"thickness_tolerance_mm": "0.3"}}
     found = content(tmp_path, record(keys="width: 180 mm"), tables, cells)

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 import pytest
 from babel.numbers import get_currency_precision
+from iso4217 import Currency
 
 from catalog_builder.units import minor_digits, rounded
 
@@ -42,7 +43,9 @@ def test_binary_trap() -> None:
     assert rounded(Decimal("2.675"), 2) == Decimal("2.68")
 
 
-# ISO 4217, list one, as a library carries it (S2).
+# ISO 4217, list one, the maintenance agency's own table of 2026-01-01, as the library iso4217 carries it (S).
+LIST_ONE = {currency.code: currency.exponent for currency in Currency if currency.exponent is not None}
+# The currencies that studios are likely to sell in, as read in that table.
 MINOR_UNITS = {
     "JPY": 0, "CLP": 0, "ISK": 0, "KRW": 0, "VND": 0, "XOF": 0,
     "USD": 2, "EUR": 2, "GBP": 2, "CHF": 2, "SEK": 2, "NOK": 2, "PLN": 2, "HUF": 2, "CZK": 2, "AUD": 2,
@@ -50,15 +53,20 @@ MINOR_UNITS = {
     "KWD": 3, "BHD": 3, "OMR": 3, "JOD": 3, "TND": 3,
     "CLF": 4,
 }  # fmt: skip
-# Where CLDR's table has the digits in everyday use, and ISO 4217 those of the currency (S2, the same
-# library).
+# Where CLDR's table has the digits in everyday use, and ISO 4217 those of the currency (S, the same table).
 APART = {"RSD": 2, "ALL": 2, "MGA": 2, "LAK": 2, "LBP": 2, "IQD": 3}
 
 
 @pytest.mark.parametrize(("currency", "digits"), MINOR_UNITS.items())
 def test_minor_units(currency: str, digits: int) -> None:
-    """A currency's digits behind the point are ISO 4217's, and CLDR agrees."""
-    assert minor_digits(currency) == digits == get_currency_precision(currency)
+    """A currency's digits behind the point are ISO 4217's."""
+    assert minor_digits(currency) == digits == LIST_ONE[currency]
+
+
+def test_minor_units_of_every_currency() -> None:
+    """Every currency of list one has that list's digits; it has well over a hundred and fifty."""
+    assert len(LIST_ONE) > 150
+    assert {currency: minor_digits(currency) for currency in LIST_ONE} == LIST_ONE
 
 
 @pytest.mark.parametrize(("currency", "digits"), APART.items())

@@ -48,7 +48,7 @@ FIGURES = (
     Figure("dodecagon", regular(12, 100), 30000, 621.166),
     # Circle with R = 50. Status C.
     Figure("circle", ellipse(50, 50), math.pi * 2500, math.pi * 100),
-    # Ellipse perimeter 4 a E(m): DLMF 19.30(i), formula M, digits C.
+    # Ellipse perimeter 4 a E(m): DLMF 19.30(i), formula M, digits C (and once more by scipy's integral, below).
     Figure("ellipse 50 x 30", ellipse(50, 30), math.pi * 1500, 255.269988634),
     Figure("ellipse 60 x 40", ellipse(60, 40), math.pi * 2400, 317.308791786),
     # Circular segment, R = 50, 90 degrees: R^2/2 (t - sin t), centroid 4R sin^3(t/2)/3(t - sin t). Status C.
@@ -59,7 +59,7 @@ FIGURES = (
         70.7107 + 78.5398,
         (HALF_SEGMENT, HALF_SEGMENT),
     ),
-    # Half disc, r = 50: centroid 4r/3pi from the flat edge, mechanics tables. Status C.
+    # Half disc, r = 50: centroid 4r/3pi from the flat edge, tables of mechanics (M), digits C.
     Figure(
         "half disc",
         Contour("-50,0", ("A50 50 0 0 0 50,0", "L-50,0")),
@@ -107,6 +107,8 @@ def test_ellipse_integral(m: float, value: float) -> None:
     """An ellipse's border is 4 a E(m), with E as Abramowitz & Stegun print it (Table 17.1, S2)."""
     a, b = 100.0, 100 * math.sqrt(1 - m)
     assert ellipe(m) == pytest.approx(value, rel=1e-12)
+    assert 200 * ellipe(1 - 0.36) == pytest.approx(255.269988634, abs=5e-10)
+    assert 240 * ellipe(1 - 4 / 9) == pytest.approx(317.308791786, abs=5e-10)
     rim = drawn(f'<ellipse rx="{a}" ry="{b}"/>', tolerance=TOLERANCE_MM).edges.rim_mm
     assert 4 * a * value * (1 - 1e-4) < rim < 4 * a * value
 
@@ -131,7 +133,8 @@ def test_parabolas(path: str, area: float, centroid: Place) -> None:
     assert (middle.x / 10, middle.y / 10) == pytest.approx(centroid, abs=1e-3)
 
 
-# Squares of Moron's squared rectangle 33 x 32 (1925; layout M, checked C): side, x, y.
+# Squares of Z. Moron's squared rectangle 33 x 32 (1925): its sides row by row, (18, 15) (7, 8) (14, 4) (10, 1) (9), are
+# those of published tables (S2); the places follow from them (C). Side, x, y.
 RECTANGLE = (
     (18, 0, 0),
     (15, 18, 0),
@@ -143,7 +146,8 @@ RECTANGLE = (
     (1, 24, 22),
     (9, 24, 23),
 )
-# Duijvestijn's squared square of side 112 (1978; M), row by row as its code lists the squares.
+# A. J. W. Duijvestijn, Simple perfect squared square of lowest order, J. Combin. Theory B 25 (1978), 240-243: side 112,
+# row by row as the code in the On-Line Encyclopedia of Integer Sequences, A014530, lists the squares (S2).
 SQUARE = (50, 35, 27, 8, 19, 15, 17, 11, 6, 24, 29, 25, 9, 2, 7, 18, 16, 42, 4, 37, 33)
 TANGRAM: dict[str, list[Place]] = {
     "large left": [(0, 0), (2, 2), (0, 4)],
@@ -193,7 +197,10 @@ def test_tangram(habit: str) -> None:
 
 @pytest.mark.parametrize("habit", HABITS)
 def test_squared_rectangle(habit: str) -> None:
-    """The squared rectangle 33 x 32, full of T-joints, has 107 of seam and 344 of borders."""
+    """The squared rectangle 33 x 32, full of T-joints, has 107 of seam and 344 of borders.
+
+    Borders are four times the sum of the sides, 86; seam is half of what they have over the outline's 130 (C).
+    """
     found = drawn(body([square(x, y, side) for side, x, y in RECTANGLE], habit), scale=5)
     middle = MultiPolygon([piece.face for piece in found.pattern.pieces]).centroid
     assert sorted(found.areas.values()) == pytest.approx(sorted(25 * side**2 for side, _, _ in RECTANGLE))
@@ -206,7 +213,7 @@ def test_squared_rectangle(habit: str) -> None:
 
 @pytest.mark.parametrize("habit", HABITS)
 def test_squared_square(habit: str) -> None:
-    """The squared square of side 112 has 21 pieces, no two alike, and 644 of seam."""
+    """The squared square of side 112 has 21 pieces, no two alike, and 644 of seam: (4 x 434 - 448) / 2 (C)."""
     found = drawn(body([square(x, y, side) for side, x, y in stacked(SQUARE, 112)], habit), scale=2)
     assert sorted(found.areas.values()) == pytest.approx(sorted(4 * side**2 for side in SQUARE))
     assert found.area == pytest.approx(4 * 12544)
@@ -218,7 +225,7 @@ def test_squared_square(habit: str) -> None:
 @pytest.mark.parametrize("habit", HABITS)
 @pytest.mark.parametrize("corners", [3, 5, 6, 8, 12])
 def test_wheel(corners: int, habit: str) -> None:
-    """A regular polygon cut into wedges has a seam for each spoke, and V - E + F = 2."""
+    """A regular polygon cut into wedges has a seam for each spoke, and V - E + F = 2 (sides 2 R sin(pi/n), C)."""
     rim = [(100 * math.cos(turn), 100 * math.sin(turn)) for turn in (2 * math.pi * k / corners for k in range(corners))]
     wedges = [polygon([(0.0, 0.0), rim[k], rim[(k + 1) % corners]]) for k in range(corners)]
     found = drawn(body(wedges, habit))

@@ -171,12 +171,13 @@ def hanging(slug: str) -> tuple[Suspension, ...]:
 def hung_places(one: Suspension) -> tuple[np.ndarray, np.ndarray]:
     """The parts' places about the pivot as the piece hangs, shape (n, 3), and the parts' weights in N.
 
-    The piece is turned in its plane by its tilt, then about the level line through the pivot by its lean.
+    The piece is turned in its plane by its tilt, then about the level line through the pivot by its lean: a weight
+    towards the viewer goes back, which about x (y down, z to the viewer) is a turn by a negative angle.
     """
     pivot = np.array([*one.pivot, 0.0])
     places = np.array([(part.x, part.y, part.z) for part in one.body.parts]) - pivot
     turned = Rotation.from_euler("z", one.tilt_degrees, degrees=True).apply(places)
-    leant = Rotation.from_euler("x", one.lean_degrees, degrees=True).apply(turned)
+    leant = Rotation.from_euler("x", -one.lean_degrees, degrees=True).apply(turned)
     return leant, np.array([newtons(part.mass_g) for part in one.body.parts])
 
 

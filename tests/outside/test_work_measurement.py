@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from decimal import Decimal
 from itertools import pairwise
 
@@ -46,7 +47,18 @@ def test_learning_curve_by_wright() -> None:
 
 
 def test_learning_curve_is_found_again() -> None:
-    """Batches of 1, 1, 2, 4 and 8 that took what the table says lie on its curve."""
+    """Batches of 1, 1, 2, 4 and 8 that took what the table says lie on its curve (the same table, S2)."""
     totals = (100.0, 160.0, 256.0, 409.6, 655.36)
     curve = curve_through((1, 1, 2, 4, 8), [totals[0], *(later - sooner for sooner, later in pairwise(totals))])
     assert (curve.first, curve.share) == pytest.approx((100.0, 0.8))
+
+
+def test_the_curve_is_of_the_mean_time() -> None:
+    """812 hours for the first and 75 % give 82.096 hours at 250; here that is the mean of the first 250.
+
+    First time and share: a project-management text (S2), which takes the value as that of the 250th unit alone
+    (Crawford's unit model). By Wright's model the 250th alone takes less: 82.096 x (1 + log2 0.75) = 48.0 (C, to 1 %).
+    """
+    curve = Curve(812.0, 0.75)
+    assert curve.mean(250) == pytest.approx(82.096, abs=5e-4)
+    assert curve.of(249, 1) == pytest.approx(82.096 * (1 + math.log2(0.75)), rel=0.01)

@@ -25,7 +25,8 @@ from tests.publish.sheet import Line, found, pdf_lines, pdf_text
 
 SPECK = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9" width="9" height="9"><path d="M0 0h9v9z"/></svg>'
 ARM_MM = 600
-# ISO 9241-303:2011, 5.5.4: letters at least 16 minutes of arc high, 20 to 22 advised (both from memory).
+# NUREG-0700 on the lettering of labels (Rev. 3, 11.4.1.5-1): at least 15 minutes of arc, 20 preferred; on text (Rev. 2,
+# 1.3.1-4): at least 16, 20 to 22 preferred (S2, excerpts). For printed price sheets common practice, no source.
 LEAST_MINUTES, ADVISED_MINUTES = 16, 20
 
 
