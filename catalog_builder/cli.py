@@ -287,13 +287,8 @@ def guide(topic: tuple[str, ...]) -> None:
     """
     from catalog_builder.commands.guide.topics import UnknownTopicError, topic_list, topic_text
 
-    if not topic:
-        for line in topic_list():
-            click.echo(line)
-        click.echo("\nFor one of them: catalog-builder guide TOPIC")
-        return
     try:
-        click.echo(topic_text("-".join(topic).lower()), nl=False)
+        click.echo(topic_text("-".join(topic).lower()) if topic else topic_list(), nl=False)
     except UnknownTopicError as fault:
         raise click.UsageError(str(fault)) from None
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from importlib.resources import files
 from textwrap import fill
 
@@ -36,11 +35,13 @@ class UnknownTopicError(Exception):
     """There is no topic of that name; the text names the nearest one, or says where all are listed."""
 
 
-def topic_list() -> Iterator[str]:
-    """Give a line for each topic: its name, and what it is about."""
+def topic_list() -> str:
+    """Give a line for each topic, its name and what it is about, and how to read one."""
     width = max(len(name) for name in TOPICS)
-    for name in TOPICS:
-        yield f"{name.ljust(width)}  {_title(name)}"
+    lines = [f"{name.ljust(width)}  {_title(name)}" for name in TOPICS]
+    return "\n".join(
+        [*lines, "", "To read one: catalog-builder guide TOPIC", "Page by page: catalog-builder guide TOPIC | more", ""]
+    )
 
 
 def topic_text(name: str) -> str:
