@@ -129,7 +129,8 @@ def test_the_way_to_a_page_is_counted_from_one() -> None:
 @pytest.mark.parametrize(("until", "last"), [(None, "2031-06-14"), (date(2031, 6, 15), "2031-06-15")])
 def test_a_market_of_two_days_ends_on_the_second(until: date | None, last: str) -> None:
     """Without a last day a market ends on the day on which it begins."""
-    market = Market(name="Fair", place="The quay", date=date(2031, 6, 14), until=until, hours="10 to 4")
+    keys = {"name": "Fair", "place": "The quay", "date": date(2031, 6, 14), "until": until, "hours": "10 to 4"}
+    market = Market.model_validate(keys)
     event = market_event(market, studio(), "https://sedge.example/dates.html")
     assert (event["startDate"], event["endDate"]) == ("2031-06-14", last)
 
