@@ -16,7 +16,8 @@ from tests.studio import content, makings, record
 
 BENCH = Bench.model_validate({"hourly_rate": 30, "bench_hours_a_year": 800, "allowance_percent": 0})
 # Ten of everything, and a tenth of the pieces cracks.
-MEASURES = Measures(*(Decimal(10),) * 7, broken=Decimal("0.1"))
+TEN = Decimal(10)
+MEASURES = Measures(TEN, TEN, TEN, TEN, TEN, TEN, TEN, broken=Decimal("0.1"))
 THREE = (
     '<rect width="90" height="60" data-glass="left"/><path d="M30,0 V60"/><path d="M60,0 V60"/>'
     '<text x="15" y="30" data-glass="left">1</text><text x="45" y="30" data-glass="right">2</text>'

@@ -1,0 +1,151 @@
+"""What machines read of a product and of a market: prices, measures and days, each where and as it belongs.
+
+Types and members are those of schema.org; unit codes are UN/CEFACT Recommendation 20: GRM gram, MMT millimetre (both
+from memory). Whether a name is in the vocabulary at all is checked in tests/outside/test_vocabulary.py.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from lxml import etree
+
+from catalog_builder.offer import Listing, Offer
+from catalog_builder.publish.catalogue.descriptors import (
+    Described,
+    breadcrumbs,
+    in_script,
+    market_event,
+    plain_price,
+    product_group,
+    sitemap,
+)
+from catalog_builder.records.reading.source import Source
+from catalog_builder.records.selling.market_date import Market
+from catalog_builder.records.studio import StudioKeys, read_studio
+from tests.studio import TABLES, studio_text
+
+OFFER = Offer(
+    sku="pane-plain", size="", finish="bright", glass="", glass_colours=("#446655",), width_mm=100.4, height_mm=60.0,
+    depth_mm=41.6, in_the_round=False, hung_height_mm=96.5, mass_g=423.4, mass_within_g=30.0,
+    online_price=Decimal("48.5"), stall_price=Decimal(45), parcel=None, by_hand=False,
+)  # fmt: skip
+LISTING = Listing(
+    slug="pane", title="Pane", summary="A pane of two.", collection="panes", added=date(2031, 1, 2), description="",
+    availability="in stock", offers=(OFFER,), pieces=2, glass_names=("Reed",), hang_by="ring", hang_mm=0.0, rings=1,
+    tilt_degrees=0.0, cautions=(), added_cautions=(),
+)  # fmt: skip
+ABOUT = Described("https://sedge.example/pane.html", ("https://sedge.example/a.jpg",), "Panes", "copper foil", "Finish")
+
+
+def studio(currency: str = "EUR") -> StudioKeys:
+    """The studio's keys, with a currency."""
+    text = TABLES["studio"].replace('"EUR"', f'"{currency}"')
+    return read_studio(Source("content/studio.toml", studio_text({"studio": text}))).studio
+
+
+def variant(listing: Listing = LISTING, currency: str = "EUR") -> Any:
+    """The one variant of a product as it is described."""
+    described: Any = product_group(listing, ABOUT, studio(currency))
+    (one,) = described["hasVariant"]
+    return one
+
+
+@pytest.mark.parametrize(
+    ("amount", "currency", "text"),
+    [
+        ("48.5", "EUR", "48.50"),
+        ("1234.5", "GBP", "1234.50"),
+        ("1234", "JPY", "1234"),
+        ("12.5", "KWD", "12.500"),
+        ("0", "USD", "0.00"),
+    ],
+)
+def test_a_price_has_its_currencys_digits(amount: str, currency: str, text: str) -> None:
+    """A point, no groups, and as many digits as ISO 4217 has for the currency."""
+    assert plain_price(Decimal(amount), currency) == text
+    listing = replace(LISTING, offers=(replace(OFFER, online_price=Decimal(amount)),))
+    assert variant(listing, currency)["offers"]["price"] == text
+    assert variant(listing, currency)["offers"]["priceCurrency"] == currency
+
+
+def test_the_price_is_that_of_the_studios_own_site() -> None:
+    """A buyer who comes by a search pays what the page says, not what the stall asks."""
+    assert variant()["offers"]["price"] == "48.50"
+
+
+@pytest.mark.parametrize(
+    ("availability", "member"),
+    [
+        ("made to order", "MadeToOrder"),
+        ("in stock", "InStock"),
+        ("one only", "LimitedAvailability"),
+        ("sold", "SoldOut"),
+    ],
+)
+def test_what_is_sold_is_not_offered_as_in_stock(availability: str, member: str) -> None:
+    """Each word of a record has its member of ItemAvailability."""
+    offers = variant(replace(LISTING, availability=availability))["offers"]
+    assert offers["availability"] == f"https://schema.org/{member}"
+
+
+def test_measures_have_their_units() -> None:
+    """Grams and millimetres, whole; the height is that of the piece as it hangs, hardware and all."""
+    measures = {name: variant()[name] for name in ("weight", "width", "height")}
+    assert {name: (one["value"], one["unitCode"]) for name, one in measures.items()} == {
+        "weight": (423, "GRM"),
+        "width": (100, "MMT"),
+        "height": (96, "MMT"),
+    }
+
+
+def test_only_what_stands_out_of_its_plane_has_a_depth() -> None:
+    """The depth of a flat pane is that of its beads: nobody asks for it."""
+    assert "depth" not in variant()
+    stands = replace(LISTING, offers=(replace(OFFER, in_the_round=True),))
+    assert (variant(stands)["depth"]["value"], variant(stands)["depth"]["unitCode"]) == (42, "MMT")
+
+
+def test_variants_differ_in_what_is_said_of_them() -> None:
+    """A group names size, colour or finish where its variants differ in it, and nothing where there is one."""
+    one: Any = product_group(LISTING, ABOUT, studio())
+    assert "variesBy" not in one
+    sizes = (replace(OFFER, size="Small", sku="a"), replace(OFFER, size="Large", sku="b"))
+    two: Any = product_group(replace(LISTING, offers=sizes), ABOUT, studio())
+    assert two["variesBy"] == ["https://schema.org/size"]
+    assert [item["name"] for item in two["hasVariant"]] == ["Pane: Small, bright", "Pane: Large, bright"]
+
+
+def test_the_way_to_a_page_is_counted_from_one() -> None:
+    """The first step is the front page, at position 1 (BreadcrumbList)."""
+    steps: Any = breadcrumbs((("Home", "https://sedge.example/"), ("Panes", "https://sedge.example/panes.html")))
+    assert [(step["position"], step["name"]) for step in steps["itemListElement"]] == [(1, "Home"), (2, "Panes")]
+
+
+@pytest.mark.parametrize(("until", "last"), [(None, "2031-06-14"), (date(2031, 6, 15), "2031-06-15")])
+def test_a_market_of_two_days_ends_on_the_second(until: date | None, last: str) -> None:
+    """Without a last day a market ends on the day on which it begins."""
+    keys = {"name": "Fair", "place": "The quay", "date": date(2031, 6, 14), "until": until, "hours": "10 to 4"}
+    market = Market.model_validate(keys)
+    event = market_event(market, studio(), "https://sedge.example/dates.html")
+    assert (event["startDate"], event["endDate"]) == ("2031-06-14", last)
+
+
+def test_nothing_ends_a_script_early() -> None:
+    """A text with markup in it stays a text: the signs that could end the element are written as escapes."""
+    written = str(in_script({"name": "</script><b>&"}))
+    assert not {"<", ">", "&"} & set(written)
+    assert written == '{"name":"\\u003c/script\\u003e\\u003cb\\u003e\\u0026"}'
+
+
+def test_an_address_with_an_ampersand_is_read_back_whole() -> None:
+    """A sitemap is XML: what stands for markup is escaped (sitemaps.org, entity escaping)."""
+    pages = (("https://sedge.example/?a=1&b=2", date(2031, 5, 20)), ("https://sedge.example/", None))
+    root = etree.fromstring(sitemap(pages).encode())
+    space = {"s": "http://www.sitemaps.org/schemas/sitemap/0.9"}
+    assert root.xpath("//s:loc/text()", namespaces=space) == [address for address, _ in pages]
+    assert root.xpath("//s:lastmod/text()", namespaces=space) == ["2031-05-20"]
