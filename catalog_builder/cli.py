@@ -50,7 +50,7 @@ def main() -> None:
 def publish(folder: Path, day: datetime | None, workers: int) -> None:
     """Make the catalogue, the stall's sheets and the bench's papers."""
     started, project = time.monotonic(), _project(folder)
-    with reporting_mistakes(project):
+    with reporting_mistakes(project, publishes=True):
         published = standing_build(project, _day(day))
         if published is None:
             from catalog_builder.build import build
@@ -88,7 +88,7 @@ def why(product: str, folder: Path, day: datetime | None) -> None:
 
     PRODUCT is the name of a product's folder, or of one variant as the catalogue's code gives it.
     """
-    with reporting_mistakes():
+    with reporting_mistakes(_project(folder)):
         from catalog_builder.commands.why import explain
 
         text = explain(_project(folder), _day(day), product)
@@ -155,7 +155,7 @@ def market(name: str | None, folder: Path, day: datetime | None, workers: int) -
 
     NAME is the code or the name of another market to come.
     """
-    with reporting_mistakes(_project(folder)), progress_bar() as progress:
+    with reporting_mistakes(_project(folder), publishes=True), progress_bar() as progress:
         from catalog_builder.commands.market import NoMarketError, prepare
 
         try:
@@ -201,7 +201,7 @@ def tags(  # noqa: PLR0913 - one for each option
 
     Each has a code that leads to the product's page.
     """
-    with reporting_mistakes(), progress_bar() as progress:
+    with reporting_mistakes(_project(folder)), progress_bar() as progress:
         from catalog_builder.commands.tags import TagRequest, print_tags, tag_lines
 
         asked = TagRequest(sheet, since.date() if since else None, packing, first_cell, crop_marks, copies)
@@ -230,7 +230,7 @@ def batch(name: str, folder: Path, day: datetime | None, lay: bool, seconds: int
     NAME is the name of a plan's file in content/batches/, without .toml.
     """
     project = _project(folder)
-    with reporting_mistakes(project), progress_bar() as progress:
+    with reporting_mistakes(project, publishes=True), progress_bar() as progress:
         from catalog_builder.commands.batch import lay_plan, publish_plan
 
         kept = lay_plan(project, _day(day), name, seconds, progress) if lay else None
@@ -248,7 +248,7 @@ def begin(folder: Path) -> None:
     """Lay out a new folder with a worked example to change."""
     from catalog_builder.commands.begin import lay_out
 
-    with reporting_mistakes():
+    with reporting_mistakes(folder):
         written = lay_out(folder)
     for path in written:
         click.echo(f"  {path}")

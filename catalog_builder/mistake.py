@@ -217,9 +217,9 @@ def listed(words: Iterable[str], most: int = 12) -> str:
     return f"{shown} and {len(ordered) - most} more" if len(ordered) > most else shown
 
 
-def summary(mistakes: Sequence[Mistake]) -> str:
-    """Say how many mistakes stand in how many files, options of a command aside, and that nothing was written."""
+def summary(mistakes: Sequence[Mistake], outcome: str = "Nothing was published.") -> str:
+    """Say how many mistakes there are in how many files, options of a command aside, and what did not happen."""
     files = len({mistake.place.path for mistake in mistakes if not mistake.place.path.startswith("--")})
-    one = "1 mistake" if len(mistakes) == 1 else f"{len(mistakes)} mistakes"
+    number = "1 mistake" if len(mistakes) == 1 else f"{len(mistakes)} mistakes"
     where = {0: "", 1: " in 1 file"}.get(files, f" in {files} files")
-    return f"{one}{where}. Nothing was published."
+    return f"{number}{where}. {outcome}"

@@ -159,7 +159,8 @@ def test_folder_without_content_is_told(tmp_path: Path) -> None:
     """A folder that holds no project is told in plain words."""
     result = run("check", "--folder", str(tmp_path))
     assert result.exit_code == 1
-    assert "content/studio.toml" in result.stderr
+    assert f"{tmp_path.as_posix()}: there is no folder content/ in it" in result.stderr
+    assert "--folder" in result.stderr
     assert "Traceback" not in result.output
 
 
@@ -394,11 +395,13 @@ def test_window_says_that_its_port_is_taken(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("stopped", [True, False])
-def test_ctrl_c_while_a_library_is_loaded_is_told_as_it_is(stopped: bool, capsys: pytest.CaptureFixture[str]) -> None:
+def test_ctrl_c_while_a_library_is_loaded_is_told_as_it_is(
+    stopped: bool, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     """A library that is stopped while it is loaded says that it cannot be loaded: one that really cannot is a fault."""
     fault = ImportError("initialization failed")
     fault.__context__ = KeyboardInterrupt() if stopped else ValueError("of another kind")
-    with pytest.raises(SystemExit if stopped else ImportError) as ended, reporting_mistakes():
+    with pytest.raises(SystemExit if stopped else ImportError) as ended, reporting_mistakes(tmp_path, publishes=True):
         raise fault
     told = capsys.readouterr().err
     if stopped:

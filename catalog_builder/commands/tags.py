@@ -126,7 +126,7 @@ def _sheet(calculated: StudioCalculation, asked: TagRequest) -> LabelSheet:
     known, studio = calculated.content.label_sheets, calculated.content.studio.studio
     name = asked.sheet or USUAL[studio.paper]
     if name not in known:
-        guess = nearest(name, known)
+        guess = nearest(name, known) or next((sheet for sheet in sorted(known) if sheet.startswith(name)), None)
         mend = f"did you mean {guess!r}?" if guess else f"describe it in content/labels/{name}.toml"
         raise _refused("--sheet", f"there is no sheet {quoted(name)}", f"one of: {listed(known)}", mend)
     sheet = known[name]

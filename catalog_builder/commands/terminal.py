@@ -22,16 +22,16 @@ _NOTHING = "Nothing was published. What was published before stands as it was."
 _PUBLISHED = "Stopped. By then all was published: what stands is whole and new."
 
 
-def _folder(project: Path | None) -> int | None:
+def _folder(project: Path) -> int | None:
     """Give the number of the folder that is published last: every build puts a new one in its place."""
     try:
-        return None if project is None else (project / "site_output" / "bench").stat().st_ino
+        return (project / "site_output" / "bench").stat().st_ino
     except OSError:
         return None
 
 
 @contextmanager
-def reporting_mistakes(project: Path | None = None) -> Iterator[None]:
+def reporting_mistakes(project: Path, *, publishes: bool = False) -> Iterator[None]:
     """Word every mistake on the error stream, draw those that have a place in a drawing, and end with 1."""
     before = _folder(project)
     try:
@@ -39,18 +39,18 @@ def reporting_mistakes(project: Path | None = None) -> Iterator[None]:
     except MistakeError as fault:
         for mistake in fault.mistakes:
             click.echo(mistake.worded(), err=True)
-        if project is not None and any(mistake.spot is not None for mistake in fault.mistakes):
+        if any(mistake.spot is not None for mistake in fault.mistakes):
             from catalog_builder.commands.fault_pictures import picture_faults
 
             for picture in picture_faults(project, fault.mistakes):
-                click.echo(f"The places are ringed in {picture}")
-        click.echo(summary(fault.mistakes), err=True)
+                click.echo(f"The places are ringed in {picture}", err=True)
+        click.echo(summary(fault.mistakes, f"Nothing was {'published' if publishes else 'changed'}."), err=True)
         sys.exit(1)
     except (KeyboardInterrupt, ImportError) as fault:
         if not _stopped(fault):
             raise
         whole = _folder(project) != before
-        click.echo(_PUBLISHED if whole else f"Stopped. {_NOTHING}", err=True)
+        click.echo(_PUBLISHED if whole else f"Stopped. {_NOTHING if publishes else 'Nothing was changed.'}", err=True)
         sys.exit(130)
     except OutputError as fault:
         click.echo(_unwritten(fault, project), err=True)
@@ -65,9 +65,9 @@ def _stopped(fault: BaseException | None) -> bool:
     return fault is not None
 
 
-def _unwritten(fault: OutputError, project: Path | None) -> str:
+def _unwritten(fault: OutputError, project: Path) -> str:
     """Say where the output could not be written, why, and how to mend it. A disk that is full names no file."""
-    output, name = (project or Path()) / "site_output", str(fault.filename or "")
+    output, name = project / "site_output", str(fault.filename or "")
     where = name if Path(name).is_absolute() else f"{output} ({name})" if name else str(output)
     why, mend = reason_of(fault)
     return f"{where}: the output cannot be written: {why}\n  mend:     {mend}"

@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import TypeVar
 
-from catalog_builder.mistake import MistakeError, Mistakes, listed, quoted, suggestion
+from catalog_builder.mistake import MistakeError, Mistakes, Place, listed, quoted, suggestion
 from catalog_builder.records.batch_plan import Plan, read_plans
 from catalog_builder.records.bench_log import BenchLog, read_bench_log
 from catalog_builder.records.kept_layout import KeptLayout, read_layouts
@@ -80,6 +80,13 @@ class _ContentReader:
         self.mistakes = Mistakes()
 
     def content(self, day: date) -> Content:
+        if not os.path.lexists(self.folder):
+            raise MistakeError.at(
+                Place(path=self.project.as_posix()),
+                wrong="there is no folder content/ in it",
+                expected="the folder of a studio, with content/studio.toml",
+                mend="name it with --folder; `catalog-builder begin FOLDER` lays out a new one",
+            )
         if not os.path.isdir(self.folder):  # noqa: PTH112 - the method of Path raises in a closed folder
             read(self.project, self.folder / "studio.toml")
         source = self.mistakes.attempt(read, self.project, self.folder / "studio.toml", MOST_STUDIO_BYTES)

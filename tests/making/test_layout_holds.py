@@ -13,7 +13,7 @@ import pytest
 from shapely import box
 
 from catalog_builder.making.cutting_list import BatchGlass, GlassPiece
-from catalog_builder.making.sheet_layout import holds
+from catalog_builder.making.sheet_layout import is_valid
 from catalog_builder.records.kept_layout import KeptLayout, LaidGlass, LaidSheet, PieceKey, PlacedPiece
 from catalog_builder.records.material import Material
 
@@ -63,7 +63,7 @@ def layout(*pieces: PlacedPiece, used: float = 69.0, width: float = 100.0, offcu
 )
 def test_a_layout_holds_as_long_as_it_can_be_cut(pieces: tuple[PlacedPiece, ...], used: float, good: bool) -> None:
     """Every piece is there once, inside its sheet and clear of its neighbours."""
-    assert holds(layout(*pieces, used=used), [glass()], CLEARANCE) is good
+    assert is_valid(layout(*pieces, used=used), [glass()], CLEARANCE) is good
 
 
 @pytest.mark.parametrize(
@@ -78,22 +78,22 @@ def test_a_layout_holds_as_long_as_it_can_be_cut(pieces: tuple[PlacedPiece, ...]
 )
 def test_glass_with_a_grain_is_not_turned_a_quarter(turn: float, x: float, y: float, grain: bool, good: bool) -> None:
     """With a grain a piece lies along it, one way or the other."""
-    assert holds(layout(placed(3), placed(x, y, turn)), [glass(grain)], CLEARANCE) is good
+    assert is_valid(layout(placed(3), placed(x, y, turn)), [glass(grain)], CLEARANCE) is good
 
 
 def test_a_sheet_is_as_large_as_it_is_sold_and_an_offcut_as_it_was_measured() -> None:
     """A whole sheet of another size is damaged, an offcut may have any."""
     pair = placed(3), placed(36)
-    assert not holds(layout(*pair, width=90), [glass()], CLEARANCE)
-    assert holds(layout(*pair, width=90, offcut=True), [glass()], CLEARANCE)
+    assert not is_valid(layout(*pair, width=90), [glass()], CLEARANCE)
+    assert is_valid(layout(*pair, width=90, offcut=True), [glass()], CLEARANCE)
 
 
 def test_spares_are_marked_as_spares() -> None:
     """One of the two that is cut to spare is marked so, or the count of items would be off."""
-    assert holds(layout(placed(3), placed(36, spare=True)), [glass(spares=1)], CLEARANCE)
-    assert not holds(layout(placed(3), placed(36)), [glass(spares=1)], CLEARANCE)
+    assert is_valid(layout(placed(3), placed(36, spare=True)), [glass(spares=1)], CLEARANCE)
+    assert not is_valid(layout(placed(3), placed(36)), [glass(spares=1)], CLEARANCE)
 
 
 def test_another_glass_is_another_layout() -> None:
     """A layout of a glass that is not cut, or without one that is, does not hold."""
-    assert not holds(layout(placed(3), placed(36)), [], CLEARANCE)
+    assert not is_valid(layout(placed(3), placed(36)), [], CLEARANCE)

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from catalog_builder.planning.estimated_rates import Rate, Study, estimate_rates
-from catalog_builder.planning.takings import take
+from catalog_builder.planning.takings import takings_of
 from catalog_builder.records.content import Content, read_content
 from tests import studio
 from tests.bench_log import BATCHES, laid, measured, timed
@@ -21,7 +21,7 @@ PIECES = {name: 2 * sum(sizes.values()) for name, sizes in BATCHES.items()}
 
 def only_study(content: Content) -> Study:
     """What the log teaches of the one step, or of the solder."""
-    (found,) = estimate_rates(content, studio.calculations(content)).studies
+    (found,) = estimate_rates(content.studio, content.materials.rows, content.log, studio.calculations(content)).studies
     return found
 
 
@@ -111,6 +111,6 @@ def test_each_piece_sold_bears_its_tax(tmp_path: Path) -> None:
     """Three panes at 60 with 20 % included hold 30 of tax: 10 each."""
     stall = 'title = "Stall"\nshown_on = "stall"\nmarkup_percent = 50\ntax_percent = 20\ntax = "included"\n'
     content = market_laid(tmp_path, "ferry,pane,bright,3,60\n", stall=stall)
-    (market,) = take(content, studio.calculations(content)).markets
+    (market,) = takings_of(content.studio, content.market_book, studio.calculations(content)).markets
     assert (market.takings, market.tax) == (Decimal(180), Decimal(30))
     assert market.left == 150

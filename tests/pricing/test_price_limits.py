@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from catalog_builder.pricing.calculation import compared
-from catalog_builder.pricing.change import Basis, Cause, split
+from catalog_builder.pricing.change import Basis, Cause, split_change
 from catalog_builder.pricing.consistency import price_findings
 from catalog_builder.pricing.policy import Rule, set_price, to_point
 from catalog_builder.records.selling.channel import Channel, PricePoint
@@ -88,5 +88,5 @@ def test_a_leftover_cent_goes_to_the_cause_that_lost_most() -> None:
     old = {key: (Decimal(1), Decimal(1)) for key in ("sand", "tide")}
     new = {"sand": (Decimal(1), Decimal("1.012")), "tide": (Decimal(1), Decimal("1.018"))}
     line = Rule(Decimal(1), Decimal(0))
-    causes = split(Basis(old, line, Decimal("2.00")), Basis(new, line, Decimal("2.03")), 2)
+    causes = split_change(Basis(old, line, Decimal("2.00")), Basis(new, line, Decimal("2.03")), 2)
     assert causes == (Cause("price", "tide", Decimal("0.02")), Cause("price", "sand", Decimal("0.01")))

@@ -24,6 +24,7 @@ from catalog_builder.publish.catalogue.descriptors import (
     product_group,
     sitemap,
 )
+from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.selling.market_date import Market
 from catalog_builder.records.studio import StudioKeys, read_studio
@@ -36,10 +37,17 @@ OFFER = Offer(
 )  # fmt: skip
 LISTING = Listing(
     slug="pane", title="Pane", summary="A pane of two.", collection="panes", added=date(2031, 1, 2), description="",
-    availability="in stock", offers=(OFFER,), pieces=2, glass_names=("Reed",), hang_by="ring", hang_mm=0.0, rings=1,
+    availability="in stock", offers=(OFFER,), pieces=2, glass_names=("Reed",),
+    hang_by=HardwareKind.RING, hang_mm=0.0, rings=1,
     tilt_degrees=0.0, cautions=(), added_cautions=(),
 )  # fmt: skip
-ABOUT = Described("https://sedge.example/pane.html", ("https://sedge.example/a.jpg",), "Panes", "copper foil", "Finish")
+ABOUT = Described(
+    address="https://sedge.example/pane.html",
+    images=("https://sedge.example/a.jpg",),
+    collection="Panes",
+    technique="copper foil",
+    finish="Finish",
+)
 
 
 def studio(currency: str = "EUR") -> StudioKeys:

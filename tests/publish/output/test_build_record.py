@@ -65,7 +65,7 @@ def test_a_file_is_taken_over_only_as_what_it_is(tmp_path: Path, listed: bytes, 
     folder = Folder(tmp_path, "catalogue")
     folder.making.mkdir()
     folder.before = {"a.html": digest_of(listed)}
-    folder.seen = {"a.html": FileRecord.of(path, digest_of(remembered))}
+    folder.last_seen = {"a.html": FileRecord.of(path, digest_of(remembered))}
     assert folder.keep("a.html", digest_of(listed)) is kept
     assert (folder.making / "a.html").exists() is kept
 
