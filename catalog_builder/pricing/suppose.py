@@ -63,7 +63,7 @@ def _changed(now: Decimal, sign: str, number: Decimal, percent: str, text: str) 
 
 
 def _with_prices(materials: Materials, prices: Mapping[str, tuple[MaterialPrice, ...]]) -> Materials:
-    return Materials(materials.rows, prices, materials.places)
+    return Materials(materials.rows, prices)
 
 
 def _mistake(text: str, wrong: str, expected: str, mend: str = "write it in that form") -> MistakeError:

@@ -14,7 +14,7 @@ from click.testing import CliRunner
 from catalog_builder.build import build, quiet
 from catalog_builder.cache import build_state as published
 from catalog_builder.cache.atomic_file import CACHE_FOLDER
-from catalog_builder.cache.build_state import standing_build
+from catalog_builder.cache.build_state import unchanged_build
 from catalog_builder.cli import main
 from catalog_builder.mistake import MistakeError
 from tests.publish.demo import DAY, lay_out
@@ -62,7 +62,7 @@ def test_what_stands_is_said_again(project: Path) -> None:
     """Publishing again says the same, findings too, and touches no file."""
     first = build(project, DAY, 1, quiet)
     before = {path: path.stat().st_mtime_ns for path in (project / "site_output").rglob("*") if path.name != ".tick"}
-    assert standing_build(project, DAY) == first
+    assert unchanged_build(project, DAY) == first
     assert first.findings
     told = CliRunner().invoke(main, ["publish", "--folder", str(project), "--day", DAY.isoformat()])
     assert told.exit_code == 0
@@ -90,28 +90,28 @@ def test_what_stands_is_said_again(project: Path) -> None:
 )
 def test_anything_that_changed_is_noticed(project: Path, change: Callable[[Path], None]) -> None:
     """A file that was changed, added or taken away, of what is read or of what is published, is built for."""
-    assert standing_build(project, DAY) is not None
+    assert unchanged_build(project, DAY) is not None
     change(project)
-    assert standing_build(project, DAY) is None
+    assert unchanged_build(project, DAY) is None
 
 
 def test_another_day_is_another_build(project: Path) -> None:
     """Prices are those of a day: what was published for one does not stand for the next."""
-    assert standing_build(project, DAY + timedelta(days=1)) is None
+    assert unchanged_build(project, DAY + timedelta(days=1)) is None
 
 
 @pytest.mark.parametrize("harm", [b"", b"{}", b"garbled", None])
 def test_memory_that_is_harmed_counts_for_nothing(project: Path, harm: bytes | None) -> None:
     """A memory that is lost, cut short or garbled says nothing; the build looks for itself."""
-    path = project / "site_output" / CACHE_FOLDER / "standing.json"
+    path = project / "site_output" / CACHE_FOLDER / "last_build.json"
     data = path.read_bytes()
     if harm is None:
         path.unlink()
     else:
         path.write_bytes(harm or data[:-1])
-    assert standing_build(project, DAY) is None
+    assert unchanged_build(project, DAY) is None
     path.write_bytes(data.replace(b'"products": 1', b'"products": 7'))
-    assert standing_build(project, DAY) is None
+    assert unchanged_build(project, DAY) is None
 
 
 def test_another_program_is_another_build(project: Path, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
@@ -119,7 +119,7 @@ def test_another_program_is_another_build(project: Path, monkeypatch: pytest.Mon
     other = Path(shutil.copytree(Path(published.__file__).parent.parent, tmp_path / "other" / "catalog_builder"))
     (other / "cli.py").write_text("", encoding="utf-8")
     monkeypatch.setattr(published, "_PACKAGE", other)
-    assert standing_build(project, DAY) is None
+    assert unchanged_build(project, DAY) is None
 
 
 def test_file_that_has_just_been_written_is_read(project: Path) -> None:
@@ -146,9 +146,9 @@ def test_edit_during_a_build_is_not_passed_over(project: Path) -> None:
             record.write_text(text, encoding="utf-8")
 
     build(project, DAY, 1, edit)
-    assert standing_build(project, DAY) is None
+    assert unchanged_build(project, DAY) is None
     build(project, DAY, 1, quiet)
-    assert standing_build(project, DAY) is not None
+    assert unchanged_build(project, DAY) is not None
 
 
 def test_a_file_in_the_place_of_the_content_is_a_mistake(tmp_path: Path) -> None:

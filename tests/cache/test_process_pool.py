@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.cache.process_pool import AHEAD, WORTH, run_each
+from catalog_builder.cache.process_pool import LEAST_EACH, QUEUED_EACH, run_each
 
 
 def note(folder: Path, number: int) -> None:
@@ -38,7 +38,9 @@ def notes(folder: Path) -> dict[int, tuple[int, int]]:
     return found
 
 
-@pytest.mark.parametrize(("count", "workers"), [(2 * WORTH, 2), (2 * WORTH - 1, 2), (2 * WORTH, 1), (0, 2)])
+@pytest.mark.parametrize(
+    ("count", "workers"), [(2 * LEAST_EACH, 2), (2 * LEAST_EACH - 1, 2), (2 * LEAST_EACH, 1), (0, 2)]
+)
 def test_everything_is_done_once(tmp_path: Path, count: int, workers: int) -> None:
     """Each thing is done and counted; processes are begun only where each has enough to do."""
     told: list[tuple[int, int]] = []
@@ -46,20 +48,20 @@ def test_everything_is_done_once(tmp_path: Path, count: int, workers: int) -> No
     assert told == [(done, count) for done in range(1, count + 1)]
     found = notes(tmp_path)
     assert {number: square for number, (square, _) in found.items()} == {n: n * n for n in range(count)}
-    apart = count >= workers * WORTH > WORTH
+    apart = count >= workers * LEAST_EACH > LEAST_EACH
     assert all((process != os.getpid()) == apart for _, process in found.values())
 
 
 def test_process_that_is_stopped_stops_nothing_else(tmp_path: Path) -> None:
     """Where the system stops a process for want of memory, the build goes on, and what is left is made later."""
-    run_each(fall_once, tmp_path, range(2 * WORTH), 2, lambda _done, _total: None)
+    run_each(fall_once, tmp_path, range(2 * LEAST_EACH), 2, lambda _done, _total: None)
     assert 3 not in notes(tmp_path)
 
 
 def test_fault_in_a_process_is_told(tmp_path: Path) -> None:
     """What goes wrong in a process goes wrong in the build, and no process is left behind."""
     with pytest.raises(ValueError, match="three"):
-        run_each(refuse, tmp_path, range(2 * WORTH), 2, lambda _done, _total: None)
+        run_each(refuse, tmp_path, range(2 * LEAST_EACH), 2, lambda _done, _total: None)
 
 
 def test_little_is_given_out_at_a_time(tmp_path: Path) -> None:
@@ -78,6 +80,6 @@ def test_little_is_given_out_at_a_time(tmp_path: Path) -> None:
         nonlocal most
         most = max(most, len(taken) - done)
 
-    run_each(note, tmp_path, Items(range(4 * WORTH)), 2, progress)
-    assert len(taken) == 4 * WORTH
-    assert most <= 2 * AHEAD
+    run_each(note, tmp_path, Items(range(4 * LEAST_EACH)), 2, progress)
+    assert len(taken) == 4 * LEAST_EACH
+    assert most <= 2 * QUEUED_EACH
