@@ -1,4 +1,4 @@
-"""What is remembered of files that a build is made from: a file that may have changed is read again."""
+"""Digests of a build's input files: a file that may have changed is read again."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ def remembered(memory: Path, path: Path) -> FileDigests:
 
 
 def test_a_file_that_stands_as_it_did_is_known(memory: Path, path: Path) -> None:
-    """A file that nobody touched is not read again, as often as it is asked for."""
+    """A file that did not change is not read again."""
     assert FileDigests(memory).known(path) is None
     for _ in range(2):
         again = remembered(memory, path)
@@ -167,7 +167,7 @@ def test_a_memory_that_cannot_be_written_stops_nothing(tmp_path: Path, path: Pat
 
 
 def test_a_full_disk_leaves_the_memory_from_before(memory: Path, path: Path) -> None:
-    """Where a new memory has no room, the one from before stands whole, and nothing is left beside it."""
+    """If the digests have no room on the disk, the old ones stay, and no other file is left."""
     remembered(memory, path)
     before = memory.read_bytes()
     other = path.with_name("other.jpg")
