@@ -128,7 +128,7 @@ def calculate_and_publish(
         MistakeError: with every mistake in the records; the last good output then stands untouched.
         OutputError: the output cannot be written, or another build is at work in it.
     """
-    seen = snapshot_inputs(project)
+    inputs = snapshot_inputs(project)
     content, theme = read(project, day)
     with output_lock(project / "site_output"):
         kept = BuildCache.of(project)
@@ -139,7 +139,7 @@ def calculate_and_publish(
         published = publish(calculated, pictures, panels, progress)
         kept.inputs.remember()
         kept.store.clear_unused()
-        write_state(project, day, seen, published)
+        write_state(project, day, inputs, published)
     return calculated, published
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import click
 
 from catalog_builder import __version__
-from catalog_builder.cache.build_state import standing_build
+from catalog_builder.cache.build_state import unchanged_build
 from catalog_builder.commands.terminal import print_findings, print_summary, progress_bar, reporting_mistakes
 
 FOLDER = click.option(
@@ -51,7 +51,7 @@ def publish(folder: Path, day: datetime | None, workers: int) -> None:
     """Make the catalogue, the stall's sheets and the bench's papers."""
     started, project = time.monotonic(), _project(folder)
     with reporting_mistakes(project, publishes=True):
-        published = standing_build(project, _day(day))
+        published = unchanged_build(project, _day(day))
         if published is None:
             from catalog_builder.build import build
 

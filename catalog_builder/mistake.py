@@ -1,4 +1,4 @@
-"""A mistake in the maker's files is a value; this module alone words it for the reader."""
+"""Mistakes in the maker's files and findings about them, as values, and how a mistake is printed."""
 
 from __future__ import annotations
 
@@ -14,16 +14,16 @@ from catalog_builder.phrase import Phrase
 Params = ParamSpec("Params")
 Value = TypeVar("Value")
 
-# How much of a line of the file, and of a sentence, is shown.
+# How many characters of a line of the file, and of a sentence, are printed.
 LINE_SHOWN = 110
 TEXT_SHOWN = 600
-# A line may be as long as a file; no more of it is looked at on either side of what is marked.
+# A line may be as long as a file; only this many characters on either side of the marked part are searched.
 LINE_READ = 10_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
-    """Where something stands: a path from the project's folder, a line from 1, and the line's own text."""
+    """A place in a file: a path from the project's folder, a line from 1, and the line's own text."""
 
     path: str
     line: int | None = None
@@ -50,12 +50,12 @@ class Mistake:
     def worded(self) -> str:
         """Give the five parts: place, what is wrong, the source line, what was expected, how to mend it."""
         parts = [_plain(f"{self.place}: {self.wrong}")]
-        # A line of dashes or brackets alone would show nothing.
+        # A line without letters or digits, such as one of dashes, helps nobody.
         if self.place.line is not None and any(character.isalnum() for character in self.place.text or ""):
-            shown, at, width = _excerpt(self.place.text or "", self.marked or "")
-            parts.append(f"{self.place.line:>6} | {shown}")
+            excerpt, start, width = _excerpt(self.place.text or "", self.marked or "")
+            parts.append(f"{self.place.line:>6} | {excerpt}")
             if width:
-                parts.append(f"       | {' ' * at}{'^' * width}")
+                parts.append(f"       | {' ' * start}{'^' * width}")
         parts.append(f"  expected: {_plain(self.expected)}")
         parts.append(f"  mend:     {_plain(self.mend)}")
         return "\n".join(parts)
@@ -86,7 +86,7 @@ class WordedFinding:
 
 
 class OutputError(OSError):
-    """The output could not be written: the disk is full, a folder is closed, or another build is at work in it."""
+    """The output cannot be written: the disk is full, a folder is closed, or another build is writing it."""
 
 
 class MistakeError(Exception):
@@ -168,33 +168,33 @@ def _order(mistake: Mistake) -> tuple[str, int, str]:
 
 
 def quoted(text: str, most: int = 60) -> str:
-    """Give a text of the maker's in quotation marks, as it stands, its end left out where it is long."""
+    """Give a text of the maker's in quotation marks, without the end of a long one."""
     return f"'{text}'" if len(text) <= most else f"'{text[: most - 3]}...'"
 
 
 def _excerpt(text: str, marked: str) -> tuple[str, int, int]:
-    """Give the part of a line that is shown, and where in it the caret stands and how wide it is (0: nowhere)."""
+    """Give the part of a line that is printed, the position of the marked part in it, and its width (0: not in it)."""
     marked = _printable(marked[:LINE_READ])
     near = max(0, text.find(marked)) if len(text) > LINE_READ else 0
     line = _printable(text[max(0, near - LINE_READ) : near + LINE_READ]).rstrip()
-    found = re.search(rf"(?<![\w.]){re.escape(marked)}(?![\w.])", line) if marked else None
-    at = found.start() if found else line.find(marked) if marked else -1
+    whole_word = re.search(rf"(?<![\w.]){re.escape(marked)}(?![\w.])", line) if marked else None
+    at = whole_word.start() if whole_word else line.find(marked) if marked else -1
     if len(line) <= LINE_SHOWN:
         return line, max(at, 0), len(marked) if at >= 0 else 0
     start = max(0, min(at - 40, len(line) - LINE_SHOWN))
     before, after = "... " if start else "", " ..." if start + LINE_SHOWN < len(line) else ""
-    shown = f"{before}{line[start : start + LINE_SHOWN]}{after}"
-    return shown, max(at - start, 0) + len(before), min(len(marked), start + LINE_SHOWN - at) if at >= 0 else 0
+    excerpt = f"{before}{line[start : start + LINE_SHOWN]}{after}"
+    return excerpt, max(at - start, 0) + len(before), min(len(marked), start + LINE_SHOWN - at) if at >= 0 else 0
 
 
 def _plain(text: str) -> str:
-    """Keep a sentence on one line, of a length that can be read."""
+    """Give a sentence on one line, cut to a length that can be read."""
     text = _printable(text)
     return text if len(text) <= TEXT_SHOWN else text[: TEXT_SHOWN - 4] + " ..."
 
 
 def _printable(text: str) -> str:
-    """Put a blank for what would move the cursor or colour the terminal."""
+    """Replace characters that would move the cursor or colour the terminal by blanks."""
     return "".join(character if character.isprintable() else " " for character in text)
 
 
@@ -211,10 +211,10 @@ def suggestion(word: str, known: Iterable[str], otherwise: str) -> str:
 
 
 def listed(words: Iterable[str], most: int = 12) -> str:
-    """Give words in alphabetical order as one phrase, cut after ``most`` of them."""
+    """Give words in alphabetical order with commas between, up to ``most`` of them."""
     ordered = sorted(words)
-    shown = ", ".join(ordered[:most])
-    return f"{shown} and {len(ordered) - most} more" if len(ordered) > most else shown
+    first = ", ".join(ordered[:most])
+    return f"{first} and {len(ordered) - most} more" if len(ordered) > most else first
 
 
 def summary(mistakes: Sequence[Mistake], outcome: str = "Nothing was published.") -> str:

@@ -1,1 +1,1 @@
-"""What earlier builds left behind: made values, file digests, and what stands published."""
+"""What earlier builds left for the next: results, digests of files, and the state after the last build."""

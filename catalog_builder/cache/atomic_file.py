@@ -38,10 +38,9 @@ def try_replace_file(path: Path, data: bytes) -> None:
 
 def _replace(path: Path, fresh: Path, data: bytes, *, to_disk: bool) -> None:
     try:
-        with fresh.open("wb") as file:
-            file.write(data)
-            if to_disk:
-                file.flush()
+        fresh.write_bytes(data)
+        if to_disk:
+            with fresh.open("r+b") as file:
                 os.fsync(file.fileno())
         with suppress(FileNotFoundError):
             shutil.copymode(path, fresh)

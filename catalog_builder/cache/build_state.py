@@ -1,6 +1,6 @@
-"""What a build made, and whether it still stands: nothing that it was made from, and nothing of it, has changed.
+"""The state after a build: what it made, and whether any of its inputs or outputs has changed since.
 
-This is asked before anything large is loaded.
+The state is compared before any large library is loaded.
 """
 
 from __future__ import annotations
@@ -20,12 +20,13 @@ from catalog_builder.cache.file_status import FileStatus, is_settled, settled_ns
 from catalog_builder.mistake import Place, WordedFinding
 
 AUDIENCES = ("catalogue", "stall", "bench")
+STATE_FILE = "last_build.json"
 _PACKAGE = Path(__file__).resolve().parent.parent
 
 
 @dataclass(frozen=True, slots=True)
 class BuildSummary:
-    """What a build made, counted; and files of the maker's own that were carried over."""
+    """Counts of what a build made, its findings, and files of the maker's own that were carried over."""
 
     products: int
     variants: int
@@ -38,65 +39,67 @@ class BuildSummary:
 
 @dataclass(frozen=True, slots=True)
 class InputSnapshot:
-    """The stamps of all files that a build is made from. ``fresh`` has the digests of those just written."""
+    """The status of all files that a build is made from. ``fresh`` has the digests of those just written."""
 
     stamps: dict[str, FileStatus]
     fresh: dict[str, str]
 
 
 def snapshot_inputs(project: Path) -> InputSnapshot:
-    """Look at every file of a project, of the themes and of the program."""
+    """Give the status of every file of a project, of the themes and of the program."""
     stamps = {path: stamp for root in _roots(project) for path, stamp in _files(root)}
-    # What is installed beside the program decides what it makes; a folder's date moves with what comes and goes in it.
+    # Installed libraries decide the output too; a folder's date changes when one is installed or taken out.
     libraries = (Path(path) for path in sys.path if path.endswith("-packages"))
     stamps |= {str(path): status_of(path.stat()) for path in libraries if path.is_dir()}
-    settled = settled_ns(_kept(project))
+    settled = settled_ns(_folder(project))
     return InputSnapshot(
         stamps, {path: _digest(path) for path, stamp in stamps.items() if not is_settled(stamp, settled)}
     )
 
 
-def write_state(project: Path, day: date, seen: InputSnapshot, published: BuildSummary) -> None:
-    """Write down what a build made, and how all looked that it was made from and that it made."""
+def write_state(project: Path, day: date, inputs: InputSnapshot, published: BuildSummary) -> None:
+    """Write what a build made, with the status of its inputs and outputs."""
     now = snapshot_inputs(project)
-    if now.stamps != seen.stamps or any(_digest(path) != digest for path, digest in seen.fresh.items()):
-        return  # something was edited meanwhile: the next build will see to it
-    told = {
+    if now.stamps != inputs.stamps or any(_digest(path) != digest for path, digest in inputs.fresh.items()):
+        return  # something was edited meanwhile, so that the next build must run
+    state = {
         "day": day.isoformat(),
-        "inputs": seen.stamps,
-        "fresh": seen.fresh,
+        "inputs": inputs.stamps,
+        "fresh": inputs.fresh,
         "outputs": _outputs(project),
         "published": asdict(published),
     }
-    data = json.dumps(told).encode()
-    try_replace_file(_kept(project) / "standing.json", digest_of(data).encode() + data)
+    data = json.dumps(state).encode()
+    try_replace_file(_folder(project) / STATE_FILE, digest_of(data).encode() + data)
 
 
-def standing_build(project: Path, day: date) -> BuildSummary | None:
-    """Give what the last build made if all of it still stands; None where there is anything to do."""
+def unchanged_build(project: Path, day: date) -> BuildSummary | None:
+    """Give the summary of the last build if another one would make the same; None if there is anything to do."""
     try:
-        data = (_kept(project) / "standing.json").read_bytes()
+        data = (_folder(project) / STATE_FILE).read_bytes()
         check, data = data[:64], data[64:]
         if digest_of(data).encode() != check:
             return None
-        told = json.loads(data)
-        inputs = {path: tuple(stamp) for path, stamp in told["inputs"].items()}
-        if told["day"] != day.isoformat() or snapshot_inputs(project).stamps != inputs:
+        state = json.loads(data)
+        inputs = {path: tuple(stamp) for path, stamp in state["inputs"].items()}
+        if state["day"] != day.isoformat() or snapshot_inputs(project).stamps != inputs:
             return None
-        if any(_digest(path) != digest for path, digest in told["fresh"].items()):
+        if any(_digest(path) != digest for path, digest in state["fresh"].items()):
             return None
-        outputs = {path: tuple(stamp) for path, stamp in told["outputs"].items()}
-        return _published(told["published"]) if _outputs(project) == outputs else None
+        outputs = {path: tuple(stamp) for path, stamp in state["outputs"].items()}
+        return _summary(state["published"]) if _outputs(project) == outputs else None
     except (OSError, ValueError, TypeError, AttributeError, LookupError):
         return None
 
 
-def _published(told: dict[str, Any]) -> BuildSummary:
-    findings = tuple(WordedFinding(**{**one, "place": Place(**one["place"])}) for one in told.pop("findings"))
-    return BuildSummary(findings=findings, carried_over=tuple(told.pop("carried_over")), **told)
+def _summary(values: dict[str, Any]) -> BuildSummary:
+    findings = tuple(
+        WordedFinding(**{**finding, "place": Place(**finding["place"])}) for finding in values.pop("findings")
+    )
+    return BuildSummary(findings=findings, carried_over=tuple(values.pop("carried_over")), **values)
 
 
-def _kept(project: Path) -> Path:
+def _folder(project: Path) -> Path:
     return project / "site_output" / CACHE_FOLDER
 
 
@@ -106,13 +109,13 @@ def _roots(project: Path) -> tuple[str, ...]:
 
 
 def _outputs(project: Path) -> dict[str, tuple[int, int, int]]:
-    """Give size and dates of every file that stands published."""
+    """Give size and dates of every published file."""
     folders = (str(project / "site_output" / name) for name in AUDIENCES)
     return {path: stamp[:3] for folder in folders for path, stamp in _files(folder)}
 
 
 def _files(folder: str) -> Iterator[tuple[str, FileStatus]]:
-    """Give every file below a folder with how it looks; where there is no folder, or a closed one, none."""
+    """Give every file below a folder with its status; none where there is no folder, or a closed one."""
     try:
         entries = list(os.scandir(folder))
     except OSError:
@@ -122,7 +125,7 @@ def _files(folder: str) -> Iterator[tuple[str, FileStatus]]:
             if entry.name != "__pycache__":
                 yield from _files(entry.path)
         else:
-            with suppress(OSError):  # an editor's file that has come and gone
+            with suppress(OSError):  # an editor's file that is gone again
                 yield entry.path, status_of(entry.stat(follow_symlinks=False))
 
 

@@ -1,4 +1,4 @@
-"""The digests of files that a build is made from, remembered, so that a file is read again only when it changed."""
+"""The digests of files that a build is made from, so that a file is read again only when it changed."""
 
 from __future__ import annotations
 
@@ -9,12 +9,12 @@ from pathlib import Path
 from catalog_builder.cache.atomic_file import digest_of, try_replace_file
 from catalog_builder.cache.file_status import FileStatus, is_settled, settled_ns, status_of
 
-# A file's stamp when it was read, and its digest.
+# A file's status when it was read, and its digest.
 Known = tuple[FileStatus, str]
 
 
 class FileDigests:
-    """Digests by path, remembered in a file of their own. A memory that is lost or damaged costs time alone."""
+    """Digests by path, stored in a file of their own. If it is lost or damaged, files are read again."""
 
     def __init__(self, memory: Path) -> None:
         self.memory = memory
@@ -22,7 +22,7 @@ class FileDigests:
         self._now: dict[str, Known] = {}
 
     def known(self, path: Path) -> str | None:
-        """Give the digest of a file that stands as it did when it was last read; None where it may have changed."""
+        """Give the digest of a file that is as it was when it was last read; None where it may have changed."""
         stamp, known = _stamp(path), self._now.get(str(path)) or self._before.get(str(path))
         if stamp is None or known is None or known[0] != stamp:
             return None
@@ -38,13 +38,13 @@ class FileDigests:
         before = _stamp(path)
         data = read(path)
         digest, after = digest_of(data), _stamp(path)
-        # One that is being changed, or has just been written, or dates from times to come, may change again unseen.
+        # A file that is being changed, was just written, or has a date in the future may change without a new status.
         if after is not None and after == before and is_settled(after, settled_ns(self.memory.parent)):
             self._now[str(path)] = after, digest
         return data, digest
 
     def remember(self) -> None:
-        """Write down what was looked at in this run, and forget the rest."""
+        """Store the digests that were used in this run, and drop the rest."""
         if self._now == self._before:
             return
         rows = {path: (*stamp, digest) for path, (stamp, digest) in self._now.items()}

@@ -1,4 +1,4 @@
-"""A file's stamp, which tells without reading it whether it changed; and since when it may have kept its stamp.
+"""A file's status, which shows a change without reading the file; and from when on a change shows.
 
 The coarsest clock of a common disk ticks every two seconds (FAT): within a tick a file can be written twice.
 """
@@ -14,13 +14,13 @@ TICK_NS = 2_000_000_000
 FileStatus = tuple[int, int, int, int]
 
 
-def status_of(found: os.stat_result) -> FileStatus:
-    """Give the stamp of what a disk says of a file."""
-    return found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_ino
+def status_of(status: os.stat_result) -> FileStatus:
+    """Give the parts of a file's status that change with it."""
+    return status.st_size, status.st_mtime_ns, status.st_ctime_ns, status.st_ino
 
 
 def is_settled(stamp: FileStatus, settled: int) -> bool:
-    """Tell whether a file was written before ``settled``, which is what ``settled_ns`` gives."""
+    """Say whether a file was written before ``settled``, which is what ``settled_ns`` gives."""
     _, date, entry, _ = stamp
     return max(date, entry) < settled
 
@@ -28,8 +28,8 @@ def is_settled(stamp: FileStatus, settled: int) -> bool:
 def settled_ns(folder: Path) -> int:
     """Give the time in ns before which a file must have been written so that another write would show.
 
-    It is the time as the disk of ``folder`` has it, which need not be the machine's; nothing is settled where it
-    cannot be asked.
+    It is the time of the disk of ``folder``, which need not be the machine's; where it cannot be read, no file counts
+    as settled.
     """
     tick = folder / ".tick"
     try:

@@ -1,4 +1,4 @@
-"""Many hands: work on many things that do not need each other, on every core where that is worth it."""
+"""Work on many independent items in several processes, where that saves time."""
 
 from __future__ import annotations
 
@@ -16,10 +16,10 @@ from typing import Any, TypeVar
 Task = TypeVar("Task")
 Item = TypeVar("Item")
 
-# A hand takes a second or two to get ready: so many things each make it worth while.
-WORTH = 8
-# So many things are given out to each hand at a time, so that little is held in memory and little is left to finish.
-AHEAD = 2
+# A process takes a second or two to start: it saves time from this many items each.
+LEAST_EACH = 8
+# How many items each process is handed at a time: few, so that little is held in memory and a stop is quick.
+QUEUED_EACH = 2
 
 
 def run_each(
@@ -29,13 +29,14 @@ def run_each(
     workers: int,
     progress: Callable[[int, int], None],
 ) -> None:
-    """Do ``work`` with a task and each of some items; ``tell`` is called with how many are done of how many.
+    """Do ``work`` with a task and each of some items; ``progress`` is called with how many are done of how many.
 
-    ``work`` gives nothing back: it leaves what it makes in a store. It is a function of a module, and what it is given
-    can be pickled. Where the system stops a process, what is left is left undone.
+    ``work`` returns nothing: its results go to a store. It is a function of a module, and its arguments can be
+    pickled. Where the system stops a process, the remaining items are not done.
     """
-    hands = min(workers, len(items) // WORTH)
-    for done, _ in enumerate(_apart(work, task, items, hands) if hands > 1 else _here(work, task, items), 1):
+    processes = min(workers, len(items) // LEAST_EACH)
+    steps = _in_processes(work, task, items, processes) if processes > 1 else _here(work, task, items)
+    for done, _ in enumerate(steps, 1):
         progress(done, len(items))
 
 
@@ -45,22 +46,24 @@ def _here(work: Callable[[Task, Item], None], task: Task, items: Sequence[Item])
         yield
 
 
-def _apart(work: Callable[[Task, Item], None], task: Task, items: Sequence[Item], hands: int) -> Iterator[None]:
-    """Give items out to processes of their own, a few at a time."""
-    # A process that is begun anew knows nothing of threads and locks of this one, on any system.
+def _in_processes(
+    work: Callable[[Task, Item], None], task: Task, items: Sequence[Item], processes: int
+) -> Iterator[None]:
+    """Hand items to processes, a few at a time."""
+    # A spawned process inherits no threads and locks of this one, on any system.
     context = multiprocessing.get_context("spawn")
-    with TemporaryDirectory() as place:
-        # By a file, not by a pipe: one that is full, and whose reader has been stopped, would hold this process up.
-        path = Path(place, "task")
+    with TemporaryDirectory() as folder:
+        # By a file: a full pipe whose reader was stopped would block this process.
+        path = Path(folder, "task")
         path.write_bytes(pickle.dumps((work, task)))
-        pool = ProcessPoolExecutor(hands, context, _begin, (str(path),))
-        left, under_way = iter(items), set[Future[None]]()
+        pool = ProcessPoolExecutor(processes, context, _load_task, (str(path),))
+        waiting, running = iter(items), set[Future[None]]()
         try:
             while True:
-                under_way |= {pool.submit(_work, one) for one in islice(left, hands * AHEAD - len(under_way))}
-                if not under_way:
+                running |= {pool.submit(_run, item) for item in islice(waiting, processes * QUEUED_EACH - len(running))}
+                if not running:
                     return
-                done, under_way = wait(under_way, return_when=FIRST_COMPLETED)
+                done, running = wait(running, return_when=FIRST_COMPLETED)
                 for future in done:
                     yield future.result()
         except BrokenProcessPool:
@@ -69,14 +72,15 @@ def _apart(work: Callable[[Task, Item], None], task: Task, items: Sequence[Item]
             pool.shutdown(cancel_futures=True)
 
 
-_AT_HAND: list[tuple[Callable[[Any, Any], None], Any]] = []
+# The function and the task of a process of the pool.
+_LOADED: list[tuple[Callable[[Any, Any], None], Any]] = []
 
 
-def _begin(path: str) -> None:
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the process that gave the work out sees to it
-    _AT_HAND[:] = [pickle.loads(Path(path).read_bytes())]  # noqa: S301 - written a moment ago, for this process
+def _load_task(path: str) -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the process of the pool's owner ends the others
+    _LOADED[:] = [pickle.loads(Path(path).read_bytes())]  # noqa: S301 - written a moment ago, for this process
 
 
-def _work(item: object) -> None:
-    work, task = _AT_HAND[0]
+def _run(item: object) -> None:
+    work, task = _LOADED[0]
     work(task, item)

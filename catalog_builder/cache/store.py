@@ -1,7 +1,7 @@
-"""What earlier builds made, kept by what it was made from, so that only what changed is made again.
+"""Results of earlier builds, each under a key of everything that it was made from, so that only changes are made again.
 
-Every entry carries a check of its own: a damaged one counts as missing, and is made anew. Deleting the whole store
-changes nothing but time.
+Every entry carries a checksum: a damaged one counts as missing, and is made again. Deleting the whole store only
+costs time.
 """
 
 from __future__ import annotations
@@ -21,12 +21,12 @@ from typing import Any
 from catalog_builder.cache.atomic_file import DIGEST_BYTES, digest_of, try_replace_file
 
 _CHECK = DIGEST_BYTES
-# What decides the bytes that are made, besides the program itself and what it is given.
+# The libraries that decide the bytes of a result.
 _LIBRARIES = ("babel", "jinja2", "markdown", "matplotlib", "nh3", "numpy", "pillow", "shapely", "typst")
 
 
 class Store:
-    """Entries under a folder. ``used`` collects the names of those that a build asked for."""
+    """Entries under a folder. ``used`` collects the names of those that a build uses."""
 
     def __init__(self, folder: Path, kinds: frozenset[str] | None = None) -> None:
         self.folder = folder
@@ -34,49 +34,53 @@ class Store:
         self.used: set[str] = set()
 
     def only(self, *kinds: str) -> Store:
-        """Give the store of some kinds of entries alone, for those who are to see no other."""
+        """Give a store that holds some kinds of entries only, for code that must not see the others."""
         part = Store(self.folder, frozenset(kinds))
         part.used = self.used
         return part
 
     def use(self, kind: str, key: str) -> None:
-        """Note that this build stands on what is kept under a key, though it may not read it."""
+        """Note that this build uses the entry of a key, though it may not read it.
+
+        Raises:
+            LookupError: the store does not hold entries of this kind.
+        """
         if self.kinds is not None and kind not in self.kinds:
-            raise LookupError(f"{kind} is not for those who ask")
+            raise LookupError(f"this store holds no entries of the kind {kind}")
         self.used.add(_name(kind, key))
 
     def make_room(self) -> None:
-        """Make room for what is to be kept; nothing is where there is none."""
+        """Make the folder that entries are kept in; without it nothing is kept."""
         with suppress(OSError):
             self.folder.parent.mkdir(parents=True, exist_ok=True)
 
     def kept(self, kind: str, key: str, make: Callable[[], bytes]) -> bytes:
-        """Give what is kept under a key, or make and keep it."""
-        found = self.find(kind, key)
-        if found is None:
-            found = make()
-            self.keep(kind, key, found)
-        return found
+        """Give the entry of a key, or make and keep it."""
+        data = self.find(kind, key)
+        if data is None:
+            data = make()
+            self.keep(kind, key, data)
+        return data
 
     def find(self, kind: str, key: str) -> bytes | None:
-        """Give what is kept under a key; None where there is nothing whole."""
+        """Give the entry of a key; None where there is none, or a damaged one."""
         self.use(kind, key)
         try:
-            data = (self.folder / _name(kind, key)).read_bytes()
+            stored = (self.folder / _name(kind, key)).read_bytes()
         except OSError:
             return None
-        check, whole = data[:_CHECK], data[_CHECK:]
-        return whole if hashlib.blake2b(whole, digest_size=_CHECK).digest() == check else None
+        check, data = stored[:_CHECK], stored[_CHECK:]
+        return data if hashlib.blake2b(data, digest_size=_CHECK).digest() == check else None
 
     def has(self, kind: str, key: str) -> bool:
-        """Say whether something is kept under a key, without reading it."""
+        """Say whether there is an entry of a key, without reading it."""
         self.use(kind, key)
         return (self.folder / _name(kind, key)).is_file()
 
     def keep(self, kind: str, key: str, data: bytes) -> None:
-        """Keep data under a key. A disk that is full, or a folder that is closed, keeps nothing and stops nothing.
+        """Keep data under a key. On a full disk or in a closed folder nothing is kept, and no error is raised.
 
-        Nothing is kept where no build has made room for it: a project that is only looked at stays as it is.
+        Nothing is kept before ``make_room``: a command that only reads a project does not change it.
         """
         if not self.folder.parent.is_dir():
             return
@@ -87,7 +91,7 @@ class Store:
         try_replace_file(path, hashlib.blake2b(data, digest_size=_CHECK).digest() + data)
 
     def clear_unused(self) -> None:
-        """Let go of every entry that this build does not stand on."""
+        """Delete every entry that this build does not use."""
         for folder, _, names in os.walk(self.folder):
             for name in names:
                 path = Path(folder, name)
@@ -101,21 +105,21 @@ def _name(kind: str, key: str) -> str:
 
 
 def key_of(*parts: object) -> str:
-    """Give a key of values: the same for equal ones, on every machine; another for any that differ.
+    """Give a key of values: equal values have the same key on every machine, others have another.
 
     Raises:
-        TypeError: a value is of a kind whose text might not tell it from another.
+        TypeError: a value is of a type that has no unique text.
     """
-    digest, fed = hashlib.blake2b(digest_size=_CHECK), list[bytes]()
+    digest, pieces = hashlib.blake2b(digest_size=_CHECK), list[bytes]()
     for part in parts:
-        _feed(fed.append, part)
-        digest.update(b"".join(fed))
-        fed.clear()
+        _feed(pieces.append, part)
+        digest.update(b"".join(pieces))
+        pieces.clear()
     return digest.hexdigest()
 
 
 def _feed(feed: Callable[[bytes], None], value: Any) -> None:
-    """Feed a value, its kind and its length, so that no two values read the same."""
+    """Feed a value with its type and its length, so that no two values give the same bytes."""
     if isinstance(value, bytes):
         feed(b"b%d:" % len(value) + value)
     elif isinstance(value, str):
@@ -131,7 +135,7 @@ def _feed(feed: Callable[[bytes], None], value: Any) -> None:
 
 
 def _parts(value: Any) -> list[Any]:
-    """Take a value apart into what it holds, in an order that no run changes."""
+    """Give the parts of a value, in an order that is the same in every run."""
     names = _names(type(value))  # type: ignore[arg-type]
     if names is not None:
         return [getattr(value, name) for name in names]
@@ -150,8 +154,8 @@ def _parts(value: Any) -> list[Any]:
 
 @lru_cache(maxsize=1000)
 def _names(kind: type) -> tuple[str, ...] | None:
-    """Give the names of the fields of a data class; None of any other kind."""
-    return tuple(one.name for one in dataclasses.fields(kind)) if dataclasses.is_dataclass(kind) else None
+    """Give the names of the fields of a data class; None for any other type."""
+    return tuple(field.name for field in dataclasses.fields(kind)) if dataclasses.is_dataclass(kind) else None
 
 
 def digest_of_files(paths: Iterable[Path], root: Path) -> str:
@@ -161,7 +165,7 @@ def digest_of_files(paths: Iterable[Path], root: Path) -> str:
 
 @lru_cache
 def program() -> str:
-    """Give the digest of the program and of the libraries that decide what it makes."""
+    """Give the digest of the program and of the libraries that decide its results."""
     root = Path(__file__).resolve().parent.parent
     versions = [f"{name} {version(name)}" for name in _LIBRARIES]
     return key_of(digest_of_files(root.rglob("*.py"), root), versions)

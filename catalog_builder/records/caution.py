@@ -1,6 +1,6 @@
-"""The studio's own words for cautions: it may say one otherwise and add to them, but not silence one.
+"""The studio's own words for cautions: it may reword a caution and add to them, but not remove one.
 
-A key left out leaves the theme's words in force.
+Without a key the theme's words are used.
 """
 
 from __future__ import annotations
@@ -11,14 +11,14 @@ from pydantic import BeforeValidator, Field
 
 from catalog_builder.records.reading.values import Line, Record, as_written, refusal
 
-# More than this nobody reads, and it fits no slip.
+# More is not read, and has no room on a slip.
 MOST_CHARACTERS = 400
 MOST_ADDED = 8
 
 
 def _reworded(value: Any) -> Any:
-    """Refuse what would silence a caution; what remains is read as any text is."""
-    # A dash or a blank that nobody sees would silence it as well.
+    """Refuse what would remove a caution; any other value is read as a text is."""
+    # A dash or an invisible blank would remove it as well.
     wordless = isinstance(value, str) and not any(character.isalpha() for character in value)
     if wordless or value is None or value is False or (isinstance(value, list | dict) and not value):
         raise refusal(
@@ -40,15 +40,15 @@ Added = Annotated[tuple[Caution, ...], Field(max_length=MOST_ADDED)]
 
 
 class _Words(Record):
-    """Words for cautions by their codes, each left out where the theme's are to stand."""
+    """Words for cautions by their codes; without a key the theme's words are used."""
 
     also: Added = Field((), description="further cautions, up to 8, each a text; they come after the others")
 
     @property
     def reworded(self) -> dict[str, str]:
-        """The cautions that the studio says in its own words, by their codes."""
-        given = {code: getattr(self, code) for code in type(self).codes()}
-        return {code: words for code, words in given.items() if words is not None}
+        """The cautions that the studio rewords, by their codes."""
+        by_code = {code: getattr(self, code) for code in type(self).codes()}
+        return {code: words for code, words in by_code.items() if words is not None}
 
     @classmethod
     def codes(cls) -> tuple[str, ...]:
@@ -76,7 +76,7 @@ class Cautions(_Words):
 
 
 class BenchCautions(_Words):
-    """``[bench_cautions]``: what stands on the bench's private pages and sheets."""
+    """``[bench_cautions]``: cautions on the bench's private pages and sheets."""
 
     fume: Caution | None = Field(None, description="fumes of flux and solder")
     dust: Caution | None = Field(None, description="dust of glass: wet grinding")

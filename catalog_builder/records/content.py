@@ -156,7 +156,7 @@ class _ContentReader:
         return self.mistakes.attempt(read_materials, rows, prices)
 
     def _products(self, studio_source: Source | None) -> list[Product | None]:
-        """Read every product; None stands for one with mistakes, or for a folder that cannot be read."""
+        """Read every product; None is one with mistakes, or a folder that cannot be read."""
         folders = self.mistakes.attempt(folders_in, self.project, self.folder / "products")
         if folders == []:
             self.mistakes.add(
@@ -174,7 +174,7 @@ class _ContentReader:
         return {name: text for name, text in pages.items() if text is not None}
 
     def _check_parcels(self, studio: Studio, source: Source) -> None:
-        """Refuse what is said of parcels without the table that it needs."""
+        """Refuse postage without the tables that it needs."""
         boxes, postage = is_there(self.folder / "boxes.csv"), is_there(self.folder / "postage.csv")
         if postage and not boxes:
             self.mistakes.add(

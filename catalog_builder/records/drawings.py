@@ -150,12 +150,12 @@ def _blocks(body: Source) -> tuple[list[SvgBlock], Opening | None]:
     """Give every block of svg, and the opening of the first one that is not closed before the next one opens."""
     blocks: list[SvgBlock] = []
     unclosed: Opening | None = None
-    opened: Opening | None = None
+    current: Opening | None = None
     for number, line in enumerate(lines_of(body.text), body.first_line):
         opening = _OPENS.fullmatch(line.rstrip())
         if opening:
-            unclosed, opened = unclosed or opened, Opening(opening[1] or "", number)
-        elif opened is not None and line.rstrip() == "```":
-            blocks.append(SvgBlock(opened.name, opened.line, number))
-            opened = None
-    return blocks, unclosed or opened
+            unclosed, current = unclosed or current, Opening(opening[1] or "", number)
+        elif current is not None and line.rstrip() == "```":
+            blocks.append(SvgBlock(current.name, current.line, number))
+            current = None
+    return blocks, unclosed or current

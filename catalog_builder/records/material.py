@@ -32,7 +32,7 @@ GLASS_DENSITY = Decimal("2.5")
 BenchKind = Literal["glass", "foil", "solder", "wire", "consumable", "packing"]
 Kind: TypeAlias = BenchKind | HardwareKind
 KINDS: tuple[Kind, ...] = (*get_args(BenchKind), *HardwareKind)
-# What a pack may hold, by kind, and the one unit that quantities of the kind are counted in.
+# The unit that quantities of a kind are counted in; a pack may hold any unit that converts to it.
 COUNTED_IN: dict[str, Unit] = {
     "glass": "dm2",
     "foil": "m",
@@ -60,7 +60,7 @@ def _kind(value: Any) -> Kind:
 
 
 class Material(Record):
-    """A row of ``materials.csv``: what a material is. What it costs stands in ``material_prices.csv``."""
+    """A row of ``materials.csv``: what a material is. What it costs is in ``material_prices.csv``."""
 
     material: Name = Field(description="the name by which records call it")
     title: Line = Field(description="what the maker calls it; private")
@@ -130,7 +130,7 @@ class Material(Record):
 
     @property
     def density(self) -> float:
-        """Density in g/cm3: as the row says, else by the kind or the alloy."""
+        """Density in g/cm3: that of the row, else that of the alloy or the kind."""
         if self.density_g_cm3 is not None:
             return float(self.density_g_cm3)
         if self.alloy is not None:
@@ -139,7 +139,7 @@ class Material(Record):
 
     @property
     def leaded(self) -> bool:
-        """Whether the alloy holds lead. A solder whose alloy is not told counts as leaded."""
+        """Whether the alloy holds lead. A solder without an alloy counts as leaded."""
         return self.kind == "solder" and (self.alloy is None or "Pb" in alloy_parts(self.alloy))
 
     @property
@@ -185,20 +185,20 @@ UNITS = (*DM2_PER, *M_PER, *G_PER, *ML_PER, "each", "sheet", "pair")
 
 
 def alloy_parts(alloy: str) -> dict[str, Decimal]:
-    """Read an alloy such as Sn60Pb40 as parts by mass, adding to one.
+    """Read an alloy such as Sn60Pb40 as parts by mass, which add up to 1.
 
     Raises:
         ValueError: it is not of that form, or an element's density is not known.
     """
-    found = re.findall(r"([A-Z][a-z]?)(\d+(?:\.\d+)?)", alloy)
-    if not found or "".join(symbol + part for symbol, part in found) != alloy:
+    elements = re.findall(r"([A-Z][a-z]?)(\d+(?:\.\d+)?)", alloy)
+    if not elements or "".join(symbol + part for symbol, part in elements) != alloy:
         raise ValueError(alloy)
-    if any(symbol not in ELEMENT_DENSITY for symbol, _ in found):
+    if any(symbol not in ELEMENT_DENSITY for symbol, _ in elements):
         raise ValueError(alloy)
-    total = sum(Decimal(part) for _, part in found)
+    total = sum(Decimal(part) for _, part in elements)
     if total <= 0:
         raise ValueError(alloy)
-    return {symbol: Decimal(part) / total for symbol, part in found}
+    return {symbol: Decimal(part) / total for symbol, part in elements}
 
 
 def alloy_density(alloy: str) -> float:
@@ -216,8 +216,8 @@ def _known(name: Any, info: ValidationInfo) -> Material:
     return rows[name]
 
 
-# A material in what is kept from one build to the next: written as its name, and found again among the rows that
-# are given as the context of reading.
+# A material in what is kept from one build to the next: written as its name, and read by its name from the rows
+# in the validation context.
 MaterialByName = Annotated[
     Material, PlainValidator(_known), PlainSerializer(lambda material: material.material, return_type=str)
 ]

@@ -29,7 +29,7 @@ from catalog_builder.records.reading.values import Amount, Day, Line, Name, Reco
 
 @dataclass(frozen=True, slots=True)
 class MaterialPrice:
-    """What a pack cost from ``day`` on, and the row that says so."""
+    """What a pack costs from ``day`` on, and the row of that price."""
 
     material: str
     day: date
@@ -52,7 +52,6 @@ class Materials:
 
     rows: Mapping[str, Material]
     prices: Mapping[str, tuple[MaterialPrice, ...]]
-    places: Mapping[str, int]
 
     def of_kind(self, kind: str) -> tuple[Material, ...]:
         """Give the materials of a kind in order of their names."""
@@ -102,7 +101,7 @@ def read_materials(rows: Source, prices: Source) -> Materials:
     names = {row.cells.get("material", "") for row in table.rows}
     by_material = mistakes.attempt(_read_prices, prices, names) or {}
     mistakes.raise_if_any()
-    return Materials(materials, by_material, lines)
+    return Materials(materials, by_material)
 
 
 def _read_prices(source: Source, names: set[str]) -> dict[str, tuple[MaterialPrice, ...]]:

@@ -102,7 +102,7 @@ class Photo(Record):
 
 
 class PieceMark(Record):
-    """What a record says of one piece, by a point inside it."""
+    """Keys of one piece, which is named by a point inside it."""
 
     at: Point = Field(description="a point inside the piece: x and y in the drawing, in mm if it has a physical size")
     number: Line | None = Field(None, description="its number")

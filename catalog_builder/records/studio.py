@@ -66,7 +66,7 @@ def _email(value: Any) -> str:
 
 
 class StudioKeys(Record):
-    """``[studio]``: who and where."""
+    """``[studio]``: the studio's name, place and language."""
 
     name: Line = Field(description="the studio's name")
     maker: Line = Field(description="the maker's name, as the public reads it")
@@ -133,10 +133,11 @@ class Making(Record):
 
     @property
     def solder_share(self) -> float:
-        """By how much of itself the mass of the solder may be off. The defaults are common practice, no source."""
+        """The share of the solder's mass by which it may be off. The defaults are common practice, no source."""
+        if self.solder_uncertainty_percent is not None:
+            return float(self.solder_uncertainty_percent) / 100
         weighed = self.seam_solder_g_m is not None and self.rim_solder_g_m is not None
-        given = self.solder_uncertainty_percent
-        return float(given if given is not None else 5 if weighed else 20) / 100
+        return 0.05 if weighed else 0.2
 
 
 class Hanging(Record):
@@ -156,7 +157,7 @@ class Book(Record):
 
 
 class ParcelKeys(Record):
-    """``[parcel]``: how pieces are packed, where ``boxes.csv`` says in what."""
+    """``[parcel]``: how pieces are packed in the boxes of ``boxes.csv``."""
 
     coil_mm: Amount = Field(Decimal(6), le=200, description="room for a hook, or cord or chain coiled up on the glass")
     show_postage: bool = Field(False, description="true: buyers read the carrier's band and price beside the size")
@@ -226,17 +227,17 @@ class Studio(Record):
     discounts: Discounts = Field(Discounts.model_validate({}), description="a table `[discounts]`")
 
     def step(self, name: str) -> WorkStep | None:
-        """Give a step of the work by its name; one of a finish goes before one done for every finish."""
-        parts = (*(finish.steps for finish in reversed(self.finishes.values())), self.steps)
-        return next((part[name] for part in parts if name in part), None)
+        """Give a step of the work by its name; a finish's own step replaces the step of that name for every finish."""
+        tables = (*(finish.steps for finish in reversed(self.finishes.values())), self.steps)
+        return next((steps[name] for steps in tables if name in steps), None)
 
     @property
     def channel_for_shops(self) -> str | None:
-        """The name of the channel whose prices are handed to shops, if there is one."""
+        """The name of the channel of the prices for shops, if there is one."""
         return next((name for name, channel in self.channels.items() if channel.shown_on == "shops"), None)
 
     def channel_on(self, audience: str) -> str:
-        """Give the name of the channel whose prices stand on the catalogue or at the stall."""
+        """Give the name of the channel whose prices are shown on the catalogue or at the stall."""
         return next(name for name, channel in self.channels.items() if channel.shown_on == audience)
 
 

@@ -1,4 +1,4 @@
-"""What was published stands until something that it was made from, or something of it, is other than it was."""
+"""The last build counts until one of its inputs or outputs changes."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from click.testing import CliRunner
 from catalog_builder.build import build, quiet
 from catalog_builder.cache import build_state as published
 from catalog_builder.cache.atomic_file import CACHE_FOLDER
-from catalog_builder.cache.build_state import standing_build
+from catalog_builder.cache.build_state import unchanged_build
 from catalog_builder.cli import main
 from catalog_builder.mistake import MistakeError
 from tests.publish.demo import DAY, lay_out
@@ -62,11 +62,11 @@ def test_what_stands_is_said_again(project: Path) -> None:
     """Publishing again says the same, findings too, and touches no file."""
     first = build(project, DAY, 1, quiet)
     before = {path: path.stat().st_mtime_ns for path in (project / "site_output").rglob("*") if path.name != ".tick"}
-    assert standing_build(project, DAY) == first
+    assert unchanged_build(project, DAY) == first
     assert first.findings
-    told = CliRunner().invoke(main, ["publish", "--folder", str(project), "--day", DAY.isoformat()])
-    assert told.exit_code == 0
-    assert all(finding.worded() in told.stdout for finding in first.findings)
+    result = CliRunner().invoke(main, ["publish", "--folder", str(project), "--day", DAY.isoformat()])
+    assert result.exit_code == 0
+    assert all(finding.worded() in result.stdout for finding in first.findings)
     assert {path: path.stat().st_mtime_ns for path in before if path.name != ".kept"} == {
         path: date for path, date in before.items() if path.name != ".kept"
     }
@@ -90,44 +90,44 @@ def test_what_stands_is_said_again(project: Path) -> None:
 )
 def test_anything_that_changed_is_noticed(project: Path, change: Callable[[Path], None]) -> None:
     """A file that was changed, added or taken away, of what is read or of what is published, is built for."""
-    assert standing_build(project, DAY) is not None
+    assert unchanged_build(project, DAY) is not None
     change(project)
-    assert standing_build(project, DAY) is None
+    assert unchanged_build(project, DAY) is None
 
 
 def test_another_day_is_another_build(project: Path) -> None:
-    """Prices are those of a day: what was published for one does not stand for the next."""
-    assert standing_build(project, DAY + timedelta(days=1)) is None
+    """Prices are those of a day: a build of one day does not count for the next."""
+    assert unchanged_build(project, DAY + timedelta(days=1)) is None
 
 
 @pytest.mark.parametrize("harm", [b"", b"{}", b"garbled", None])
 def test_memory_that_is_harmed_counts_for_nothing(project: Path, harm: bytes | None) -> None:
     """A memory that is lost, cut short or garbled says nothing; the build looks for itself."""
-    path = project / "site_output" / CACHE_FOLDER / "standing.json"
+    path = project / "site_output" / CACHE_FOLDER / "last_build.json"
     data = path.read_bytes()
     if harm is None:
         path.unlink()
     else:
         path.write_bytes(harm or data[:-1])
-    assert standing_build(project, DAY) is None
+    assert unchanged_build(project, DAY) is None
     path.write_bytes(data.replace(b'"products": 1', b'"products": 7'))
-    assert standing_build(project, DAY) is None
+    assert unchanged_build(project, DAY) is None
 
 
 def test_another_program_is_another_build(project: Path, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    """What one version published does not stand for another."""
+    """A build of one version does not count for another."""
     other = Path(shutil.copytree(Path(published.__file__).parent.parent, tmp_path / "other" / "catalog_builder"))
     (other / "cli.py").write_text("", encoding="utf-8")
     monkeypatch.setattr(published, "_PACKAGE", other)
-    assert standing_build(project, DAY) is None
+    assert unchanged_build(project, DAY) is None
 
 
 def test_file_that_has_just_been_written_is_read(project: Path) -> None:
-    """Within a tick of the disk's clock a file may change and look the same: its digest is asked for."""
+    """Within a tick of the disk's clock a file may change and look the same: its digest is compared."""
     path = project / RECORD
     path.write_text(path.read_text(encoding="utf-8").replace("title: Oak", "title: Ash"), encoding="utf-8")
-    seen = published.snapshot_inputs(project)
-    assert str(path) in seen.fresh
+    inputs = published.snapshot_inputs(project)
+    assert str(path) in inputs.fresh
     old = project / "content" / "materials.csv"
     os.utime(old, (1_000_000_000, 1_000_000_000))
     future = project / "content" / "studio.toml"
@@ -136,7 +136,7 @@ def test_file_that_has_just_been_written_is_read(project: Path) -> None:
 
 
 def test_edit_during_a_build_is_not_passed_over(project: Path) -> None:
-    """A record that is edited while the site is being made is seen to by the next build."""
+    """A record that is edited while the site is being made is read by the next build."""
     record = project / RECORD
     text = record.read_text(encoding="utf-8")
     record.write_text(text.replace("title: Oak", "title: Ash"), encoding="utf-8")
@@ -146,13 +146,13 @@ def test_edit_during_a_build_is_not_passed_over(project: Path) -> None:
             record.write_text(text, encoding="utf-8")
 
     build(project, DAY, 1, edit)
-    assert standing_build(project, DAY) is None
+    assert unchanged_build(project, DAY) is None
     build(project, DAY, 1, quiet)
-    assert standing_build(project, DAY) is not None
+    assert unchanged_build(project, DAY) is not None
 
 
 def test_a_file_in_the_place_of_the_content_is_a_mistake(tmp_path: Path) -> None:
-    """What is no folder, or one that is closed, is told where it is read, and not while it is looked at."""
+    """What is no folder, or a closed one, is refused where it is read, not where its status is read."""
     (tmp_path / "content").write_bytes(b"the maker's own")
     with pytest.raises(MistakeError):
         build(tmp_path, DAY, 1, quiet)
@@ -163,9 +163,9 @@ def test_a_file_that_comes_and_goes_while_all_is_looked_at(project: Path, monkey
     path = project / "content" / ".record.swp"
 
     def scandir(folder: str) -> list[os.DirEntry[str]]:
-        found = list(scan(folder))
+        entries = list(scan(folder))
         path.unlink(missing_ok=True)
-        return found
+        return entries
 
     scan = os.scandir
     path.write_bytes(b"")

@@ -1,9 +1,10 @@
-"""What is remembered of files that a build is made from: a file that may have changed is read again."""
+"""Digests of a build's input files: a file that may have changed is read again."""
 
 from __future__ import annotations
 
 import json
 import os
+import resource
 import time
 from pathlib import Path
 
@@ -49,7 +50,7 @@ def remembered(memory: Path, path: Path) -> FileDigests:
 
 
 def test_a_file_that_stands_as_it_did_is_known(memory: Path, path: Path) -> None:
-    """A file that nobody touched is not read again, as often as it is asked for."""
+    """A file that did not change is not read again."""
     assert FileDigests(memory).known(path) is None
     for _ in range(2):
         again = remembered(memory, path)
@@ -165,20 +166,19 @@ def test_a_memory_that_cannot_be_written_stops_nothing(tmp_path: Path, path: Pat
         assert FileDigests(memory).known(path) is None
 
 
-def test_a_full_disk_leaves_the_memory_from_before(memory: Path, path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Where a new memory has no room, the one from before stands whole, and nothing is left beside it."""
+def test_a_full_disk_leaves_the_memory_from_before(memory: Path, path: Path) -> None:
+    """If the digests have no room on the disk, the old ones stay, and no other file is left."""
     remembered(memory, path)
-    before, write = memory.read_bytes(), Path.write_bytes
-
-    def full(self: Path, data: bytes) -> int:
-        write(self, data[:5])
-        raise OSError(28, "No space left on device", str(self))
-
+    before = memory.read_bytes()
     other = path.with_name("other.jpg")
     other.write_bytes(NEW)
     second = FileDigests(memory)
     second.read(other)
-    monkeypatch.setattr(Path, "write_bytes", full)
-    second.remember()
+    limits = resource.getrlimit(resource.RLIMIT_FSIZE)
+    try:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (5, limits[1]))
+        second.remember()
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, limits)
     assert memory.read_bytes() == before
     assert [name.name for name in memory.parent.iterdir()] == ["inputs.json"]

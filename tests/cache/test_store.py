@@ -1,4 +1,4 @@
-"""What builds keep for the next one: found by what it was made from, made anew where it is damaged."""
+"""Results that builds keep for the next one: found by their inputs, made again if damaged."""
 
 from __future__ import annotations
 
@@ -31,12 +31,12 @@ class Sized:
 
 
 def test_kept_until_it_is_damaged(tmp_path: Path) -> None:
-    """What is kept is given again without being made; one byte other than it was, it is made anew."""
+    """An entry is read without being made again; with one wrong byte it is made again."""
     store, made = Store(tmp_path), iter([b"first", b"second"])
     key = key_of("a")
     assert store.kept("kind", key, lambda: next(made)) == b"first"
     assert Store(tmp_path).kept("kind", key, lambda: next(made)) == b"first"
-    (path,) = (found for found in tmp_path.rglob("*") if found.is_file())
+    (path,) = (path for path in tmp_path.rglob("*") if path.is_file())
     path.write_bytes(path.read_bytes()[:-1] + b"?")
     assert Store(tmp_path).kept("kind", key, lambda: next(made)) == b"second"
 
@@ -59,7 +59,7 @@ def test_a_folder_that_cannot_be_written_keeps_nothing_and_stops_nothing(tmp_pat
 
 
 @pytest.mark.parametrize(
-    ("one", "other"),
+    ("value", "other"),
     [
         ("12", 12),
         (1, 1.0),
@@ -75,14 +75,14 @@ def test_a_folder_that_cannot_be_written_keeps_nothing_and_stops_nothing(tmp_pat
         (Sized(1.0, 2.0), Sized(2.0, 1.0)),
     ],
 )
-def test_values_that_differ_have_keys_that_differ(one: object, other: object) -> None:
+def test_values_that_differ_have_keys_that_differ(value: object, other: object) -> None:
     """No two values that could make another output share a key; equal ones do."""
-    assert key_of(one) != key_of(other)
-    assert key_of(one) == key_of(one)
+    assert key_of(value) != key_of(other)
+    assert key_of(value) == key_of(value)
 
 
 def test_part_of_a_store_reaches_no_other_kind(tmp_path: Path) -> None:
-    """Who makes what buyers see is given the store of that alone: nothing of the bench can be asked of it."""
+    """Code for the public gets a store of its own kinds: it cannot read entries of the bench."""
     store = Store(tmp_path / "made")
     store.make_room()
     store.keep("panels", key_of("cost"), b"what it costs")
@@ -113,12 +113,14 @@ def test_prints_come_back_as_they_were(tmp_path: Path) -> None:
     path.write_bytes(saved(quarters((1700, 900)), "JPEG"))
     bare, made = make_prints(path.read_bytes()), kept_prints(path, inputs, store)
     again = kept_prints(path, FileDigests(tmp_path / "kept" / "inputs"), store)
-    for one in (made, again):
-        assert one.colour == bare.colour
-        assert [(size.width, size.height, size.jpeg, size.webp) for size in one.renditions] == [
+    for prints in (made, again):
+        assert prints.colour == bare.colour
+        assert [(size.width, size.height, size.jpeg, size.webp) for size in prints.renditions] == [
             (size.width, size.height, size.jpeg, size.webp) for size in bare.renditions
         ]
-        assert [size.digests["webp"] for size in one.renditions] == [digest_of(size.webp) for size in bare.renditions]
+        assert [size.digests["webp"] for size in prints.renditions] == [
+            digest_of(size.webp) for size in bare.renditions
+        ]
 
 
 def test_a_photo_is_made_ready_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -12,7 +12,7 @@ import pytest
 from catalog_builder.build import build, quiet
 from catalog_builder.cache import file_digests as inputs
 from catalog_builder.cache.atomic_file import CACHE_FOLDER
-from catalog_builder.cache.build_state import standing_build
+from catalog_builder.cache.build_state import unchanged_build
 from catalog_builder.publish.output import build_record as made
 from catalog_builder.publish.output.build_record import MADE, FileRecord, read_made, read_seen, write_seen
 from tests.publish.demo import AUDIENCES, DAY, give_photos, lay_out, outputs_of, reworded
@@ -86,10 +86,10 @@ def test_all_that_is_kept_is_harmed(project: Path, wanted: dict[str, bytes], har
     """Every file that builds keep, and every list of what was made, harmed: the same is published, nothing else."""
     output = project / "site_output"
     kept = [path for path in (output / CACHE_FOLDER).rglob("*") if path.is_file() and path.name != "lock"]
-    assert {"inputs.json", "standing.json", *(f"{name}.json" for name in AUDIENCES)} < {path.name for path in kept}
+    assert {"inputs.json", "last_build.json", *(f"{name}.json" for name in AUDIENCES)} < {path.name for path in kept}
     for path in kept:
         harm(path)
-    assert standing_build(project, DAY) is None
+    assert unchanged_build(project, DAY) is None
     for _ in range(2):
         assert build(project, DAY, 2, quiet).carried_over == ()
         assert outputs_of(project) == wanted

@@ -27,11 +27,11 @@ def read(root: Path, text: str, **files: str) -> Product:
 def test_named_blocks(tmp_path: Path) -> None:
     """A block with a name after svg is the drawing of that part; the one without is the main drawing."""
     blocks = block("tail", FIN.replace("20", "10")) + block("fin")
-    found = read(tmp_path, parted(RIGHT_EDGE, FINS, blocks=blocks))
-    assert set(found.parts) == {"fin", "tail"}
-    assert 'width="10"' in found.parts["tail"].text
-    assert 'width="20"' in found.parts["fin"].text
-    assert 'data-mark="ring"' in found.drawing.text
+    product = read(tmp_path, parted(RIGHT_EDGE, FINS, blocks=blocks))
+    assert set(product.parts) == {"fin", "tail"}
+    assert 'width="10"' in product.parts["tail"].text
+    assert 'width="20"' in product.parts["fin"].text
+    assert 'data-mark="ring"' in product.drawing.text
 
 
 @pytest.mark.parametrize("first", [True, False], ids=["parts first", "parts last"])
@@ -40,29 +40,29 @@ def test_order_of_blocks(tmp_path: Path, first: bool) -> None:
     text = parted(RIGHT_EDGE, {"fin": "set_at: [90]"})
     if first:
         text = text.replace(block("fin"), "").replace("Two panes.", f"{block('fin')}\nTwo panes.\n\nAnd a fin.")
-    found = read(tmp_path, text)
-    assert set(found.parts) == {"fin"}
-    assert found.description.split() == (["Two", "panes.", "And", "a", "fin."] if first else ["Two", "panes."])
+    product = read(tmp_path, text)
+    assert set(product.parts) == {"fin"}
+    assert product.description.split() == (["Two", "panes.", "And", "a", "fin."] if first else ["Two", "panes."])
 
 
 def test_lines_of_a_part(tmp_path: Path) -> None:
-    """A mark of a part's drawing is told with its own line of the record."""
+    """A mark of a part's drawing has its own line of the record."""
     text = parted(RIGHT_EDGE, {"fin": "set_at: [90]"})
-    found = read(tmp_path, text)
-    wanted = next(number for number, line in enumerate(text.splitlines(), 1) if line == FIN)
-    place = found.place_of(wanted, "fin")
-    assert (place.path, place.line, place.text) == ("content/products/pane/product.md", wanted, FIN)
+    product = read(tmp_path, text)
+    number_of_line = next(number for number, line in enumerate(text.splitlines(), 1) if line == FIN)
+    place = product.place_of(number_of_line, "fin")
+    assert (place.path, place.line, place.text) == ("content/products/pane/product.md", number_of_line, FIN)
 
 
 def test_files(tmp_path: Path) -> None:
     """Parts may be files beside the record, and one file may serve two parts."""
     parts = {"left": "set_at: [90], pattern: wing.svg", "right": "set_at: [270], pattern: wing.svg"}
-    found = read(tmp_path, parted(RIGHT_EDGE, parts, blocks=""), wing=FILE)
-    assert {name: source.path for name, source in found.parts.items()} == {
+    product = read(tmp_path, parted(RIGHT_EDGE, parts, blocks=""), wing=FILE)
+    assert {name: source.path for name, source in product.parts.items()} == {
         "left": "content/products/pane/wing.svg",
         "right": "content/products/pane/wing.svg",
     }
-    assert found.parts["left"].text == FILE
+    assert product.parts["left"].text == FILE
 
 
 def test_a_record_without_parts(tmp_path: Path) -> None:
@@ -73,12 +73,12 @@ def test_a_record_without_parts(tmp_path: Path) -> None:
 @pytest.mark.parametrize(("angles", "read_as"), [("90", (90.0,)), ("[90, 270]", (90.0, 270.0)), ("[-45.5]", (-45.5,))])
 def test_angles(tmp_path: Path, angles: str, read_as: tuple[float, ...]) -> None:
     """Each angle is a copy; a single one needs no brackets."""
-    found = read(tmp_path, parted(RIGHT_EDGE, {"fin": f"set_at: {angles}"}))
-    assert found.keys.parts["fin"].set_at == read_as
+    product = read(tmp_path, parted(RIGHT_EDGE, {"fin": f"set_at: {angles}"}))
+    assert product.keys.parts["fin"].set_at == read_as
 
 
 def test_every_mistake_of_the_drawings_is_told_at_once(tmp_path: Path) -> None:
-    """A part without a drawing and a drawing without a part are told together."""
+    """A part without a drawing and a drawing without a part are reported together."""
     text = parted(RIGHT_EDGE, {"fin": "set_at: [90]"}, blocks=block("sail"))
     project(tmp_path, {"pane": text})
     with pytest.raises(MistakeError) as caught:

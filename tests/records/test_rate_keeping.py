@@ -23,7 +23,7 @@ piece = 2      # the fiddly ones too
 """
 
 
-def laid(root: Path, line_end: str = "\n", mark: bytes = b"") -> tuple[Path, Source]:
+def studio_file(root: Path, line_end: str = "\n", mark: bytes = b"") -> tuple[Path, Source]:
     """A project whose studio.toml holds remarks, and that file as it is read."""
     project = studio.project(root, {"pane": studio.record()}, {"steps.cut": STEP})
     path = project / "content" / "studio.toml"
@@ -34,15 +34,15 @@ def laid(root: Path, line_end: str = "\n", mark: bytes = b"") -> tuple[Path, Sou
 @pytest.mark.parametrize(("line_end", "mark"), [("\n", b""), ("\r\n", b""), ("\r\n", b"\xef\xbb\xbf")])
 def test_nothing_but_the_rates_changes(tmp_path: Path, line_end: str, mark: bytes) -> None:
     """Remarks, order, blanks, line ends and a byte order mark stay as they were; a new key joins its table."""
-    project, source = laid(tmp_path, line_end, mark)
+    project, source = studio_file(tmp_path, line_end, mark)
     path = project / "content" / "studio.toml"
     old = path.read_bytes().decode("utf-8-sig")
     write_rates(project, source, {**CUT, **SOLDER})
     new = path.read_bytes()
     assert new.startswith(mark)
-    wanted = old.replace("batch = 10     #", "batch = 12     #").replace("piece = 2      #", "piece = 1.52      #")
-    wanted = wanted.replace(f'wire = "wire"{line_end}', f'wire = "wire"{line_end}seam_solder_g_m = 65.9{line_end}')
-    assert new.decode("utf-8-sig").split(line_end) == wanted.split(line_end)
+    expected = old.replace("batch = 10     #", "batch = 12     #").replace("piece = 2      #", "piece = 1.52      #")
+    expected = expected.replace(f'wire = "wire"{line_end}', f'wire = "wire"{line_end}seam_solder_g_m = 65.9{line_end}')
+    assert new.decode("utf-8-sig").split(line_end) == expected.split(line_end)
     assert (b"\n" in new.replace(b"\r\n", b"")) == (line_end == "\n")
 
 
@@ -57,7 +57,7 @@ def test_a_rate_in_quotation_marks_keeps_them(tmp_path: Path) -> None:
 
 def test_a_file_that_was_changed_meanwhile_is_left_alone(tmp_path: Path) -> None:
     """What the maker saved while the rates were worked out is not overwritten."""
-    project, source = laid(tmp_path)
+    project, source = studio_file(tmp_path)
     path = project / "content" / "studio.toml"
     path.write_text(path.read_text(encoding="utf-8") + "# later\n", encoding="utf-8")
     before = path.read_bytes()
@@ -68,7 +68,7 @@ def test_a_file_that_was_changed_meanwhile_is_left_alone(tmp_path: Path) -> None
 
 def test_a_rate_that_cannot_be_is_not_written(tmp_path: Path) -> None:
     """What would be refused when it is read is never written."""
-    project, source = laid(tmp_path)
+    project, source = studio_file(tmp_path)
     before = (project / "content" / "studio.toml").read_bytes()
     rates: Rates = {("steps", "cut"): {"piece": Decimal(-1)}}
     with pytest.raises(MistakeError, match="less than nothing"):
@@ -78,7 +78,7 @@ def test_a_rate_that_cannot_be_is_not_written(tmp_path: Path) -> None:
 
 def test_a_full_disk_leaves_the_file_whole(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Where the disk is full the old file stands, and nothing is left beside it."""
-    project, source = laid(tmp_path)
+    project, source = studio_file(tmp_path)
 
     def full(_: int) -> None:
         raise OSError(28, "No space left on device")

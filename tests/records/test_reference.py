@@ -24,14 +24,14 @@ def inner(annotation: object) -> set[type[Record]]:
 
 def reached(*models: type[Record]) -> set[type[Record]]:
     """Every model that a file may hold, however deep."""
-    found: set[type[Record]] = set()
+    every: set[type[Record]] = set()
     waiting = list(models)
     while waiting:
         model = waiting.pop()
-        if model not in found:
-            found.add(model)
-            waiting.extend(one for field in model.model_fields.values() for one in inner(field.annotation))
-    return found
+        if model not in every:
+            every.add(model)
+            waiting.extend(part for field in model.model_fields.values() for part in inner(field.annotation))
+    return every
 
 
 ALL = sorted(

@@ -37,37 +37,40 @@ def bytes_of(project: Path, path: Path, most_bytes: int) -> bytes:
         MistakeError: it is missing, leads out of the folder that it belongs to, is no plain file, is too large, or may
             not be read.
     """
-    shown = path.relative_to(project).as_posix()
+    place = _place(project, path)
+    expected = f"a file at {place}"
     home = path.relative_to(project).parts[0]
     try:
         if not stays_in(path, project / home if path != project / home else project):
-            raise _mistake(
-                shown,
-                f"a link leads out of {home}/",
-                f"a file that lies in {home}/ itself",
-                "copy the file there in place of the link",
+            raise MistakeError.at(
+                place,
+                wrong=f"a link leads out of {home}/",
+                expected=f"a file that lies in {home}/ itself",
+                mend="copy the file there in place of the link",
             )
         status = path.stat()
         if stat.S_ISDIR(status.st_mode):
-            raise _mistake(shown, "this is a folder, not a file", f"a file at {shown}", "rename or move the folder")
+            wrong, mend = "this is a folder, not a file", "rename or move the folder"
+            raise MistakeError.at(place, wrong=wrong, expected=expected, mend=mend)
         if not stat.S_ISREG(status.st_mode):
-            raise _mistake(shown, "this is a pipe or a device, not a file", f"a file at {shown}", "take it away")
+            wrong = "this is a pipe or a device, not a file"
+            raise MistakeError.at(place, wrong=wrong, expected=expected, mend="take it away")
         if status.st_size > most_bytes:
-            raise _too_large(shown, status.st_size, most_bytes)
+            raise _too_large(place, status.st_size, most_bytes)
         with path.open("rb") as file:
             data = file.read(most_bytes + 1)
     except FileNotFoundError:
         mend = "put the file there, or run `catalog-builder begin` to lay out a fresh folder"
-        raise _mistake(shown, "the file is missing", f"a file at {shown}", mend) from None
+        raise MistakeError.at(place, wrong="the file is missing", expected=expected, mend=mend) from None
     except OSError as error:
-        raise _mistake(
-            shown,
-            f"the file cannot be read ({error.strerror})",
-            "a file that this user may read",
-            "close it in other programs and check its permissions",
+        raise MistakeError.at(
+            place,
+            wrong=f"the file cannot be read ({error.strerror})",
+            expected="a file that this user may read",
+            mend="close it in other programs and check its permissions",
         ) from None
     if len(data) > most_bytes:
-        raise _too_large(shown, len(data), most_bytes)
+        raise _too_large(place, len(data), most_bytes)
     return data
 
 
@@ -83,7 +86,7 @@ def folders_in(project: Path, folder: Path) -> list[Path]:
     for path in visible:
         if not (os.path.isdir(path) or os.path.isfile(path)):  # noqa: PTH112, PTH113
             mistakes.add(
-                Place(path=path.relative_to(project).as_posix()),
+                _place(project, path),
                 wrong="this is neither a file nor a folder, or a link that leads nowhere",
                 expected="a folder for each product",
                 mend="take it away",
@@ -102,15 +105,20 @@ def files_in(project: Path, folder: Path, suffix: str) -> list[Path]:
 
 
 def _visible(project: Path, folder: Path) -> list[Path]:
-    shown = folder.relative_to(project).as_posix()
+    place = _place(project, folder)
     try:
         entries = list(islice(folder.iterdir(), MOST_ENTRIES + 1)) if is_there(folder) else []
     except OSError as error:
-        wrong = f"the folder cannot be read ({error.strerror})"
-        raise _mistake(shown, wrong, "a folder that this user may read", "check it and its permissions") from None
+        raise MistakeError.at(
+            place,
+            wrong=f"the folder cannot be read ({error.strerror})",
+            expected="a folder that this user may read",
+            mend="check it and its permissions",
+        ) from None
     if len(entries) > MOST_ENTRIES:
         wrong = f"the folder holds more than {MOST_ENTRIES} files and folders"
-        raise _mistake(shown, wrong, "those that you use", "check that this is the folder you meant")
+        mend = "check that this is the folder you meant"
+        raise MistakeError.at(place, wrong=wrong, expected="those that you use", mend=mend)
     # Editors and systems keep files and folders of their own, whose names begin with a point.
     return sorted(path for path in entries if not path.name.startswith("."))
 
@@ -123,15 +131,15 @@ def names_in(folder: Path) -> list[str]:
         return []
 
 
-def _too_large(shown: str, size: int, most_bytes: int) -> MistakeError:
+def _too_large(place: Place, size: int, most_bytes: int) -> MistakeError:
     most = f"{most_bytes / 1e6:.0f} MB" if most_bytes >= 1e6 else f"{most_bytes / 1e3:.0f} kB"
-    return _mistake(
-        shown,
-        f"the file is too large: {size / 1e6:.1f} MB",
-        f"a text file of at most {most}",
-        "check that this is the file you meant; keep pictures out of text files",
+    return MistakeError.at(
+        place,
+        wrong=f"the file is too large: {size / 1e6:.1f} MB",
+        expected=f"a text file of at most {most}",
+        mend="check that this is the file you meant; keep pictures out of text files",
     )
 
 
-def _mistake(shown: str, wrong: str, expected: str, mend: str) -> MistakeError:
-    return MistakeError.at(Place(path=shown), wrong=wrong, expected=expected, mend=mend)
+def _place(project: Path, path: Path) -> Place:
+    return Place(path=path.relative_to(project).as_posix())

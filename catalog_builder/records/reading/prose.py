@@ -28,24 +28,22 @@ def check_prose(source: Source, text: str) -> None:
         wrong = f"the text has {len(text)} characters"
         raise _mistake(source, None, wrong, f"up to {MOST_CHARACTERS} characters for a reader")
     within = brackets = 0
-    for number, line in enumerate(lines_of(text)):
+    for line in lines_of(text):
         blank = not line.strip()
         within, brackets = (0, 0) if blank else (within + len(line) + 1, brackets + line.count("[") + line.count("<"))
         if within > MOST_IN_PARAGRAPH or brackets > MOST_BRACKETS:
             expected = f"up to {MOST_IN_PARAGRAPH} characters and {MOST_BRACKETS} brackets between two blank lines"
-            raise _mistake(source, (text, number), "the paragraph is too long, or full of brackets", expected)
+            raise _mistake(source, line, "the paragraph is too long, or full of brackets", expected)
         markers = _MARKERS.match(line)
         indent = len(line.expandtabs(4)) - len(line.expandtabs(4).lstrip())
         if indent > MOST_INDENT or (markers and len(_MARKER.findall(markers[0])) > MOST_MARKERS):
             expected = f"lists and quotations up to {MOST_MARKERS} deep, indented by up to {MOST_INDENT} spaces"
-            raise _mistake(source, (text, number), "the line is nested too deep", expected)
+            raise _mistake(source, line, "the line is nested too deep", expected)
 
 
-def _mistake(source: Source, at: tuple[str, int] | None, wrong: str, expected: str) -> MistakeError:
-    """Give a mistake at a line of the text, if just one line of the file is the same."""
-    same: list[int] = []
-    if at is not None:
-        line = lines_of(at[0])[at[1]]
-        same = [number for number, other in enumerate(lines_of(source.text), source.first_line) if other == line]
+def _mistake(source: Source, line: str | None, wrong: str, expected: str) -> MistakeError:
+    """Give a mistake at the line with a text, if just one line of the file has it."""
+    rows = enumerate(lines_of(source.text), source.first_line)
+    same = [number for number, row in rows if row == line]
     place = source.place(same[0] if len(same) == 1 else None)
     return MistakeError.at(place, wrong=wrong, expected=expected, mend="shorten it, or part it up")

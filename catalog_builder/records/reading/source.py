@@ -1,4 +1,4 @@
-"""A file of content/, read as text with its lines kept, so that a mistake can show where it stands."""
+"""A file of content/, read as text with the numbers of its lines, so that a mistake can show its place."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ class Source:
 # Every row of a table asks for its line.
 @lru_cache(maxsize=16)
 def lines_of(text: str) -> tuple[str, ...]:
-    """Give the lines of a text as editors count them: by line feeds alone."""
+    """Give the lines of a text as editors count them: split at line feeds only."""
     return tuple(text.split("\n"))
 
 
@@ -42,17 +42,17 @@ def read(project: Path, path: Path, most_bytes: int = MOST_BYTES) -> Source:
     Raises:
         MistakeError: the file may not or cannot be read, or is not UTF-8 (with the line of the first bad byte).
     """
-    shown = path.relative_to(project).as_posix()
+    name = path.relative_to(project).as_posix()
     data = bytes_of(project, path, most_bytes).replace(b"\r\n", b"\n").replace(b"\r", b"\n")
     try:
         # Other encodings of Unicode, read as this one, leave zeros between the letters.
         if b"\0" not in data:
-            return Source(shown, data.decode("utf-8-sig"))
+            return Source(name, data.decode("utf-8-sig"))
     except UnicodeDecodeError:
         pass
     line, text = _first_wrong_line(data)
     raise MistakeError.at(
-        Place(path=shown, line=line, text=text),
+        Place(path=name, line=line, text=text),
         wrong="the file is not UTF-8 text",
         expected="text saved as UTF-8",
         mend="save it again and choose UTF-8 as the encoding (in a spreadsheet: CSV UTF-8)",

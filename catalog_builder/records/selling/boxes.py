@@ -16,7 +16,7 @@ MOST_MASS_G = 100_000
 
 
 class PackingBox(Record):
-    """A row of ``boxes.csv``: a box or padded bag that the maker keeps. Its cost stands in ``materials.csv`` alone."""
+    """A row of ``boxes.csv``: a box or padded bag of the maker's. Its cost is in ``materials.csv`` only."""
 
     box: Name = Field(description="the name of the box or padded bag")
     title: Line = Field(description="what the maker calls it; private")

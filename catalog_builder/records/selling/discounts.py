@@ -1,4 +1,4 @@
-"""Discounts that a maker may be asked for at a stall: which of them the private sheet reckons."""
+"""Discounts that buyers ask for at a stall: those that the private sheet calculates."""
 
 from __future__ import annotations
 

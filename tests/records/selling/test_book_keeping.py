@@ -1,4 +1,4 @@
-"""Writing the price book: in its own hand, whole or not at all, and never by two at once."""
+"""Writing the price book: in its own format, whole or not at all, and never by two processes at once."""
 
 from __future__ import annotations
 
@@ -59,7 +59,7 @@ def test_rows_are_added_behind_what_stands_there(root: Path) -> None:
     assert record(root, LATER, "reed is dearer") == 3
     new = book_file(root).read_bytes()
     assert new.startswith(old)
-    assert [one.why for one in book_of(root).rows] == ["first prices"] * 3 + ["reed is dearer"] * 3
+    assert [entry.why for entry in book_of(root).rows] == ["first prices"] * 3 + ["reed is dearer"] * 3
     assert book_of(root).findings == ()
 
 
@@ -74,7 +74,7 @@ SAVED: dict[str, tuple[str, Callable[[str], str], bytes]] = {
 
 
 @pytest.mark.parametrize("way", SAVED)
-def test_a_book_saved_by_a_spreadsheet_is_added_to_in_its_own_hand(root: Path, way: str) -> None:
+def test_rows_are_added_in_the_format_that_a_spreadsheet_saved(root: Path, way: str) -> None:
     """Separator, line ends, mark and decimal commas of a spreadsheet are kept; old and new rows read together.
 
     Saving the book anew is no change of its rows: no seal is broken by it.
@@ -129,7 +129,7 @@ def test_columns_may_stand_in_any_order(root: Path) -> None:
     book_file(root).write_text("".join(",".join(reversed(cells)) + "\n" for cells in rows), encoding="utf-8")
     dearer(root, "reed", "30.00", LATER)
     assert record(root, LATER) == 3
-    assert [one.date for one in book_of(root).rows] == [DAY] * 3 + [LATER] * 3
+    assert [entry.date for entry in book_of(root).rows] == [DAY] * 3 + [LATER] * 3
     assert book_of(root).findings == ()
 
 
@@ -137,8 +137,8 @@ def test_a_book_without_room_for_a_column_is_not_added_to(tmp_path: Path) -> Non
     """Where the first row does not name every column, recording is refused; with the names added it goes on."""
     by_hand(project(tmp_path, {"pane": pane()}), f"2031-01-01,{PANE},online,20.00")
     old = book_file(tmp_path).read_text(encoding="utf-8")
-    told = refused(lambda: record(tmp_path))
-    assert "the first row of the book does not name the columns times, plus, why, made_of, seal" in told
+    message = refused(lambda: record(tmp_path))
+    assert "the first row of the book does not name the columns times, plus, why, made_of, seal" in message
     assert book_file(tmp_path).read_text(encoding="utf-8") == old
     named = old.replace("price\n", "price,times,plus,why,made_of,seal\n")
     book_file(tmp_path).write_text(named, encoding="utf-8")
@@ -149,7 +149,7 @@ def test_a_book_without_room_for_a_column_is_not_added_to(tmp_path: Path) -> Non
 
 @pytest.mark.parametrize("why", ["", "x" * 2001, "bell \x07"])
 def test_words_that_cannot_stand_in_the_book_are_refused(tmp_path: Path, why: str) -> None:
-    """Words beside a price that are no line of text are told, and no book is begun."""
+    """Words beside a price that are no line of text are refused, and no book is made."""
     project(tmp_path, {"pane": pane()})
     with pytest.raises(MistakeError, match="--why: why: "):
         record(tmp_path, why=why)
@@ -165,8 +165,8 @@ def add_one(root: str, number: int, began: object) -> str:
     began.wait(60)  # type: ignore[attr-defined]
     try:
         add_rows(Path(root), book, [row(f"{number}.00")], DAY)
-    except MistakeError as fault:
-        return fault.mistakes[0].wrong
+    except MistakeError as error:
+        return error.mistakes[0].wrong
     return "written"
 
 
@@ -176,9 +176,9 @@ def test_of_runs_at_once_one_writes(tmp_path: Path) -> None:
     context = multiprocessing.get_context("spawn")
     with context.Manager() as manager, context.Pool(4) as pool:
         began = manager.Barrier(4)
-        told = pool.starmap(add_one, [(str(tmp_path), number, began) for number in range(1, 5)], chunksize=1)
-    assert told.count("written") == 1
-    assert set(told) - {"written"} <= {
+        results = pool.starmap(add_one, [(str(tmp_path), number, began) for number in range(1, 5)], chunksize=1)
+    assert results.count("written") == 1
+    assert set(results) - {"written"} <= {
         "another run is writing the price book",
         "the book was changed while this was being worked out",
     }
@@ -202,13 +202,13 @@ def test_a_book_changed_in_between_is_not_written(root: Path) -> None:
     calculated = calculate(root, LATER, quiet)
     edited(root, lambda lines: lines.append(f"2031-06-01,{PANE},online,30.00,,,,,"))
     old = book_file(root).read_bytes()
-    told = refused(lambda: record_prices(root, calculated, None))
-    assert "the book was changed while this was being worked out" in told
+    message = refused(lambda: record_prices(root, calculated, None))
+    assert "the book was changed while this was being worked out" in message
     assert book_file(root).read_bytes() == old
 
 
 def test_a_book_taken_away_in_between_is_not_begun_anew(root: Path) -> None:
-    """Where the book is gone since it was read, no new one without its past is begun."""
+    """If the book is gone since it was read, no new one without the old prices is made."""
     dearer(root, "reed", "30.00", LATER)
     calculated = calculate(root, LATER, quiet)
     book_file(root).unlink()
@@ -221,9 +221,9 @@ def test_a_clock_that_went_back_writes_nothing(root: Path) -> None:
     old = book_file(root).read_bytes()
     dearer(root, "reed", "30.00", date(2031, 1, 1))
     earlier = DAY - timedelta(days=1)
-    told = refused(lambda: record(root, earlier))
-    assert f"the book holds prices from {DAY}, later than {earlier}" in told
-    assert "check this machine's clock" in told
+    message = refused(lambda: record(root, earlier))
+    assert f"the book holds prices from {DAY}, later than {earlier}" in message
+    assert "check this machine's clock" in message
     assert book_file(root).read_bytes() == old
 
 
@@ -247,20 +247,20 @@ def full(_: int) -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "fault", "words"),
+    ("name", "error", "words"),
     [("Path.replace", denied, "Permission denied"), ("os.fsync", full, "No space left on device")],
 )
-def test_a_book_that_cannot_be_written_is_told(
-    root: Path, monkeypatch: pytest.MonkeyPatch, name: str, fault: Callable[..., object], words: str
+def test_a_book_that_cannot_be_written_is_refused(
+    root: Path, monkeypatch: pytest.MonkeyPatch, name: str, error: Callable[..., object], words: str
 ) -> None:
-    """A folder that may not be written and a full disk are told in words; the book stands and nothing lies about."""
+    """A folder that may not be written and a full disk are named; the book is unchanged and no other file is left."""
     old, files = book_file(root).read_bytes(), listing(root)
     dearer(root, "reed", "30.00", LATER)
     calculated = calculate(root, LATER, quiet)
     with monkeypatch.context() as patched:
-        patched.setattr(f"catalog_builder.cache.atomic_file.{name}", fault)
-        told = refused(lambda: record_prices(root, calculated, None))
-    assert f"the book cannot be written ({words})" in told
+        patched.setattr(f"catalog_builder.cache.atomic_file.{name}", error)
+        message = refused(lambda: record_prices(root, calculated, None))
+    assert f"the book cannot be written ({words})" in message
     assert (book_file(root).read_bytes(), listing(root)) == (old, files)
     assert record_prices(root, calculated, None) == 3
 

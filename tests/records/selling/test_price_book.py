@@ -51,7 +51,7 @@ def root(tmp_path: Path) -> Path:
 
 
 def test_no_book_is_an_empty_book() -> None:
-    """Without a file, and with an empty one, there is no row and nothing is amiss."""
+    """Without a file, and with an empty one, there is no row and no finding."""
     assert NO_PRICES.rows == ()
     assert read_price_book(Source("content/price_book.csv", " \n")).rows == ()
 
@@ -59,7 +59,7 @@ def test_no_book_is_an_empty_book() -> None:
 def test_a_row_by_hand_needs_four_cells(tmp_path: Path) -> None:
     """Day, variant, channel and price are enough, and a row without a seal is no finding."""
     book = book_of(by_hand(project(tmp_path, {"pane": pane()}), f"2031-01-01,{PANE},online,24.5"))
-    assert [(one.date, one.price, one.seal) for one in book.rows] == [(date(2031, 1, 1), Decimal("24.5"), None)]
+    assert [(entry.date, entry.price, entry.seal) for entry in book.rows] == [(date(2031, 1, 1), Decimal("24.5"), None)]
     assert book.findings == ()
 
 
@@ -75,31 +75,31 @@ def test_a_row_by_hand_needs_four_cells(tmp_path: Path) -> None:
     ],
 )
 def test_a_damaged_row_is_told_with_its_line(tmp_path: Path, cells: str, wrong: str) -> None:
-    """A row that cannot be read stops the build and is told with its line; no row is passed over."""
+    """A row that cannot be read stops the build and is reported with its line; no row is skipped."""
     by_hand(project(tmp_path, {"pane": pane()}), f"2031-01-01,{PANE},online,20", cells, f"2031-03-01,{PANE},stall,21")
-    told = refused(lambda: calculate(tmp_path, DAY, quiet))
-    assert told.startswith(f"content/price_book.csv:3: {wrong}")
-    assert f"3 | {cells}" in told
+    message = refused(lambda: calculate(tmp_path, DAY, quiet))
+    assert message.startswith(f"content/price_book.csv:3: {wrong}")
+    assert f"3 | {cells}" in message
 
 
 @pytest.mark.parametrize("kept", range(1, 60, 3))
 def test_a_row_that_breaks_off_is_told_and_nothing_is_written(root: Path, kept: int) -> None:
-    """Wherever a last row was cut off, it is told with its line, or its seal does; the bytes stay as they are."""
+    """Wherever a last row was cut off, it is reported with its line or its seal; the bytes stay as they are."""
     book_file(root).write_bytes(book_file(root).read_bytes()[:-kept])
     cut = book_file(root).read_bytes()
     dearer(root, "reed", "30.00")
     if len(cells_in(root, ",")[-1]) == len(COLUMNS):
         whole = kept == 1 or cells_in(root, ",")[-1][-1] == ""
-        assert [one.code for one in book_of(root).findings] == ([] if whole else ["B04"])
+        assert [finding.code for finding in book_of(root).findings] == ([] if whole else ["B04"])
         return
-    told = refused(lambda: record(root))
-    assert told.startswith("content/price_book.csv:4: the last row of the book breaks off")
-    assert "expected: 9 cells" in told
+    message = refused(lambda: record(root))
+    assert message.startswith("content/price_book.csv:4: the last row of the book breaks off")
+    assert "expected: 9 cells" in message
     assert book_file(root).read_bytes() == cut
 
 
 def test_a_price_that_breaks_off_is_not_taken_for_another(tmp_path: Path) -> None:
-    """What is left of 120.00 is not taken for 12: a short last row without a line end is told."""
+    """The rest of 120.00 is not read as 12: a short last row without a line end is refused."""
     by_hand(project(tmp_path, {"pane": pane()}), f"2031-01-01,{PANE},online,20")
     whole = book_file(tmp_path).read_text(encoding="utf-8").replace(",price\n", ",price,why\n")
     book_file(tmp_path).write_text(whole + f"2031-02-01,{PANE},online,12", encoding="utf-8")
@@ -109,7 +109,7 @@ def test_a_price_that_breaks_off_is_not_taken_for_another(tmp_path: Path) -> Non
 
 
 def test_a_book_may_outgrow_other_files(tmp_path: Path) -> None:
-    """A book is never cut short: one that is larger than any other file may be is read and added to."""
+    """No row is taken out of a book: one that is larger than other files may be is read, and rows are added."""
     project(tmp_path, {"pane": pane()})
     line = f"2031-01-01,{PANE},online,20.00," + "x" * 1990
     many = MOST_BYTES // len(line) + 2
@@ -136,13 +136,13 @@ def test_lines_of_a_cost_read_as_they_were_written() -> None:
 
 def history(book: PriceBook) -> list[tuple[str, str]]:
     """Day and price of the online channel, in the book's own order of days."""
-    return [(one.date.isoformat(), str(one.price)) for one in book.history(PANE, "online")]
+    return [(entry.date.isoformat(), str(entry.price)) for entry in book.history(PANE, "online")]
 
 
 def test_of_two_rows_of_a_day_the_last_counts(tmp_path: Path) -> None:
-    """Rows may stand in any order of days; of one day, the last of the file is the price."""
+    """Rows may be in any order of days; of one day, the last of the file is the price."""
     rows = ("2031-03-01,21", "2031-01-01,20", "2031-03-01,23", "2031-02-01,22")
-    dated = [f"{day},{PANE},online,{price}" for day, price in (one.split(",") for one in rows)]
+    dated = [f"{day},{PANE},online,{price}" for day, price in (cells.split(",") for cells in rows)]
     book = book_of(by_hand(project(tmp_path, {"pane": pane()}), *dated))
     assert history(book) == [("2031-01-01", "20"), ("2031-02-01", "22"), ("2031-03-01", "23")]
 
@@ -155,7 +155,7 @@ def test_of_two_rows_of_a_day_the_last_counts(tmp_path: Path) -> None:
     [("online,", "stall,"), (DAY.isoformat(), "2031-05-19"), ("first prices", "first price"), (",1.5,", ",1.6,")],
 )
 def test_a_row_that_was_edited_is_told(root: Path, old: str, new: str) -> None:
-    """A row changed after it was written is told with its line, once, and counts as it stands."""
+    """A row changed after it was written is reported with its line, once, and counts as it is."""
 
     def change(lines: list[str]) -> None:
         assert old in lines[1]
@@ -163,7 +163,7 @@ def test_a_row_that_was_edited_is_told(root: Path, old: str, new: str) -> None:
 
     edited(root, change)
     book = book_of(root)
-    assert [(one.code, str(one.place)) for one in book.findings] == [("B04", "content/price_book.csv:2")]
+    assert [(finding.code, str(finding.place)) for finding in book.findings] == [("B04", "content/price_book.csv:2")]
     assert len(book.rows) == 3
 
 
@@ -172,19 +172,19 @@ def test_an_edited_price_is_told_and_published(root: Path) -> None:
     edited(root, lambda lines: lines.__setitem__(1, re.sub(r"online,[\d.]+", "online,17.00", lines[1])))
     calculated = calculate(root, DAY, quiet)
     assert str(calculated.calculations[0].prices["online"].printed) == "17.00"
-    assert [one.place.line for one in calculated.findings if one.code == "B04"] == [2]
+    assert [finding.place.line for finding in calculated.findings if finding.code == "B04"] == [2]
 
 
 def test_a_row_that_was_taken_out_is_told(root: Path) -> None:
     """Where a row is gone, the seal of the next one no longer fits."""
     edited(root, lambda lines: lines.pop(2))
-    assert [one.place.line for one in book_of(root).findings] == [3]
+    assert [finding.place.line for finding in book_of(root).findings] == [3]
 
 
 def test_rows_that_changed_places_are_told(root: Path) -> None:
     """Each seal holds the one before it, so that the order of rows is sealed too."""
     edited(root, lambda lines: lines.insert(1, lines.pop(3)))
-    assert "B04" in {one.code for one in book_of(root).findings}
+    assert "B04" in {finding.code for finding in book_of(root).findings}
 
 
 def test_a_row_by_hand_breaks_no_seal(root: Path) -> None:
@@ -205,5 +205,5 @@ def test_no_seal_is_taken_for_a_number(tmp_path_factory: pytest.TempPathFactory,
     (root / "content").mkdir()
     add_rows(root, NO_PRICES, [row(str(price), why=why), row("9.10")], DAY)
     book = book_of(root)
-    assert all(re.fullmatch("[a-p]{12}", one.seal or "") for one in book.rows)
+    assert all(re.fullmatch("[a-p]{12}", entry.seal or "") for entry in book.rows)
     assert (book.findings, book.rows[0].why, book.rows[0].price) == ((), why, price)
