@@ -27,6 +27,8 @@ from catalog_builder.units import exact
 
 # Foil and bead cover what the grinder's bit leaves of a corner, up to this. Common practice, no source.
 REACHED_MM = 1.0
+# Edges of pieces this near to each other, over eight times this length, were perhaps meant to meet.
+APART_MM = 2.0
 
 
 def manufacturability_findings(
@@ -115,13 +117,12 @@ def _apart(title: str, source: Source, pattern: Pattern) -> Iterator[Finding]:
     """Find outlines that run beside each other farther apart than a foil gap and nearer than glass could."""
     faces = np.array([piece.face for piece in pattern.pieces], dtype=object)
     tree = shapely.STRtree(faces)
-    reach = 2.0 * pattern.enlarged
-    first, second = tree.query(faces, predicate="dwithin", distance=reach)
+    first, second = tree.query(faces, predicate="dwithin", distance=APART_MM)
     for a, b in sorted(zip(first.tolist(), second.tolist(), strict=True)):
         if a >= b or faces[a].distance(faces[b]) == 0:
             continue
-        strip = faces[a].boundary.intersection(faces[b].buffer(reach))
-        if strip.length > 8 * reach:
+        strip = faces[a].boundary.intersection(faces[b].buffer(APART_MM))
+        if strip.length > 8 * APART_MM:
             place = _drawing_place(inner_point(strip.buffer(0.1)), pattern.scale)
             yield Finding(
                 code="G05",

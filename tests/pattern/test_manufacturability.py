@@ -20,6 +20,7 @@ from catalog_builder.pattern.seams import read_edges
 from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
+from tests.parts import MIDDLE, RIGHT_EDGE, parted
 from tests.studio import content, record
 
 LABELS = Path(__file__).parents[2] / "themes" / "daylight" / "labels"
@@ -37,6 +38,8 @@ def test_a_wide_inside_curve_is_reached() -> None:
     rounded = corner.buffer(10, quad_segs=64).buffer(-10, quad_segs=64)
     assert _notch(rounded, 3.0) is None
     assert _notch(shapely.Point(0, 0).buffer(20), 3.0) is None
+    # A bit of 2 mm radius leaves 0.83 mm of the corner, which foil and bead cover.
+    assert _notch(corner, 2.0) is None
 
 
 def test_a_neck_between_two_wide_parts_is_found_in_its_middle() -> None:
@@ -48,6 +51,11 @@ def test_a_neck_between_two_wide_parts_is_found_in_its_middle() -> None:
     assert place is not None
     assert place[0] == pytest.approx(25, abs=1)
     assert _neck(dumbbell, 2.5) is None
+    # A knob of 7 mm on a strip 3 mm wide breaks off as well.
+    knob = shapely.union_all(
+        [shapely.box(0, 0, 20, 20), shapely.box(30, 6.5, 37, 13.5), shapely.box(19, 8.5, 31, 11.5)]
+    )
+    assert _neck(knob, 4.0) is not None
 
 
 def test_across_is_the_largest_circle() -> None:
@@ -75,10 +83,18 @@ def test_straight_lines_right_across_are_hinges() -> None:
     assert sorted(hinge.length_mm for hinge in hinges) == pytest.approx([80, 80])
 
 
-def test_a_staggered_seam_is_no_hinge() -> None:
+@pytest.mark.parametrize("shift", [1, 10])
+def test_a_staggered_seam_is_no_hinge(shift: float) -> None:
     """With the upright seams staggered, only the level one still goes right across."""
-    (hinge,) = read_hinges(read_edges(quarters(10)), 4)
+    (hinge,) = read_hinges(read_edges(quarters(shift)), 4)
     assert {round(hinge.begin[1]), round(hinge.end[1])} == {40}
+
+
+@pytest.mark.parametrize(("height", "count"), [(29, 0), (31, 1)])
+def test_a_short_line_is_no_hinge(height: float, count: int) -> None:
+    """Two panes side by side fold along their seam from 30 mm on; what hangs on a shorter one is too light."""
+    panes = [shapely.box(0, 0, 40, height), shapely.box(40, 0, 80, height)]
+    assert len(read_hinges(read_edges(panes), 2)) == count
 
 
 def test_a_seam_that_others_bridge_is_no_hinge() -> None:
@@ -129,6 +145,21 @@ APART = (
 def test_a_sound_drawing_has_no_finding(tmp_path: Path) -> None:
     """Wide pieces, a bent seam and a grain that is meant: there is nothing to say."""
     assert findings(tmp_path, LEFT + RIGHT) == ()
+
+
+def test_a_strip_as_wide_as_the_limit_is_large_enough(tmp_path: Path) -> None:
+    """A strip 6.5 mm wide is 6.1 mm across once half a foil gap is taken off: over the limit of 6 mm."""
+    strip = NARROW.replace("H105", "H106.5")
+    assert "G01" not in worded(findings(tmp_path, LEFT + RIGHT + strip), "en")
+
+
+@pytest.mark.parametrize(("joins", "codes"), [(MIDDLE, []), (RIGHT_EDGE, ["G07"])])
+def test_a_part_on_a_hinge_stiffens_it(tmp_path: Path, joins: str, codes: list[str]) -> None:
+    """A pane of two folds along its one seam; not where a vane stands on it, but where one stands elsewhere."""
+    studio = content(tmp_path, parted(joins, {"fin": "set_at: [90]"}, keys="grain: along\n"))
+    product, making = studio.products[0], studio.studio.making
+    (sized,) = read_sizes(product, making, studio.materials)
+    assert [finding.code for finding in measure(product, sized, making).findings] == codes
 
 
 @pytest.mark.parametrize(

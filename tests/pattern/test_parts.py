@@ -81,6 +81,24 @@ def test_joints_at_the_ends(tmp_path: Path) -> None:
     assert two_copies.joints == len(two_copies.main.edges.joints) + 4
 
 
+@pytest.mark.parametrize(("joins", "count"), [(RIGHT_EDGE, 4), (MIDDLE, 2), (join(130, 0, 130, 60), 4)])
+def test_seam_ends_of_a_join(tmp_path: Path, joins: str, count: int) -> None:
+    """A join on a rim or a wire ends there in two more seam ends; on a seam it ends with the seam."""
+    made_piece = first_piece(tmp_path, parted(joins, ONE, PANE + PANE_RING + WIRE))
+    assert len(made_piece.main.edges.seam_ends) == count
+
+
+@pytest.mark.parametrize(("length", "holds"), [(62, True), (75, False)])
+def test_a_join_lies_on_the_edge_over_its_whole_length(tmp_path: Path, length: float, holds: bool) -> None:
+    """A join that runs on beyond an edge of 60 mm by 2 mm still lies on it; one that runs on by 15 mm does not."""
+    text = parted(join(100, 0, 100, length), ONE, blocks=block("fin", box='viewBox="0 0 20 60"'))
+    if holds:
+        assert first_piece(tmp_path, text).flats[1].copies == 1
+    else:
+        with pytest.raises(MistakeError, match="does not lie along an edge of the glass, a seam or a wire"):
+            first_piece(tmp_path, text)
+
+
 def test_joins_by_the_record(tmp_path: Path) -> None:
     """A join may be set in the record, in the drawing's own coordinates, for the main drawing and for a part."""
     keys = "marks:\n  joins:\n    - {line: [100, 0, 100, 60], part: fin}\n"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from catalog_builder.mistake import MistakeError
 from tests.drawn import body, drawn, square
 
 GRID = "".join(square(20 * x, 20 * y, 20).outline for y in range(3) for x in range(3))
@@ -16,6 +17,18 @@ def test_reading_order() -> None:
     middles = [(piece.face.centroid.x, piece.face.centroid.y) for piece in drawing.pattern.pieces]
     assert [piece.number for piece in drawing.pattern.pieces] == [str(number) for number in range(1, 10)]
     assert middles == [(20 * x + 10, 20 * y + 10) for y in range(3) for x in range(3)]
+
+
+@pytest.mark.parametrize(("left", "right", "order"), [(64, 56, [1, 2, 3]), (66, 54, [2, 3, 1])])
+def test_a_row_is_a_twelfth_of_the_height(left: int, right: int, order: list[int]) -> None:
+    """Of a design 120 mm high, two pieces 8 mm apart in height are in one row; 12 mm apart, the upper is first.
+
+    The piece on the left is as high as the design, so that its middle is at 60 mm.
+    """
+    tall = '<rect width="10" height="120"/>'
+    pair = "".join(square(x, middle - 10, 20).outline for x, middle in ((10, left), (30, right)))
+    pieces = sorted(drawn(tall + pair).pattern.pieces, key=lambda piece: piece.face.centroid.x)
+    assert [int(piece.number) for piece in pieces] == order
 
 
 def test_numbers_as_drawn() -> None:
@@ -87,6 +100,24 @@ def test_grain_mirrored(fold: tuple[int, int, int, int], grain: float, mirrored:
 def test_glass_words(marks: str, glass: str) -> None:
     """The nearest glass word holds: the label's, the outline's, the group's, the whole drawing's."""
     assert [piece.glass for piece in drawn(marks).pattern.pieces] == [glass]
+
+
+def test_a_piece_takes_the_glass_of_the_smallest_outline_round_it() -> None:
+    """An outline in another gives the inner piece its glass; the outer one keeps its own, whichever is drawn first."""
+    outer, inner = '<rect width="90" height="90" data-glass="outer"/>', '<circle cx="45" cy="45" r="9" {}/>'
+    for marks in (outer + inner.format('data-glass="inner"'), inner.format('data-glass="inner"') + outer):
+        areas = {piece.glass: piece.face.area for piece in drawn(marks).pattern.pieces}
+        assert areas == pytest.approx({"inner": 254.5, "outer": 8100 - 254.5}, rel=5e-3)
+
+
+@pytest.mark.parametrize(("side", "count"), [(0.9, 0), (1.1, 1)])
+def test_the_smallest_piece(side: float, count: int) -> None:
+    """A piece of under 1 mm2 is no glass, whatever it was meant to be."""
+    if count:
+        assert len(drawn(square(0, 0, side).outline).pattern.pieces) == count
+    else:
+        with pytest.raises(MistakeError, match=r"a piece of 0\.81 mm2 is too small to be glass"):
+            drawn(square(0, 0, side).outline)
 
 
 @pytest.mark.parametrize("habit", ["outlines", "lines"])

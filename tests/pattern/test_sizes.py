@@ -36,6 +36,22 @@ def test_foil_and_bead_do_not_scale(tmp_path: Path) -> None:
     )
 
 
+APART = '<path data-glass="left" d="M0 0 H49.65 V60 H0 Z"/><path data-glass="right" d="M50.35 0 H100 V60 H50.35 Z"/>'
+SHORT_LINE = PANE.replace('y1="0"', 'y1="0.25"')
+
+
+@pytest.mark.parametrize("drawing", [SHORT_LINE, APART], ids=["a line end 0.25 mm short", "outlines 0.7 mm apart"])
+def test_what_lines_miss_by_scales(tmp_path: Path, drawing: str) -> None:
+    """What is joined as it is drawn is joined at every size: three times as large, lines miss by three times as much.
+
+    As drawn, ends that miss by up to 0.3 mm are joined, and outlines up to a foil gap of 0.8 mm apart share a seam.
+    """
+    for k, piece in zip((0.5, 1, 3), makings(content(tmp_path, record(drawing + PANE_RING, keys=SIZES))), strict=True):
+        assert len(piece.main.pattern.pieces) == 2
+        assert piece.main.edges.seam_mm == pytest.approx(60 * k, rel=5e-3)
+        assert piece.main.edges.rim_mm == pytest.approx(320 * k, rel=5e-3)
+
+
 @pytest.mark.parametrize(
     ("box", "width", "scale"),
     [
