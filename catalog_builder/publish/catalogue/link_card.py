@@ -1,4 +1,4 @@
-"""The cards that stand beside links to the catalogue where they are passed on: one for each kind of thing shown."""
+"""The preview cards of shared links: one for the front page, each collection and each product."""
 
 from __future__ import annotations
 
