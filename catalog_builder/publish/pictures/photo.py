@@ -58,11 +58,6 @@ class Rendition:
         """The bytes of it as JPEG."""
         return self.data("jpeg")
 
-    @property
-    def webp(self) -> bytes:
-        """The bytes of it as WebP."""
-        return self.data("webp")
-
 
 @dataclass(frozen=True, slots=True)
 class Prints:
