@@ -1,4 +1,4 @@
-"""Where everything of the catalogue stands on the web, in full, and since when: for machines and for links."""
+"""The full addresses of the catalogue's pages and pictures, and when they changed: for machines and for links."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ class Addresses:
         return self.content.studio.address + ("" if path == "index.html" else path)
 
     def changed(self, path: str) -> date | None:
-        """Give the day on which something last came onto a page, where the records tell it."""
+        """Give the day on which something was last added to a page; None where the records do not say."""
         kind, _, name = path.removesuffix(".html").partition("/")
         if kind == "products":
             return self.by_slug[name].added

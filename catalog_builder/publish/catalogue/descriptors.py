@@ -128,7 +128,7 @@ def _mm(length: float) -> dict[str, object]:
 
 
 def market_event(market: Market, studio: StudioKeys, address: str) -> dict[str, object]:
-    """Describe a day on which the maker has a stall (Event of schema.org). ``address`` is the page that tells of it."""
+    """Describe a day on which the maker has a stall (Event of schema.org). ``address`` is the page that lists it."""
     return {
         "@type": "Event",
         "name": market.name,

@@ -1,4 +1,4 @@
-"""A page made whole: everything that it loads is put into it, so that it opens anywhere and asks for nothing."""
+"""Embedding: everything that a page loads is put into it, so that it opens anywhere without the network."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
-"""The page on which a buyer finds a piece: what can be chosen, and what each product answers to.
+"""The page on which a buyer finds a piece: the options, and which of them each product matches.
 
-All of it is worked out here. The page's script only compares words that stand in the page.
+All of it is worked out here. The page's script only compares words of the page.
 """
 
 from __future__ import annotations
@@ -44,7 +44,7 @@ class Finder:
         )
 
     def _entry(self, listing: Listing) -> dict[str, object]:
-        """Give what one product answers to: words of its own, and the options that each variant has at once."""
+        """Give a product's search words, and the options that each of its variants matches."""
         collection = self.collections[listing.collection].title
         variants: list[dict[str, list[str]]] = []
         words = [listing.title, listing.summary, collection, *listing.glass_names]

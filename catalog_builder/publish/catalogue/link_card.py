@@ -1,4 +1,4 @@
-"""The cards that stand beside links to the catalogue where they are passed on: one for each kind of thing shown."""
+"""The preview cards of shared links: one for the front page, each collection and each product."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ class Cards:
         """Give the card of some pictures with a name, and smaller words above it."""
 
         def make() -> bytes:
-            return make_card([_pane(each) for each in pictures], name, words, card_look(self.theme))
+            return make_card([pane_of(each) for each in pictures], name, words, card_look(self.theme))
 
         return self.store.kept("cards", self.key(pictures, name, words), make)
 
@@ -101,7 +101,7 @@ def card_look(theme: Theme) -> CardLook:
     )
 
 
-def _pane(pictures: Pictures) -> Pane:
+def pane_of(pictures: Pictures) -> Pane:
     """Give the first photo in a size that is enough, or the drawn picture as pixels."""
     if not pictures.shots:
         return Pane(pictures.preview, (0.5, 0.5))

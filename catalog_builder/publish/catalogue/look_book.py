@@ -1,4 +1,4 @@
-"""The look book: the catalogue as a PDF to print or to send. It is handed listings and pictures, and nothing else."""
+"""The look book: the catalogue as a PDF to print or to send. Made from listings and pictures only."""
 
 from __future__ import annotations
 
@@ -139,7 +139,7 @@ def _market(view: MarketView) -> dict[str, str]:
 
 
 def _weigh(content: CatalogueContent, likeness: Likeness, room: float) -> None:
-    """Add up the photos that surely stand in the book, as they are, until they are more than there is room for."""
+    """Stop once the photos that the book is sure to hold are larger than there is room for."""
     for pictures in content.pictures.values():
         for shot in pictures.shots[: min(likeness.most, SHOWN)]:
             room -= len(likeness.rendition(shot).jpeg)

@@ -1,4 +1,4 @@
-"""The catalogue as a phone keeps it on its screen: the web app manifest."""
+"""The web app manifest, for a catalogue that is put on a phone's home screen."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The whole catalogue as one page, for sending. It is handed listings and pictures, and sees nothing else."""
+"""The whole catalogue as one page, for sending. Made from listings and pictures only."""
 
 from __future__ import annotations
 

@@ -24,7 +24,7 @@ class PriceBand:
         return f"{_plain(self.low)}-{_plain(self.high)}"
 
     def holds(self, value: Decimal) -> bool:
-        """Say whether a number belongs to it. One on the border of two belongs to both, as a reader takes it."""
+        """True for a number in the band; one on the border of two bands is in both, as a reader expects."""
         return (self.low is None or value >= self.low) and (self.high is None or value <= self.high)
 
 

@@ -9,7 +9,7 @@ from catalog_builder.cache.store import key_of, program
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent, newest_first
 from catalog_builder.publish.theme.wording import Wording
 
-# A book of so many is 250 pages; nobody leafs through more, and no mail takes them.
+# A book of so many is 250 pages, about what a mail can still take.
 MOST_SENT = 120
 
 

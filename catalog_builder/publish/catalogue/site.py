@@ -1,4 +1,4 @@
-"""The public catalogue. It is handed listings and pictures, and sees nothing else."""
+"""The public catalogue. Made from listings and pictures only, which hold nothing private."""
 
 from __future__ import annotations
 

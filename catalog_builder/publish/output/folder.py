@@ -1,7 +1,7 @@
 """A published folder: written whole beside the old one, then put in its place.
 
 A file that is as it was is linked over, so that it keeps its date and costs nothing. Whatever the maker put into the
-folder by hand is carried over, or kept aside where a build needs its name, and never deleted.
+folder by hand is carried over, or saved beside it where a build needs its name, and never deleted.
 """
 
 from __future__ import annotations

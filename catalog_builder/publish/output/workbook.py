@@ -1,6 +1,6 @@
 """Rows as a CSV file and as a workbook, for a spreadsheet. Texts in them are made harmless here.
 
-Rows are taken as they come and let go again, so that a table may be far longer than the memory is wide.
+Rows are streamed, so that a table may be larger than the memory.
 """
 
 from __future__ import annotations
@@ -28,9 +28,9 @@ def as_csv(rows: Iterable[Row]) -> bytes:
     import pandas as pd
 
     # Put into bytes bit by bit: a text that grows takes four bytes a letter.
-    data, left, first = BytesIO(BOM_UTF8), iter(rows), True
+    data, remaining, first = BytesIO(BOM_UTF8), iter(rows), True
     data.seek(0, SEEK_END)
-    while some := list(islice(left, AT_ONCE)):
+    while some := list(islice(remaining, AT_ONCE)):
         frame = pd.DataFrame([{harmless(name): _written(cell) for name, cell in row.items()} for row in some])
         data.write(frame.to_csv(index=False, header=first, lineterminator="\r\n").encode())
         first = False

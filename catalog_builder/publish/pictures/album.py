@@ -1,4 +1,4 @@
-"""The album: every picture of every product, made on as many workers as there are."""
+"""All photos of all products, resized on as many threads as there are workers."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ class Shot:
 
 
 def check_photos(products: Sequence[Product], inputs: FileDigests, store: Store) -> list[Mistake]:
-    """Look at the head of every photo that is new, without decoding one."""
+    """Check the head of every new photo, without decoding it."""
     mistakes = []
     for product in products:
         for index, photo in enumerate(product.keys.photos):
@@ -39,7 +39,7 @@ def check_photos(products: Sequence[Product], inputs: FileDigests, store: Store)
 
 
 def photo_findings(products: Sequence[Product]) -> list[Finding]:
-    """Find photos that nobody who cannot see them is told about, and products without any."""
+    """Find photos without alt text, which people who cannot see them need."""
     findings: list[Finding] = []
     for product in products:
         keys = product.keys
@@ -59,7 +59,7 @@ def photo_findings(products: Sequence[Product]) -> list[Finding]:
 def take_shots(
     products: Sequence[Product], workers: int, inputs: FileDigests, store: Store, progress: Callable[[], None]
 ) -> dict[str, tuple[Shot, ...]]:
-    """Make every photo ready, or take from the store what an earlier build made of it; call ``tell`` after each.
+    """Make every photo ready, or take from the store what an earlier build made of it; call ``progress`` after each.
 
     Raises:
         MistakeError: with every photo that is damaged.
@@ -79,7 +79,7 @@ def take_shots(
         return Shot(name=f"{product.slug}-{index + 1}", alt=photo.alt or "", focus=photo.focus, prints=prints)
 
     shots: dict[str, list[Shot]] = {product.slug: [] for product in products}
-    # Pillow lets go of the interpreter while it decodes, resizes and encodes: threads share the cores.
+    # Pillow releases the interpreter lock while it decodes, resizes and encodes: threads use all cores.
     pool = ThreadPoolExecutor(workers)
     try:
         for (product, _), result in zip(jobs, pool.map(work, jobs), strict=True):
@@ -88,7 +88,7 @@ def take_shots(
             else:
                 shots[product.slug].append(result)
     finally:
-        # Whoever stops the build need not wait for the photos that nobody has begun with.
+        # A build that is stopped does not wait for photos that no thread has begun.
         pool.shutdown(cancel_futures=True)
     if mistakes:
         raise MistakeError(mistakes)

@@ -1,4 +1,4 @@
-"""The plain word for a colour of glass: a dozen words, told apart as the eye does it.
+"""The plain word for a colour of glass: a dozen words, chosen as the eye does.
 
 A colour is taken to OKLCH, whose lightness, chroma and hue follow what is seen; there each word has its room.
 """

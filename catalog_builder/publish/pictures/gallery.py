@@ -25,9 +25,9 @@ DRAWN = ("drawn", "diagram", "hanging", "preview")
 class Pictures:
     """A product's pictures.
 
-    ``drawn_size`` is the size in px of the piece drawn on nothing, ``colour`` that of most of its glass. ``key`` tells
-    drawn pictures apart that differ; ``read_drawing`` gives the bytes of one by its name in ``DRAWN``, read when it is
-    needed, since all of them together would fill the memory.
+    ``drawn_size`` is the size in px of the piece drawn on nothing, ``colour`` that of most of its glass. ``key`` is
+    that of all that the drawn pictures are made from. ``read_drawing`` gives the bytes of one by its name in ``DRAWN``:
+    they are read when they are needed, since all of them together would fill the memory.
     """
 
     shots: tuple[Shot, ...]

@@ -18,7 +18,7 @@ class HeicMissingError(ImportError):
 
 
 def is_heic(head: bytes) -> bool:
-    """Say whether a file is a HEIC picture by its first 64 bytes: its file type box (ISO/IEC 14496-12, 4.3)."""
+    """True for a HEIC picture, by its first 64 bytes: its file type box (ISO/IEC 14496-12, 4.3)."""
     if head[4:8] != b"ftyp":
         return False
     end = min(int.from_bytes(head[:4], "big"), len(head))

@@ -1,4 +1,4 @@
-"""The picture that stands beside a link where one is passed on: what hangs, and what it is called, on one card."""
+"""The preview picture of a shared link: pictures of the pieces and a name, on one card."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ class Pane:
 def make_card(panes: Sequence[Pane], name: str, studio: str, look: CardLook) -> bytes:
     """Make a JPEG of ``SIZE``: words at the left, up to four pictures at the right.
 
-    Where no letters are at hand for the name, the pictures fill the card: a row of empty boxes names nothing.
+    Where no font has the name's letters, the pictures fill the card: a row of empty boxes names nothing.
     """
     card = Image.new("RGB", SIZE, _paint(look.wall))
     draw = ImageDraw.Draw(card)

@@ -41,7 +41,7 @@ class PhotoError(ValueError):
 
 
 def _nowhere(_kind: str) -> bytes:
-    raise LookupError("nobody has said where its bytes are")
+    raise LookupError("the bytes of this size are not known")
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,17 +58,12 @@ class Rendition:
         """The bytes of it as JPEG."""
         return self.data("jpeg")
 
-    @property
-    def webp(self) -> bytes:
-        """The bytes of it as WebP."""
-        return self.data("webp")
-
 
 @dataclass(frozen=True, slots=True)
 class Prints:
     """All sizes of a photo, the smallest first, and its mean colour as #rrggbb.
 
-    ``key`` tells the bytes of photos apart, where they are kept.
+    ``key`` is that of the photo and the program, under which the store keeps them.
     """
 
     renditions: tuple[Rendition, ...]
@@ -86,7 +81,7 @@ def check_photo(path: Path) -> None:
 
 
 def read_photo(path: Path) -> bytes:
-    """Give a photo's bytes, so that what is kept of it and what is made of it cannot be of two moments.
+    """Read a photo once, so that its digest and its sizes cannot be of two versions of the file.
 
     Raises:
         PhotoError: it cannot be read, or is too large.
@@ -182,7 +177,7 @@ def _prints(image: Image.Image) -> Prints:
     picture = _in_srgb(_on_paper(picture), profile)
     if orientation in range(2, 9):
         picture = _upright(picture, orientation)
-    picture.info.clear()  # a JPEG comment would travel along in it, from size to size
+    picture.info.clear()  # Pillow would write a comment or profile that is left in it into every size
     sizes: list[Rendition] = []
     for edge in LONG_EDGES:
         if edge < max(picture.size):
@@ -193,7 +188,7 @@ def _prints(image: Image.Image) -> Prints:
         digests = {kind: digest_of(data[kind]) for kind in FORMATS_MADE}
         sizes.append(Rendition(picture.width, picture.height, data.__getitem__, digests))
     mean = picture.resize((1, 1), Image.Resampling.BOX).getpixel((0, 0))
-    assert isinstance(mean, tuple)  # noqa: S101 - told to the type checker: the picture is RGB
+    assert isinstance(mean, tuple)  # noqa: S101 - for the type checker: the picture is RGB
     return Prints(tuple(reversed(sizes)), "#" + "".join(f"{int(part):02x}" for part in mean[:3]))
 
 

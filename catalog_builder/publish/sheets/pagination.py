@@ -1,4 +1,4 @@
-"""A part of a long paper. Each is made for itself: memory holds one at a time, and only what moved is made again."""
+"""Parts of a long paper, each a file of its own: memory holds one at a time, and only changed parts are made again."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ class SheetPart:
         return file if self.number == 1 else str(path.with_stem(f"{path.stem}-{self.number}"))
 
     def words(self, theme: Theme) -> str:
-        """Say which part it is; nothing where it is the whole."""
+        """Give the words for which part it is; empty for the whole."""
         return theme.words("parts", "part", number=self.number, count=self.count) if self.count > 1 else ""
 
     def titled(self, theme: Theme, title: str) -> str:

@@ -1,4 +1,4 @@
-"""A price sheet: products by collection, small drawings, sizes, finishes and one price each. It sees listings alone."""
+"""A price sheet: products by collection, small drawings, sizes, finishes and one price each."""
 
 from __future__ import annotations
 

@@ -33,7 +33,7 @@ class Tile:
     height: float
 
     def holds(self, left: float, top: float, right: float, bottom: float) -> bool:
-        """Say whether a box of the drawing lies wholly on the tile."""
+        """True where a box of the drawing lies wholly on the tile."""
         return (
             self.left <= left
             and right <= self.left + self.width

@@ -1,4 +1,4 @@
-"""Slips with cautions to cut out and hand over with a piece: one kind for each set of cautions. It sees listings alone.
+"""Slips with cautions to cut out and give along with a piece: one kind for each set of cautions.
 
 Lengths are mm from the page's upper left corner.
 """

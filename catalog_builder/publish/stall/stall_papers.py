@@ -1,4 +1,4 @@
-"""For the stall: the price sheet as a page and a PDF, and slips with cautions. It sees listings and nothing else."""
+"""For the stall: the price sheet as a page and a PDF, and slips with cautions. Made from listings only."""
 
 from __future__ import annotations
 

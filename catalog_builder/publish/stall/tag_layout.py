@@ -1,7 +1,7 @@
 """Where things stand on a price tag: the words and the code within a label. All lengths are mm.
 
 The code is a QR code by ISO/IEC 18004 at error level M, which bears with about 15 % of it being damaged, with the
-quiet zone of 4 modules that the standard asks for (both from memory; the standard was not at hand). Its modules are
+quiet zone of 4 modules that the standard asks for (both from memory; without the standard's text). Its modules are
 at least 0.34 mm, four dots of a printer of 300 dots an inch, so that a phone held over it can read it (common
 practice, no source), and no larger than 0.5 mm.
 """

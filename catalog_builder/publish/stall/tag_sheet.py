@@ -1,4 +1,4 @@
-"""Price tags, set on a sheet of labels as a PDF. It sees offers and nothing else."""
+"""Price tags on a sheet of labels, as a PDF."""
 
 from __future__ import annotations
 
@@ -56,7 +56,7 @@ class Tags:
 
 
 def make_tags(orders: Sequence[TagOrder], on: TagSheet, studio: StudioKeys, day: date, theme: Theme) -> Tags:
-    """Set a tag for each of the wanted variants as often as is wanted, in their order."""
+    """Set the tags of each order, in their order."""
     wording = Wording.of(studio)
     codes = {order.listing.slug: encode(address_of(studio, order.listing)) for order in orders}
     layouts = {slug: lay_tag(on.sheet, code) for slug, code in codes.items()}
@@ -118,7 +118,7 @@ def crop_marks(sheet: LabelSheet) -> list[list[float]]:
 
 
 def room_for_marks(sheet: LabelSheet) -> bool:
-    """Say whether a crop mark of 1 mm or more fits in every margin."""
+    """True where a crop mark of 1 mm or more fits in every margin."""
     width, height = sheet.paper_mm
     least = min(sheet.left, sheet.top, width - sheet.right, height - sheet.bottom)
     return least >= BLANK_MM + MARK_OFF_MM + 1

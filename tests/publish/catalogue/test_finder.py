@@ -89,6 +89,22 @@ def test_bands_part_at_round_numbers(values: list[float], names: list[str]) -> N
     assert [band.name for band in bands([Decimal(str(value)) for value in values])] == names
 
 
+def test_a_number_on_the_border_is_in_both_bands() -> None:
+    """Both ends belong to a band, as a reader of "30 to 50" and "50 and over" expects."""
+    low, middle, high = (
+        PriceBand(*edges) for edges in ((None, Decimal(30)), (Decimal(30), Decimal(50)), (Decimal(50), None))
+    )
+    values = ("29.99", "30", "30.01", "50", "50.01")
+    found = [[band.holds(Decimal(value)) for band in (low, middle, high)] for value in values]
+    assert found == [
+        [True, False, False],
+        [True, True, False],
+        [False, True, False],
+        [False, True, True],
+        [False, False, True],
+    ]
+
+
 def test_every_number_is_in_a_band(demo: Demo) -> None:
     """No price of the demo is outside all bands, no band is empty, and one on a border is in both."""
     prices = [offer.online_price for listing in demo.calculated.listings for offer in listing.offers]

@@ -9,8 +9,11 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from catalog_builder.publish.catalogue.link_card import card_look
+from catalog_builder.publish.catalogue.link_card import card_look, pane_of
+from catalog_builder.publish.pictures.album import Shot
+from catalog_builder.publish.pictures.gallery import Pictures
 from catalog_builder.publish.pictures.link_picture import SIZE, CardLook, Pane, make_card
+from catalog_builder.publish.pictures.photo import Prints, Rendition
 from tests.publish.demo import Demo
 from tests.publish.page import meta, pages_in, read_page
 from tests.publish.photos import COLOURS, quarters, saved
@@ -37,6 +40,31 @@ def ink(card: bytes) -> tuple[int, int, int, int]:
     """Give the left, top, right and bottom of what is dark where a name stands."""
     rows, columns = np.nonzero(grey(card)[NAME] < 110)
     return int(columns.min()), int(rows.min()), int(columns.max()), int(rows.max())
+
+
+@pytest.mark.parametrize(
+    ("sizes", "chosen"),
+    [
+        # The shorter side must fill a pane of 600 px; else the largest there is.
+        (((480, 200), (960, 400), (1600, 667)), (1600, 667)),
+        (((480, 360), (960, 720), (1600, 1200)), (960, 720)),
+        (((320, 480), (640, 960), (1067, 1600)), (640, 960)),
+        (((480, 360), (500, 375)), (500, 375)),
+    ],
+)
+def test_a_card_shows_the_smallest_photo_that_fills_its_pane(
+    sizes: tuple[tuple[int, int], ...], chosen: tuple[int, int]
+) -> None:
+    """A photo's size for a card is the first whose shorter side is long enough."""
+    renditions = tuple(
+        Rendition(width, height, lambda kind, size=(width, height): f"{kind} {size}".encode())  # type: ignore[misc]
+        for width, height in sizes
+    )
+    shot = Shot(name="pane-1", alt="", focus=(0.3, 0.4), prints=Prints(renditions, "#000000"))
+    pictures = Pictures(shots=(shot,), drawn_size=(1, 1), colour="#000000", key="", read_drawing=lambda _: b"drawn")
+    assert pane_of(pictures) == Pane(f"jpeg {chosen}".encode(), (0.3, 0.4))
+    drawn = Pictures(shots=(), drawn_size=(1, 1), colour="#000000", key="", read_drawing=lambda name: name.encode())
+    assert pane_of(drawn) == Pane(b"preview", (0.5, 0.5))
 
 
 def test_every_page_has_a_card_of_its_size(demo: Demo) -> None:

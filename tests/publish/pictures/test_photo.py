@@ -75,7 +75,7 @@ def test_red_of_a_wide_screen_is_the_same_red(tmp_path: Path, kind: str) -> None
     data = saved(Image.new("RGB", (640, 480), red), kind, icc_profile=p3_profile("a wide screen"), **options)
     assert css_srgb(red) == (217, 69, 51)
     for one in prints_of(tmp_path, data).renditions:
-        for made in (one.jpeg, one.webp):
+        for made in (one.jpeg, one.data("webp")):
             assert far(quarters_seen(pixels(made)), css_srgb(red)) <= 2
 
 
@@ -106,7 +106,7 @@ def plain_inks() -> list[tuple[int, ...]]:
 def test_inks_without_a_profile_keep_their_hue(tmp_path: Path, data: bytes) -> None:
     """Inks without a profile come out as plain colours, whichever way up and however turned the JPEG stores them."""
     prints = prints_of(tmp_path, data)
-    for made in (prints.renditions[-1].jpeg, prints.renditions[-1].webp):
+    for made in (prints.renditions[-1].jpeg, prints.renditions[-1].data("webp")):
         assert far(quarters_seen(pixels(made)), plain_inks()) <= 12
 
 
@@ -157,7 +157,7 @@ def test_moving_picture_shows_its_first_frame(tmp_path: Path, kind: str) -> None
     with Image.open(BytesIO(data)) as image:
         assert getattr(image, "n_frames", 1) == 4
     prints = prints_of(tmp_path, data)
-    for made in (prints.renditions[-1].jpeg, prints.renditions[-1].webp):
+    for made in (prints.renditions[-1].jpeg, prints.renditions[-1].data("webp")):
         assert far(quarters_seen(pixels(made)), COLOURS[0]) <= 8
         with Image.open(BytesIO(made)) as image:
             assert getattr(image, "n_frames", 1) == 1
@@ -194,7 +194,7 @@ def test_nothing_but_pixels_is_left_of_a_photo(tmp_path: Path, kind: str) -> Non
     with Image.open(BytesIO(data)) as image:
         assert set(extra[kind]) & set(image.info)
     for rendition in prints_of(tmp_path, data).renditions:
-        for made in (rendition.jpeg, rendition.webp):
+        for made in (rendition.jpeg, rendition.data("webp")):
             assert b"to the owner" not in made
             with Image.open(BytesIO(made)) as image:
                 assert {"comment", "dpi", "xmp", "exif", "icc_profile"} & set(image.info) == set()
