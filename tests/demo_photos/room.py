@@ -7,6 +7,7 @@ from typing import Any
 import mitsuba as mi
 import numpy as np
 
+from catalog_builder.records.hardware_kind import HardwareKind
 from tests.demo_photos import hardware
 from tests.demo_photos.garden import outlook
 from tests.demo_photos.mesh import Floats, Mesh, box, pose, tube
@@ -78,9 +79,9 @@ def suspension(stage: Stage, subject: Subject, at: tuple[float, float], turn: fl
     def placed(spot: Floats) -> Floats:
         return np.asarray(turned[:3, :3] @ spot + turned[:3, 3])
 
-    kind = "ring" if subject.suspension.hanger is None else subject.suspension.hanger.kind
+    kind = subject.suspension.hung_by
     peg = placed(middle + np.array([0.0, above_mm, 0.0]))
-    if kind == "hook" and subject.suspension.hanger is not None:
+    if kind is HardwareKind.HOOK and subject.suspension.hanger is not None:
         made, inner = hardware.hook(rings[0], float(subject.suspension.hanger.length_mm or 26))
         stage.add(made, STEEL, turned)
         rod(stage, placed(inner)[1] - 2.4, 2.2)
@@ -92,7 +93,7 @@ def suspension(stage: Stage, subject: Subject, at: tuple[float, float], turn: fl
             stage.add(hardware.chain(placed(ring), top_peg), BRASS)
         rod(stage, top_peg[1], 2.2)
     else:
-        thick = 1.1 if kind == "cord" else 0.9
+        thick = 1.1 if kind is HardwareKind.CORD else 0.9
         stage.add(hardware.loop(placed(rings[0]), peg, thick), LINEN)
 
 

@@ -41,6 +41,13 @@ def test_a_piece_takes_the_room_of_glass_beads_and_ring(tmp_path: Path) -> None:
     assert sides_of(read(tmp_path)) == pytest.approx((100, 66, 5))
 
 
+@pytest.mark.parametrize(("diameter", "depth"), [("4", 5), ("12", 12)])
+def test_a_ring_may_stand_across_the_glass(tmp_path: Path, diameter: str, depth: float) -> None:
+    """A ring that is wider than the piece is deep makes it so deep; a narrower one lies within its depth of 5 mm."""
+    project = studio.project(tmp_path, {"pane": studio.record()}, materials={"ring-small": {"diameter_mm": diameter}})
+    assert sides_of(read_content(project, studio.DAY)) == pytest.approx((100, 66, depth))
+
+
 @pytest.mark.parametrize("keys", ["hang: {by: hook}", "hang: {by: cord, length: 300 mm}"])
 def test_coiled_hardware_takes_room_on_the_glass(tmp_path: Path, keys: str) -> None:
     """A hook, or a cord coiled up, makes the piece thicker by what the studio allows, however long the cord is."""

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from catalog_builder.piece.balance import apex, leg_pulls, leg_rise_mm, shares, tilt_degrees
+from catalog_builder.piece.balance import apex, lean_degrees, leg_pulls, leg_rise_mm, shares, tilt_degrees
 from catalog_builder.piece.mass import Body, MassPart
 
 
@@ -31,6 +31,22 @@ def test_turns_over(centre: tuple[float, float]) -> None:
     """With its centre of mass above the ring, or level with it, a piece turns over."""
     with pytest.raises(ValueError, match="not below the ring"):
         tilt_degrees((0, 0), centre)
+
+
+@pytest.mark.parametrize(
+    ("rings", "forward", "degrees"),
+    [
+        # tan = forward / below; 10 mm forward and 100 mm below: 5.7106 degrees. Status C.
+        (((0, 0),), 10, 5.7106),
+        (((0, 0),), -10, -5.7106),
+        (((60, 20),), 100, 45),
+        # About the line through two rings, from which the centre is 60 mm away.
+        (((-30, 40), (30, 40)), 60, 45),
+    ],
+)
+def test_lean(rings: tuple[tuple[float, float], ...], forward: float, degrees: float) -> None:
+    """A piece leans until the centre of mass, at (0, 100), is straight below its ring or the line of its rings."""
+    assert lean_degrees(rings, (0, 100), forward) == pytest.approx(degrees, abs=5e-5)
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,8 @@ import pytest
 from catalog_builder.mistake import MistakeError
 from catalog_builder.piece.bead import segment_mm2
 from catalog_builder.piece.mass import Body
-from tests.studio import content, makings, record, suspension
+from tests.parts import FIN, RIGHT_EDGE, block, parted
+from tests.studio import PANE, content, makings, record, suspension
 
 
 @pytest.mark.parametrize(
@@ -58,6 +59,35 @@ def test_masses(tmp_path: Path, k: float) -> None:
     assert body.share("joints") == pytest.approx(0.1)
     assert body.mass_g == pytest.approx(sum(part.mass_g for part in body.parts))
     assert body.centre == pytest.approx((50 * k, 30 * k), abs=0.5)
+
+
+def test_drops_sit_along_seams_and_rims(tmp_path: Path) -> None:
+    """Drops act at the middle of all lines: a seam of 60 mm at x 40 and rims of 320 mm about x 50."""
+    drawing = PANE.replace('x1="50"', 'x1="40"').replace('x2="50"', 'x2="40"')
+    (drops,) = [
+        part
+        for part in suspension(content(tmp_path, record(drawing, keys="solder_drops_g: 2.5"))).body.parts
+        if part.name == "drops"
+    ]
+    assert (drops.x, drops.y) == pytest.approx(((60 * 40 + 320 * 50) / 380, 30))
+
+
+def test_drops_grow_with_the_size(tmp_path: Path) -> None:
+    """Twice as large as it is drawn, a piece takes twice the solder for drops."""
+    text = record(keys="solder_drops_g: 2.5\nsizes: {large: 200 mm}")
+    assert suspension(content(tmp_path, text)).body.share("drops") == pytest.approx(5)
+
+
+def test_copies_of_a_part_count(tmp_path: Path) -> None:
+    """A vane that is joined on twice takes its wire twice, and each join is soldered at both its ends."""
+    fin = block("fin", FIN + '<path data-mark="wire" d="M20,10 v40"/>')
+    (bare,) = makings(content(tmp_path / "bare"))
+    (once,) = makings(content(tmp_path / "once", parted(RIGHT_EDGE, {"fin": "set_at: [90]"}, blocks=fin)))
+    (twice,) = makings(content(tmp_path / "twice", parted(RIGHT_EDGE, {"fin": "set_at: [60, 120]"}, blocks=fin)))
+    assert once.wires[""] == pytest.approx(40)
+    assert twice.wires[""] == pytest.approx(80)
+    assert once.joints == bare.joints + 2
+    assert [(part.name, part.count) for part in twice.parts] == [("", 1), ("fin", 2)]
 
 
 @pytest.mark.parametrize(("left", "right"), [(3, 3), (3, 2), (2, 3)])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -111,6 +112,25 @@ def test_the_studio_sets_what_is_heavy(tmp_path: Path, limits: str, heavy: bool)
     assert [worded(finding).text for finding in findings_of(studio)] == (
         [f"Pane: {suspension(studio).body.mass_g:.0f} g and 100 mm across"] if heavy else []
     )
+
+
+@pytest.mark.parametrize(
+    ("tilt", "lean", "codes"),
+    [(1.9, 4.9, []), (2.1, 0, ["H01"]), (-2.1, 0, ["H01"]), (0, 5.1, ["H03"]), (0, -5.1, ["H03"])],
+)
+def test_from_which_angle_on(tmp_path: Path, tilt: float, lean: float, codes: list[str]) -> None:
+    """A tilt of up to 2 degrees and a lean of up to 5 are not worth a finding: common practice, no source."""
+    studio = content(tmp_path)
+    hung = replace(suspension(studio), tilt_degrees=tilt, lean_degrees=lean)
+    assert [finding.code for finding in hanging_findings(studio.products[0], hung)] == codes
+
+
+@pytest.mark.parametrize(("off", "heavy"), [(-0.05, True), (0.05, False)])
+def test_rings_count_towards_what_is_heavy(tmp_path: Path, off: float, heavy: bool) -> None:
+    """A piece is heavy by its mass with its rings."""
+    mass = suspension(content(tmp_path / "any")).body.mass_g
+    limits = {"hanging": f"safety_factor = 5\nstiffen_over_g = {mass + off:.3f}"}
+    assert suspension(content(tmp_path / "limit", tables=limits)).heavy is heavy
 
 
 def test_wind_in_words(tmp_path: Path) -> None:

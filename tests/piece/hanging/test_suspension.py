@@ -81,6 +81,20 @@ def test_ring_proposed(tmp_path: Path) -> None:
     assert suspension(content(tmp_path, record(drawing, glass="{left: reed}"))).rings == ((55, 0),)
 
 
+def across(y: float) -> str:
+    """A pane in two pieces, parted by a level line."""
+    frame = '<rect width="100" height="60" data-glass="left"/>'
+    labels = '<text x="50" y="10" data-glass="left">1</text><text x="50" y="50" data-glass="right">2</text>'
+    return f'{frame}<path d="M0,{y} H100"/>{labels}'
+
+
+def test_ring_proposed_above_the_centre_of_mass(tmp_path: Path) -> None:
+    """A seam that ends a little above the centre of mass is a place for a ring; one a little below it is not."""
+    assert suspension(content(tmp_path / "above", record(across(27)))).rings == ((0, 27),)
+    with pytest.raises(MistakeError, match="no seam meets the rim above the centre of mass"):
+        suspension(content(tmp_path / "below", record(across(33))))
+
+
 def test_no_place_for_a_ring(tmp_path: Path) -> None:
     """A single piece without a wire has no seam to hang by."""
     drawing = '<rect width="100" height="60" data-glass="left"/>'
@@ -103,6 +117,28 @@ def test_turning_refused(
     """Rings below the centre of mass, or both on one side of it, do not hold a piece upright."""
     with pytest.raises(MistakeError, match=wrong):
         suspension(content(tmp_path, record(panes(lines) + "".join(ring(x, y) for x, y in rings))))
+
+
+@pytest.mark.parametrize(("above_mm", "hangs"), [(1, True), (-1, False), (-4, False)])
+def test_ring_close_to_the_centre_of_mass(tmp_path: Path, above_mm: float, hangs: bool) -> None:
+    """A ring a millimetre above the centre of mass holds a piece upright; one a millimetre below it does not.
+
+    The ring is on an upright wire through the middle of the pane, so that its height does not move the centre.
+    """
+    wire = '<path data-mark="wire" d="M50,10 V50"/>'
+    high = suspension(content(tmp_path / "high", record(PANE + wire + ring(50, 10))))
+    bare = sum(part.mass_g * part.y for part in high.body.parts if part.name != "ring") / (
+        high.body.mass_g - high.body.share("ring")
+    )
+    studio = content(tmp_path / "close", record(PANE + wire + ring(50, bare - above_mm)))
+    if hangs:
+        hung = suspension(studio)
+        assert hung.rings[0][1] == pytest.approx(bare - above_mm)
+        # The glass stands above the ring of 6 mm.
+        assert hung.hung_height_mm == pytest.approx(60)
+    else:
+        with pytest.raises(MistakeError, match="the centre of mass is not below the ring"):
+            suspension(studio)
 
 
 @pytest.mark.parametrize(
@@ -156,9 +192,9 @@ def test_cheapest_of_the_lightest(tmp_path: Path) -> None:
         "length_mm": "6",
         "rated_load_g": "2000",
     }
-    prices = "ring-cheap,2030-06-01,9.00\nring-dear,2030-06-01,20.00\n"
-    studio = content(tmp_path, materials={"ring-dear": same, "ring-cheap": same}, prices=prices)
-    assert suspension(studio).ring.material == "ring-cheap"
+    prices = "ring-b,2030-06-01,9.00\nring-a,2030-06-01,20.00\n"
+    studio = content(tmp_path, materials={"ring-a": same, "ring-b": same}, prices=prices)
+    assert suspension(studio).ring.material == "ring-b"
 
 
 def test_two_rings_share(tmp_path: Path) -> None:
@@ -214,6 +250,18 @@ def test_hung_height(tmp_path: Path, keys: str, height: float) -> None:
     """
     hung = suspension(content(tmp_path, record(keys=keys)))
     assert hung.hung_height_mm == pytest.approx(height)
+
+
+def test_depth(tmp_path: Path) -> None:
+    """Glass of 3 mm with beads that stand up by 1.2 mm on both faces is 5.4 mm deep."""
+    tables = {"making": 'solder = "solder"\nwire = "wire"\nseam_height_mm = 1.2'}
+    assert suspension(content(tmp_path, tables=tables)).depth_mm == pytest.approx(5.4)
+
+
+def test_a_hook_for_each_ring(tmp_path: Path) -> None:
+    """Two rings take two hooks of 2 g."""
+    hung = suspension(content(tmp_path, record(TWO_RINGS, keys="hang: {by: hook}")))
+    assert (hung.hanger_count, hung.hanger_mass_g) == (2, 4)
 
 
 def test_wire_counts_in_the_box(tmp_path: Path) -> None:
