@@ -108,3 +108,25 @@ def test_choices_apart(tmp_path: Path) -> None:
     # A choice that really costs more may be sold for more.
     rich = replace(near, prices=dearer, cost=variant.cost * Decimal("1.2"))
     assert price_findings(records.studio, [variant, rich]) == ()
+
+
+@pytest.mark.parametrize(("dearer", "apart", "codes"), [
+    ("1.02", "1.08", []), ("1.02", "1.09", ["C06"]), ("1.021", "1.09", []),
+])  # fmt: skip
+def test_choices_at_the_edge(tmp_path: Path, dearer: str, apart: str, codes: list[str]) -> None:
+    """Costs 2 % apart count as the same, and prices 8 % apart as together: only what is farther apart is a finding."""
+    records = content(tmp_path)
+    variant = compared(calculations(records)[0])
+    price = replace(variant.prices["online"], printed=Decimal("100.00"))
+    sea = replace(variant, choice="sea", cost=Decimal(10), prices={**variant.prices, "online": price})
+    price = replace(price, printed=100 * Decimal(apart))
+    moss = replace(sea, choice="moss", cost=10 * Decimal(dearer), prices={**variant.prices, "online": price})
+    assert [finding.code for finding in price_findings(records.studio, [sea, moss])] == codes
+
+
+def test_an_hour_at_just_the_rate_is_no_finding(tmp_path: Path) -> None:
+    """A price that pays exactly the studio's rate for an hour is as the studio wants it."""
+    records = content(tmp_path)
+    variant = compared(calculations(records)[0])
+    rate = replace(variant.earnings["trade"], an_hour=records.studio.bench.hourly_rate)
+    assert price_findings(records.studio, [replace(variant, earnings={**variant.earnings, "trade": rate})]) == ()
