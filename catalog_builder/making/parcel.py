@@ -40,8 +40,8 @@ def smallest(
 def takes(box: PackingBox, sides_mm: Sides, mass_g: float) -> bool:
     """Say whether a box takes a piece in any turning.
 
-    One turning does if and only if that with longest along longest does: of two boxes with parallel sides one goes
-    into the other just when their sides, put in order, do so one by one. Plane reasoning; the tests try all six.
+    It is enough to try the longest side along the longest: a box goes into another, sides parallel, exactly when its
+    sides in order of length are no longer than the other's in order. Plane reasoning; the tests try all six turnings.
     """
     if mass_g > float(box.holds_g):
         return False

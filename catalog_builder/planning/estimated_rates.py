@@ -22,9 +22,9 @@ from catalog_builder.records.studio import Studio, WorkStep
 from catalog_builder.records.variant import Variant
 from catalog_builder.units import exact
 
-# Rates are told apart only with this many timings more than there are rates, and where the condition number of
-# their columns stays under the limit: from about 30 on, D. A. Belsley, E. Kuh and R. E. Welsch, Regression
-# Diagnostics (1980), call the harm serious (from memory).
+# Rates are fitted one by one only with this many timings more than there are rates (common practice, no source), and
+# where the condition number of their columns stays under the limit: from about 30 on, D. A. Belsley, E. Kuh and
+# R. E. Welsch, Regression Diagnostics (1980), call the harm serious (from memory).
 SPARE = 3
 MOST_CONDITION = 30.0
 # A rate is settled once its standard error is at most this share of it; an error falls with the root of the count.

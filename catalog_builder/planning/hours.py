@@ -51,7 +51,7 @@ def read_hours(studio: Studio, wanted: Wanted) -> tuple[StepHours, ...]:
                 time, key = (own if of_finish else times)[name], (ordered.finish if of_finish else "", name)
                 titles.setdefault(key, time.title)
                 hands_on[key] = hands_on.get(key, Decimal(0)) + time.minutes * ordered.count
-                waits[key] = max(waits.get(key, Decimal(0)), time.waiting)
+                waits[key] = time.waiting
         for key, minutes in waits.items():
             waiting[key] = waiting.get(key, Decimal(0)) + minutes
     return tuple(

@@ -35,7 +35,7 @@ def curve_through(counts: Sequence[int], times: Sequence[float]) -> Curve:
     The logarithm of the mean time so far is a line in the logarithm of the count so far.
 
     Raises:
-        ValueError: there are fewer than two batches, or one of nothing.
+        ValueError: there are fewer than two batches, or one of no items.
     """
     totals = [sum(counts[: end + 1]) for end in range(len(counts))]
     means = [sum(times[: end + 1]) / total for end, total in enumerate(totals)]

@@ -33,7 +33,7 @@ def fit(columns: Sequence[Sequence[float]], amounts: Sequence[float], signed: bo
     Squares Problems (1974), chapter 23 (as scipy names it; the book was not read).
 
     Raises:
-        ValueError: there are fewer amounts than columns, or some columns cannot be told apart at all.
+        ValueError: there are fewer amounts than columns, or some columns are collinear.
     """
     matrix, lengths = _scaled(columns)
     target = np.array(amounts, dtype=float)
@@ -43,7 +43,7 @@ def fit(columns: Sequence[Sequence[float]], amounts: Sequence[float], signed: bo
 
         active = np.flatnonzero(nnls(matrix, target)[0] > 0)
     if len(target) < matrix.shape[1] or condition(columns) > 1e12:
-        raise ValueError("the columns cannot be told apart")
+        raise ValueError("the columns are collinear")
     q, r = np.linalg.qr(matrix[:, active])
     solved = np.linalg.solve(r, q.T @ target)
     left = target - matrix[:, active] @ solved
@@ -60,7 +60,7 @@ def fit(columns: Sequence[Sequence[float]], amounts: Sequence[float], signed: bo
 
 
 def condition(columns: Sequence[Sequence[float]]) -> float:
-    """Give the condition number of columns scaled to equal length: the larger, the less they can be told apart."""
+    """Give the condition number of columns scaled to equal length: the larger, the closer they are to collinear."""
     singular = np.linalg.svd(_scaled(columns)[0], compute_uv=False)
     return float(singular[0] / singular[-1]) if singular[-1] > 0 else float("inf")
 

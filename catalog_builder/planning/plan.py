@@ -60,12 +60,12 @@ class PlannedBatch:
         return sum((need.cost for need in self.needs), Decimal(0))
 
 
-def plan_batch(found: PlanGlass, studio: Studio, materials: Materials, stock: Stock, day: date) -> PlannedBatch:
+def plan_batch(glass: PlanGlass, studio: Studio, materials: Materials, stock: Stock, day: date) -> PlannedBatch:
     """Calculate the hours and the shopping of a plan as of a day."""
     return PlannedBatch(
-        found,
-        read_hours(studio, found.wanted),
-        read_needs(found, materials, stock, studio.making.cutting_clearance_mm, day),
-        found.plan.days_left(day),
-        found.plan.hours_left(day),
+        glass,
+        read_hours(studio, glass.wanted),
+        read_needs(glass, materials, stock, studio.making.cutting_clearance_mm, day),
+        glass.plan.days_left(day),
+        glass.plan.hours_left(day),
     )

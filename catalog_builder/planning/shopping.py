@@ -37,18 +37,20 @@ class Need:
 
 
 def read_needs(
-    found: PlanGlass, materials: Materials, stock: Stock, clearance_mm: Decimal, day: date
+    planned: PlanGlass, materials: Materials, stock: Stock, clearance_mm: Decimal, day: date
 ) -> tuple[Need, ...]:
     """Give what a plan takes: glass first, the rest in the order of the materials' kinds and names."""
     rows, amounts = materials.rows, dict[str, Decimal]()
-    for ordered, variant in found.wanted:
+    for ordered, variant in planned.wanted:
         for line in variant.cost.lines:
             if line.key in rows and line.group != "glass":
                 amounts[line.key] = amounts.get(line.key, Decimal(0)) + line.quantity * ordered.count
     kinds = list(dict.fromkeys(row.kind for row in rows.values()))
     names = sorted(amounts, key=lambda name: (kinds.index(rows[name].kind), name))
-    is_laid = found.layout is not None
-    glass = _whole_sheets(found.layout) if found.layout is not None else _by_boxes(found, rows, float(clearance_mm))
+    is_laid = planned.layout is not None
+    glass = (
+        _whole_sheets(planned.layout) if planned.layout is not None else _by_boxes(planned, rows, float(clearance_mm))
+    )
 
     def need(name: str, amount: Decimal, estimated: bool) -> Need:
         price = materials.price(name, day)
@@ -77,10 +79,10 @@ def _whole_sheets(layout: KeptLayout) -> dict[str, Decimal]:
     }
 
 
-def _by_boxes(found: PlanGlass, rows: Mapping[str, Material], clearance_mm: float) -> dict[str, Decimal]:
+def _by_boxes(planned: PlanGlass, rows: Mapping[str, Material], clearance_mm: float) -> dict[str, Decimal]:
     """Estimate the glass in dm2 by the pieces' boxes, as it is charged; the edges of sheets are left out."""
     boxes: dict[str, float] = {}
-    for ordered, variant in found.wanted:
+    for ordered, variant in planned.wanted:
         choice = ordered.product.keys.glass[ordered.choice]
         for cut in cuts_of(variant.made, clearance_mm):
             name = choice.pieces[cut.glass]

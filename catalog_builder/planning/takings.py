@@ -1,6 +1,6 @@
 """What markets brought in: takings, what is left of them, and what an hour earned. Private.
 
-What sold is set against today's costs, as what it cost on the day it was made is not kept.
+What sold is compared with today's costs, as the cost of the day on which it was made is not kept.
 """
 
 from __future__ import annotations

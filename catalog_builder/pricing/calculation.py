@@ -78,7 +78,7 @@ class VariantCalculation:
 
     @property
     def light(self) -> VariantCalculation:
-        """The same without the way to its outlines, to be handed on."""
+        """The same without its outlines, small enough for another process."""
         return replace(self, assembled=replace(self.assembled, made=self.made.without_outlines))
 
     @property
@@ -141,7 +141,7 @@ def offer_of(
     finish: str,
     prices: Mapping[str, Price],
 ) -> Offer:
-    """Give what a buyer may see of a variant; ``rows`` are the materials by name. Its parcel is still left out."""
+    """Give what a buyer may see of a variant, without its parcel; ``rows`` are the materials by name."""
     glass, suspension = product.keys.glass, piece.suspension
     return Offer(
         sku=sku_of(product, piece.size, finish, piece.choice),
@@ -193,13 +193,13 @@ def glass_colours(made: MadePiece, choice: GlassChoice, rows: Mapping[str, Mater
 
 
 def sku_of(product: Product, size: str, finish: str, choice: str) -> str:
-    """Give the code of a variant; what a product does not let one choose is left out."""
+    """Give the code of a variant; what a product gives no choice of is left out."""
     several = len(product.keys.glass) > 1
     return "--".join(word for word in (product.slug, size, finish, choice if several else "") if word)
 
 
 def has_patina(finish: Finish) -> bool:
-    """Say whether a finish is a chemical patina: one of its materials or its title says so."""
+    """Say whether a finish is a chemical patina: a material of it or its title says so."""
     return any("patina" in word.lower() for word in (finish.title, *finish.materials))
 
 

@@ -80,7 +80,7 @@ def _pairs(
     family: Callable[[ComparedVariant], tuple[str, ...]],
     order: Callable[[ComparedVariant], Decimal | float],
 ) -> Iterator[tuple[ComparedVariant, ComparedVariant]]:
-    """Pair the members of each family, the one that comes first in order first."""
+    """Pair the members of each family, the first in order first."""
     families: dict[tuple[str, ...], list[ComparedVariant]] = {}
     for variant in variants:
         families.setdefault(family(variant), []).append(variant)

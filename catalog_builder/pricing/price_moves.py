@@ -109,7 +109,7 @@ def rows_to_write(
     """Give the rows that recording adds: prices that the book has not, and those that moved and are not held.
 
     Raises:
-        MistakeError: the words beside them are none that can be written.
+        MistakeError: ``why`` cannot be written into the book.
     """
     rows = []
     for variant in calculations:
@@ -158,7 +158,7 @@ def book_findings(
 
 
 def hold_findings(products: Sequence[Product], day: date, moves: Sequence[PriceMove]) -> Iterator[Finding]:
-    """Find holds that leave out much, and holds that end soon."""
+    """Find held prices that today's costs would change, and holds that end soon."""
     for product in products:
         title, until = product.keys.title, product.keys.hold_until
         if until is None:

@@ -30,20 +30,20 @@ KITE = """
 def kite(root: Path, grain: int = 30, reed: Cells | None = None) -> tuple[Content, MadePiece]:
     """A studio whose one product is a kite with its grain at an angle; ``reed`` are cells of its left glass."""
     tables = {"hanging": "safety_factor = 1"}
-    found = content(root, record(KITE, keys=f"grain: {grain}"), tables, {"reed": reed or {}})
-    return found, makings(found)[0]
+    records = content(root, record(KITE, keys=f"grain: {grain}"), tables, {"reed": reed or {}})
+    return records, makings(records)[0]
 
 
-def with_flat(found: Content, made: MadePiece, flat: FlatPart) -> MadePiece:
+def with_flat(records: Content, made: MadePiece, flat: FlatPart) -> MadePiece:
     """The same with another flat."""
-    product = found.products[0]
+    product = records.products[0]
     measured = replace(made.measured(), flats=(flat,))
-    return make_piece(product, product.keys.glass["plain"], measured, found.materials, found.studio.making)
+    return make_piece(product, product.keys.glass["plain"], measured, records.materials, records.studio.making)
 
 
-def ordered(found: Content, count: int) -> Ordered:
+def ordered(records: Content, count: int) -> Ordered:
     """So many of the one product."""
-    return Ordered(found.products[0], "", "bright", "plain", count)
+    return Ordered(records.products[0], "", "bright", "plain", count)
 
 
 def laid_upright(shape: Polygon, grain: float) -> Polygon:
@@ -65,8 +65,8 @@ def laid_upright(shape: Polygon, grain: float) -> Polygon:
 @pytest.mark.parametrize("grain", [0, 30, 90, 150])
 def test_the_grain_lies_along_the_sheets(tmp_path: Path, grain: int) -> None:
     """A piece is turned until its grain runs up the sheet, and never turned over."""
-    found, made = kite(tmp_path, grain)
-    for glass in batch_glass(found.materials.rows, [(ordered(found, 1), made)]):
+    records, made = kite(tmp_path, grain)
+    for glass in batch_glass(records.materials.rows, [(ordered(records, 1), made)]):
         (piece,) = glass.pieces
         (cut,) = [cut for cut in made.cuts if cut.number == piece.key.number]
         assert piece.outline.symmetric_difference(laid_upright(cut.shape, grain)).area < 1e-6
@@ -77,17 +77,17 @@ def test_a_sheets_grain_may_run_across(tmp_path: Path) -> None:
     (tmp_path / "up").mkdir()
     up, across = kite(tmp_path / "up"), kite(tmp_path / "across", reed={"sheet_grain": "width"})
     sides = [
-        batch_glass(found.materials.rows, [(ordered(found, 1), made)])[0].pieces[0].outline.bounds[2:]
-        for found, made in (up, across)
+        batch_glass(records.materials.rows, [(ordered(records, 1), made)])[0].pieces[0].outline.bounds[2:]
+        for records, made in (up, across)
     ]
     assert sides[0] == pytest.approx(sides[1][::-1])
 
 
 def test_a_mirrored_part_is_a_cut_of_its_own(tmp_path: Path) -> None:
     """The two wings of a pair cannot be cut by one outline: glass has a face, and its grain is mirrored too."""
-    found, made = kite(tmp_path)
+    records, made = kite(tmp_path)
     pair = replace(made.main, places=(UPRIGHT, replace(UPRIGHT, mirrored=True), replace(UPRIGHT, mirrored=True)))
-    cuts = {(cut.number, cut.mirrored): cut for cut in cuts_of(with_flat(found, made, pair))}
+    cuts = {(cut.number, cut.mirrored): cut for cut in cuts_of(with_flat(records, made, pair))}
     assert {key: cut.count for key, cut in cuts.items()} == {
         ("1", False): 1,
         ("2", False): 1,
@@ -102,26 +102,26 @@ def test_a_mirrored_part_is_a_cut_of_its_own(tmp_path: Path) -> None:
 
 def test_all_cuts_of_an_item_are_counted(tmp_path: Path) -> None:
     """The area of an item's cuts is that of all its pieces of glass, each copy of a part for itself."""
-    found, made = kite(tmp_path)
-    thrice = with_flat(found, made, replace(made.main, places=(UPRIGHT,) * 3))
-    areas = net_areas(thrice, found.products[0].keys.glass["plain"].pieces)
+    records, made = kite(tmp_path)
+    thrice = with_flat(records, made, replace(made.main, places=(UPRIGHT,) * 3))
+    areas = net_areas(thrice, records.products[0].keys.glass["plain"].pieces)
     assert float(sum(areas.values())) == pytest.approx(sum(cut.area_mm2 for cut in thrice.cuts) / 10_000, abs=2e-6)
 
 
 def test_counts_add_up_over_finishes(tmp_path: Path) -> None:
     """The same cut in two rows of a plan is one cut, as often as both say."""
-    found, made = kite(tmp_path)
-    twice = [(ordered(found, 3), made), (ordered(found, 4), made)]
-    assert [piece.count for glass in batch_glass(found.materials.rows, twice) for piece in glass.pieces] == [7, 7]
+    records, made = kite(tmp_path)
+    twice = [(ordered(records, 3), made), (ordered(records, 4), made)]
+    assert [piece.count for glass in batch_glass(records.materials.rows, twice) for piece in glass.pieces] == [7, 7]
 
 
 def test_noise_of_the_last_digits_leaves_the_fingerprint(tmp_path: Path) -> None:
     """Two machines may differ by a billionth of a millimetre or begin an outline elsewhere; a tenth is a new piece."""
-    found, made = kite(tmp_path)
-    clearance = found.studio.making.cutting_clearance_mm
+    records, made = kite(tmp_path)
+    clearance = records.studio.making.cutting_clearance_mm
 
     def seal(nudge: float, first: int) -> str:
-        glasses = batch_glass(found.materials.rows, [(ordered(found, 1), made)])
+        glasses = batch_glass(records.materials.rows, [(ordered(records, 1), made)])
         moved = []
         for glass in glasses:
             (piece,) = glass.pieces
@@ -132,4 +132,4 @@ def test_noise_of_the_last_digits_leaves_the_fingerprint(tmp_path: Path) -> None
 
     assert seal(1e-9, 1) == seal(0.0, 0)
     assert seal(0.1, 0) != seal(0.0, 0)
-    assert fingerprint(batch_glass(found.materials.rows, [(ordered(found, 2), made)]), clearance) != seal(0.0, 0)
+    assert fingerprint(batch_glass(records.materials.rows, [(ordered(records, 2), made)]), clearance) != seal(0.0, 0)

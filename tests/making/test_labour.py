@@ -57,26 +57,26 @@ def step(**minutes: str) -> WorkStep:
 @pytest.mark.parametrize("allowance", ["0", "9", "15"])
 def test_standard_time(minutes: dict[str, str], basic: str, allowance: str) -> None:
     """Minutes go by item, piece, joint, metre and area, and the allowance comes on top of all of them."""
-    found = step_time("step", step(**minutes), bench(allowance), MEASURES, 5)
-    assert found.minutes == Decimal(basic) * (1 + Decimal(allowance) / 100)
+    time = step_time("step", step(**minutes), bench(allowance), MEASURES, 5)
+    assert time.minutes == Decimal(basic) * (1 + Decimal(allowance) / 100)
 
 
 @pytest.mark.parametrize("batch", [1, 2, 6, 10, 60])
 def test_batch(batch: int) -> None:
     """A larger batch shares its set-up over more pieces; a whole batch always takes the one set-up."""
-    found = step_time("step", step(batch="60", item="4"), bench("0"), MEASURES, batch)
-    assert found.minutes * batch == 60 + 4 * batch
+    time = step_time("step", step(batch="60", item="4"), bench("0"), MEASURES, batch)
+    assert time.minutes * batch == 60 + 4 * batch
 
 
 def test_waiting() -> None:
     """Waiting only delays: it is neither paid nor rested from."""
-    found = step_time("step", step(item="2", waiting="45"), bench("50"), MEASURES, 5)
-    assert [found.minutes, found.waiting] == [3, 45]
+    time = step_time("step", step(item="2", waiting="45"), bench("50"), MEASURES, 5)
+    assert [time.minutes, time.waiting] == [3, 45]
 
 
 def test_finish_steps() -> None:
     """A finish brings steps of its own, and does its own way what it names again."""
-    found = studio(
+    record = studio(
         {
             "steps.cut": 'title = "Cut"\nitem = 5',
             "steps.polish": 'title = "Polish"\nitem = 1',
@@ -88,10 +88,10 @@ def test_finish_steps() -> None:
     )
 
     def times(finish: Finish) -> dict[str, Decimal]:
-        return {one.name: one.minutes for one in read_times(found, finish, MEASURES, 5)}
+        return {time.name: time.minutes for time in read_times(record, finish, MEASURES, 5)}
 
-    assert times(found.finishes["bright"]) == {"cut": 5, "polish": 1}
-    assert times(found.finishes["copper"]) == {"cut": 5, "polish": 4, "patina": 2}
+    assert times(record.finishes["bright"]) == {"cut": 5, "polish": 1}
+    assert times(record.finishes["copper"]) == {"cut": 5, "polish": 4, "patina": 2}
 
 
 def test_breakage_takes_minutes_too() -> None:

@@ -59,18 +59,18 @@ def test_a_parcel_weighs_piece_hardware_and_box(tmp_path: Path) -> None:
     """The parcel's mass is the piece's with its hook, and the box's; its sides are the box's outside."""
     content = read(tmp_path, keys="hang: {by: hook}")
     suspension = studio.suspension(content)
-    (one, *_) = studio.calculations(content)
-    assert one.packed is not None
-    assert one.packed.mass_g == pytest.approx(suspension.mass_g + 90)
-    assert (one.packed.sides_mm, one.packed.band) == ((186, 136, 66), None)
+    (variant, *_) = studio.calculations(content)
+    assert variant.packed is not None
+    assert variant.packed.mass_g == pytest.approx(suspension.mass_g + 90)
+    assert (variant.packed.sides_mm, variant.packed.band) == ((186, 136, 66), None)
 
 
 def test_without_a_table_of_boxes_nothing_is_said(tmp_path: Path) -> None:
     """A studio that keeps no boxes.csv is told nothing of parcels."""
     content = read(tmp_path, boxes="")
     assert packed(content) == (None, ())
-    (one, *_) = studio.calculations(content)
-    assert (one.offer.parcel, one.offer.by_hand) == (None, False)
+    (variant, *_) = studio.calculations(content)
+    assert (variant.offer.parcel, variant.offer.by_hand) == (None, False)
 
 
 @pytest.mark.parametrize("row", ["tiny,Tiny box,120,80,40,60,500,15\n", "weak,Weak box,300,200,60,60,20,15\n"])
@@ -78,26 +78,26 @@ def test_a_piece_that_no_box_takes_goes_by_hand(tmp_path: Path, row: str) -> Non
     """Too large or too heavy for every box: a finding, not a mistake, and the buyer reads that it is handed over."""
     content = read(tmp_path, boxes=BOXES + row)
     assert packed(content) == (None, ("S01",))
-    (one, *_) = studio.calculations(content)
-    assert (one.offer.parcel, one.offer.by_hand) == (None, True)
+    (variant, *_) = studio.calculations(content)
+    assert (variant.offer.parcel, variant.offer.by_hand) == (None, True)
 
 
 def test_a_parcel_that_no_band_carries_is_told(tmp_path: Path) -> None:
     """186 + 2 x (136 + 66) = 590 mm of length and girth: a band up to 590 carries it, one up to 589 is told."""
-    found, told = packed(read(tmp_path / "a", postage=POSTAGE + "Carter,small,,590,2000,3.10\n"))
-    assert told == ()
-    assert found is not None
-    found, told = packed(read(tmp_path / "b", postage=POSTAGE + "Carter,small,,589,2000,3.10\n"))
-    assert told == ("S02",)
-    assert found is not None
+    parcel, findings = packed(read(tmp_path / "a", postage=POSTAGE + "Carter,small,,590,2000,3.10\n"))
+    assert findings == ()
+    assert parcel is not None
+    parcel, findings = packed(read(tmp_path / "b", postage=POSTAGE + "Carter,small,,589,2000,3.10\n"))
+    assert findings == ("S02",)
+    assert parcel is not None
 
 
 @pytest.mark.parametrize(("parcel", "shown"), [("show_postage = true", "3.10"), ("coil_mm = 6", None)])
 def test_postage_is_shown_on_the_makers_word_alone(tmp_path: Path, parcel: str, shown: str | None) -> None:
     """The band and its price reach what a buyer may see only where the studio says so."""
     content = read(tmp_path, postage=POSTAGE + "Carter,small,450,,2000,3.10\n", parcel=parcel)
-    (one, *_) = studio.calculations(content)
-    parcel_shown = one.offer.parcel
+    (variant, *_) = studio.calculations(content)
+    parcel_shown = variant.offer.parcel
     assert parcel_shown is not None
     postage = parcel_shown.postage
     assert (str(postage) if postage is not None else None) == shown

@@ -83,12 +83,12 @@ def test_the_choice_is_the_least_volume_in_any_order_of_rows(
     seed.shuffle(shuffled)  # type: ignore[attr-defined]
     chosen = smallest(boxes, *piece, mass)
     assert chosen == smallest(shuffled, *piece, mass)
-    able = [one for one in boxes if goes_in(piece, one.inner_mm, 0)]
+    able = [able_box for able_box in boxes if goes_in(piece, able_box.inner_mm, 0)]
     if chosen is None:
         assert able == []
     else:
         assert chosen in able
-        assert math.prod(chosen.inner_mm) == min(math.prod(one.inner_mm) for one in able)
+        assert math.prod(chosen.inner_mm) == min(math.prod(able_box.inner_mm) for able_box in able)
 
 
 def test_of_boxes_as_large_the_lighter_is_taken() -> None:
@@ -101,8 +101,8 @@ def test_of_boxes_as_large_the_lighter_is_taken() -> None:
 def test_a_box_holds_no_more_than_it_may(mass: int, chosen: str | None) -> None:
     """A piece too heavy for the smallest box that it fits goes into a stronger one, or into none."""
     boxes = [box((200, 150, 50), "small", holds=400), box((300, 200, 50), "large", holds=900)]
-    found = smallest(boxes, 100, 100, 10, mass)
-    assert (found and found.box) == chosen
+    taken = smallest(boxes, 100, 100, 10, mass)
+    assert (taken and taken.box) == chosen
 
 
 @pytest.mark.parametrize(("padding", "fits"), [(0, True), (20, True), (21, False)])
@@ -130,7 +130,7 @@ def test_girth_goes_round_the_two_shorter_sides(parcel: Sides, wanted: float) ->
 @given(parcel=sides)
 def test_length_and_girth_is_the_least_of_all_ways_round(parcel: Sides) -> None:
     """Taking the longest side for the length gives the least sum of the three ways to measure a parcel."""
-    ways = [one + 2 * (other + third) for one, other, third in permutations(parcel)]
+    ways = [length + 2 * (width + depth) for length, width, depth in permutations(parcel)]
     assert length_and_girth(parcel) == min(ways)
 
 
@@ -163,10 +163,10 @@ def test_a_band_carries_by_trying_all_six_turnings(parcel: Sides, limits: Sides,
     """A band whose limits are given in any order carries what lies within them in one of six turnings."""
     length, width, depth = limits
     limited = band(most_length_mm=length, most_width_mm=width, most_depth_mm=depth, most_girth_mm=girth)
-    found = carries(limited, parcel, 100)
+    carried = carries(limited, parcel, 100)
     longest = max(parcel)
     round_it = longest + 2 * (sum(parcel) - longest)
-    assert found == (goes_in(parcel, limits, 0) and round_it <= girth)
+    assert carried == (goes_in(parcel, limits, 0) and round_it <= girth)
 
 
 def test_the_cheapest_band_is_taken() -> None:
@@ -179,7 +179,8 @@ def test_the_cheapest_band_is_taken() -> None:
     ]
     for rows in permutations(bands):
         assert [
-            found and found.band for found in (cheapest(rows, (200, 150, 50), mass) for mass in (500, 501, 5001))
+            cheapest_band and cheapest_band.band
+            for cheapest_band in (cheapest(rows, (200, 150, 50), mass) for mass in (500, 501, 5001))
         ] == [
             "slow",
             "also",
@@ -194,10 +195,10 @@ def test_no_cheaper_band_would_have_carried_it(bands: list[tuple[Sides, int, int
         band(f"b{n}", str(price), mass, most_length_mm=int(most[0]), most_width_mm=int(most[1]))
         for n, (most, mass, price) in enumerate(bands)
     ]
-    found = cheapest(rows, parcel, 300)
-    cheaper = [row for row in rows if found is None or row.price < found.price]
+    cheapest_band = cheapest(rows, parcel, 300)
+    cheaper = [row for row in rows if cheapest_band is None or row.price < cheapest_band.price]
     assert not any(carries(row, parcel, 300) for row in cheaper)
-    assert found is None or carries(found, parcel, 300)
+    assert cheapest_band is None or carries(cheapest_band, parcel, 300)
 
 
 def test_prices_are_kept_to_the_digit() -> None:

@@ -15,11 +15,11 @@ from tests.studio import PANE, PANE_RING, content, makings, record, suspension
 CONSUMABLE = {"kind": "consumable", "pack_size": "250", "pack_unit": "ml", "use_unit": "ml"}
 
 
-def uses(found: Content, finish: str = "bright") -> dict[str, Use]:
+def uses(records: Content, finish: str = "bright") -> dict[str, Use]:
     """What the first product takes, by material."""
-    product = found.products[0]
-    piece = AssembledPiece("", next(iter(product.keys.glass)), makings(found)[0], suspension(found))
-    finished = read_uses(found.studio, found.materials.rows, product, found.studio.finishes[finish], piece)
+    product = records.products[0]
+    piece = AssembledPiece("", next(iter(product.keys.glass)), makings(records)[0], suspension(records))
+    finished = read_uses(records.studio, records.materials.rows, product, records.studio.finishes[finish], piece)
     return {use.material.material: use for use in finished}
 
 
@@ -28,37 +28,37 @@ def test_measures(tmp_path: Path) -> None:
 
     Its glass is cut to 49.6 x 60 mm.
     """
-    found = read_measures(makings(content(tmp_path))[0])
-    assert [found.item, found.piece, found.joint] == [1, 2, 2]
-    assert (found.seam_m, found.rim_m) == (Decimal("0.06"), Decimal("0.32"))
-    assert found.edge_m == Decimal("0.4384")
-    assert found.dm2 == Decimal("0.5952")
+    measures = read_measures(makings(content(tmp_path))[0])
+    assert [measures.item, measures.piece, measures.joint] == [1, 2, 2]
+    assert (measures.seam_m, measures.rim_m) == (Decimal("0.06"), Decimal("0.32"))
+    assert measures.edge_m == Decimal("0.4384")
+    assert measures.dm2 == Decimal("0.5952")
 
 
 @pytest.mark.parametrize(("loss", "clearance"), [("0", "3"), ("6", "3"), ("25", "0"), ("0", "10")])
 def test_glass(tmp_path: Path, loss: str, clearance: str) -> None:
     """Glass is charged as each piece's box with its clearance, and a share more for what cracks."""
     tables = {"making": f'solder = "solder"\nwire = "wire"\ncutting_clearance_mm = {clearance}'}
-    found = uses(content(tmp_path, tables=tables, materials={"reed": {"loss_percent": loss}}))
+    used = uses(content(tmp_path, tables=tables, materials={"reed": {"loss_percent": loss}}))
     box = (Decimal("49.6") + Decimal(clearance)) * (60 + Decimal(clearance)) / 10_000
-    assert found["reed"].quantity == pytest.approx(box * (1 + Decimal(loss) / 100))
-    assert found["slate"].quantity == pytest.approx(box)
+    assert used["reed"].quantity == pytest.approx(box * (1 + Decimal(loss) / 100))
+    assert used["slate"].quantity == pytest.approx(box)
 
 
 def test_one_glass(tmp_path: Path) -> None:
     """Pieces of one glass are charged together, whatever they are called in the drawing."""
-    found = uses(content(tmp_path, record(glass="{left: reed, right: reed}")))
-    assert found["reed"].quantity == 2 * Decimal("0.33138")
-    assert "slate" not in found
+    used = uses(content(tmp_path, record(glass="{left: reed, right: reed}")))
+    assert used["reed"].quantity == 2 * Decimal("0.33138")
+    assert "slate" not in used
 
 
 @pytest.mark.parametrize(("overlap", "loss"), [("5", "0"), ("7", "0"), ("0", "8")])
 def test_foil(tmp_path: Path, overlap: str, loss: str) -> None:
     """Foil goes round every cut piece once, with an overlap for each."""
     tables = {"making": f'solder = "solder"\nwire = "wire"\nfoil_overlap_mm = {overlap}'}
-    found = uses(content(tmp_path, tables=tables, materials={"foil-wide": {"loss_percent": loss}}))
+    used = uses(content(tmp_path, tables=tables, materials={"foil-wide": {"loss_percent": loss}}))
     metres = (Decimal("438.4") + 2 * Decimal(overlap)) / 1000
-    assert found["foil-wide"].quantity == metres * (1 + Decimal(loss) / 100)
+    assert used["foil-wide"].quantity == metres * (1 + Decimal(loss) / 100)
 
 
 @pytest.mark.parametrize(("loss", "drops"), [("0", "0"), ("5", "0"), ("10", "1.5")])
@@ -67,9 +67,9 @@ def test_solder(tmp_path: Path, loss: str, drops: str) -> None:
     tables = {
         "making": 'solder = "solder"\nwire = "wire"\nseam_solder_g_m = 50\nrim_solder_g_m = 25\njoint_solder_g = 0.1'
     }
-    found = content(tmp_path, record(keys=f"solder_drops_g: {drops}"), tables, {"solder": {"loss_percent": loss}})
+    records = content(tmp_path, record(keys=f"solder_drops_g: {drops}"), tables, {"solder": {"loss_percent": loss}})
     grams = 50 * Decimal("0.06") + 25 * Decimal("0.32") + Decimal("0.2") + Decimal(drops)
-    assert uses(found)["solder"].quantity == grams * (1 + Decimal(loss) / 100)
+    assert uses(records)["solder"].quantity == grams * (1 + Decimal(loss) / 100)
 
 
 def test_wire(tmp_path: Path) -> None:
@@ -79,8 +79,8 @@ def test_wire(tmp_path: Path) -> None:
         '<path data-mark="wire" data-material="thin" d="M0,60 h-40"/>'
     )
     thin = {"kind": "wire", "pack_size": "9", "pack_unit": "m", "diameter_mm": "0.5", "density_g_cm3": "8.9"}
-    found = uses(content(tmp_path, record(PANE + PANE_RING + wires), materials={"thin": thin}))
-    assert (found["wire"].quantity, found["thin"].quantity) == (Decimal("0.05"), Decimal("0.04"))
+    used = uses(content(tmp_path, record(PANE + PANE_RING + wires), materials={"thin": thin}))
+    assert (used["wire"].quantity, used["thin"].quantity) == (Decimal("0.05"), Decimal("0.04"))
 
 
 @pytest.mark.parametrize(
@@ -93,9 +93,9 @@ def test_wire(tmp_path: Path) -> None:
 )
 def test_hanger(tmp_path: Path, hang: str, material: str, quantity: str) -> None:
     """A hook is counted, cord and chain are measured, and the ring is taken with each."""
-    found = uses(content(tmp_path, record(keys=f"hang: {hang}")))
-    assert found[material].quantity == Decimal(quantity)
-    assert found["ring-small"].quantity == 1
+    used = uses(content(tmp_path, record(keys=f"hang: {hang}")))
+    assert used[material].quantity == Decimal(quantity)
+    assert used["ring-small"].quantity == 1
 
 
 @pytest.mark.parametrize(
@@ -130,6 +130,6 @@ def test_finish_materials(tmp_path: Path) -> None:
         "finishes.black": 'title = "Black"\nmaterials = ["black"]',
         "finishes.copper": 'title = "Copper"\nmaterials = ["copper"]',
     }
-    found = content(tmp_path, tables=tables, materials=rows)
-    taken = {finish: {"flux", "black", "copper"} & set(uses(found, finish)) for finish in found.studio.finishes}
+    records = content(tmp_path, tables=tables, materials=rows)
+    taken = {finish: {"flux", "black", "copper"} & set(uses(records, finish)) for finish in records.studio.finishes}
     assert taken == {"bright": {"flux"}, "black": {"flux", "black"}, "copper": {"flux", "copper"}}

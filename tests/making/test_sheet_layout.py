@@ -48,19 +48,19 @@ def glass(grain: bool, sheet: tuple[int, int] | None, pieces: dict[str, tuple[Po
     )
 
 
-def laid_on(found: BatchGlass, stock: Stock = EMPTY) -> tuple[LaidSheet, ...]:
+def laid_on(batch: BatchGlass, stock: Stock = EMPTY) -> tuple[LaidSheet, ...]:
     """The sheets that a glass is laid on, each packed for a second."""
-    layout = lay_batch([found], stock, Decimal(CLEARANCE), 1, DAY, lambda _: None)
+    layout = lay_batch([batch], stock, Decimal(CLEARANCE), 1, DAY, lambda _: None)
     return layout.glasses[0].sheets
 
 
-def outlines(found: BatchGlass, sheet: LaidSheet) -> list[Polygon]:
+def outlines(batch: BatchGlass, sheet: LaidSheet) -> list[Polygon]:
     """Where the pieces of a sheet are: turned by a matrix written out here, then moved."""
-    by_key = {piece.key: piece.outline for piece in found.pieces}
+    by_key = {piece.key: piece.outline for piece in batch.pieces}
     shapes = []
-    for one in sheet.pieces:
-        cosine, sine = math.cos(math.radians(one.turn)), math.sin(math.radians(one.turn))
-        shapes.append(affinity.affine_transform(by_key[one.key], [cosine, -sine, sine, cosine, one.x, one.y]))
+    for piece in sheet.pieces:
+        cosine, sine = math.cos(math.radians(piece.turn)), math.sin(math.radians(piece.turn))
+        shapes.append(affinity.affine_transform(by_key[piece.key], [cosine, -sine, sine, cosine, piece.x, piece.y]))
     return shapes
 
 
@@ -70,27 +70,27 @@ MANY = {"hook": (HOOK, 9), "wedge": (WEDGE, 8), "slip": (SLIP, 12)}
 @pytest.fixture(scope="module", params=[True, False], ids=["grain", "no grain"])
 def many(request: pytest.FixtureRequest) -> tuple[BatchGlass, tuple[LaidSheet, ...]]:
     """Twenty-nine pieces on sheets of 160 by 130 mm, of glass with grain and of glass without."""
-    found = glass(request.param, (160, 130), MANY)
-    return found, laid_on(found)
+    batch = glass(request.param, (160, 130), MANY)
+    return batch, laid_on(batch)
 
 
 def test_every_piece_is_laid_once(many: tuple[BatchGlass, tuple[LaidSheet, ...]]) -> None:
     """Together the sheets hold what the batch cuts, no more and no less, and none of them is needless."""
-    found, sheets = many
-    counted = Counter(one.number for sheet in sheets for one in sheet.pieces)
+    batch, sheets = many
+    counted = Counter(piece.number for sheet in sheets for piece in sheet.pieces)
     assert counted == {name: count for name, (_, count) in MANY.items()}
     area = sum(shape.area * count for shape, count in MANY.values())
     # The pieces cover 1.24 of a sheet: two hold them, with the clearance.
     assert math.ceil(area / (160 * 130)) <= len(sheets) <= 2
-    assert found.count == 29
+    assert batch.count == 29
 
 
 def test_pieces_keep_their_clearance(many: tuple[BatchGlass, tuple[LaidSheet, ...]]) -> None:
     """No two pieces are nearer than 3 mm, and none is nearer to an edge of its sheet or to the cut of the offcut."""
-    found, sheets = many
+    batch, sheets = many
     for sheet in sheets:
-        shapes = outlines(found, sheet)
-        assert min(one.distance(other) for one, other in combinations(shapes, 2)) >= CLEARANCE - 0.001
+        shapes = outlines(batch, sheet)
+        assert min(piece.distance(other) for piece, other in combinations(shapes, 2)) >= CLEARANCE - 0.001
         used = box(0, 0, sheet.used_mm, sheet.height_mm)
         assert sheet.used_mm <= sheet.width_mm == 160
         assert min(used.exterior.distance(shape) for shape in shapes) >= CLEARANCE - 0.001
@@ -99,9 +99,9 @@ def test_pieces_keep_their_clearance(many: tuple[BatchGlass, tuple[LaidSheet, ..
 
 def test_only_glass_without_grain_is_turned_a_quarter(many: tuple[BatchGlass, tuple[LaidSheet, ...]]) -> None:
     """Pieces of glass with grain lie one way or end for end; without grain, quarter turns are allowed and used."""
-    found, sheets = many
-    turns = {one.turn for sheet in sheets for one in sheet.pieces}
-    assert turns <= ({0, 180} if found.material.has_grain else {0, 90, 180, 270})
+    batch, sheets = many
+    turns = {piece.turn for sheet in sheets for piece in sheet.pieces}
+    assert turns <= ({0, 180} if batch.material.has_grain else {0, 90, 180, 270})
     assert len(turns) > 1
 
 
@@ -126,24 +126,24 @@ def test_one_piece_takes_its_width_and_the_clearance() -> None:
 
 def test_spares_are_laid_beside_the_rest() -> None:
     """A spare has room of its own, and it is marked as one."""
-    found = glass(True, (300, 120), {"hook": (HOOK, 3)})
-    spared = replace(found, pieces=tuple(replace(piece, spares=2) for piece in found.pieces))
+    batch = glass(True, (300, 120), {"hook": (HOOK, 3)})
+    spared = replace(batch, pieces=tuple(replace(piece, spares=2) for piece in batch.pieces))
     (sheet,) = laid_on(spared)
-    assert Counter(one.spare for one in sheet.pieces) == {False: 3, True: 2}
+    assert Counter(piece.spare for piece in sheet.pieces) == {False: 3, True: 2}
 
 
 def test_a_layouts_share_is_split_by_area() -> None:
     """Glass charged = cut area x (sheet taken / all cut areas): what all variants are charged is what was taken."""
-    found = glass(True, (300, 120), {"hook": (HOOK, 3), "slip": (SLIP, 2)})
-    layout = lay_batch([found], EMPTY, Decimal(CLEARANCE), 1, DAY, lambda _: None)
-    share = read_share("Batch", True, layout, [found], Decimal(80))
+    batch = glass(True, (300, 120), {"hook": (HOOK, 3), "slip": (SLIP, 2)})
+    layout = lay_batch([batch], EMPTY, Decimal(CLEARANCE), 1, DAY, lambda _: None)
+    share = read_share("Batch", True, layout, [batch], Decimal(80))
     (sheet,) = layout.glasses[0].sheets
     net = 3 * HOOK.area + 2 * SLIP.area
     assert float(share.rates["reed"]) == pytest.approx(taken_mm2(sheet, Decimal(80)) / net, rel=1e-6)
 
 
 @pytest.mark.parametrize(
-    ("found", "wrong"),
+    ("batch", "wrong"),
     [
         (glass(True, None, {"hook": (HOOK, 1)}), "the glass reed has no sheet size"),
         # With grain it cannot be turned: 50 mm upright do not fit into 40.
@@ -154,10 +154,10 @@ def test_a_layouts_share_is_split_by_area() -> None:
     ],
     ids=["no sheet", "grain", "clearance", "too many"],
 )
-def test_what_cannot_be_laid_is_told_before_anything_is(found: BatchGlass, wrong: str) -> None:
+def test_what_cannot_be_laid_is_told_before_anything_is(batch: BatchGlass, wrong: str) -> None:
     """A piece too large for its sheet ends in words, not in the packing library's panic."""
     with pytest.raises(MistakeError) as caught:
-        laid_on(found)
+        laid_on(batch)
     assert caught.value.mistakes[0].wrong.startswith(wrong)
 
 
@@ -173,8 +173,8 @@ def test_a_kept_layout_reads_back_as_it_was() -> None:
     (laid,) = layout.glasses
     (sheet,) = laid.sheets
     marked = sheet.model_copy(
-        update={"pieces": tuple(one.model_copy(update={"part": "wing", "mirrored": True}) for one in sheet.pieces)}
+        update={"pieces": tuple(piece.model_copy(update={"part": "wing", "mirrored": True}) for piece in sheet.pieces)}
     )
     changed = layout.model_copy(update={"glasses": (laid.model_copy(update={"sheets": (marked,)}),)})
-    for one in (layout, changed):
-        assert KeptLayout.model_validate(json.loads(written(one))) == one
+    for piece in (layout, changed):
+        assert KeptLayout.model_validate(json.loads(written(piece))) == piece

@@ -107,7 +107,7 @@ def test_adopting_without_a_layout_is_told(tmp_path: Path) -> None:
     """Where none is kept there is nothing to charge by: boxes are charged, and a finding says how to make one."""
     planned_studio(tmp_path, "adopted = true")
     calculated = calculate(tmp_path, DAY, quiet)
-    (finding,) = [one for one in calculated.findings if one.code == "L02"]
+    (finding,) = [each for each in calculated.findings if each.code == "L02"]
     assert "catalog-builder batch spring --lay" in english(finding.advice)
     assert charged(tmp_path) == [BOX_DM2, BOX_DM2]
 
@@ -119,9 +119,9 @@ def test_the_card_says_which_way_and_what_the_other_gives(tmp_path: Path) -> Non
     for adopted, begins in (("", "Glass is charged by boxes"), ("adopted = true", "Glass is charged by the share")):
         write_plan(tmp_path, adopted)
         calculated = calculate(tmp_path, DAY, quiet)
-        (one,) = calculated.calculations
-        assert one.glass is not None
-        note = glass_note(one.glass, calculated.theme, Wording.of(calculated.content.studio.studio))
+        (variant,) = calculated.calculations
+        assert variant.glass is not None
+        note = glass_note(variant.glass, calculated.theme, Wording.of(calculated.content.studio.studio))
         assert note.startswith(begins)
         assert "7.95" in note
         assert "8.67" in note

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from catalog_builder.build import calculate, quiet
-from catalog_builder.planning.estimated_rates import SPARE, EstimatedRates, Study, estimate_rates, places
+from catalog_builder.planning.estimated_rates import EstimatedRates, Study, estimate_rates, places
 from catalog_builder.records.content import Content, read_content
 from tests import studio
 from tests.bench_log import BATCHES, laid, measured, timed
@@ -23,14 +23,14 @@ def learned(content: Content) -> EstimatedRates:
 
 def study(content: Content, name: str) -> Study:
     """What it teaches of one step."""
-    (found,) = (one for one in learned(content).studies if one.name == name)
-    return found
+    (chosen,) = (each for each in learned(content).studies if each.name == name)
+    return chosen
 
 
 def minutes(project: Path, batch: str, rates: tuple[float, float, float], set_ups: int = 1) -> float:
     """The minutes of a batch by rates for each set-up, each piece and each metre of edge."""
-    pieces = measured(project, batch, lambda one: float(one.measures.piece))
-    edge = measured(project, batch, lambda one: float(one.measures.edge_m))
+    pieces = measured(project, batch, lambda variant: float(variant.measures.piece))
+    edge = measured(project, batch, lambda variant: float(variant.measures.edge_m))
     return rates[0] * set_ups + rates[1] * pieces + rates[2] * edge
 
 
@@ -40,39 +40,43 @@ def test_rates_that_made_the_log_are_found_again(tmp_path: Path) -> None:
     rates = (22.0, 1.25, 3.5)
     set_ups = {name: 1 + place % 3 for place, name in enumerate(BATCHES)}
     rows = [f"{name},cut,{minutes(project, name, rates, set_ups[name]):.9f},{set_ups[name]}" for name in BATCHES]
-    found = study(timed(project, rows), "cut")
-    assert found.way == "apart"
-    assert [rate.fitted for rate in found.rates] == pytest.approx(rates, rel=1e-6)
-    assert found.expected == pytest.approx(found.taken)
-    assert found.explained == pytest.approx(1)
-    assert {key: float(value) for key, value in found.changes.items()} == {"batch": 22, "piece": 1.25, "edge_m": 3.5}
+    cut = study(timed(project, rows), "cut")
+    assert cut.way == "apart"
+    assert [rate.fitted for rate in cut.rates] == pytest.approx(rates, rel=1e-6)
+    assert cut.expected == pytest.approx(cut.taken)
+    assert cut.explained == pytest.approx(1)
+    assert {key: float(value) for key, value in cut.changes.items()} == {"batch": 22, "piece": 1.25, "edge_m": 3.5}
 
 
 def test_only_rates_that_the_step_names_are_fitted(tmp_path: Path) -> None:
     """A rate that stands as nothing is asked of the log; one that does not stand is not."""
     project = laid(tmp_path, {"steps.cut": 'title = "Cut"\npiece = 2\ndm2 = 0'})
-    found = study(timed(project, [f"{name},cut,30," for name in BATCHES]), "cut")
-    assert [rate.key for rate in found.rates] == ["piece", "dm2"]
+    cut = study(timed(project, [f"{name},cut,30," for name in BATCHES]), "cut")
+    assert [rate.key for rate in cut.rates] == ["piece", "dm2"]
 
 
 def test_rates_in_step_are_moved_by_one_factor(tmp_path: Path) -> None:
     """A pane has two pieces whatever its size, so that items and pieces cannot be told apart: both move together."""
     project = laid(tmp_path, {"steps.cut": 'title = "Cut"\nitem = 4\npiece = 2'})
     count = {name: sum(made.values()) for name, made in BATCHES.items()}
-    found = study(timed(project, [f"{name},cut,{count[name] * 8 * 1.25}," for name in BATCHES]), "cut")
-    assert (found.way, found.open) == ("together", ("item", "piece"))
-    assert [rate.used for rate in found.rates] == pytest.approx([5, 2.5])
-    assert [rate.fitted for rate in found.rates] == [None, None]
-    assert found.expected == pytest.approx(found.taken)
+    cut = study(timed(project, [f"{name},cut,{count[name] * 8 * 1.25}," for name in BATCHES]), "cut")
+    assert (cut.way, cut.open) == ("together", ("item", "piece"))
+    assert [rate.used for rate in cut.rates] == pytest.approx([5, 2.5])
+    assert [rate.fitted for rate in cut.rates] == [None, None]
+    assert cut.expected == pytest.approx(cut.taken)
 
 
-def test_too_few_batches_say_how_many_are_wanted(tmp_path: Path) -> None:
-    """Three rates want six batches: with four they move together, with one they stay."""
+@pytest.mark.parametrize(
+    ("count", "way", "wanted"), [(1, "few", 5), (4, "together", 2), (5, "together", 1), (6, "apart", 0)]
+)
+def test_three_rates_need_six_timings(tmp_path: Path, count: int, way: str, wanted: int) -> None:
+    """Three rates are told apart from three timings more than there are rates: six settle them, fewer say how many."""
     project = laid(tmp_path, CUT)
-    for count, way in ((4, "together"), (1, "few")):
-        found = study(timed(project, [f"{name},cut,60," for name in list(BATCHES)[:count]]), "cut")
-        assert (found.way, found.wanted) == (way, 3 + SPARE - count)
-    assert found.changes == {}
+    names = list(BATCHES)[:count]
+    study_of_cut = study(timed(project, [f"{name},cut,{minutes(project, name, (22, 1.25, 3.5), 1 + place % 3):.9f},"
+                                         f"{1 + place % 3}" for place, name in enumerate(names)]), "cut")  # fmt: skip
+    assert (study_of_cut.way, study_of_cut.wanted) == (way, wanted)
+    assert bool(study_of_cut.changes) is (count > 1)
 
 
 def test_a_loose_rate_is_open(tmp_path: Path) -> None:
@@ -82,10 +86,10 @@ def test_a_loose_rate_is_open(tmp_path: Path) -> None:
     rows = [
         f"{name},cut,{minutes(project, name, (1, 3, 0)) + more:.3f}," for name, more in zip(BATCHES, stray, strict=True)
     ]
-    found = study(timed(project, rows), "cut")
-    assert (found.way, found.open) == ("together", ("batch",))
-    assert found.wanted > 0
-    factors = {float(rate.used or 0) / float(rate.now) for rate in found.rates}
+    cut = study(timed(project, rows), "cut")
+    assert (cut.way, cut.open) == ("together", ("batch",))
+    assert cut.wanted > 0
+    factors = {float(rate.used or 0) / float(rate.now) for rate in cut.rates}
     assert max(factors) == pytest.approx(min(factors))
     assert 1.3 < max(factors) < 1.6
 
@@ -95,8 +99,8 @@ def test_days_of_a_step_are_added_up(tmp_path: Path) -> None:
     project = laid(tmp_path, CUT)
     log = project / "content" / "bench_log.csv"
     log.write_text("date,batch,step,minutes\n2031-03-02,b1,cut,15\n2031-03-01,b1,cut,40\n", encoding="utf-8")
-    (one,) = read_content(project, studio.DAY).log.timings
-    assert (one.minutes, one.set_ups) == (Decimal(55), 2)
+    (timing,) = read_content(project, studio.DAY).log.timings
+    assert (timing.minutes, timing.set_ups) == (Decimal(55), 2)
 
 
 def test_a_finishs_step_counts_its_own_pieces(tmp_path: Path) -> None:
@@ -121,16 +125,16 @@ def test_weighed_spools_give_grams_a_metre(tmp_path: Path) -> None:
     project = laid(tmp_path)
 
     def grams(name: str) -> float:
-        seam = measured(project, name, lambda one: float(one.measures.seam_m))
-        rim = measured(project, name, lambda one: float(one.measures.rim_m))
-        return 70 * seam + 25 * rim + measured(project, name, lambda one: one.suspension.body.share("joints"))
+        seam = measured(project, name, lambda variant: float(variant.measures.seam_m))
+        rim = measured(project, name, lambda variant: float(variant.measures.rim_m))
+        return 70 * seam + 25 * rim + measured(project, name, lambda variant: variant.suspension.body.share("joints"))
 
     rows = "".join(f"{name},900,{900 - grams(name):.9f}\n" for name in BATCHES)
     (project / "content" / "spools.csv").write_text(f"batch,before_g,after_g\n{rows}", encoding="utf-8")
-    found = study(read_content(project, studio.DAY), "spools")
+    spools = study(read_content(project, studio.DAY), "spools")
     # Seam and rim of one shape of pane grow with its size together: nobody can part them.
-    assert found.way == "together"
-    assert len(found.taken) == len(BATCHES)
+    assert spools.way == "together"
+    assert len(spools.taken) == len(BATCHES)
     upright = '<line x1="20" y1="0" x2="20" y2="60"/><line x1="35" y1="0" x2="35" y2="60"/>'
     marks = '<text x="28" y="30" data-glass="left">3</text>'
     other = studio.record(
@@ -142,15 +146,19 @@ def test_weighed_spools_give_grams_a_metre(tmp_path: Path) -> None:
     path.write_text(other, encoding="utf-8")
     with (project / "content" / "bench_made.csv").open("a", encoding="utf-8") as file:
         file.write("r1,rack,,4\nr2,rack,,9\n")
-    one = next(each for each in calculate(project, studio.DAY, quiet).calculations if each.product.slug == "rack")
-    each = 70 * float(one.measures.seam_m) + 25 * float(one.measures.rim_m) + one.suspension.body.share("joints")
+    variant = next(each for each in calculate(project, studio.DAY, quiet).calculations if each.product.slug == "rack")
+    each = (
+        70 * float(variant.measures.seam_m)
+        + 25 * float(variant.measures.rim_m)
+        + variant.suspension.body.share("joints")
+    )
     with (project / "content" / "spools.csv").open("a", encoding="utf-8") as file:
         file.write(f"r1,900,{900 - 4 * each:.9f}\nr2,900,{900 - 9 * each:.9f}\n")
     content = read_content(project, studio.DAY)
     calculations = calculate(project, studio.DAY, quiet).calculations
-    (found,) = estimate_rates(content.studio, content.materials.rows, content.log, calculations).studies
-    assert found.way == "apart"
-    assert [rate.used for rate in found.rates] == pytest.approx([70, 25], rel=1e-6)
+    (spools,) = estimate_rates(content.studio, content.materials.rows, content.log, calculations).studies
+    assert spools.way == "apart"
+    assert [rate.used for rate in spools.rates] == pytest.approx([70, 25], rel=1e-6)
 
 
 def test_spools_of_another_solder_are_left_out(tmp_path: Path) -> None:
@@ -166,15 +174,15 @@ def test_a_variant_made_again_shows_its_curve(tmp_path: Path) -> None:
     """Three batches of 1, 1 and 2 that took 100, 60 and 96 minutes lie on Wright's curve at 80 %."""
     project = laid(tmp_path, batches={"b1": {"small": 1}, "b2": {"small": 1}, "b3": {"small": 2}, "b4": {"large": 2}})
     content = timed(project, ["b1,cut,100,", "b2,cut,60,", "b3,cut,96,", "b4,cut,50,"])
-    (found,) = learned(content).repeated
-    assert (found.variant.size, found.counts) == ("small", (1, 1, 2))
-    assert (found.curve.first, found.curve.share) == pytest.approx((100, 0.8))
+    (repeated,) = learned(content).repeated
+    assert (repeated.variant.size, repeated.counts) == ("small", (1, 1, 2))
+    assert (repeated.curve.first, repeated.curve.share) == pytest.approx((100, 0.8))
 
 
 def test_without_a_log_nothing_is_learned(tmp_path: Path) -> None:
     """A studio that timed nothing has no rates to use."""
-    found = learned(studio.content(tmp_path))
-    assert (found.studies, found.repeated) == ((), ())
+    rates = learned(studio.content(tmp_path))
+    assert (rates.studies, rates.repeated) == ((), ())
 
 
 @pytest.mark.parametrize(("amount", "digits"), [(152.3, 0), (25.23, 1), (6.93, 2), (0.266, 3), (0.0123, 4), (0.0, 2)])

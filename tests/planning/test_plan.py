@@ -112,6 +112,15 @@ def test_whole_packs_are_bought_after_what_is_on_hand(tmp_path: Path) -> None:
     assert (solder.packs, solder.cost) == (1, Decimal("12.00"))
 
 
+@pytest.mark.parametrize(("lack", "packs"), [("0.000001", 0), ("0.001", 1)])
+def test_a_lack_that_no_rule_shows_is_none(tmp_path: Path, lack: str, packs: int) -> None:
+    """A thousandth of a millimetre of foil too little is no reason for another roll of 33 m; a millimetre is."""
+    (needed,) = [need.needed for need in plan_of(planned_studio(tmp_path)).needs if need.material.kind == "foil"]
+    planned_studio(tmp_path, stock=f"material,amount,unit\nfoil-wide,{needed - Decimal(lack):f},m\n")
+    (foil,) = [need for need in plan_of(tmp_path).needs if need.material.kind == "foil"]
+    assert (needed - foil.on_hand, foil.packs) == (Decimal(lack), packs)
+
+
 def test_glass_is_estimated_by_boxes_until_it_is_laid(tmp_path: Path) -> None:
     """Two boxes of 52.6 by 63 mm are 0.66 dm2: one pack of 1 dm2. Laid, a whole sheet of 2.6 dm2 is needed: three."""
     planned_studio(tmp_path)

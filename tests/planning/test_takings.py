@@ -1,4 +1,4 @@
-"""Takings: a market reckoned by hand, and what sold ranked."""
+"""Takings: a market calculated by hand, and what sold ranked."""
 
 from __future__ import annotations
 
@@ -39,14 +39,14 @@ def takings(content: Content) -> Takings:
 
 def findings(content: Content) -> list[tuple[str, str]]:
     """The findings about sales, in English."""
-    found = market_findings(content.studio.markets, content.market_book)
-    return [(finding.code, english(finding.text)) for finding in found]
+    unlisted = market_findings(content.studio.markets, content.market_book)
+    return [(finding.code, english(finding.text)) for finding in unlisted]
 
 
 def only_market(content: Content) -> MarketTakings:
     """The one market with sales."""
-    (one,) = takings(content).markets
-    return one
+    (market,) = takings(content).markets
+    return market
 
 
 def test_a_market_by_hand(tmp_path: Path) -> None:
@@ -55,9 +55,9 @@ def test_a_market_by_hand(tmp_path: Path) -> None:
     Takings 3 x 40 + 36 = 156; fees 156 x 0.025 + 4 x 0.10 = 4.30; 156 - 4.30 - 28 = 123.70.
     """
     content = laid(tmp_path, "ferry,pane,bright,3,40\nferry,pane,bright,1,36\n", market="pitch_fee = 28\n")
-    one = only_market(content)
-    assert (one.sold, one.takings, one.fees, one.pitch) == (4, Decimal(156), Decimal("4.30"), Decimal(28))
-    assert one.left == Decimal("123.70")
+    market = only_market(content)
+    assert (market.sold, market.takings, market.fees, market.pitch) == (4, Decimal(156), Decimal("4.30"), Decimal(28))
+    assert market.left == Decimal("123.70")
 
 
 def test_pay_for_an_hour_by_hand(tmp_path: Path) -> None:
@@ -66,30 +66,42 @@ def test_pay_for_an_hour_by_hand(tmp_path: Path) -> None:
     There are no overheads, so that what is spent is the materials of four panes.
     """
     content = laid(tmp_path, "ferry,pane,bright,4,40\n", market="pitch_fee = 28\nstall_hours = 8\n")
-    one = only_market(content)
+    market = only_market(content)
     calculated = studio.calculations(content)[0]
     materials = sum((line.amount for line in calculated.cost.lines if line.group != "labour"), Decimal(0))
-    assert one.bench_minutes == Decimal("28.8")
-    assert one.spent == pytest.approx(4 * materials)
+    assert market.bench_minutes == Decimal("28.8")
+    assert market.spent == pytest.approx(4 * materials)
     left = 160 - Decimal("4.00") - Decimal("0.40") - 28
-    assert one.bench_hour == pytest.approx((left - 4 * materials) / Decimal("0.48"))
-    assert one.whole_hour == pytest.approx((left - 4 * materials) / Decimal("8.48"))
+    assert market.bench_hour == pytest.approx((left - 4 * materials) / Decimal("0.48"))
+    assert market.whole_hour == pytest.approx((left - 4 * materials) / Decimal("8.48"))
+
+
+def test_money_is_decimal_to_the_minor_unit(tmp_path: Path) -> None:
+    """A tenth has no exact binary form: 3 x 0.10 and 0.20 are 0.50 to the last digit, and counts are whole."""
+    content = laid(tmp_path, "ferry,pane,bright,3,0.10\nferry,pane,bright,1,0.20\n", "pane,bright,4\n")
+    market = only_market(content)
+    assert str(market.takings) == "0.50"
+    amounts = (market.takings, market.tax, market.fees, market.pitch, market.spent, market.bench_minutes)
+    assert {type(amount) for amount in amounts} == {Decimal}
+    assert (type(market.sold), market.sold, type(market.brought), market.brought) == (int, 4, int, 4)
+    (variant,) = takings(content).variants
+    assert (str(variant.takings), type(variant.sold)) == ("0.50", int)
 
 
 def test_tax_is_not_the_makers(tmp_path: Path) -> None:
     """At 20 % a price of 60 holds 10 of tax, or is paid as 72 where tax is added; fees go by what is paid."""
     for tax, paid in (("included", 60), ("added", 72)):
         stall = f'{STALL}tax_percent = 20\ntax = "{tax}"\n'
-        one = only_market(laid(tmp_path / tax, "ferry,pane,bright,1,60\n", stall=stall))
-        assert (one.takings, one.tax) == (Decimal(paid), Decimal(paid) / 6)
-        assert one.fees == paid * Decimal("0.025") + Decimal("0.10")
+        market = only_market(laid(tmp_path / tax, "ferry,pane,bright,1,60\n", stall=stall))
+        assert (market.takings, market.tax) == (Decimal(paid), Decimal(paid) / 6)
+        assert market.fees == paid * Decimal("0.025") + Decimal("0.10")
 
 
 def test_a_pitch_without_a_fee_of_its_own_bears_the_channels(tmp_path: Path) -> None:
     """A fair of two days costs the channel's fee of a day twice; stall hours that are not told give no pay by them."""
-    one = only_market(laid(tmp_path, "ferry,pane,bright,1,40\n", market="until = 2031-05-04\n"))
-    assert one.pitch == 60
-    assert one.whole_hour is None
+    market = only_market(laid(tmp_path, "ferry,pane,bright,1,40\n", market="until = 2031-05-04\n"))
+    assert market.pitch == 60
+    assert market.whole_hour is None
 
 
 def test_what_sold_out_comes_first(tmp_path: Path) -> None:
@@ -97,12 +109,12 @@ def test_what_sold_out_comes_first(tmp_path: Path) -> None:
     content = laid(
         tmp_path, "ferry,pane,bright,1,40\nferry,pane,matt,1,40\nferry,pane,matt,1,38\n", "pane,bright,2\npane,matt,2\n"
     )
-    found = takings(content).variants
-    assert [(one.calculation.finish, one.brought, one.sold, one.share) for one in found] == [
+    variants = takings(content).variants
+    assert [(variant.calculation.finish, variant.brought, variant.sold, variant.share) for variant in variants] == [
         ("matt", 2, 2, Decimal(1)),
         ("bright", 2, 1, Decimal("0.5")),
     ]
-    assert [one.takings for one in found] == [78, 40]
+    assert [variant.takings for variant in variants] == [78, 40]
     assert findings(content) == []
 
 
@@ -113,6 +125,6 @@ def test_more_sold_than_brought_is_told(tmp_path: Path) -> None:
         ("M01", "ferry: 3 of pane bright plain sold, but 2 stand on its list"),
         ("M01", "ferry: 1 of pane matt plain sold, but 0 stand on its list"),
     ]
-    found = takings(content)
-    assert sum(one.sold for one in found.variants) == 4
-    assert {one.share for one in found.variants} == {Decimal(1)}
+    sold = takings(content)
+    assert sum(variant.sold for variant in sold.variants) == 4
+    assert {variant.share for variant in sold.variants} == {Decimal(1)}

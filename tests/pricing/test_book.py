@@ -35,22 +35,22 @@ def codes(root: Path, day: date = DAY) -> dict[str, str]:
 
 def test_without_a_book_the_policy_is_published(tmp_path: Path) -> None:
     """Where nothing was recorded, every channel has the policy's price, and all of them would be written."""
-    one = on_day(one_product(tmp_path))
-    assert {name: standing.published for name, standing in one.standings.items()} == {
-        name: standing.policy for name, standing in one.standings.items()
+    variant = on_day(one_product(tmp_path))
+    assert {name: standing.published for name, standing in variant.standings.items()} == {
+        name: standing.policy for name, standing in variant.standings.items()
     }
-    assert all(standing.to_write and not standing.moved for standing in one.standings.values())
+    assert all(standing.to_write and not standing.moved for standing in variant.standings.values())
     assert moved(tmp_path) == ()
 
 
 def test_the_book_goes_first_and_the_policy_fills_its_gaps(tmp_path: Path) -> None:
     """A price in the book is what buyers see; a channel that the book has not keeps the policy's."""
     by_hand(one_product(tmp_path), f"2031-01-01,{PANE},online,99.50")
-    one = on_day(tmp_path)
-    assert one.prices["online"].printed == one.offer.online_price == Decimal("99.50")
-    assert one.standings["online"].policy.printed != Decimal("99.50")
-    assert one.prices["stall"] == one.standings["stall"].policy
-    assert one.offer.stall_price == one.prices["stall"].printed
+    variant = on_day(tmp_path)
+    assert variant.prices["online"].printed == variant.offer.online_price == Decimal("99.50")
+    assert variant.standings["online"].policy.printed != Decimal("99.50")
+    assert variant.prices["stall"] == variant.standings["stall"].policy
+    assert variant.offer.stall_price == variant.prices["stall"].printed
 
 
 def test_dearer_material_moves_no_published_price(tmp_path: Path) -> None:
@@ -61,10 +61,10 @@ def test_dearer_material_moves_no_published_price(tmp_path: Path) -> None:
     dearer(tmp_path, "reed", "18.00", DAY + DAILY)
     after = on_day(tmp_path, DAY + DAILY)
     assert after.prices == before
-    assert {one.channel for one in moved(tmp_path, DAY + DAILY)} == set(before)
+    assert {price.channel for price in moved(tmp_path, DAY + DAILY)} == set(before)
     assert codes(tmp_path, DAY + DAILY)["B01"].startswith("today's costs would move 3 prices of the book")
     assert record(tmp_path, DAY + DAILY) == 3
-    assert on_day(tmp_path, DAY + DAILY).prices == {name: one.policy for name, one in after.standings.items()}
+    assert on_day(tmp_path, DAY + DAILY).prices == {name: price.policy for name, price in after.standings.items()}
     assert moved(tmp_path, DAY + DAILY) == ()
     assert codes(tmp_path, DAY + DAILY) == {}
 
@@ -91,9 +91,9 @@ def test_a_build_as_of_a_day_has_that_days_prices(tmp_path: Path, day: str, pric
     """A price is in force from its own day until the next one's; before the first, the policy's is."""
     rows = (f"2031-09-01,{PANE},online,47.00", f"2031-03-01,{PANE},online,41.00", f"2031-04-15,{PANE},online,43.50")
     by_hand(one_product(tmp_path), *rows)
-    one = on_day(tmp_path, date.fromisoformat(day))
-    expected = one.standings["online"].policy.printed if price is None else Decimal(price)
-    assert one.offer.online_price == expected
+    variant = on_day(tmp_path, date.fromisoformat(day))
+    expected = variant.standings["online"].policy.printed if price is None else Decimal(price)
+    assert variant.offer.online_price == expected
     assert ("B02" in codes(tmp_path, date.fromisoformat(day))) == (day < "2031-09-01")
 
 
@@ -112,15 +112,15 @@ def test_an_earlier_build_has_the_prices_that_were_published_then(tmp_path: Path
 
 
 def test_of_two_words_on_a_day_the_last_stands(tmp_path: Path) -> None:
-    """Recorded twice on a day, the second price stands, and its causes are reckoned from the second cost."""
+    """Recorded twice on a day, the second price stands, and its causes are those since the second cost."""
     one_product(tmp_path)
     record(tmp_path)
     rewritten(tmp_path, 'hourly_rate = "30"', 'hourly_rate = "60"')
     assert record(tmp_path) == 3
     assert len(book_of(tmp_path).rows) == 6
     dearer(tmp_path, "reed", "24.00", DAY + DAILY)
-    for one in moved(tmp_path, DAY + DAILY):
-        assert {(cause.kind, cause.key) for cause in one.causes} <= {("price", "reed"), ("rounding", "")}
+    for move in moved(tmp_path, DAY + DAILY):
+        assert {(cause.kind, cause.key) for cause in move.causes} <= {("price", "reed"), ("rounding", "")}
 
 
 @pytest.mark.parametrize(("cell", "price"), [("24.5", "24.50"), ("24", "24.00"), ("24.505", "24.51")])
@@ -136,8 +136,8 @@ def test_a_price_by_hand_says_not_why(tmp_path: Path) -> None:
     record(tmp_path)
     with (tmp_path / "content" / "price_book.csv").open("a", encoding="utf-8") as file:
         file.write(f"{DAY},{PANE},online,20.00,,,,,\n")
-    (one,) = moved(tmp_path)
-    assert [(cause.kind, cause.amount) for cause in one.causes] == [("unknown", one.by)]
+    (move,) = moved(tmp_path)
+    assert [(cause.kind, cause.amount) for cause in move.causes] == [("unknown", move.by)]
 
 
 # The band
@@ -171,7 +171,7 @@ def test_the_band_includes_its_edge(tmp_path: Path, band: str, moves: bool) -> N
 
 
 @pytest.mark.parametrize(
-    ("days", "held", "told"),
+    ("days", "held", "ending"),
     [
         (-15, True, None),
         (-14, True, "ends in 14 days"),
@@ -180,7 +180,7 @@ def test_the_band_includes_its_edge(tmp_path: Path, band: str, moves: bool) -> N
         (1, False, None),
     ],
 )
-def test_a_hold_lasts_to_its_day(tmp_path: Path, days: int, held: bool, told: str | None) -> None:
+def test_a_hold_lasts_to_its_day(tmp_path: Path, days: int, held: bool, ending: str | None) -> None:
     """Up to the day of its record and on it a price is held; the day after, it is written like any other."""
     until = DAY + 30 * DAILY
     one_product(tmp_path, keys=f"hold_until: {until}")
@@ -189,11 +189,11 @@ def test_a_hold_lasts_to_its_day(tmp_path: Path, days: int, held: bool, told: st
     day = until + days * DAILY
     published = on_day(tmp_path, day)
     assert published.prices["online"] == on_day(tmp_path).prices["online"]
-    assert {one.held for one in moved(tmp_path, day)} == {held}
-    found = codes(tmp_path, day)
-    assert ("B01" in found) == (not held)
-    assert ("B05" in found) == held
-    assert (found.get("B06") is None) if told is None else found["B06"].endswith(told)
+    assert {move.held for move in moved(tmp_path, day)} == {held}
+    findings = codes(tmp_path, day)
+    assert ("B01" in findings) == (not held)
+    assert ("B05" in findings) == held
+    assert (findings.get("B06") is None) if ending is None else findings["B06"].endswith(ending)
     calculated = calculate(tmp_path, day, quiet)
     rows = rows_to_write(calculated.content.studio.channels, day, calculated.calculations, None)
     assert len(rows) == (0 if held else 3)
@@ -205,10 +205,10 @@ def test_what_holding_costs_is_told(tmp_path: Path, price: str, asks: str) -> No
     one_product(tmp_path, keys="hold_until: 2031-12-31")
     record(tmp_path)
     dearer(tmp_path, "reed", price, DAY + DAILY)
-    (most,) = {one.by for one in moved(tmp_path, DAY + DAILY) if one.channel == "online"}
+    (most,) = {move.by for move in moved(tmp_path, DAY + DAILY) if move.channel == "online"}
     assert f"€{abs(most)} {asks.split()[1]}" == asks
-    told = codes(tmp_path, DAY + DAILY)["B05"]
-    assert told == f"Pane: held until 31 December 2031; today's costs ask for up to {asks} an item"
+    finding = codes(tmp_path, DAY + DAILY)["B05"]
+    assert finding == f"Pane: held until 31 December 2031; today's costs ask for up to {asks} an item"
 
 
 def test_a_held_product_that_is_new_is_written(tmp_path: Path) -> None:
@@ -249,15 +249,15 @@ def test_a_rise_moves_the_variants_that_use_the_material_and_no_other(tmp_path: 
     assert record(tmp_path) == 3 * 1056
     dearer(tmp_path, "sheet-07", "18.00", DAY + DAILY)
     calculated = calculate(tmp_path, DAY + DAILY, quiet)
-    holding = {one.offer.sku for one in calculated.calculations if "sheet-07" in one.choice}
+    holding = {each.offer.sku for each in calculated.calculations if "sheet-07" in each.choice}
     assert len(calculated.calculations) == 1056
     assert len(holding) == 2 * 32
-    told = {(one.calculation.offer.sku, one.channel) for one in calculated.moved}
-    assert told == {(sku, channel) for sku in holding for channel in ("online", "stall", "trade")}
-    assert len(calculated.moved) == len(told)
-    for one in calculated.moved:
-        assert [(cause.kind, cause.key) for cause in one.causes if cause.kind != "rounding"] == [("price", "sheet-07")]
-        assert sum(cause.amount for cause in one.causes) == one.by > 0
+    moved_prices = {(each.calculation.offer.sku, each.channel) for each in calculated.moved}
+    assert moved_prices == {(sku, channel) for sku in holding for channel in ("online", "stall", "trade")}
+    assert len(calculated.moved) == len(moved_prices)
+    for each in calculated.moved:
+        assert [(cause.kind, cause.key) for cause in each.causes if cause.kind != "rounding"] == [("price", "sheet-07")]
+        assert sum(cause.amount for cause in each.causes) == each.by > 0
     assert record(tmp_path, DAY + DAILY) == 3 * len(holding)
     assert moved(tmp_path, DAY + DAILY) == ()
 
@@ -267,6 +267,6 @@ def test_a_dearer_hour_moves_every_variant(tmp_path: Path) -> None:
     many_variants(tmp_path)
     record(tmp_path)
     rewritten(tmp_path, 'hourly_rate = "30"', 'hourly_rate = "36"')
-    found = moved(tmp_path)
-    assert len(found) == 3 * 1056
-    assert all(one.causes[0].kind == "rate" for one in found)
+    moves = moved(tmp_path)
+    assert len(moves) == 3 * 1056
+    assert all(move.causes[0].kind == "rate" for move in moves)

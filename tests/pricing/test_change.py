@@ -50,7 +50,7 @@ WAYS = st.sampled_from(["markup_percent", "margin_percent", "times_trade"])
 def channels(draw: st.DrawFn, way: str | None = None) -> dict[str, Channel]:
     """A trade channel, and a shop that sets its price in one of the three ways."""
 
-    def one(rule: str) -> Channel:
+    def channel(rule: str) -> Channel:
         share = draw(SHARES)
         keys = {
             "title": "One",
@@ -66,8 +66,8 @@ def channels(draw: st.DrawFn, way: str | None = None) -> dict[str, Channel]:
         }
         return Channel.model_validate(keys)
 
-    trade = one(draw(st.sampled_from(["markup_percent", "margin_percent"])))
-    return {"shop": one(way or draw(WAYS)), "trade": trade}
+    trade = channel(draw(st.sampled_from(["markup_percent", "margin_percent"])))
+    return {"shop": channel(way or draw(WAYS)), "trade": trade}
 
 
 @st.composite
@@ -92,19 +92,23 @@ def bases(draw: st.DrawFn, digits: int) -> Basis:
 
 def test_cost_is_linear_in_unit_prices(tmp_path: Path) -> None:
     """The cost at a blend of two price lists is the same blend of the two costs, for a real variant."""
-    found = content(tmp_path, tables={"bench": 'hourly_rate = "30"\nbench_hours_a_year = 800\noverheads_a_year = 900'})
-    product = found.products[0]
-    finish = found.studio.finishes["bright"]
-    (made,) = makings(found)
-    piece = AssembledPiece("", "plain", made, suspension(found))
-    uses = read_uses(found.studio, found.materials.rows, product, finish, piece)
-    times = read_times(found.studio, finish, read_measures(made), 5)
-    names = sorted(found.materials.rows)
+    records = content(
+        tmp_path, tables={"bench": 'hourly_rate = "30"\nbench_hours_a_year = 800\noverheads_a_year = 900'}
+    )
+    product = records.products[0]
+    finish = records.studio.finishes["bright"]
+    (made,) = makings(records)
+    piece = AssembledPiece("", "plain", made, suspension(records))
+    uses = read_uses(records.studio, records.materials.rows, product, finish, piece)
+    times = read_times(records.studio, finish, read_measures(made), 5)
+    names = sorted(records.materials.rows)
     packs = st.lists(st.decimals(Decimal(0), Decimal(500), places=2), min_size=len(names), max_size=len(names))
 
     def cost(packs: list[Decimal]) -> Decimal:
-        prices = {name: (MaterialPrice(name, found.day, pack, ""),) for name, pack in zip(names, packs, strict=True)}
-        return read_cost(replace(found.materials, prices=prices), found.studio.bench, found.day, uses, times).total
+        prices = {name: (MaterialPrice(name, records.day, pack, ""),) for name, pack in zip(names, packs, strict=True)}
+        return read_cost(
+            replace(records.materials, prices=prices), records.studio.bench, records.day, uses, times
+        ).total
 
     @STEADY
     @given(one=packs, other=packs, share=st.decimals(Decimal(0), Decimal(1), places=3))
@@ -156,7 +160,7 @@ def test_channels_keep_their_order(
 ) -> None:
     """Where one channel's rule asks for more than another's before and after, so do its prices on the same points."""
     pair = {
-        name: found["shop"].model_copy(update={"price_points": points}) for name, found in (("a", one), ("b", other))
+        name: rules["shop"].model_copy(update={"price_points": points}) for name, rules in (("a", one), ("b", other))
     }
     rules = {name: rule_of(pair, name) for name in pair}
     low, high = sorted(pair, key=lambda name: (rules[name].shown(cost), rules[name].shown(cost + rise)))
@@ -219,13 +223,13 @@ def test_a_split_adds_up_to_the_change(data: st.DataObject, digits: int) -> None
 def test_a_cause_is_off_by_less_than_a_minor_unit(data: st.DataObject, digits: int) -> None:
     """The causes of materials are their own amounts, times the channel's rule, to less than one minor unit."""
     old, new = data.draw(bases(digits)), data.draw(bases(digits))
-    told = {(cause.kind, cause.key): cause.amount for cause in split_change(old, new, digits)}
+    causes_by_key = {(cause.kind, cause.key): cause.amount for cause in split_change(old, new, digits)}
     for key in set(old.lines) & set(new.lines) & {"glass-a", "glass-b", "solder"}:
         (quantity, price), (quantity_now, price_now) = old.lines[key], new.lines[key]
         dearer = new.rule.times * quantity * (price_now - price)
         more = new.rule.times * price_now * (quantity_now - quantity)
         for kind, amount in (("price", dearer), ("quantity", more)):
-            assert abs(told.get((kind, key), Decimal(0)) - amount) < Decimal(1).scaleb(-digits)
+            assert abs(causes_by_key.get((kind, key), Decimal(0)) - amount) < Decimal(1).scaleb(-digits)
 
 
 @STEADY
@@ -272,8 +276,8 @@ def test_each_cause_has_its_own_kind(
     changed = {key: (Decimal(pair[0]), Decimal(pair[1])) for key, pair in now.items() if pair is not None}
     gone = {key for key, pair in now.items() if pair is None}
     new = {key: pair for key, pair in {**LINES, **changed}.items() if key not in gone}
-    told = split_change(Basis(LINES, TWICE, Decimal(33)), Basis(new, rule, Decimal(printed)), 2)
-    assert told == tuple(Cause(kind, key, Decimal(amount)) for kind, key, amount in causes)
+    split = split_change(Basis(LINES, TWICE, Decimal(33)), Basis(new, rule, Decimal(printed)), 2)
+    assert split == tuple(Cause(kind, key, Decimal(amount)) for kind, key, amount in causes)
 
 
 def test_leftover_minor_units_go_where_most_was_lost() -> None:

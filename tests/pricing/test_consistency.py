@@ -51,9 +51,9 @@ def test_channels(tmp_path: Path, online: str, stall: str, shops: str, codes: li
         "channels.stall": f'title = "Stall"\nshown_on = "stall"\n{stall}',
         "channels.shops": f'title = "Galleries"\nshown_on = "private"\n{shops}',
     }
-    found = content(tmp_path, record(keys=TWO_SIZES), tables)
-    told = price_findings(found.studio, [compared(one) for one in calculations(found)])
-    assert [finding.code for finding in told] == codes
+    records = content(tmp_path, record(keys=TWO_SIZES), tables)
+    findings = price_findings(records.studio, [compared(variant) for variant in calculations(records)])
+    assert [finding.code for finding in findings] == codes
 
 
 @pytest.mark.parametrize(("lost", "codes"), [(0, []), (2, ["C02"]), (40, ["C01"])])
@@ -62,47 +62,71 @@ def test_pays_too_little(tmp_path: Path, lost: int, codes: list[str]) -> None:
 
     A price that does not even cover cost is worse.
     """
-    found = content(tmp_path)
-    one = compared(calculations(found)[0])
-    earning = one.earnings["trade"]
+    records = content(tmp_path)
+    variant = compared(calculations(records)[0])
+    earning = variant.earnings["trade"]
     profit = earning.profit - earning.profit * lost / 2 if lost < 40 else -earning.profit
-    poor = replace(earning, profit=profit, an_hour=earning.an_hour if lost == 0 else found.studio.bench.hourly_rate - 1)
-    told = price_findings(found.studio, [replace(one, earnings={**one.earnings, "trade": poor})])
-    assert [finding.code for finding in told] == codes
+    poor = replace(
+        earning, profit=profit, an_hour=earning.an_hour if lost == 0 else records.studio.bench.hourly_rate - 1
+    )
+    findings = price_findings(records.studio, [replace(variant, earnings={**variant.earnings, "trade": poor})])
+    assert [finding.code for finding in findings] == codes
 
 
 def test_smaller_dearer(tmp_path: Path) -> None:
     """A smaller size that costs more than a larger one of the same finish and glass is told once."""
-    found = content(tmp_path, record(keys=TWO_SIZES))
-    small, large = (compared(one) for one in calculations(found))
-    assert price_findings(found.studio, [small, large]) == ()
+    records = content(tmp_path, record(keys=TWO_SIZES))
+    small, large = (compared(variant) for variant in calculations(records))
+    assert price_findings(records.studio, [small, large]) == ()
     turned = [replace(small, prices=large.prices), replace(large, prices=small.prices)]
-    assert [finding.code for finding in price_findings(found.studio, turned)] == ["C04"]
-    assert "small costs more than large" in english(price_findings(found.studio, turned)[0].text)
+    assert [finding.code for finding in price_findings(records.studio, turned)] == ["C04"]
+    assert "small costs more than large" in english(price_findings(records.studio, turned)[0].text)
 
 
 def test_dearer_finish_cheaper(tmp_path: Path) -> None:
     """A finish that costs more to make and is sold for less is told."""
-    found = content(tmp_path)
-    plain = replace(compared(calculations(found)[0]), finish="plain")
+    records = content(tmp_path)
+    plain = replace(compared(calculations(records)[0]), finish="plain")
     dear = replace(plain, finish="dear", cost=plain.cost + 5)
     cheaper = {**plain.prices, "online": replace(plain.prices["online"], printed=plain.prices["online"].printed - 2)}
-    assert price_findings(found.studio, [plain, dear]) == ()
-    told = price_findings(found.studio, [plain, replace(dear, prices=cheaper)])
-    assert [finding.code for finding in told] == ["C05"]
-    assert "dear costs more to make than plain" in english(told[0].text)
+    assert price_findings(records.studio, [plain, dear]) == ()
+    findings = price_findings(records.studio, [plain, replace(dear, prices=cheaper)])
+    assert [finding.code for finding in findings] == ["C05"]
+    assert "dear costs more to make than plain" in english(findings[0].text)
 
 
 def test_choices_apart(tmp_path: Path) -> None:
     """Two choices of glass that cost nearly the same are not sold for prices far apart without a word."""
-    found = content(tmp_path)
-    one = replace(compared(calculations(found)[0]), choice="sea")
-    printed = one.prices["online"].printed
-    near = replace(one, choice="moss", cost=one.cost * Decimal("1.01"))
-    dearer = {**one.prices, "online": replace(one.prices["online"], printed=printed * Decimal("1.2"))}
-    assert price_findings(found.studio, [one, near]) == ()
-    told = price_findings(found.studio, [one, replace(near, prices=dearer)])
-    assert [finding.code for finding in told] == ["C06"]
+    records = content(tmp_path)
+    variant = replace(compared(calculations(records)[0]), choice="sea")
+    printed = variant.prices["online"].printed
+    near = replace(variant, choice="moss", cost=variant.cost * Decimal("1.01"))
+    dearer = {**variant.prices, "online": replace(variant.prices["online"], printed=printed * Decimal("1.2"))}
+    assert price_findings(records.studio, [variant, near]) == ()
+    findings = price_findings(records.studio, [variant, replace(near, prices=dearer)])
+    assert [finding.code for finding in findings] == ["C06"]
     # A choice that really costs more may be sold for more.
-    rich = replace(near, prices=dearer, cost=one.cost * Decimal("1.2"))
-    assert price_findings(found.studio, [one, rich]) == ()
+    rich = replace(near, prices=dearer, cost=variant.cost * Decimal("1.2"))
+    assert price_findings(records.studio, [variant, rich]) == ()
+
+
+@pytest.mark.parametrize(("dearer", "apart", "codes"), [
+    ("1.02", "1.08", []), ("1.02", "1.09", ["C06"]), ("1.021", "1.09", []),
+])  # fmt: skip
+def test_choices_at_the_edge(tmp_path: Path, dearer: str, apart: str, codes: list[str]) -> None:
+    """Costs 2 % apart count as the same, and prices 8 % apart as together: only what is farther apart is a finding."""
+    records = content(tmp_path)
+    variant = compared(calculations(records)[0])
+    price = replace(variant.prices["online"], printed=Decimal("100.00"))
+    sea = replace(variant, choice="sea", cost=Decimal(10), prices={**variant.prices, "online": price})
+    price = replace(price, printed=100 * Decimal(apart))
+    moss = replace(sea, choice="moss", cost=10 * Decimal(dearer), prices={**variant.prices, "online": price})
+    assert [finding.code for finding in price_findings(records.studio, [sea, moss])] == codes
+
+
+def test_an_hour_at_just_the_rate_is_no_finding(tmp_path: Path) -> None:
+    """A price that pays exactly the studio's rate for an hour is as the studio wants it."""
+    records = content(tmp_path)
+    variant = compared(calculations(records)[0])
+    rate = replace(variant.earnings["trade"], an_hour=records.studio.bench.hourly_rate)
+    assert price_findings(records.studio, [replace(variant, earnings={**variant.earnings, "trade": rate})]) == ()

@@ -19,11 +19,11 @@ from tests.studio import calculations, content, record
 DATED = "slate,2031-03-01,15.00\nslate,2031-05-20,18.00\nslate,2031-09-01,21.00\n"
 
 
-def priced(found: Content, amount: str, minutes: str = "0") -> Cost:
+def priced(records: Content, amount: str, minutes: str = "0") -> Cost:
     """The cost of an amount of slate and some minutes."""
-    use = Use(found.materials.rows["slate"], "glass", Decimal(amount), UNSAID)
+    use = Use(records.materials.rows["slate"], "glass", Decimal(amount), UNSAID)
     times = [cut_time(Decimal(minutes), Decimal(7))]
-    return read_cost(found.materials, found.studio.bench, found.day, [use], times)
+    return read_cost(records.materials, records.studio.bench, records.day, [use], times)
 
 
 @pytest.mark.parametrize(
@@ -44,21 +44,21 @@ def test_dated_prices(tmp_path: Path, day: str, price: str) -> None:
 
     The last one that begins on the day or before it, wherever it stands in the file.
     """
-    found = replace(content(tmp_path, prices=DATED), day=date.fromisoformat(day))
-    assert priced(found, "2").total == 2 * Decimal(price)
+    records = replace(content(tmp_path, prices=DATED), day=date.fromisoformat(day))
+    assert priced(records, "2").total == 2 * Decimal(price)
 
 
 def test_dated_prices_in_any_order(tmp_path: Path) -> None:
     """A price added at the foot of the file for an earlier day does not hide a later one."""
-    found = content(tmp_path, prices="slate,2031-05-01,18.00\nslate,2031-03-01,15.00\n")
-    assert priced(found, "1").total == 18
+    records = content(tmp_path, prices="slate,2031-05-01,18.00\nslate,2031-03-01,15.00\n")
+    assert priced(records, "1").total == 18
 
 
 def test_no_price_yet(tmp_path: Path) -> None:
     """A material whose first price is still to come has no cost, and that is told with its first day."""
-    found = replace(content(tmp_path), day=date(2029, 12, 31))
+    records = replace(content(tmp_path), day=date(2029, 12, 31))
     with pytest.raises(MistakeError, match=r"slate has no price in force on 2029-12-31 .*from 2030-01-01"):
-        priced(found, "1")
+        priced(records, "1")
 
 
 @pytest.mark.parametrize(
@@ -92,7 +92,7 @@ def test_bench_time(tmp_path: Path, minutes: str, labour: str, overhead: str) ->
     """
     tables = {"bench": 'hourly_rate = "30"\noverheads_a_year = "4000"\nbench_hours_a_year = 800'}
     cost = priced(content(tmp_path, tables=tables), "1", minutes)
-    assert [cost.of(one) for one in ("glass", "labour", "overhead")] == [
+    assert [cost.of(group) for group in ("glass", "labour", "overhead")] == [
         12,
         Decimal(labour),
         Decimal(overhead),

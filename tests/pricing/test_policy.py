@@ -43,8 +43,8 @@ def points(*steps: tuple[str | None, str, str]) -> tuple[PricePoint, ...]:
 @given(total=COSTS, rate=st.decimals(Decimal(0), Decimal(300), places=1), fee=FEES, fixed=FIXED, tax=TAXES)
 def test_markup(total: Decimal, rate: Decimal, fee: Decimal, fixed: Decimal, tax: Decimal) -> None:
     """With a markup, what is left after all fees is the cost and its share, whatever fees and tax are."""
-    one = channel(markup_percent=rate, fee_percent=fee, fee_each=fixed, tax_percent=tax)
-    before = price_before_tax(one, total, Decimal(0))
+    shop = channel(markup_percent=rate, fee_percent=fee, fee_each=fixed, tax_percent=tax)
+    before = price_before_tax(shop, total, Decimal(0))
     left = before - before * (1 + tax / 100) * fee / 100 - fixed
     assert left == pytest.approx(total * (1 + rate / 100))
 
@@ -53,9 +53,9 @@ def test_markup(total: Decimal, rate: Decimal, fee: Decimal, fixed: Decimal, tax
 @given(total=COSTS, margin=st.decimals(Decimal(0), Decimal(40), places=1), fee=FEES, fixed=FIXED, tax=TAXES)
 def test_margin(total: Decimal, margin: Decimal, fee: Decimal, fixed: Decimal, tax: Decimal) -> None:
     """With a margin, what is left after fees and cost is that share of the price before tax."""
-    one = channel(margin_percent=margin, fee_percent=fee, fee_each=fixed, tax_percent=tax)
-    price = price_before_tax(one, total, Decimal(0))
-    earning = read_earning(one, Price(price, price, price * (1 + tax / 100)), cost_of(total), RATE, 2)
+    shop = channel(margin_percent=margin, fee_percent=fee, fee_each=fixed, tax_percent=tax)
+    price = price_before_tax(shop, total, Decimal(0))
+    earning = read_earning(shop, Price(price, price, price * (1 + tax / 100)), cost_of(total), RATE, 2)
     assert earning.margin == pytest.approx(margin / 100, abs=DUST)
     assert earning.profit == pytest.approx(price * margin / 100, abs=DUST)
 
@@ -115,8 +115,8 @@ def test_without_points(amount: str, digits: int, price: str) -> None:
 @given(amount=COSTS, step=st.sampled_from(["0.05", "0.5", "1", "2", "5"]))
 def test_never_down(amount: Decimal, step: str) -> None:
     """A price point is never under what was asked for, and less than one step above it."""
-    found = to_point(amount, points((None, step, "0")), 2)
-    assert amount <= found < amount + Decimal(step)
+    point = to_point(amount, points((None, step, "0")), 2)
+    assert amount <= point < amount + Decimal(step)
 
 
 @pytest.mark.parametrize(
@@ -146,9 +146,9 @@ def test_times_trade(tax: str, trade: str, times: str, price: str) -> None:
 @given(trade=st.integers(1, 300), times=st.sampled_from(["1", "1.5", "1.8", "2", "2.2", "2.5", "3"]), tax=TAXES)
 def test_times_trade_exactly(trade: int, times: str, tax: Decimal) -> None:
     """A price that follows the trade price is the one that fractions give, without any division's rest."""
-    one = channel(times_trade=Decimal(times), tax_percent=tax, price_points=points((None, "1", "0")))
+    shop = channel(times_trade=Decimal(times), tax_percent=tax, price_points=points((None, "1", "0")))
     before_tax = Decimal(trade) / (1 + tax / 100)
-    printed = set_price(one, price_before_tax(one, Decimal(0), before_tax), 2).printed
+    printed = set_price(shop, price_before_tax(shop, Decimal(0), before_tax), 2).printed
     assert printed == math.ceil(trade * Fraction(times))
 
 
@@ -188,8 +188,8 @@ def test_channels_keep_their_order() -> None:
 )
 def test_an_hour(price: str, fee: str, minutes: str, an_hour: str) -> None:
     """An hour at the bench earns what fees and all other costs leave of the price, over the minutes."""
-    one = channel(fee_percent=Decimal(fee))
-    earning = read_earning(one, set_price(one, Decimal(price), 2), cost_of(Decimal(40), Decimal(minutes)), RATE, 2)
+    shop = channel(fee_percent=Decimal(fee))
+    earning = read_earning(shop, set_price(shop, Decimal(price), 2), cost_of(Decimal(40), Decimal(minutes)), RATE, 2)
     assert earning.an_hour == Decimal(an_hour)
 
 
@@ -208,15 +208,15 @@ def test_floor(total: Decimal, fee: Decimal, fixed: Decimal, tax: Decimal, shown
     Where tax is added, what is paid is rounded to the minor unit, and a percentage fee goes by that: the
     fee on half a minor unit is left out of account.
     """
-    one = channel(fee_percent=fee, fee_each=fixed, tax_percent=tax, tax=shown)
+    shop = channel(fee_percent=fee, fee_each=fixed, tax_percent=tax, tax=shown)
     minor = Decimal(1).scaleb(-digits)
     slack = DUST + (minor / 2 * fee / 100 if shown == "added" else 0)
 
     def profit(printed: Decimal) -> Decimal:
         before = printed / (1 + tax / 100) if shown == "included" else printed
-        return read_earning(one, set_price(one, before, digits), cost_of(total), RATE, digits).profit
+        return read_earning(shop, set_price(shop, before, digits), cost_of(total), RATE, digits).profit
 
-    floor = read_earning(one, set_price(one, total, digits), cost_of(total), RATE, digits).floor
+    floor = read_earning(shop, set_price(shop, total, digits), cost_of(total), RATE, digits).floor
     assert floor == floor.quantize(minor)
     assert profit(floor) >= -slack
     assert profit(floor - minor) < slack
@@ -239,8 +239,15 @@ def test_direction(rounding: Literal["up", "nearest", "down"], amount: str, pric
     assert str(to_point(Decimal(amount), points((None, "0.50", "0")), 2, rounding)) == price
 
 
-def test_rounding_down_stops_at_the_floor() -> None:
-    """A cost of 9.80 asks for 9.90 at a markup of about 1 %: down to 9.00 would lose money, so 10 is printed."""
-    one = channel(markup_percent="1.03", rounding="down", price_points=points((None, "1", "0")))
-    prices = read_prices({"one": one}, Decimal("9.80"), 2)
-    assert str(prices["one"].printed) == "10.00"
+@pytest.mark.parametrize(("amount", "price"), [("12.3", "13"), ("12.5", "13"), ("13", "13")])
+def test_a_point_finer_than_the_currency_goes_up(amount: str, price: str) -> None:
+    """Where a currency has no minor unit, a point of 12.50 cannot be printed: 13 is, and no less."""
+    assert str(to_point(Decimal(amount), points((None, "0.5", "0")), 0)) == price
+
+
+@pytest.mark.parametrize(("markup", "cost"), [("1.03", "9.80"), ("0", "9.90")])
+def test_rounding_down_stops_at_the_floor(markup: str, cost: str) -> None:
+    """A price of 9.90 that leaves 0.10 or just the cost: down to 9.00 would lose money, so 10 is printed."""
+    shop = channel(markup_percent=markup, rounding="down", price_points=points((None, "1", "0")))
+    prices = read_prices({"shop": shop}, Decimal(cost), 2)
+    assert str(prices["shop"].printed) == "10.00"

@@ -23,20 +23,20 @@ BENCH = {"bench": 'hourly_rate = "30"\nbench_hours_a_year = 800\noverheads_a_yea
 
 
 @pytest.fixture(scope="module")
-def found(tmp_path_factory: pytest.TempPathFactory) -> Content:
+def records(tmp_path_factory: pytest.TempPathFactory) -> Content:
     """A studio whose packs all cost 12.00, with an hour at 30 and overheads of 900 a year."""
     return content(tmp_path_factory.mktemp("studio"), tables=BENCH)
 
 
-def suppose(found: Content, text: str) -> Content:
+def suppose(records: Content, text: str) -> Content:
     """The content as it would be."""
-    studio, materials = supposing.suppose(found.studio, found.materials, found.day, text)
-    return replace(found, studio=studio, materials=materials)
+    studio, materials = supposing.suppose(records.studio, records.materials, records.day, text)
+    return replace(records, studio=studio, materials=materials)
 
 
-def pack(found: Content, material: str) -> Decimal:
+def pack(records: Content, material: str) -> Decimal:
     """What a pack costs on the day."""
-    price = found.materials.price(material, found.day)
+    price = records.materials.price(material, records.day)
     assert price is not None
     return price.price
 
@@ -58,14 +58,14 @@ def pack(found: Content, material: str) -> Decimal:
         ("solder=30", {"solder": "30"}),
     ],
 )
-def test_a_price_in_thought(found: Content, text: str, prices: dict[str, str]) -> None:
+def test_a_price_in_thought(records: Content, text: str, prices: dict[str, str]) -> None:
     """A material, or all of a kind, is supposed at an amount, a change or a percentage; nothing else moves."""
-    supposed = suppose(found, text)
-    changed = {name for name in found.materials.rows if pack(supposed, name) != pack(found, name)}
+    supposed = suppose(records, text)
+    changed = {name for name in records.materials.rows if pack(supposed, name) != pack(records, name)}
     assert changed == set(prices)
     assert {name: pack(supposed, name) for name in prices} == {name: Decimal(price) for name, price in prices.items()}
-    assert supposed.studio == found.studio
-    assert all(pack(found, name) == 12 for name in found.materials.rows)
+    assert supposed.studio == records.studio
+    assert all(pack(records, name) == 12 for name in records.materials.rows)
 
 
 @pytest.mark.parametrize(
@@ -78,16 +78,16 @@ def test_a_price_in_thought(found: Content, text: str, prices: dict[str, str]) -
         ("overheads=+5%", "30", "945"),
     ],
 )
-def test_a_rate_in_thought(found: Content, text: str, rate: str, overheads: str) -> None:
+def test_a_rate_in_thought(records: Content, text: str, rate: str, overheads: str) -> None:
     """The hourly rate and the yearly overheads can be supposed like a price."""
-    bench = suppose(found, text).studio.bench
+    bench = suppose(records, text).studio.bench
     assert (bench.hourly_rate, bench.overheads_a_year) == (Decimal(rate), Decimal(overheads))
-    assert suppose(found, text).materials == found.materials
+    assert suppose(records, text).materials == records.materials
 
 
-def test_suppositions_follow_each_other(found: Content) -> None:
+def test_suppositions_follow_each_other(records: Content) -> None:
     """Each supposition starts from the one before it."""
-    assert pack(suppose(suppose(found, "reed=20"), "glass=+10%"), "reed") == 22
+    assert pack(suppose(suppose(records, "reed=20"), "glass=+10%"), "reed") == 22
 
 
 @pytest.mark.parametrize(
@@ -112,10 +112,10 @@ def test_suppositions_follow_each_other(found: Content) -> None:
         ("", "'' is not a supposition", "write it in that form"),
     ],
 )
-def test_what_cannot_be_supposed_is_told(found: Content, text: str, wrong: str, mend: str) -> None:
+def test_what_cannot_be_supposed_is_told(records: Content, text: str, wrong: str, mend: str) -> None:
     """A form that is none, a name that nothing has and a price that cannot be are told, with what is expected."""
     with pytest.raises(MistakeError) as caught:
-        suppose(found, text)
+        suppose(records, text)
     (mistake,) = caught.value.mistakes
     assert mistake.place.path == f"--suppose {text}"
     assert mistake.wrong == wrong

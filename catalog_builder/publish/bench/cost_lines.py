@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from catalog_builder.cache.store import key_of
+from catalog_builder.phrase import Value
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.output.workbook import Row, as_csv, as_workbook
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 # Finer than any unit price needs, so that a variant's amounts add up to its cost.
-_DIGITS = {"quantity": 6, "unit_price": 8, "amount": 6}
+_DIGITS = 6
 # So many variants are put into a frame at a time: all lines of a large studio would fill the memory.
 _AT_ONCE = 250
 
@@ -46,30 +47,30 @@ class CostRows:
     phrasing: Phrasing
 
     def __iter__(self) -> Iterator[Row]:
+        # The same words stand in many lines.
+        words, groups = lru_cache(maxsize=10_000)(self.phrasing.show), self.phrasing.labels["groups"]
         for start in range(0, len(self.calculations), _AT_ONCE):
-            table = cost_table(self.calculations[start : start + _AT_ONCE], self.phrasing)
+            table = cost_table(self.calculations[start : start + _AT_ONCE], words)
+            table["group"] = table["group"].map(groups)
             yield from table.to_dict("records")  # type: ignore[misc]
 
 
-def cost_table(calculations: Sequence[VariantCalculation], phrasing: Phrasing) -> pd.DataFrame:
-    """Give the lines of some variants' costs as a frame; amounts are Decimal, texts are worded."""
+def cost_table(calculations: Sequence[VariantCalculation], words: Callable[[Value], str]) -> pd.DataFrame:
+    """Give the lines of some variants' costs as a frame; amounts are Decimal, ``words`` words phrases."""
     import pandas as pd
 
     variants = pd.DataFrame(
         ((each.offer.sku, each.product.keys.title, each.offer.size, each.offer.finish, each.offer.glass)
          for each in calculations),
         columns=["variant", "product", "size", "finish", "glass"],
+        dtype=object,
     )  # fmt: skip
     lines = pd.DataFrame(
-        ((each.offer.sku, line.group, line.name, line.quantity, line.unit, line.unit_price, line.amount, line.pack,
-          line.source, line.basis)
+        ((each.offer.sku, line.group, words(line.name), rounded(line.quantity, _DIGITS), line.unit,
+          rounded(line.unit_price, _DIGITS + 2), rounded(line.amount, _DIGITS), words(line.pack), line.source,
+          words(line.basis))
          for each in calculations for line in each.cost.lines),
         columns=["variant", "group", "line", "quantity", "unit", "unit_price", "amount", "pack", "source", "basis"],
+        dtype=object,
     )  # fmt: skip
-    lines["group"] = lines["group"].map(phrasing.labels["groups"])
-    for column, digits in _DIGITS.items():
-        lines[column] = lines[column].map(partial(rounded, digits=digits))
-    for column in ("line", "pack", "basis"):
-        # The same words stand in many lines.
-        lines[column] = lines[column].map({each: phrasing.show(each) for each in set(lines[column])})
     return variants.merge(lines, on="variant")

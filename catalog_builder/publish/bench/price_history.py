@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from catalog_builder.pricing.book import Terms, channel_prices
 from catalog_builder.pricing.calculation import VariantCalculation
@@ -76,29 +76,28 @@ def begin_of(content: Content, variant: VariantCalculation) -> date:
 
 def history(content: Content, variant: VariantCalculation, when: Sequence[date] | None = None) -> tuple[PastPrice, ...]:
     """Follow a variant through days, all of them or some, from the first on which all its materials had a price."""
-    import pandas as pd
-
     prices = unit_prices(content.materials, used(variant), days(content) if when is None else when)
-    lines = variant.cost.lines
     # Minutes are paid at today's rates on all days.
-    rates = pd.DataFrame({line.key: line.unit_price for line in lines if line.key not in prices}, index=prices.index)
-    amounts = prices.join(rates)[[line.key for line in lines]].to_numpy() * [line.quantity for line in lines]
-    return tuple(
-        _past(content, variant, day, cost) for day, cost in zip(prices.index, amounts.sum(axis=1), strict=True)
+    costs: Any = sum(
+        (prices[line.key].to_numpy() if line.key in prices else line.unit_price) * line.quantity
+        for line in variant.cost.lines
     )
+    return tuple(_past(content, variant, day, cost) for day, cost in zip(prices.index, costs, strict=True))
 
 
 def unit_prices(materials: Materials, names: Sequence[str], when: Sequence[date]) -> pd.DataFrame:
     """Give the price of a unit of some materials on days, in Decimal; days on which one has no price are left out."""
     import pandas as pd
 
-    rows = ((each.day, name, each.price / materials.rows[name].pack_amount)
-            for name in names for each in materials.prices[name])  # fmt: skip
-    changes = pd.DataFrame(rows, columns=["day", "material", "price"]).pivot(
-        index="day", columns="material", values="price"
+    changes = pd.DataFrame(
+        {
+            name: {each.day: each.price / materials.rows[name].pack_amount for each in materials.prices[name]}
+            for name in names
+        },
+        dtype=object,
     )
     # A price is in force until the next one.
-    in_force = changes.reindex(changes.index.union(list(when))).ffill()
+    in_force = changes.reindex(sorted({*changes.index, *when})).ffill()
     return in_force.loc[list(when)].dropna()
 
 

@@ -39,7 +39,7 @@ def test_every_line_of_every_cost_is_there(demo: Demo) -> None:
     wanted = [
         (
             one.offer.sku,
-            line.name,
+            demo.calculated.phrasing.show(line.name),
             line.source,
             *(
                 amount.quantize(Decimal(1).scaleb(-digits), rounding=ROUND_HALF_UP)
