@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 
 def tilt_degrees(ring: tuple[float, float], centre: tuple[float, float]) -> float:
-    """Tilt on one ring, clockwise as seen above zero: tan(phi) = dx/dy; 5 mm right and 80 mm below: 3.5763.
+    """Give the tilt on one ring, clockwise as seen above zero: tan(phi) = dx/dy; 5 mm right and 80 mm below: 3.5763.
 
     The centre of mass swings under the ring. It must lie below it (y grows downwards).
 
@@ -25,7 +25,7 @@ def tilt_degrees(ring: tuple[float, float], centre: tuple[float, float]) -> floa
 
 
 def lean_degrees(rings: Sequence[tuple[float, float]], centre: tuple[float, float], forward_mm: float) -> float:
-    """How far the plane of the rings leans: tan(lean) = forward / below; 10 mm forward and 100 below: 5.7106.
+    """Give how far the plane of the rings leans: tan(lean) = forward / below; 10 mm forward and 100 below: 5.7106.
 
     The piece turns about its one ring, or about the line through its two, until the centre of mass, which stands
     ``forward_mm`` out of that plane, is straight below. Above zero: its weight lies towards the viewer.
@@ -33,6 +33,7 @@ def lean_degrees(rings: Sequence[tuple[float, float]], centre: tuple[float, floa
     (x, y), (u, v) = rings[0], rings[-1]
     span = math.hypot(u - x, v - y)
     if span:
+        # The distance of a point from the line through two others: twice the triangle's area over its base.
         below = abs((u - x) * (centre[1] - y) - (v - y) * (centre[0] - x)) / span
     else:
         below = math.hypot(centre[0] - x, centre[1] - y)
@@ -40,7 +41,7 @@ def lean_degrees(rings: Sequence[tuple[float, float]], centre: tuple[float, floa
 
 
 def shares(left_x: float, right_x: float, centre_x: float) -> tuple[float, float]:
-    """Share of the weight on each of two rings by the lever rule; centre 0 between -40 and 60: 0.6 and 0.4.
+    """Give the share of the weight on each of two rings by the lever rule; centre 0 between -40 and 60: 0.6 and 0.4.
 
     Raises:
         ValueError: the centre of mass does not lie between the two.
@@ -52,18 +53,22 @@ def shares(left_x: float, right_x: float, centre_x: float) -> tuple[float, float
 
 
 def leg_rise_mm(length_mm: float, span_mm: float) -> float:
-    """How high a cord or chain of a whole length rises over two rings a span apart.
+    """Give how high a cord or chain of a whole length rises over two rings a span apart.
 
     Raises:
         ValueError: it is not longer than the span.
     """
     if length_mm <= span_mm:
         raise ValueError("the cord or chain is not longer than the rings are apart")
+    # Half the length, half the span and the rise make a right triangle.
     return math.sqrt((length_mm / 2) ** 2 - (span_mm / 2) ** 2)
 
 
 def apex(left: tuple[float, float], right: tuple[float, float], rise_mm: float) -> tuple[float, float]:
-    """Where two equal legs meet: a rise above the middle of the line from one ring to the other."""
+    """Give where two equal legs meet: a rise above the middle of the line from one ring to the other.
+
+    Equal legs meet on the line that halves the span at a right angle, also where the rings are not level.
+    """
     across, down = right[0] - left[0], right[1] - left[1]
     span = math.hypot(across, down)
     return (left[0] + right[0]) / 2 + rise_mm * down / span, (left[1] + right[1]) / 2 - rise_mm * across / span
@@ -76,19 +81,20 @@ def leg_pulls(
     centre: tuple[float, float],
     load: float,
 ) -> tuple[float, float]:
-    """Pull in each of two legs that meet at the top, straight above the centre of mass: together they hold the load.
+    """Give the pull in each of two legs that meet straight above the centre of mass: together they hold the load.
 
     Equal legs with the centre midway each pull with T = W / (2 sin a): at 30 degrees T = W.
 
     Raises:
         ValueError: the centre of mass is not between the legs, so that one of them would hang slack.
     """
-    ways = [(place[0] - top[0], place[1] - top[1]) for place in (left, right, centre)]
+    from_top = [(place[0] - top[0], place[1] - top[1]) for place in (left, right, centre)]
     (a, b), (c, d), (x, y) = (
-        (across / math.hypot(across, down), down / math.hypot(across, down)) for across, down in ways
+        (across / math.hypot(across, down), down / math.hypot(across, down)) for across, down in from_top
     )
-    whole = a * d - b * c
-    pulls = load * (x * d - y * c) / whole, load * (a * y - b * x) / whole
+    # The pulls along the two legs, as unit vectors (a, b) and (c, d), add up to the load along (x, y): Cramer's rule.
+    determinant = a * d - b * c
+    pulls = load * (x * d - y * c) / determinant, load * (a * y - b * x) / determinant
     if min(pulls) <= 0:
         raise ValueError("the centre of mass is not between the legs")
     return pulls

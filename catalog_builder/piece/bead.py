@@ -13,7 +13,7 @@ from catalog_builder.records.studio import Making
 
 
 def segment_mm2(chord_mm: float, height_mm: float) -> float:
-    """Area of a circular segment by its chord and height: R^2 acos((R - h)/R) - (R - h) sqrt(2Rh - h^2).
+    """Give the area of a circular segment by its chord and height: R^2 acos((R - h)/R) - (R - h) sqrt(2Rh - h^2).
 
     Source: plane geometry, as in any handbook. A segment of 4 x 1.2 mm has 3.420 mm2.
     """
@@ -25,18 +25,18 @@ def segment_mm2(chord_mm: float, height_mm: float) -> float:
 
 
 def wrap_mm(foil_width_mm: float, thickness_mm: float) -> float:
-    """How far a foil wraps onto each face of the glass."""
+    """Give how far a foil wraps onto each face of the glass."""
     return (foil_width_mm - thickness_mm) / 2
 
 
 def seam_mm2(foil_width_mm: float, thickness_mm: float, gap_mm: float, height_mm: float) -> float:
-    """Section of solder in a seam: a bead over the foil on both faces, and the foil gap filled."""
+    """Give the section of solder in a seam: a bead over the foil on both faces, and the foil gap filled."""
     chord = 2 * wrap_mm(foil_width_mm, thickness_mm) + gap_mm
     return 2 * segment_mm2(chord, height_mm) + gap_mm * thickness_mm
 
 
 def rim_mm2(foil_width_mm: float, thickness_mm: float, height_mm: float) -> float:
-    """Section of solder on a rim: half a bead over the foil on each face, and a round over the edge."""
+    """Give the section of solder on a rim: half a bead over the foil on each face, and a round over the edge."""
     return segment_mm2(2 * wrap_mm(foil_width_mm, thickness_mm), height_mm) + segment_mm2(thickness_mm, height_mm)
 
 
@@ -54,9 +54,9 @@ def read_bead(making: Making, solder: Material, foil: Material, thickness_mm: fl
     width = float(foil.width_mm or 0)
     seam = seam_mm2(width, thickness_mm, float(making.foil_gap_mm), float(making.seam_height_mm)) * solder.density
     rim = rim_mm2(width, thickness_mm, float(making.rim_height_mm)) * solder.density
-    given = making.seam_solder_g_m, making.rim_solder_g_m
+    weighed_seam, weighed_rim = making.seam_solder_g_m, making.rim_solder_g_m
     return Bead(
-        seam if given[0] is None else float(given[0]),
-        rim if given[1] is None else float(given[1]),
-        given != (None, None),
+        seam_g_m=seam if weighed_seam is None else float(weighed_seam),
+        rim_g_m=rim if weighed_rim is None else float(weighed_rim),
+        weighed=weighed_seam is not None or weighed_rim is not None,
     )

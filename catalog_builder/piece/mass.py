@@ -76,6 +76,7 @@ class Body:
 
 def _together(name: str, of: str, parts: Sequence[MassPart]) -> MassPart:
     mass = sum(part.mass_g for part in parts)
+    # Without a mass there is no mean weighted by it.
     if not mass:
         return MassPart(name, mass, parts[0].x, parts[0].y, parts[0].z, of)
     x, y, z = (sum(part.mass_g * at for part, at in zip(parts, ats, strict=True)) / mass
@@ -84,7 +85,7 @@ def _together(name: str, of: str, parts: Sequence[MassPart]) -> MassPart:
 
 
 def glass_parts(cuts: Sequence[Cut], glass: Mapping[str, Material]) -> list[MassPart]:
-    """Mass of each cut: area x thickness x density (mm2 x mm x g/cm3 / 1000 = g)."""
+    """Give the mass of each cut: area x thickness x density (mm2 x mm x g/cm3 / 1000 = g)."""
     parts = []
     for cut in cuts:
         material = glass[cut.glass]
@@ -94,17 +95,18 @@ def glass_parts(cuts: Sequence[Cut], glass: Mapping[str, Material]) -> list[Mass
 
 
 def foil_parts(cuts: Sequence[Cut], foil: Material, overlap_mm: float) -> list[MassPart]:
-    """Mass of the foil round each cut: length x width x thickness x density, glue left out."""
+    """Give the mass of the foil round each cut: length x width x thickness x density, glue left out."""
     section = float(foil.width_mm or 0) * float(foil.thickness_mm or 0)
     parts = []
     for cut in cuts:
+        # Foil goes round the edge, so that it acts at the middle of the outline, not of the area.
         middle = cut.shape.exterior.centroid if not cut.shape.is_empty else cut.shape.centroid
         parts.append(MassPart("foil", (cut.edge_mm + overlap_mm) * section * foil.density / 1000, middle.x, middle.y))
     return parts
 
 
 def solder_parts(edges: Edges, bead: Bead, joint_g: float, drops_g: float = 0.0) -> list[MassPart]:
-    """Mass of the beads along seams and rims, at joints, and of decorative drops."""
+    """Give the mass of the beads along seams and rims, at joints, and of decorative drops."""
     parts = []
     for name, stretches, grams in (("seam", edges.seams, bead.seam_g_m), ("rim", edges.rims, bead.rim_g_m)):
         if len(stretches):
@@ -121,7 +123,7 @@ def solder_parts(edges: Edges, bead: Bead, joint_g: float, drops_g: float = 0.0)
 
 
 def join_parts(joined: Points, tacks: Points, bead: Bead, joint_g: float) -> list[MassPart]:
-    """Mass of the beads that join parts on, and of the joints at their ends, in the main drawing's plane.
+    """Give the mass of the beads that join parts on, and of the joints at their ends, in the main drawing's plane.
 
     ``joined`` are their stretches of shape (n, 2, 2), ``tacks`` the ends of shape (k, 2).
     """
@@ -132,7 +134,7 @@ def join_parts(joined: Points, tacks: Points, bead: Bead, joint_g: float) -> lis
 
 
 def wire_parts(pattern: Pattern, materials: Mapping[str, Material], usual: str) -> list[MassPart]:
-    """Mass of each wire: length x mass a metre."""
+    """Give the mass of each wire: length x mass a metre."""
     parts = []
     for wire in pattern.wires:
         material = materials[wire.material or usual]
