@@ -162,14 +162,6 @@ def _across(shape: Polygon) -> float:
     return 2 * float(shapely.maximum_inscribed_circle(shape, 0.1).length) if shape.area > 0 else 0.0
 
 
-def _spots(cuts: Sequence[Cut], find: Callable[[Polygon], tuple[float, float] | None], scale: float) -> str:
-    """Word the pieces in which something is found, and where."""
-    found = [(cut.number, find(cut.shape)) for cut in cuts]
-    return ", ".join(
-        f"{number} at x {spot[0] / scale:.0f}, y {spot[1] / scale:.0f}" for number, spot in found if spot is not None
-    )
-
-
 def _notch(shape: Polygon, radius: float) -> tuple[float, float] | None:
     """Give the place of an inside corner of which a round bit of a radius leaves more than it may."""
     # Closing (grow, then shrink by the radius) fills what a disc of that radius cannot reach from outside.

@@ -102,3 +102,14 @@ def test_crossing_lines() -> None:
     drawing = drawn(FRAME + '<line x1="40" y1="0" x2="40" y2="60"/><line x1="0" y1="20" x2="100" y2="20"/>')
     assert sorted(drawing.areas.values()) == pytest.approx([800, 1200, 1600, 2400])
     assert len(drawing.edges.joints) == 5
+
+
+@pytest.mark.parametrize(
+    "second",
+    [square(39.4, 0, 40).outline, '<circle cx="34" cy="20" r="10"/>'],
+    ids=["by 0.6 mm", "a disc that sticks out by 4 mm"],
+)
+def test_outlines_that_overlap(second: str) -> None:
+    """Outlines that overlap by more than lines may miss by are a mistake: either piece could have that glass."""
+    with pytest.raises(MistakeError, match="two outlines overlap, by about"):
+        drawn(square(0, 0, 40).outline + second)

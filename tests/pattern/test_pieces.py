@@ -153,3 +153,24 @@ def test_rings_of_a_fold() -> None:
     beside = drawn(FOLD + half + '<circle data-mark="ring" cx="30" cy="-40" r="1"/>').pattern.rings
     assert [(ring.x, ring.y) for ring in on_fold] == [(0, -40)]
     assert [(ring.x, ring.y) for ring in beside] == [(-30, -40), (30, -40)]
+
+
+def test_a_group_hands_down_no_number() -> None:
+    """A number is of one piece: the pieces of a group with a number are counted as if it had none."""
+    drawing = drawn(f'<g data-number="7">{square(0, 0, 20).outline}{square(20, 0, 20).outline}</g>')
+    assert [piece.number for piece in drawing.pattern.pieces] == ["1", "2"]
+
+
+def test_a_half_on_both_sides_of_its_fold() -> None:
+    """Half of a design lies on one side of its fold; its mirror image would lie over what is on the other."""
+    with pytest.raises(MistakeError, match="the drawing lies on both sides of its fold line"):
+        drawn(FOLD + square(-30, 0, 20).outline + square(10, 0, 20).outline)
+
+
+def test_a_mistake_in_a_half_is_named_where_it_is_drawn() -> None:
+    """A line that ends in nothing is one mistake at its drawn end, and none at the end's mirror image."""
+    half = '<path d="M0,-40 L40,-40 L40,40 L0,40"/><path d="M40,10 L20,10"/>'
+    with pytest.raises(MistakeError) as caught:
+        drawn(FOLD + half)
+    (mistake,) = caught.value.mistakes
+    assert mistake.spot == pytest.approx((20, 10))

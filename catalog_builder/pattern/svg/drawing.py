@@ -7,7 +7,6 @@ carries, its members inherit.
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
@@ -16,8 +15,9 @@ from lxml import etree
 
 from catalog_builder.mistake import MistakeError, Mistakes, Place, listed, nearest, quoted
 from catalog_builder.pattern.svg.budget import Budget
-from catalog_builder.pattern.svg.curve import Points, Subpath
-from catalog_builder.pattern.svg.path import PathError
+from catalog_builder.pattern.svg.curve import Points, Subpath, applied
+from catalog_builder.pattern.svg.label import read_label
+from catalog_builder.pattern.svg.path import PathError, marked_text
 from catalog_builder.pattern.svg.shape import subpaths_of
 from catalog_builder.pattern.svg.style import read_rules, style_of
 from catalog_builder.pattern.svg.tree import MOST_DEPTH, SVG, XLINK_HREF, line_of, parse
@@ -110,7 +110,7 @@ def read_drawing(source: Source) -> Drawing:
     try:
         matrix = viewport(root)
     except ViewportError as error:
-        place, marked = source.place(line_of(source, root)), _first_quoted(str(error))
+        place, marked = source.place(line_of(source, root)), marked_text(error)
         mend = "correct the attribute"
         raise MistakeError.at(place, wrong=str(error), expected=_EXPECTED, mend=mend, marked=marked) from None
     if physical:
@@ -170,7 +170,7 @@ class _Walker:
         except (ViewportError, PathError) as error:
             expected = "path data such as M5 5 L25 5 C30 5 30 9 25 9 Z" if isinstance(error, PathError) else _EXPECTED
             mend = "correct the attribute, or draw the shape again"
-            self._refuse(element, f"<{name}>: {error}", expected, mend, _first_quoted(str(error)))
+            self._refuse(element, f"<{name}>: {error}", expected, mend, marked_text(error))
 
     def _note(self, element: etree._Element, name: str) -> None:
         """Note what is not read: pictures, and attributes that hide a shape in part. Refuse an endless number."""
@@ -254,13 +254,13 @@ class _Walker:
             part=data.get("part") or None,
         )
         if name == "text":
-            yield self._label(element, mark, state.matrix)
+            text, at = read_label(element, state.matrix)
+            yield replace(mark, number=mark.number or text or None, at=at)
             return
         if name in ("circle", "ellipse"):
-            centre = state.matrix @ np.array(
-                [length_px(element.get("cx", "0")), length_px(element.get("cy", "0")), 1.0]
-            )
-            mark = replace(mark, at=(float(centre[0]), float(centre[1])))
+            centre = [(length_px(element.get("cx", "0")), length_px(element.get("cy", "0")))]
+            x, y = applied(state.matrix, np.array(centre))[0].tolist()
+            mark = replace(mark, at=(x, y))
         runs = tuple(run.moved(state.matrix) for run in subpaths_of(element, name))
         if not runs and kind in ("ring", "open") and mark.at is not None:
             yield mark
@@ -273,14 +273,6 @@ class _Walker:
         for run in runs:
             if kind not in ("", "outline") or not run.closed:
                 yield replace(mark, kind=kind if kind not in ("", "outline") else "line", runs=(run,))
-
-    def _label(self, element: etree._Element, mark: Mark, matrix: Points) -> Mark:
-        # Some programs write the place of a text on its first line alone.
-        line = next((tspan for tspan in element.iter(SVG + "tspan") if tspan.get("x") or tspan.get("y")), element)
-        x, y = (_first(line, axis, _first(element, axis)) + _first(line, f"d{axis}") for axis in ("x", "y"))
-        text = " ".join("".join(str(part) for part in element.itertext()).split())
-        moved = matrix @ np.array([x, y, 1.0])
-        return replace(mark, number=mark.number or text or None, at=(float(moved[0]), float(moved[1])))
 
     def angle(self, element: etree._Element, text: str | None) -> float | None:
         if text is None or text == "along":
@@ -303,15 +295,3 @@ class _Walker:
     def _refuse(self, element: etree._Element, wrong: str, expected: str, mend: str, marked: str | None = None) -> None:
         place = self.source.place(line_of(self.source, element))
         self.mistakes.add(place, wrong=wrong, expected=expected, mend=mend, marked=marked)
-
-
-def _first_quoted(text: str) -> str | None:
-    """Give the first text in quotation marks of a message: the part of the line to underline."""
-    match = re.search(r"'([^']+)'", text)
-    return match[1] if match else None
-
-
-def _first(element: etree._Element, name: str, otherwise: float = 0.0) -> float:
-    """Give the first length of an attribute that may hold a list, in px."""
-    words = element.get(name, "").replace(",", " ").split()
-    return length_px(words[0]) if words else otherwise

@@ -26,6 +26,12 @@ class PathError(ValueError):
     """A path that cannot be read; its text says what is wrong."""
 
 
+def marked_text(error: ValueError) -> str | None:
+    """Give the first text in quotation marks of an error's message: the part of the line to underline."""
+    match = re.search(r"'([^']+)'", str(error))
+    return match[1] if match else None
+
+
 def read_path(text: str) -> tuple[Subpath, ...]:
     """Read a path's ``d`` as runs of segments.
 

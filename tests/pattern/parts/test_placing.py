@@ -144,3 +144,10 @@ def test_what_can_be_a_join(points: list[Place], wrong: str | None) -> None:
     """A join is one straight line, up to what lines may miss by."""
     join = read_join(np.array(points, dtype=float), None, 1, 0.3)
     assert (join.wrong if isinstance(join, Flaw) else None) == wrong
+
+
+@pytest.mark.parametrize(("begin", "end", "first"), [((0, 30), (100, 0), (100, 0)), ((100, 60), (0, 60), (0, 60))])
+def test_a_join_begins_at_its_upper_or_left_end(begin: Place, end: Place, first: Place) -> None:
+    """A join that rises by 30 in 100 begins at its upper end, a level one at its left end, however drawn."""
+    assert joined(begin, end).points[0].tolist() == list(first)
+    assert joined(end, begin).points[0].tolist() == list(first)
