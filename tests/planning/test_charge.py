@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -9,10 +10,11 @@ import pytest
 
 from catalog_builder.build import StudioCalculation, calculate, quiet
 from catalog_builder.commands.why import explain
+from catalog_builder.planning.plan_layout import read_shares
 from catalog_builder.publish.bench.batches import glass_note
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.kept_layout import layout_path
-from tests.batch import keep_by_hand, planned_studio, write_plan
+from tests.batch import glass_of, keep_by_hand, planned_studio, write_plan
 from tests.english import english
 from tests.studio import DAY
 
@@ -110,6 +112,23 @@ def test_adopting_without_a_layout_is_told(tmp_path: Path) -> None:
     (finding,) = [each for each in calculated.findings if each.code == "L02"]
     assert "catalog-builder batch spring --lay" in english(finding.advice)
     assert charged(tmp_path) == [BOX_DM2, BOX_DM2]
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "title"), [(False, False, "May"), (True, False, "April"), (False, True, "May")]
+)
+def test_of_layouts_of_one_day_the_adopted_or_the_last_plan_counts(
+    tmp_path: Path, first: bool, second: bool, title: str
+) -> None:
+    """Two plans hold the same variant, laid on one day: the adopted one charges it, else the later by name."""
+    planned_studio(tmp_path)
+    keep_by_hand(tmp_path)
+    calculated = calculate(tmp_path, DAY, quiet)
+    glass, making = glass_of(calculated), calculated.content.studio.making
+    keys = ({"title": "April", "adopted": first}, {"title": "May", "adopted": second})
+    plans = (replace(glass.plan, keys=glass.plan.keys.model_copy(update=update)) for update in keys)
+    shares = read_shares([replace(glass, plan=plan) for plan in plans], making)
+    assert {share.title for share in shares.values()} == {title}
 
 
 def test_the_card_says_which_way_and_what_the_other_gives(tmp_path: Path) -> None:
