@@ -6,15 +6,18 @@ import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
 from catalog_builder.build import calculate, picture, publish, quiet
-from catalog_builder.making.quantities import read_uses
 from catalog_builder.mistake import MistakeError
 from catalog_builder.publish.pictures.hardware_drawing import draw_hardware
 from catalog_builder.publish.pictures.sketch import Sketch
+from catalog_builder.publish.theme.loading import read_theme
+from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.content import Content
 from catalog_builder.records.hardware_kind import HardwareKind
 from tests.publish.page import read_page, text_of
@@ -92,14 +95,15 @@ def test_rated_load_covers_the_load(tmp_path: Path, kind: HardwareKind) -> None:
 
 @EACH
 def test_used(tmp_path: Path, kind: HardwareKind) -> None:
-    """One item takes what its kind is counted in: one of it, or metres."""
+    """One item takes what its kind is counted in, one of it or metres, and its line of cost says how much."""
     studio = hung_by(tmp_path, kind)
     (variant,) = calculations(studio)
-    product, finish = studio.products[0], studio.studio.finishes["bright"]
-    uses = read_uses(studio.studio, studio.materials.rows, product, finish, variant.assembled)
-    amounts = {use.material.kind: str(use.quantity.normalize()) for use in uses if use.group == "hanging"}
-    assert amounts == {HardwareKind.RING: "1", kind: EXPECTED[kind].used}
-    assert next(use.material.unit for use in uses if use.material.kind is kind) == kind.counted_in
+    lines = [line for line in variant.cost.lines if line.group == "hanging"]
+    amounts = {studio.materials.rows[line.key].kind: line.quantity for line in lines}
+    assert amounts == {HardwareKind.RING: 1, kind: Decimal(EXPECTED[kind].used)}
+    assert {studio.materials.rows[line.key].unit for line in lines} == {"each", kind.counted_in}
+    phrasing = Phrasing(read_theme(tmp_path, "daylight", "en-GB").labels, Wording("EUR", "en-GB", "metric"))
+    assert all(phrasing.show(line.basis) for line in lines)
 
 
 @EACH
@@ -124,9 +128,9 @@ def test_drawings_differ(tmp_path: Path) -> None:
 
 
 def test_labels() -> None:
-    """A customer reads of each kind what it is and what to hang it from."""
+    """A customer reads of each kind what it is and what to hang it from, by its count where a label has two forms."""
     labels = tomllib.loads(LABELS.read_text(encoding="utf-8"))["hardware"]
-    assert {key for key in labels if key.startswith("hang_by_")} == {f"hang_by_{kind}" for kind in HardwareKind}
+    assert {re.sub("_(one|many)$", "", key) for key in labels} == {f"hang_by_{kind}" for kind in HardwareKind}
 
 
 @pytest.mark.parametrize(("keys", "count"), [("hang: {by: swivel}", 1), ("hang: {by: swivel, length: 300 mm}", 1)])
