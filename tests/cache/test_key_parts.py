@@ -1,4 +1,4 @@
-"""What a key, a stamp and a digest are made of: leave any of it out, and an old entry stands for something new."""
+"""What keys, stamps and digests are made of: without any of these parts an old entry would pass for a new one."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from catalog_builder.cache.store import digest_of_files, key_of
 
 
 @pytest.mark.parametrize(
-    ("one", "other"),
+    ("first", "second"),
     [
         # Where one text ends and the next begins is part of the key, whatever letters stand at the border.
         (("ab", "c"), ("a", "bc")),
@@ -24,10 +24,10 @@ from catalog_builder.cache.store import digest_of_files, key_of
         ((b"1", b""), (b"", b"1")),
     ],
 )
-def test_texts_do_not_run_into_each_other(one: tuple[object, ...], other: tuple[object, ...]) -> None:
+def test_texts_do_not_run_into_each_other(first: tuple[object, ...], second: tuple[object, ...]) -> None:
     """Two pairs of texts that read alike when written one after the other have keys that differ."""
-    assert key_of(*one) != key_of(*other)
-    assert key_of(one) != key_of(other)
+    assert key_of(*first) != key_of(*second)
+    assert key_of(first) != key_of(second)
 
 
 def test_a_file_by_another_name_is_another_input(tmp_path: Path) -> None:
@@ -45,7 +45,7 @@ def test_a_file_by_another_name_is_another_input(tmp_path: Path) -> None:
 
 
 def test_a_newer_library_is_another_program(monkeypatch: pytest.MonkeyPatch) -> None:
-    """What libraries decide the bytes counts with the program: another version of one makes all anew."""
+    """Libraries that decide the bytes count with the program: with another version of one, everything is made anew."""
     plain = module.program.__wrapped__()
     monkeypatch.setattr(module, "version", lambda name: "0" if name == "pillow" else "1")
     with_one = module.program.__wrapped__()

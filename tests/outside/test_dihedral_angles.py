@@ -76,9 +76,9 @@ def wings(root: Path, corners: int, begin_degrees: float, flap_degrees: float) -
     box = 'width="200mm" height="200mm" viewBox="0 0 200 200"'
     blocks = "".join(block(name, drawing, box) for name in names)
     text = parted(joins, angles, main=outline(middle, "left"), blocks=blocks, box=box)
-    found = content(root, text)
-    product, making = found.products[0], found.studio.making
-    (sized,) = read_sizes(product, making, found.materials)
+    studio = content(root, text)
+    product, making = studio.products[0], studio.studio.making
+    (sized,) = read_sizes(product, making, studio.materials)
     flats = measure(product, sized, making).flats
     solids = [flat.places[0].points(np.array(flat.pattern.pieces[0].face.exterior.coords)[:-1]) for flat in flats]
     return solids[1:], solids[0]
@@ -87,9 +87,9 @@ def wings(root: Path, corners: int, begin_degrees: float, flap_degrees: float) -
 def closed(folded: list[Points]) -> list[float]:
     """For each wing how far, in mm, its corners are from the nearest of another wing; the smallest go first."""
     gaps = []
-    for one in range(len(folded)):
-        others = np.concatenate([wing for index, wing in enumerate(folded) if index != one])
-        gaps.extend(np.linalg.norm(folded[one][:, None] - others[None], axis=2).min(axis=1).tolist())
+    for number in range(len(folded)):
+        others = np.concatenate([wing for index, wing in enumerate(folded) if index != number])
+        gaps.extend(np.linalg.norm(folded[number][:, None] - others[None], axis=2).min(axis=1).tolist())
     return sorted(gaps)
 
 
@@ -133,5 +133,7 @@ def test_the_angle_between_neighbouring_wings_is_the_solids(tmp_path: Path) -> N
         # All normals on the side away from the middle of the solid.
         normal *= np.sign(normal @ (wing.mean(axis=0) - np.array([100, 100, SIDE_MM])))
         normals.append(normal / np.linalg.norm(normal))
-    angles = [math.degrees(math.acos(float(normals[one] @ normals[other]))) for one, other in combinations(range(5), 2)]
+    angles = [
+        math.degrees(math.acos(float(normals[first] @ normals[second]))) for first, second in combinations(range(5), 2)
+    ]
     assert sorted(angles)[:5] == pytest.approx([63.4349] * 5, abs=0.02)

@@ -69,7 +69,7 @@ def grams_a_metre(section: Geometry) -> float:
     return float(sum(solid.volume for solid in solids)) / 1000 * DENSITY
 
 
-def made(root: Path, foil: str, glass: str, gap: str, heights: tuple[str, str]) -> tuple[float, float]:
+def bead_grams(root: Path, foil: str, glass: str, gap: str, heights: tuple[str, str]) -> tuple[float, float]:
     """What the program has for a metre of seam and of rim of a pane of two, in g."""
     making = f"{TABLES['making']}\nfoil_gap_mm = {gap}\nseam_height_mm = {heights[0]}\nrim_height_mm = {heights[1]}"
     sheets = {name: {"thickness_mm": glass} for name in ("reed", "slate")}
@@ -91,7 +91,7 @@ SIZES = [
 @pytest.mark.parametrize(("foil", "glass", "gap", "heights"), SIZES)
 def test_a_metre_of_solder(tmp_path: Path, foil: str, glass: str, gap: str, heights: tuple[str, str]) -> None:
     """A metre of seam and a metre of rim weigh what the solids weigh."""
-    seam, rim = made(tmp_path, foil, glass, gap, heights)
+    seam, rim = bead_grams(tmp_path, foil, glass, gap, heights)
     wide, thick, open_mm = float(foil), float(glass), float(gap)
     assert seam == pytest.approx(grams_a_metre(seam_section(wide, thick, open_mm, float(heights[0]))), rel=SAME)
     assert rim == pytest.approx(grams_a_metre(rim_section(wide, thick, float(heights[1]))), rel=SAME)

@@ -30,8 +30,8 @@ def test_a_short_straight_seam_is_no_hinge(seam_mm: float, folds: bool) -> None:
     assert bool(read_hinges(read_edges(list(shapely.coverage_clean(halves))), 2)) == folds
 
 
-@pytest.mark.parametrize(("side", "found"), [(5.5, False), (7.0, True)])
-def test_a_neck_parts_what_is_large_enough_to_break_off(side: float, found: bool) -> None:
+@pytest.mark.parametrize(("side", "parts"), [(5.5, False), (7.0, True)])
+def test_a_neck_joins_two_parts_that_are_large_enough_to_break_off(side: float, parts: bool) -> None:
     """Under 4 mm wide between a square of 20 mm and one of 7 mm glass breaks; a knob of 5.5 mm is no second part."""
     knobbed = shapely.union_all(
         [
@@ -40,7 +40,7 @@ def test_a_neck_parts_what_is_large_enough_to_break_off(side: float, found: bool
             shapely.box(30, 10 - side / 2, 30 + side, 10 + side / 2),
         ]
     )
-    assert (_neck(knobbed, 4.0) is not None) == found
+    assert (_neck(knobbed, 4.0) is not None) == parts
 
 
 def beside(height: float, gap: float) -> str:
@@ -54,16 +54,16 @@ def beside(height: float, gap: float) -> str:
 
 
 @pytest.mark.parametrize(
-    ("height", "gap", "found"), [(40.0, 1.5, True), (40.0, 2.5, False), (10.0, 1.5, False), (18.0, 1.5, True)]
+    ("height", "gap", "noted"), [(40.0, 1.5, True), (40.0, 2.5, False), (10.0, 1.5, False), (18.0, 1.5, True)]
 )
 def test_outlines_that_run_beside_each_other_are_pointed_out(
-    tmp_path: Path, height: float, gap: float, found: bool
+    tmp_path: Path, height: float, gap: float, noted: bool
 ) -> None:
     """Two edges nearer than 2 mm over 16 mm and more look like a seam that was missed; a short stretch does not."""
     box = 'width="60mm" height="60mm" viewBox="0 -10 60 60"'
     studio = content(tmp_path, record(beside(height, gap), box))
     (sized,) = read_sizes(studio.products[0], studio.studio.making, studio.materials)
-    assert ("G05" in {finding.code for finding in sized.findings}) == found
+    assert ("G05" in {finding.code for finding in sized.findings}) == noted
 
 
 @pytest.mark.parametrize(("off_mm", "held"), [(0.0, True), (1.2, True), (2.5, False)])
@@ -111,6 +111,6 @@ def test_joins_that_are_to_be_one_are_about_as_long(tmp_path: Path, main_mm: flo
 @pytest.mark.parametrize(("rise_mm", "first"), [(0.3, (0.0, 0.3)), (1.0, (100.0, 0.0)), (3.0, (100.0, 0.0))])
 def test_a_join_counts_from_its_upper_end(rise_mm: float, first: tuple[float, float]) -> None:
     """Over 100 mm a join that rises by half a millimetre or more has an upper end; a level one counts from the left."""
-    made = read_join(np.array([(100.0, 0.0), (0.0, rise_mm)]), None, 1, 0.3)
-    assert isinstance(made, Join)
-    assert tuple(made.points[0]) == pytest.approx(first)
+    line = read_join(np.array([(100.0, 0.0), (0.0, rise_mm)]), None, 1, 0.3)
+    assert isinstance(line, Join)
+    assert tuple(line.points[0]) == pytest.approx(first)

@@ -37,5 +37,5 @@ def test_all_solder_is_as_uncertain(name: str) -> None:
 def test_foil_that_just_wraps_is_wide_enough(tmp_path: Path, wrap: str, foil: str) -> None:
     """Foil of 5.5 mm leaves (5.5 - 3) / 2 = 1.25 mm on each face of glass of 3 mm: enough where 1.25 is asked for."""
     tables = {"making": f"{TABLES['making']}\nfoil_wrap_mm = {wrap}"}
-    (made,) = makings(content(tmp_path, tables=tables, materials={"foil-narrow": {"width_mm": "5.5"}}))
-    assert made.foil.material == foil
+    (piece,) = makings(content(tmp_path, tables=tables, materials={"foil-narrow": {"width_mm": "5.5"}}))
+    assert piece.foil.material == foil

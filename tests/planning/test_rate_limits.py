@@ -1,4 +1,4 @@
-"""From where on the log's word is taken: small changes, doubtful rates, columns in step, and what drips away."""
+"""When the bench log changes a rate: not for small changes, doubtful rates or measures in step; and what is lost."""
 
 from __future__ import annotations
 
@@ -13,7 +13,6 @@ from catalog_builder.planning.takings import takings_of
 from catalog_builder.records.content import Content, read_content
 from tests import studio
 from tests.bench_log import BATCHES, laid, measured, timed
-from tests.planning.test_takings import laid as market_laid
 
 CUT = {"steps.cut": 'title = "Cut"\nbatch = 1\npiece = 2'}
 PIECES = {name: 2 * sum(sizes.values()) for name, sizes in BATCHES.items()}
@@ -91,9 +90,9 @@ def spooled(root: Path, loss: str, more: float) -> Study:
     table.write_text("\n".join([f"{head},loss_percent", *rows, ""]), encoding="utf-8")
 
     def grams(name: str) -> float:
-        seam = measured(project, name, lambda one: float(one.measures.seam_m))
-        rim = measured(project, name, lambda one: float(one.measures.rim_m))
-        return 60 * seam + 30 * rim + measured(project, name, lambda one: one.suspension.body.share("joints"))
+        seam = measured(project, name, lambda variant: float(variant.measures.seam_m))
+        rim = measured(project, name, lambda variant: float(variant.measures.rim_m))
+        return 60 * seam + 30 * rim + measured(project, name, lambda variant: variant.suspension.body.share("joints"))
 
     spools = "".join(f"{name},900,{900 - more * grams(name):.9f}\n" for name in BATCHES)
     (project / "content" / "spools.csv").write_text(f"batch,before_g,after_g\n{spools}", encoding="utf-8")
@@ -109,8 +108,15 @@ def test_what_drips_is_no_part_of_the_bead(tmp_path: Path) -> None:
 
 def test_each_piece_sold_bears_its_tax(tmp_path: Path) -> None:
     """Three panes at 60 with 20 % included hold 30 of tax: 10 each."""
-    stall = 'title = "Stall"\nshown_on = "stall"\nmarkup_percent = 50\ntax_percent = 20\ntax = "included"\n'
-    content = market_laid(tmp_path, "ferry,pane,bright,3,60\n", stall=stall)
+    stall = 'title = "Stall"\nshown_on = "stall"\nmarkup_percent = 50\ntax_percent = 20\ntax = "included"'
+    project = studio.project(tmp_path, {"pane": studio.record()}, {"channels.stall": stall})
+    with (project / "content" / "studio.toml").open("a", encoding="utf-8") as file:
+        file.write(
+            '\n[[markets]]\nname = "Fair"\nplace = "The ramp"\ndate = 2031-05-03\nhours = "noon"\ncode = "fair"\n'
+        )
+    sales = "market,product,finish,count,price\nfair,pane,bright,3,60\n"
+    (project / "content" / "sales.csv").write_text(sales, encoding="utf-8")
+    content = read_content(project, studio.DAY)
     (market,) = takings_of(content.studio, content.market_book, studio.calculations(content)).markets
     assert (market.takings, market.tax) == (Decimal(180), Decimal(30))
     assert market.left == 150

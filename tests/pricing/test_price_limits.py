@@ -24,7 +24,7 @@ def channel(**keys: object) -> Channel:
 
 
 @pytest.mark.parametrize(
-    ("asked", "floor", "printed"),
+    ("policy", "floor", "printed"),
     [
         # Rounded down to 12.00 it would not cover a floor of 12.20: the next point up is taken.
         ("12.40", "12.20", "12.50"),
@@ -34,10 +34,10 @@ def channel(**keys: object) -> Channel:
         ("12.40", "13.10", "12.00"),
     ],
 )
-def test_rounding_alone_takes_no_price_under_the_floor(asked: str, floor: str, printed: str) -> None:
+def test_rounding_alone_takes_no_price_under_the_floor(policy: str, floor: str, printed: str) -> None:
     """A price that is rounded down stops at the floor; one that was under it before is left where it is."""
     down = channel(rounding="down", price_points=[{"step": "0.50"}])
-    assert set_price(down, Decimal(asked), 2, Decimal(floor)).printed == Decimal(printed)
+    assert set_price(down, Decimal(policy), 2, Decimal(floor)).printed == Decimal(printed)
 
 
 @pytest.mark.parametrize(
@@ -72,7 +72,9 @@ def test_when_two_choices_of_glass_count_as_priced_apart(
     """Both shares are common practice, no source."""
     studio = content(tmp_path)
     sea = compared(calculations(studio)[0])
-    sea = replace(sea, choice="sea", prices={name: replace(one, paid=Decimal(100)) for name, one in sea.prices.items()})
+    sea = replace(
+        sea, choice="sea", prices={name: replace(price, paid=Decimal(100)) for name, price in sea.prices.items()}
+    )
     printed = sea.prices["online"].printed * Decimal(price)
     moss = replace(
         sea,

@@ -62,7 +62,7 @@ def test_a_tall_piece_is_heavy_as_a_wide_one_is(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(("more_g", "heavy"), [(-1, True), (1, False)])
 def test_a_piece_is_heavy_from_the_studios_weight_on(tmp_path: Path, more_g: int, heavy: bool) -> None:
-    """A gramme over the studio's limit asks for a stiffened rim, a gramme under it does not."""
+    """A gram over the studio's limit asks for a stiffened rim, a gram under it does not."""
     mass = suspension(content(tmp_path / "weighed")).body.mass_g
     assert limited(tmp_path / "limited", f"stiffen_over_g = {mass + more_g:.2f}").heavy is heavy
 
@@ -77,10 +77,10 @@ def test_a_piece_is_as_deep_as_glass_and_both_beads(tmp_path: Path, height: str,
 def test_each_ring_has_a_hook_of_its_own(tmp_path: Path) -> None:
     """Two rings take two hooks, of 2 g each, and one ring takes one."""
     hooks = "hang: {by: hook}"
-    one = suspension(content(tmp_path / "one", record(keys=hooks)))
-    two = suspension(content(tmp_path / "two", record(TWO_RINGS, keys=hooks)))
-    assert (one.hanger_count, two.hanger_count) == (1, 2)
-    assert (one.hanger_mass_g, two.hanger_mass_g) == (2.0, 4.0)
+    single = suspension(content(tmp_path / "single", record(keys=hooks)))
+    double = suspension(content(tmp_path / "double", record(TWO_RINGS, keys=hooks)))
+    assert (single.hanger_count, double.hanger_count) == (1, 2)
+    assert (single.hanger_mass_g, double.hanger_mass_g) == (2.0, 4.0)
 
 
 def test_hardware_is_priced_by_the_piece_and_not_by_the_pack(tmp_path: Path) -> None:

@@ -59,8 +59,8 @@ def studio(currency: str = "EUR") -> StudioKeys:
 def variant(listing: Listing = LISTING, currency: str = "EUR") -> Any:
     """The one variant of a product as it is described."""
     described: Any = product_group(listing, ABOUT, studio(currency))
-    (one,) = described["hasVariant"]
-    return one
+    (product,) = described["hasVariant"]
+    return product
 
 
 @pytest.mark.parametrize(
@@ -104,7 +104,7 @@ def test_what_is_sold_is_not_offered_as_in_stock(availability: str, member: str)
 def test_measures_have_their_units() -> None:
     """Grams and millimetres, whole; the height is that of the piece as it hangs, hardware and all."""
     measures = {name: variant()[name] for name in ("weight", "width", "height")}
-    assert {name: (one["value"], one["unitCode"]) for name, one in measures.items()} == {
+    assert {name: (measure["value"], measure["unitCode"]) for name, measure in measures.items()} == {
         "weight": (423, "GRM"),
         "width": (100, "MMT"),
         "height": (96, "MMT"),
@@ -120,12 +120,12 @@ def test_only_what_stands_out_of_its_plane_has_a_depth() -> None:
 
 def test_variants_differ_in_what_is_said_of_them() -> None:
     """A group names size, colour or finish where its variants differ in it, and nothing where there is one."""
-    one: Any = product_group(LISTING, ABOUT, studio())
-    assert "variesBy" not in one
+    plain: Any = product_group(LISTING, ABOUT, studio())
+    assert "variesBy" not in plain
     sizes = (replace(OFFER, size="Small", sku="a"), replace(OFFER, size="Large", sku="b"))
-    two: Any = product_group(replace(LISTING, offers=sizes), ABOUT, studio())
-    assert two["variesBy"] == ["https://schema.org/size"]
-    assert [item["name"] for item in two["hasVariant"]] == ["Pane: Small, bright", "Pane: Large, bright"]
+    sized: Any = product_group(replace(LISTING, offers=sizes), ABOUT, studio())
+    assert sized["variesBy"] == ["https://schema.org/size"]
+    assert [item["name"] for item in sized["hasVariant"]] == ["Pane: Small, bright", "Pane: Large, bright"]
 
 
 def test_the_way_to_a_page_is_counted_from_one() -> None:

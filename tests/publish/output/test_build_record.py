@@ -31,8 +31,8 @@ def test_what_another_program_made_is_made_anew(tmp_path: Path, monkeypatch: pyt
     write_seen(memory, {"a.html": record})
     assert read_seen(memory) == {"a.html": record}
     monkeypatch.setattr(build_record, "program", lambda: "another")
-    (seen,) = read_seen(memory).values()
-    assert (seen.key, seen.digest) == ("", digest_of(ONE))
+    (remembered,) = read_seen(memory).values()
+    assert (remembered.key, remembered.digest) == ("", digest_of(ONE))
 
 
 @pytest.mark.parametrize(("data", "later_ns", "same"), [(ONE, 0, True), (b"other", 0, False), (TWO, 1_000, False)])
@@ -46,7 +46,7 @@ def test_a_file_looks_as_it_did_by_size_and_date(tmp_path: Path, data: bytes, la
 
 
 @pytest.mark.parametrize(
-    ("listed", "remembered", "kept"),
+    ("listed", "remembered", "linked"),
     [
         # The file holds ONE. List and memory say so; or the memory is of another build, and the file is read.
         (ONE, ONE, True),
@@ -56,7 +56,9 @@ def test_a_file_looks_as_it_did_by_size_and_date(tmp_path: Path, data: bytes, la
         (TWO, TWO, True),
     ],
 )
-def test_a_file_is_taken_over_only_as_what_it_is(tmp_path: Path, listed: bytes, remembered: bytes, kept: bool) -> None:
+def test_a_file_is_taken_over_only_as_what_it_is(
+    tmp_path: Path, listed: bytes, remembered: bytes, linked: bool
+) -> None:
     """A published file is linked over where list and memory have the digest; where they differ, its bytes decide.
 
     Where both have it and the file looks as it did, its bytes are not read: that is what the memory is for.
@@ -66,8 +68,8 @@ def test_a_file_is_taken_over_only_as_what_it_is(tmp_path: Path, listed: bytes, 
     folder.making.mkdir()
     folder.before = {"a.html": digest_of(listed)}
     folder.last_seen = {"a.html": FileRecord.of(path, digest_of(remembered))}
-    assert folder.keep("a.html", digest_of(listed)) is kept
-    assert (folder.making / "a.html").exists() is kept
+    assert folder.keep("a.html", digest_of(listed)) is linked
+    assert (folder.making / "a.html").exists() is linked
 
 
 def test_a_digest_that_the_list_has_not_is_written(tmp_path: Path) -> None:

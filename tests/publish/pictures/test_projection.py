@@ -8,7 +8,7 @@ from catalog_builder.publish.pictures.projection import FRONT, SIDE, View
 
 
 @pytest.mark.parametrize(
-    ("view", "place", "seen"),
+    ("view", "place", "picture"),
     [
         (FRONT, (3.0, 4.0, 5.0), (3.0, 4.0)),
         # From the left, what is near the viewer in front lies to the right, and what lies to the left is near.
@@ -19,7 +19,7 @@ from catalog_builder.publish.pictures.projection import FRONT, SIDE, View
     ],
 )
 def test_a_piece_is_seen_from_where_it_is_said(
-    view: View, place: tuple[float, float, float], seen: tuple[float, float]
+    view: View, place: tuple[float, float, float], picture: tuple[float, float]
 ) -> None:
     """X goes to the right, y down and z to the viewer in front, in mm; a view turns the piece, not the paper."""
-    assert view.point(place) == pytest.approx(seen, abs=1e-12)
+    assert view.point(place) == pytest.approx(picture, abs=1e-12)
