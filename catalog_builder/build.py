@@ -47,6 +47,8 @@ from catalog_builder.publish.pictures.gallery import Pictures, ProductDrawings, 
 from catalog_builder.publish.stall.stall_papers import StallContent, write_stall
 from catalog_builder.publish.theme.caution_lines import cautioned
 from catalog_builder.publish.theme.loading import Theme, read_theme
+from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.product import Product
 from catalog_builder.units import minor_digits
@@ -262,8 +264,9 @@ def picture(calculated: StudioCalculation, workers: int, progress: Progress) -> 
     )
     firsts = {one.product.slug: one.assembled for one in reversed(calculated.calculations)}
     pictures = {}
+    phrasing = Phrasing(calculated.theme.labels, Wording.of(content.studio.studio))
     for product in products:
-        model = picture_model(content, product, firsts[product.slug], calculated.theme)
+        model = picture_model(product, firsts[product.slug], content.materials.rows, content.studio.finishes, phrasing)
         pictures[product.slug] = draw(model, shots[product.slug], kept.store)
     panels = Panels.of(content, calculated.calculations, calculated.theme, kept.store)
     fill_panels(panels, workers, partial(progress, "Drawing prices over time"))
@@ -299,7 +302,14 @@ def publish(
     findings = (*calculated.findings, *edition.findings)
     laid = StallContent(studio.studio, studio.collections, calculated.listings, drawn, tax, content.day, theme)
     papers = BenchContent(
-        content, calculated.calculations, findings, calculated.moved, theme, calculated.listings, drawn, panels
+        content=content,
+        calculations=calculated.calculations,
+        findings=findings,
+        moved=calculated.moved,
+        theme=theme,
+        listings=calculated.listings,
+        drawn=drawn,
+        panels=panels,
     )
     writers: dict[str, Write] = {
         "catalogue": lambda folder: write_catalogue(shown, edition, folder),

@@ -9,7 +9,8 @@ from pathlib import Path
 from catalog_builder.build import Progress, StudioCalculation, calculate_and_publish
 from catalog_builder.mistake import nearest
 from catalog_builder.planning.market_preparation import MarketDay, market_days
-from catalog_builder.publish.bench.market_papers import address_of, told
+from catalog_builder.publish.bench.market_papers import address_of, load_text
+from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
 
 
@@ -61,7 +62,7 @@ def _lines(project: Path, one: MarketDay, calculated: StudioCalculation) -> Iter
         yield f"Nothing is on its packing list yet. Write content/markets/{market.key}.csv with the columns"
         yield "product,size,finish,glass,count,box, and run this again."
     else:
-        yield f"Pack  {told(one.count, one.mass_g, one.worth, theme, wording)}"
+        yield f"Pack  {load_text(one.count, one.mass_g, one.worth, Phrasing(theme.labels, wording))}"
         for name, rows in one.boxes.items():
             words = theme.words("market", "box", box=name) if name else theme.labels["market"]["no_box"]
             yield f"  {words}: {sum(row.count for row in rows)}, {wording.load(sum(row.mass_g for row in rows))}"

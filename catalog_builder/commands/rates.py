@@ -12,6 +12,7 @@ from catalog_builder.build import Progress, StudioCalculation, calculate, quiet
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed
 from catalog_builder.planning.estimated_rates import EstimatedRates, estimate_rates
 from catalog_builder.publish.bench.rates_page import rates_text
+from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.rate_keeping import write_rates
 
@@ -40,7 +41,7 @@ class RatesReport:
         if not self.learned.studies:
             yield from _NOTHING
         wording = Wording.of(self.calculated.content.studio.studio)
-        yield from rates_text(self.learned, self.steps, self.calculated.theme, wording)
+        yield from rates_text(self.learned, self.steps, Phrasing(self.calculated.theme.labels, wording))
 
 
 def report(project: Path, day: date, steps: Sequence[str], progress: Progress) -> RatesReport:

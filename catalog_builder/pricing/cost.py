@@ -12,6 +12,7 @@ from decimal import Decimal
 from catalog_builder.making.labour import StepTime
 from catalog_builder.making.quantities import Use
 from catalog_builder.mistake import Mistake, MistakeError, Place
+from catalog_builder.phrase import Unit
 from catalog_builder.records.content import Content
 
 
@@ -25,7 +26,7 @@ class CostLine:
     group: str
     name: str
     quantity: Decimal
-    unit: str
+    unit: Unit
     unit_price: Decimal
     pack: str
     source: str

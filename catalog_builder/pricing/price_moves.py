@@ -208,7 +208,7 @@ def _causes(
 
 def _written(one: VariantCalculation) -> str:
     """Write the lines of today's cost as the book does."""
-    return written_lines([(line.key, line.quantity, line.unit or "-", line.unit_price) for line in one.cost.lines])
+    return written_lines([(line.key, line.quantity, line.unit, line.unit_price) for line in one.cost.lines])
 
 
 def _short(number: Decimal) -> Decimal:

@@ -9,6 +9,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, PlainSerializer, PlainValidator, ValidationInfo
 
+from catalog_builder.phrase import Unit
 from catalog_builder.records.reading.values import Amount, Line, Name, Percent, Record
 from catalog_builder.units import DM2_PER, G_PER, M_PER, ML_PER, awg_diameter_mm
 
@@ -28,7 +29,7 @@ GLASS_DENSITY = Decimal("2.5")
 
 Kind = Literal["glass", "foil", "solder", "wire", "ring", "hook", "cord", "chain", "consumable", "packing"]
 # What a pack may hold, by kind, and the one unit that quantities of the kind are counted in.
-COUNTED_IN: dict[str, str] = {
+COUNTED_IN: dict[str, Unit] = {
     "glass": "dm2",
     "foil": "m",
     "solder": "g",
@@ -108,7 +109,7 @@ class Material(Record):
         return self.shown_as or self.title
 
     @property
-    def unit(self) -> str:
+    def unit(self) -> Unit:
         """The unit that quantities of it are counted in: dm2, m, g, ml or each."""
         return COUNTED_IN.get(self.kind) or canonical(self.pack_unit)[0]
 
@@ -148,13 +149,14 @@ class Material(Record):
         return math.pi / 4 * self.wire_mm**2 * self.density
 
 
-def canonical(unit: str) -> tuple[str, Decimal]:
+def canonical(unit: str) -> tuple[Unit, Decimal]:
     """Give the unit that a pack's unit is counted in, and how many of it one is.
 
     Raises:
         KeyError: the unit is not known.
     """
-    for name, factors in (("dm2", DM2_PER), ("m", M_PER), ("g", G_PER), ("ml", ML_PER)):
+    factors_of: dict[Unit, dict[str, Decimal]] = {"dm2": DM2_PER, "m": M_PER, "g": G_PER, "ml": ML_PER}
+    for name, factors in factors_of.items():
         if unit in factors:
             return name, factors[unit]
     if unit in ("each", "sheet", "pair"):
