@@ -28,7 +28,7 @@ def channel(**keys: object) -> Channel:
 
 def cost(total: str) -> Cost:
     """A cost of one line."""
-    return Cost((CostLine("glass", "All", Decimal(1), "", Decimal(total), "", "", ""),), NO_TIME, NO_TIME)
+    return Cost((CostLine("glass", "All", Decimal(1), "each", Decimal(total), "", "", ""),), NO_TIME, NO_TIME)
 
 
 def earning(one: Channel, price: str, total: str) -> Earning:

@@ -10,6 +10,7 @@ import pytest
 from catalog_builder.build import StudioCalculation, calculate, quiet
 from catalog_builder.commands.why import explain
 from catalog_builder.publish.bench.batches import glass_note
+from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.kept_layout import layout_path
 from tests.batch import keep_by_hand, planned_studio, write_plan
@@ -119,7 +120,7 @@ def test_the_card_says_which_way_and_what_the_other_gives(tmp_path: Path) -> Non
         calculated = calculate(tmp_path, DAY, quiet)
         (one,) = calculated.calculations
         assert one.glass is not None
-        note = glass_note(one.glass, calculated.theme, Wording.of(calculated.content.studio.studio))
+        note = glass_note(one.glass, Phrasing(calculated.theme.labels, Wording.of(calculated.content.studio.studio)))
         assert note.startswith(begins)
         assert "7.95" in note
         assert "8.67" in note

@@ -128,7 +128,7 @@ def test_no_price_falls_when_costs_rise(
 @given(channels=channels("markup_percent"), total=COSTS, digits=DIGITS)
 def test_no_price_is_under_its_floor(channels: dict[str, Channel], total: Decimal, digits: int) -> None:
     """After rounding up, a price by markup or margin is never under the floor price of the same cost."""
-    cost = Cost((CostLine("glass", "All", Decimal(1), "", total, "", "", ""),), Decimal(60), Decimal(0))
+    cost = Cost((CostLine("glass", "All", Decimal(1), "each", total, "", "", ""),), Decimal(60), Decimal(0))
     prices = read_prices(channels, total, digits)
     for name, channel in channels.items():
         assert prices[name].printed >= read_earning(channel, prices[name], cost, Decimal(20), digits).floor

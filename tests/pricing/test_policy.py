@@ -33,7 +33,7 @@ def channel(**keys: object) -> Channel:
 
 def cost(total: Decimal, minutes: Decimal = Decimal(0)) -> Cost:
     """A cost of one line."""
-    return Cost((CostLine("glass", "All", Decimal(1), "", total, "", "", ""),), minutes, Decimal(0))
+    return Cost((CostLine("glass", "All", Decimal(1), "each", total, "", "", ""),), minutes, Decimal(0))
 
 
 def points(*steps: tuple[str | None, str, str]) -> tuple[PricePoint, ...]:
