@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
+from catalog_builder.phrase import Number, Phrase, phrase
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.records.content import Content
@@ -55,6 +56,13 @@ class Use:
     group: str
     quantity: Decimal
     basis: str
+
+
+def amount_of(material: Material, amount: Decimal, unit: str) -> Phrase:
+    """Give an amount of a material in a unit of ``materials.csv``, such as 2 sheets or 500 g."""
+    # Languages call a sheet of glass and one of paper by different words.
+    name = "paper sheet" if unit == "sheet" and material.kind != "glass" else unit
+    return phrase(f"basis.unit_{name.replace(' ', '_')}", count=Number(amount, 3))
 
 
 def read_measures(made: MadePiece, glass: Mapping[str, Material] | None = None) -> Measures:

@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from catalog_builder.making.cutting_list import BatchGlass
 from catalog_builder.making.glass_share import offcut_of
+from catalog_builder.making.quantities import amount_of
 from catalog_builder.phrase import Money, Number, phrase, quantity
 from catalog_builder.planning.plan import PlannedBatch
 from catalog_builder.planning.shopping import Need
@@ -258,7 +259,7 @@ def _buy_groups(batch: PlannedBatch, writer: BenchWriter) -> Iterator[BuyGroup]:
 def _buy_line(need: Need, writer: BenchWriter) -> BuyLine:
     material, show = need.material, writer.phrasing.show
     needed = quantity(need.needed, material.unit, 1)
-    amount = f"{writer.wording.number(material.pack_size, 3)} {material.pack_unit}"
+    amount = amount_of(material, material.pack_size, material.pack_unit)
     return BuyLine(
         title=material.title,
         needed=show(phrase("batch.estimate_text", amount=needed) if need.estimated else needed),

@@ -52,7 +52,7 @@ def _rows(one: VariantCalculation, theme: Theme) -> Iterator[Row]:
             "group": theme.labels["groups"][line.group],
             "line": line.name,
             "quantity": rounded(line.quantity, _DIGITS),
-            "unit": line.unit,
+            "unit": theme.labels["workbook"]["each"] if line.unit == "each" else line.unit,
             "unit_price": rounded(line.unit_price, _DIGITS + 2),
             "amount": rounded(line.amount, _DIGITS),
             "pack": line.pack,
