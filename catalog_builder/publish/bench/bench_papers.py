@@ -17,7 +17,7 @@ from catalog_builder.pricing.price_moves import PriceMove
 from catalog_builder.publish.bench.batches import write_batches
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.bench.change_sheet import write_change_sheet
-from catalog_builder.publish.bench.cost_card import Parcels, write_card
+from catalog_builder.publish.bench.cost_card import Parcels, write_cards
 from catalog_builder.publish.bench.cost_index import FrontPage, write_index
 from catalog_builder.publish.bench.cost_lines import write_cost_lines
 from catalog_builder.publish.bench.discount_sheet import write_discounts
@@ -32,7 +32,6 @@ from catalog_builder.publish.bench.rates_page import write_rates
 from catalog_builder.publish.bench.takings_page import write_takings
 from catalog_builder.publish.bench.trade_sheet import TRADE_SHEET, write_trade_sheet
 from catalog_builder.publish.bench.workbook_headings import workbook_heading
-from catalog_builder.publish.drawn_models import kept_view
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.output.workbook import Row, as_csv, as_workbook
 from catalog_builder.publish.pictures.gallery import ProductDrawings
@@ -72,9 +71,7 @@ def write_bench(papers: BenchContent, folder: Folder) -> int:
             folder.write(name, data)
     content, calculations, writer = papers.content, papers.calculations, papers.writer
     parcels = Parcels(boxes=bool(content.boxes), postage=bool(content.postage))
-    for variant in calculations:
-        hanging = kept_view(variant.product, variant.assembled, writer.phrasing, papers.theme.key, papers.store)
-        write_card(variant, content.materials.rows, parcels, hanging, writer, folder)
+    write_cards(calculations, content.materials.rows, parcels, writer, papers.store, folder)
     patterns = write_pattern_sheets(content.materials.rows, calculations, writer, papers.store, folder)
     plans = [plan_batch(content, plan, calculations) for plan in content.plans]
     front = FrontPage(

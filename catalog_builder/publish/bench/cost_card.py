@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, fields
+from functools import partial
 
 from markupsafe import Markup
 
+from catalog_builder.cache.store import Store, key_of
 from catalog_builder.phrase import Money, Number, Quantity, phrase
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.cost import CostLine
 from catalog_builder.publish.bench.batches import glass_note
-from catalog_builder.publish.bench.bench_writer import BenchWriter
+from catalog_builder.publish.bench.bench_writer import STYLE, BenchWriter
 from catalog_builder.publish.bench.cost_shares import shares
 from catalog_builder.publish.bench.parcel_lines import parcel_note
+from catalog_builder.publish.drawn_models import kept_view
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
@@ -72,20 +75,48 @@ class Parcels:
     postage: bool
 
 
-def write_card(
+def write_cards(
+    variants: Sequence[VariantCalculation],
+    materials: Mapping[str, Material],
+    parcels: Parcels,
+    writer: BenchWriter,
+    store: Store,
+    folder: Folder,
+) -> None:
+    """Write every variant's card.
+
+    There may be thousands of cards, and to word one takes longer than to look at its figures: so a card is known by
+    what it is worded from, every field of the variant, not by the words that its template is handed.
+    """
+    shared = key_of("cost card", writer.theme.key, writer.studio, parcels)
+    for variant in variants:
+        hanging = kept_view(variant.product, variant.assembled, writer.phrasing, writer.theme.key, store)
+        key = key_of(shared, hanging, *_figures(variant))
+        make = partial(card_page, variant, materials, parcels, hanging, writer)
+        folder.make(f"cards/{variant.offer.sku}.html", key, make)
+
+
+def _figures(variant: VariantCalculation) -> Iterator[object]:
+    """Give every field of a variant; its product and its piece by what stands for them."""
+    yield variant.product.keys.title
+    yield from (variant.assembled.key, variant.size, variant.choice)
+    for field in fields(variant):
+        if field.name not in ("product", "assembled"):
+            yield getattr(variant, field.name)
+
+
+def card_page(
     variant: VariantCalculation,
     materials: Mapping[str, Material],
     parcels: Parcels,
     hanging: str,
     writer: BenchWriter,
-    folder: Folder,
-) -> None:
-    """Write a variant's card; ``hanging`` is the drawing of how it hangs, as SVG."""
+) -> str:
+    """Fill a variant's card; ``hanging`` is the drawing of how it hangs, as SVG."""
     wording, suspension = writer.wording, variant.suspension
-    writer.write_page(
-        folder,
-        f"cards/{variant.offer.sku}.html",
+    return writer.page(
         "cost_card.html",
+        f"../{STYLE}",
         title=variant.product.keys.title,
         variant=variant.offer.words,
         groups=tuple(card_groups(variant, writer.phrasing)),

@@ -19,11 +19,11 @@ from openpyxl import load_workbook
 
 from catalog_builder.build import StudioCalculation, calculate, picture, publish, quiet
 from catalog_builder.commands.why import explain
-from catalog_builder.publish.bench.cost_card import Parcels, write_card
+from catalog_builder.publish.bench.cost_card import Parcels, card_page
 from catalog_builder.publish.theme.loading import Theme, read_theme
 from tests import studio
 from tests.publish.bench.invented_studio import invented_studio
-from tests.publish.bench.writing import bench_folder, writer_of
+from tests.publish.bench.writing import writer_of
 from tests.publish.demo import ROOT, Demo
 from tests.publish.page import read_page
 from tests.publish.printed import pages_of
@@ -174,20 +174,20 @@ def test_numbers_have_the_languages_decimal_sign(built: Demo) -> None:
 
 
 @pytest.mark.parametrize("table", ["bench", "groups", "weighing", "shares"])
-def test_a_label_that_is_passed_by_is_found(built: Demo, table: str, tmp_path: Path) -> None:
+def test_a_label_that_is_passed_by_is_found(built: Demo, table: str) -> None:
     """A cost card with one table of English labels is found to be foreign; with the language's own it is not."""
     language, own = language_of(built), writer_of(built.calculated.content).theme
     english = own.worded({**own.labels, table: labels_of("en")[table]})
-    assert foreign(card_texts(built, own, tmp_path / "own"), language) == []
-    assert foreign(card_texts(built, english, tmp_path / "english"), language)
+    assert foreign(card_texts(built, own), language) == []
+    assert foreign(card_texts(built, english), language)
 
 
-def card_texts(built: Demo, theme: Theme, root: Path) -> list[tuple[str, str]]:
+def card_texts(built: Demo, theme: Theme) -> list[tuple[str, str]]:
     """The texts of the variant's cost card, as a theme words it."""
-    content, folder = built.calculated.content, bench_folder(root)
+    content = built.calculated.content
     writer, parcels = replace(writer_of(content), theme=theme), Parcels(boxes=True, postage=True)
-    write_card(built.calculations[0], content.materials.rows, parcels, "", writer, folder)
-    return without_bare_texts(built, texts_of(folder.making))
+    page = card_page(built.calculations[0], content.materials.rows, parcels, "", writer)
+    return without_bare_texts(built, (("card", text) for text in texts_on(read_page(page))))
 
 
 # What builds the papers of the bench; and texts in it that no reader sees: names in matplotlib's and the cache's calls.
