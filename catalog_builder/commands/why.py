@@ -36,8 +36,8 @@ def explain(project: Path, day: date, name: str) -> str:
 
 
 def _unknown(name: str, calculations: Sequence[VariantCalculation]) -> MistakeError:
-    products = {one.product.slug for one in calculations}
-    guess = nearest(name, products | {one.offer.sku for one in calculations})
+    products = {variant.product.slug for variant in calculations}
+    guess = nearest(name, products | {variant.offer.sku for variant in calculations})
     return MistakeError(
         [
             Mistake(
@@ -63,7 +63,17 @@ def _lines(variant: VariantCalculation, day: date, studio: Studio, phrasing: Phr
     yield f"{labels['why_cost']:<36}{wording.money(variant.cost.total):>45}"
     yield f"{labels['why_minutes']:<36}{wording.number(variant.cost.minutes, 1):>45}"
     yield ""
-    kept, margin, hour, floor = labels["why_kept"], card["margin"], labels["why_hour"], card["floor"]
-    yield f"{card['channel']:<26.26}{card['price']:>11}{kept:>14}{margin:>9}{hour:>14}{floor:>14}"
-    for line in channel_lines(variant, studio, wording):
-        yield (f"{line.title:<26.26}{line.price:>11}{line.kept:>14}{line.margin:>9}{line.hour:>14}{line.floor:>14}")
+    columns = ("channel", "price", "kept", "margin", "hour", "floor")
+    rows = [
+        (line.title, line.price, line.kept, line.margin, line.hour, line.floor)
+        for line in channel_lines(variant, studio, wording)
+    ]
+    yield from _aligned([tuple(card[column] for column in columns), *rows])
+
+
+def _aligned(rows: Sequence[tuple[str, ...]]) -> Iterator[str]:
+    """Set rows in columns as wide as their longest text, the first to the left and the others to the right."""
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    for first, *others in rows:
+        cells = (f"{text:>{width}}" for text, width in zip(others, widths[1:], strict=True))
+        yield "  ".join((f"{first:<{widths[0]}}", *cells))

@@ -200,16 +200,17 @@ def _hours(hours: Decimal) -> Number:
 
 
 def _tenths(amount: Decimal, writer: BenchWriter) -> str:
-    """Give a number with one digit behind the point, also where that is 0: figures in a column line up."""
+    """Give a number with one digit behind the point, also where it is 0: figures in a column line up."""
     return writer.wording.places(float(amount), 1)
 
 
 def _glass_lines(batch: PlannedBatch, writer: BenchWriter) -> Iterator[GlassLine]:
     plan_glass, show = batch.found, writer.phrasing.show
-    laid = {glass.material: glass.sheets for glass in plan_glass.layout.glasses} if plan_glass.layout else {}
+    layout = plan_glass.layout
+    laid_sheets = {glass.material: glass.sheets for glass in layout.glasses} if layout else {}
     letters = design_letters(plan_glass)
     for glass in plan_glass.glasses:
-        sheets = laid.get(glass.material.material, ())
+        sheets = laid_sheets.get(glass.material.material, ())
         offcuts = [offcut_of(sheet, writer.studio.making.offcut_mm) for sheet in sheets]
         yield GlassLine(
             title=glass.material.title,

@@ -31,11 +31,11 @@ def parcel_note(packed: PackedPiece | None, postage: bool, writer: BenchWriter) 
     return f"{note} {writer.phrasing.say(carried)}"
 
 
-def parcel_columns(content: Content, one: VariantCalculation) -> Row:
+def parcel_columns(content: Content, variant: VariantCalculation) -> Row:
     """Give a variant's parcel as cells of the price list: mm and g, empty where it goes by hand."""
     if not content.boxes:
         return {}
-    packed = one.packed
+    packed = variant.packed
     length, width, depth = packed.sides_mm if packed is not None else ("", "", "")
     band = packed.band if packed is not None else None
     return {
