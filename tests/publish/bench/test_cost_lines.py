@@ -12,10 +12,12 @@ from zipfile import ZipFile
 import pandas as pd
 import pytest
 from lxml import etree
+from openpyxl import load_workbook
 
 from catalog_builder.build import calculate, quiet
 from catalog_builder.publish.bench.cost_card import GROUPS
 from catalog_builder.publish.bench.cost_lines import write_cost_lines
+from catalog_builder.publish.output.workbook import as_workbook
 from tests import studio
 from tests.publish.bench.test_earnings import pounds
 from tests.publish.bench.writing import bench_folder, writer_of
@@ -99,6 +101,14 @@ def test_text_is_neither_a_formula_nor_a_link(tmp_path: Path, title: str) -> Non
     assert "v" in kinds
     assert not kinds & {"f", "hyperlink"}
     assert shown in words
+
+
+def test_any_label_may_name_a_sheet() -> None:
+    """A sheet's name is cut to what a spreadsheet allows: 31 characters, none of : / ? * [ ] or backslash (from memory)."""
+    rows, name = [{"variant": "pane"}], "Prices: [all] / of a studio, of 2031"
+    (sheet,) = load_workbook(BytesIO(as_workbook(rows, name, studio.DAY, 1, str.upper))).worksheets
+    assert sheet.title == "Prices   all    of a studio, of"
+    assert [cell.value for cell in sheet["A"]] == ["VARIANT", "pane"]
 
 
 def test_same_bytes_twice(tmp_path: Path) -> None:
