@@ -88,7 +88,7 @@ def write_cards(
     There may be thousands of cards, and to word one takes longer than to look at its figures: so a card is known by
     what it is worded from, every field of the variant, not by the words that its template is handed.
     """
-    shared = key_of("cost card", writer.theme.key, writer.studio, parcels)
+    shared = key_of("card", writer.theme.key, writer.studio, parcels)
     for variant in variants:
         hanging = kept_view(variant.product, variant.assembled, writer.phrasing, writer.theme.key, store)
         key = key_of(shared, hanging, *_figures(variant))

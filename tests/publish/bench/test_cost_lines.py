@@ -104,7 +104,7 @@ def test_text_is_neither_a_formula_nor_a_link(tmp_path: Path, title: str) -> Non
 
 
 def test_any_label_may_name_a_sheet() -> None:
-    """A sheet's name is cut to what a spreadsheet allows: 31 characters, none of : / ? * [ ] or backslash (from memory)."""
+    """A sheet's name is cut to what a spreadsheet allows (from memory): 31 characters, none of : / ? * [ ] ..."""
     rows, name = [{"variant": "pane"}], "Prices: [all] / of a studio, of 2031"
     (sheet,) = load_workbook(BytesIO(as_workbook(rows, name, studio.DAY, 1, str.upper))).worksheets
     assert sheet.title == "Prices   all    of a studio, of"

@@ -30,13 +30,13 @@ from tests.publish.printed import pages_of
 
 LABELS = ROOT / "themes" / "daylight" / "labels"
 LANGUAGES = sorted(path.stem for path in LABELS.glob("*.toml") if not path.stem.startswith("en"))
-WORD = re.compile(r"[^\W\d_]{3,}")
+WORD = re.compile(r"[^\W\d_]{2,}")
 # Names of files, keys and commands, and the codes of variants, are the same in every language.
 CODE = re.compile(r"\S*(?:[/_@]|--)\S*|\S+\.(?:toml|csv)\S*|catalog-builder \w+|adopted = \w+")
 # Every word of the invented maker begins so, and no word of a label does.
 MAKER = "zy"
 # Kinds of files, and symbols of units.
-SAME_EVERYWHERE = {"pdf", "csv", "min"}
+SAME_EVERYWHERE = {"pdf", "csv", "min", "mm", "cm", "dm", "kg", "ml"}
 NUMBER_WITH_UNIT = r"{number}\s?(?:mm|cm|m|g|kg|dm²|cm²|ml|min|h|N|°|%|€)(?!\w)|€\s?{number}"
 
 
