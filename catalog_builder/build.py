@@ -292,8 +292,9 @@ def picture(calculated: StudioCalculation, workers: int, progress: Progress) -> 
     )
     firsts = {one.product.slug: one.assembled for one in reversed(calculated.calculations)}
     pictures = {}
+    phrasing = Phrasing(calculated.theme.labels, Wording.of(content.studio.studio))
     for product in products:
-        model = picture_model(content, product, firsts[product.slug], calculated.theme)
+        model = picture_model(product, firsts[product.slug], content.materials.rows, content.studio.finishes, phrasing)
         pictures[product.slug] = draw(model, shots[product.slug], kept.store)
     panels = Panels.of(content, calculated.calculations, calculated.theme, kept.store)
     fill_panels(panels, workers, partial(progress, "Drawing prices over time"))
@@ -337,7 +338,14 @@ def publish(
         theme=theme,
     )
     papers = BenchContent(
-        content, calculated.calculations, findings, calculated.moved, theme, calculated.listings, drawn, panels
+        content=content,
+        calculations=calculated.calculations,
+        findings=findings,
+        moved=calculated.moved,
+        theme=theme,
+        listings=calculated.listings,
+        drawn=drawn,
+        panels=panels,
     )
     writers: dict[str, Write] = {
         "catalogue": lambda folder: write_catalogue(shown, edition, folder),

@@ -10,7 +10,7 @@ from catalog_builder.build import Progress, StudioCalculation, calculate_and_pub
 from catalog_builder.mistake import nearest
 from catalog_builder.phrase import Money, phrase
 from catalog_builder.planning.market_preparation import MarketDay, market_days
-from catalog_builder.publish.bench.market_papers import address_of, told
+from catalog_builder.publish.bench.market_papers import address_of, load_text
 from catalog_builder.publish.theme.phrasing import Phrasing
 
 
@@ -70,7 +70,7 @@ def _lines(project: Path, day: MarketDay, calculated: StudioCalculation) -> Iter
         path = f"content/markets/{market.key}.csv"
         yield say(phrase("commands.market_no_list", path=path, columns="product,size,finish,glass,count,box"))
     else:
-        what = told(day.count, day.mass_g, day.worth, theme, wording)
+        what = load_text(day.count, day.mass_g, day.worth, phrasing)
         yield f"{theme.labels['market']['packing']}: {what}"
         for name, rows in day.boxes.items():
             words = theme.words("market", "box", box=name) if name else theme.labels["market"]["no_box"]

@@ -43,12 +43,11 @@ class RatesReport:
 
     def lines(self) -> Iterator[str]:
         """Give the report for the terminal."""
-        theme, wording = self.calculated.theme, self.phrasing.wording
         if not self.learned.studies:
             yield self.phrasing.say(phrase("commands.rates_nothing"))
             for path, label, columns in _TABLES:
                 yield f"  {path:<25} {self.phrasing.say(phrase(f'commands.{label}', columns=columns))}"
-        yield from rates_text(self.learned, self.steps, theme, wording)
+        yield from rates_text(self.learned, self.steps, self.phrasing)
 
 
 def read_report(project: Path, day: date, steps: Sequence[str], progress: Progress) -> RatesReport:

@@ -12,6 +12,7 @@ from catalog_builder.mistake import Mistake, MistakeError, Place
 from catalog_builder.phrase import phrase
 from catalog_builder.pricing.price_moves import PriceMove, moves_between, rows_to_write
 from catalog_builder.pricing.suppose import suppose
+from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.bench.change_sheet import change_csv, change_page, change_text
 from catalog_builder.publish.output.harmless import harmless
 from catalog_builder.publish.theme.phrasing import Phrasing
@@ -31,7 +32,12 @@ class PriceReport:
         if not self.supposed and not self.calculated.content.book.rows:
             yield _phrasing(self.calculated).say(phrase("commands.no_book"))
         else:
-            yield from change_text(self.moved, self.calculated.content, self.calculated.theme)
+            yield from change_text(self.moved, self.calculated.content.materials.rows, self._writer)
+
+    @property
+    def _writer(self) -> BenchWriter:
+        content = self.calculated.content
+        return BenchWriter(studio=content.studio, theme=self.calculated.theme, day=content.day)
 
     def save(self, folder: Path) -> None:
         """Write the report as a page and as CSV.
@@ -39,13 +45,13 @@ class PriceReport:
         Raises:
             MistakeError: the folder cannot be written.
         """
-        content, theme = self.calculated.content, self.calculated.theme
-        page = change_page(self.moved, content, theme, "bench.css", self.supposed)
+        materials, writer = self.calculated.content.materials.rows, self._writer
+        page = change_page(self.moved, materials, writer, "bench.css", self.supposed)
         try:
             folder.mkdir(parents=True, exist_ok=True)
-            (folder / "bench.css").write_bytes(theme.file("assets/bench.css").read_bytes())
+            (folder / "bench.css").write_bytes(writer.theme.file("assets/bench.css").read_bytes())
             (folder / "repricing.html").write_text(page, encoding="utf-8")
-            (folder / "repricing.csv").write_bytes(change_csv(self.moved, content, theme))
+            (folder / "repricing.csv").write_bytes(change_csv(self.moved, materials, writer))
         except OSError as error:
             mistake = Mistake(
                 place=Place(path=f"--save {folder}"),

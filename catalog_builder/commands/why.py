@@ -8,32 +8,35 @@ from pathlib import Path
 
 from catalog_builder.build import calculate, quiet
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest
+from catalog_builder.phrase import phrase
 from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.publish.bench.bench_papers import card_groups, channel_lines
+from catalog_builder.publish.bench.cost_card import card_groups, channel_lines
 from catalog_builder.publish.theme.phrasing import Phrasing
-from catalog_builder.records.content import Content
+from catalog_builder.records.studio import Studio
 
 
 def explain(project: Path, day: date, name: str) -> str:
-    """Give the whole reckoning of a variant by its code, or of a product's first variant by its folder's name.
+    """Give the whole calculation of a variant by its code, or of a product's first variant by its folder's name.
 
     Raises:
         MistakeError: the records have mistakes, or nothing has that name.
     """
     calculated = calculate(project, day, quiet)
-    labels = calculated.theme.labels["groups"]
-    found = [one for one in calculated.calculations if name in (one.offer.sku, one.product.slug)]
-    if not found:
+    studio = calculated.content.studio
+    variants = [variant for variant in calculated.calculations if name in (variant.offer.sku, variant.product.slug)]
+    if not variants:
         raise _unknown(name, calculated.calculations)
-    lines = _card(found[0], calculated.content, labels, calculated.phrasing)
-    others = [one.offer.sku for one in found[1:]]
-    more = f"\nOther variants: {', '.join(others)}" if others else ""
-    return "\n".join(lines) + more
+    phrasing = calculated.phrasing
+    lines = list(_lines(variants[0], day, studio, phrasing))
+    others = [variant.offer.sku for variant in variants[1:]]
+    if others:
+        lines.append(phrasing.say(phrase("commands.why_others", variants=", ".join(others))))
+    return "\n".join(lines)
 
 
 def _unknown(name: str, calculations: Sequence[VariantCalculation]) -> MistakeError:
-    products = {one.product.slug for one in calculations}
-    guess = nearest(name, products | {one.offer.sku for one in calculations})
+    products = {variant.product.slug for variant in calculations}
+    guess = nearest(name, products | {variant.offer.sku for variant in calculations})
     return MistakeError(
         [
             Mistake(
@@ -46,19 +49,30 @@ def _unknown(name: str, calculations: Sequence[VariantCalculation]) -> MistakeEr
     )
 
 
-def _card(one: VariantCalculation, content: Content, labels: object, phrasing: Phrasing) -> Iterator[str]:
-    wording = phrasing.wording
-    yield f"{one.product.keys.title}: {one.offer.words}   ({one.offer.sku})"
-    yield f"as of {content.day}, out of a batch of {one.batch}"
+def _lines(variant: VariantCalculation, day: date, studio: Studio, phrasing: Phrasing) -> Iterator[str]:
+    wording, labels, card = phrasing.wording, phrasing.labels["commands"], phrasing.labels["bench"]
+    yield f"{variant.product.keys.title}: {variant.offer.words}   ({variant.offer.sku})"
+    yield phrasing.say(phrase("commands.why_basis", day=day, batch=variant.batch))
     yield ""
-    for group, rows in card_groups(one, phrasing):
-        yield labels[group] if isinstance(labels, dict) else group
-        for row in rows:
-            yield f"  {row.name:<34.34}{row.quantity:>14} x {row.unit_price:<20}{row.amount:>10}"
+    for group in card_groups(variant, phrasing):
+        yield group.heading
+        for row in group.rows:
+            yield f"  {row.name:<34.34}{row.quantity:>14} × {row.unit_price:<20}{row.amount:>10}"
             yield f"      {row.source}"
-    yield f"{'Cost of one':<36}{wording.money(one.cost.total):>45}"
-    yield f"{'Minutes at the bench':<36}{wording.number(one.cost.minutes, 1):>45}"
+    yield f"{labels['why_cost']:<36}{wording.money(variant.cost.total):>45}"
+    yield f"{labels['why_minutes']:<36}{wording.number(variant.cost.minutes, 1):>45}"
     yield ""
-    yield f"{'Channel':<26}{'Price':>11}{'Kept':>11}{'Margin':>9}{'An hour':>11}{'Floor':>11}"
-    for line in channel_lines(one, content, wording):
-        yield f"{line.title:<26.26}{line.price:>11}{line.kept:>11}{line.margin:>9}{line.hour:>11}{line.floor:>11}"
+    columns = ("channel", "price", "kept", "margin", "hour", "floor")
+    rows = [
+        (line.title, line.price, line.kept, line.margin, line.hour, line.floor)
+        for line in channel_lines(variant, studio, wording)
+    ]
+    yield from _aligned([tuple(card[column] for column in columns), *rows])
+
+
+def _aligned(rows: Sequence[tuple[str, ...]]) -> Iterator[str]:
+    """Set rows in columns as wide as their longest text, the first to the left and the others to the right."""
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    for first, *others in rows:
+        cells = (f"{text:>{width}}" for text, width in zip(others, widths[1:], strict=True))
+        yield "  ".join((f"{first:<{widths[0]}}", *cells))

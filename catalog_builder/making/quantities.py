@@ -49,6 +49,13 @@ class Use:
     basis: Phrase
 
 
+def amount_of(material: Material, amount: Decimal, unit: str) -> Phrase:
+    """Give an amount of a material in a unit of ``materials.csv``, such as 2 sheets or 500 g."""
+    # Languages call a sheet of glass and one of paper by different words.
+    name = "paper sheet" if unit == "sheet" and material.kind != "glass" else unit
+    return phrase(f"basis.unit_{name.replace(' ', '_')}", count=Number(amount, 3))
+
+
 def read_measures(made: MadePiece, glass: Mapping[str, Material] | None = None) -> Measures:
     """Give the measures of one item; ``glass`` by glass word, whose loss says how many pieces crack."""
     tallies = made.tallies
@@ -78,13 +85,6 @@ def read_uses(
         *_hanging(product, piece),
         *_consumed(studio, rows, finish, measures),
     )
-
-
-def amount_of(material: Material, amount: Decimal, unit: str) -> Phrase:
-    """Give an amount of a material in a unit of ``materials.csv``, such as 2 sheets or 500 g."""
-    # Languages call a sheet of glass and one of paper by different words.
-    name = "paper sheet" if unit == "sheet" and material.kind != "glass" else unit
-    return phrase(f"basis.unit_{name.replace(' ', '_')}", count=Number(amount, 3))
 
 
 def _glass(studio: Studio, rows: Mapping[str, Material], choice: GlassChoice, made: MadePiece) -> Iterator[Use]:

@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from catalog_builder.phrase import Number, phrase
 from catalog_builder.piece.hanging.strength import newtons
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.publish.pictures.hanging_drawing import HangingWords
-from catalog_builder.publish.theme.loading import Theme
-from catalog_builder.publish.theme.wording import Wording
-from catalog_builder.records.content import Content
+from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.records.material import Material
+from catalog_builder.records.studio import Hanging
 
 SOLDERED = ("seam", "rim", "joints", "drops")
 # Tilts and leans under this are not worth a word, in degrees.
 STRAIGHT_DEGREES = 0.5
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WeightRow:
     """A part of a piece and its mass, in words."""
 
@@ -28,88 +29,110 @@ class WeightRow:
 
 
 def weight_rows(
-    content: Content, made: MadePiece, suspension: Suspension, theme: Theme, wording: Wording
+    materials: Mapping[str, Material], made: MadePiece, suspension: Suspension, phrasing: Phrasing
 ) -> tuple[WeightRow, ...]:
     """Give the mass of each part, glass by its sheet, hanging hardware last."""
-    rows = content.materials.rows
-    sheets = dict.fromkeys(part.of for part in suspension.body.parts if part.name == "glass")
-    found: list[tuple[str, float]] = [
-        (
-            rows[name].title,
-            sum(part.mass_g for part in suspension.body.parts if part.of == name and part.name == "glass"),
-        )
-        for name in sorted(sheets)
+    body = suspension.body
+    masses: list[tuple[str, float]] = [
+        (materials[name].title, sum(part.mass_g for part in body.parts if part.of == name and part.name == "glass"))
+        for name in sorted({part.of for part in body.parts if part.name == "glass"})
     ]
-    found.append((made.foil.title, suspension.body.share("foil")))
-    found.extend(
-        (theme.words("weighing", name, solder=made.solder.title), suspension.body.share(name)) for name in SOLDERED
+    masses.append((made.foil.title, body.share("foil")))
+    masses.extend(
+        (phrasing.say(phrase(f"weighing.{name}", solder=made.solder.title)), body.share(name)) for name in SOLDERED
     )
-    found.append((theme.labels["weighing"]["wire"], suspension.body.share("wire")))
-    found.append((suspension.ring.title, suspension.body.share("ring")))
+    masses.append((phrasing.labels["weighing"]["wire"], body.share("wire")))
+    masses.append((suspension.ring.title, body.share("ring")))
     if suspension.hanger is not None:
-        found.append((suspension.hanger.title, suspension.hanger_mass_g))
-    return tuple(WeightRow(name, wording.fine_mass(mass)) for name, mass in found if mass > 0)
+        masses.append((suspension.hanger.title, suspension.hanger_mass_g))
+    return tuple(WeightRow(name=name, mass=phrasing.wording.fine_mass(mass)) for name, mass in masses if mass > 0)
 
 
-def weight_notes(
-    content: Content, made: MadePiece, suspension: Suspension, theme: Theme, wording: Wording
-) -> Iterator[str]:
+def weight_notes(hanging: Hanging, made: MadePiece, suspension: Suspension, phrasing: Phrasing) -> Iterator[str]:
     """Say how well the mass is known, and how the piece hangs, for the bench."""
-    words = theme.words
-    yield words(
-        "weighing",
-        "known",
-        mass=wording.fine_mass(suspension.mass_g),
-        within=wording.rough(suspension.mass_uncertainty_g),
-    )
-    size = wording.size(suspension.width_mm, suspension.height_mm)
-    yield words("weighing", "size", size=size, depth=wording.length(suspension.depth_mm),
-        hung=wording.length(suspension.hung_height_mm))  # fmt: skip
-    loads = ", ".join(wording.fine_mass(load) for load in suspension.ring_loads_g)
-    yield words("weighing", "loads", ring=suspension.ring.title, loads=loads,
-        newtons=wording.places(newtons(suspension.ring_load_g), 1), factor=content.studio.hanging.safety_factor,
-        rated=wording.fine_mass(float(suspension.ring.rated_load_g or 0)))  # fmt: skip
+    wording = phrasing.wording
+    notes = [
+        phrase(
+            "weighing.known",
+            mass=wording.fine_mass(suspension.mass_g),
+            within=wording.rough(suspension.mass_uncertainty_g),
+        ),
+        phrase(
+            "weighing.size",
+            size=wording.size(suspension.width_mm, suspension.height_mm),
+            depth=wording.length(suspension.depth_mm),
+            hung=wording.length(suspension.hung_height_mm),
+        ),
+        phrase(
+            "weighing.loads",
+            ring=suspension.ring.title,
+            loads=_loads_text(suspension, phrasing),
+            newtons=phrasing.wording.places(newtons(suspension.ring_load_g), 1),
+            factor=Number(hanging.safety_factor, 2),
+            rated=wording.fine_mass(float(suspension.ring.rated_load_g or 0)),
+        ),
+    ]
     if suspension.rise_mm is not None:
-        yield words("weighing", "legs", angle=wording.angle(_leg_degrees(suspension)))
-    yield words("weighing", "tilt", angle=wording.places(abs(suspension.tilt_degrees), 1))
+        notes.append(phrase("weighing.legs", angle=wording.angle(_leg_degrees(suspension))))
+    notes.append(phrase("weighing.tilt", angle=wording.places(abs(suspension.tilt_degrees), 1)))
     if made.in_the_round:
-        yield words("weighing", "lean", angle=wording.places(abs(suspension.lean_degrees), 1))
+        notes.append(phrase("weighing.lean", angle=wording.places(abs(suspension.lean_degrees), 1)))
     if suspension.heavy:
-        yield words("weighing", "stiffen")
-    yield words("weighing", "neglected")
+        notes.append(phrase("weighing.stiffen"))
+    notes.append(phrase("weighing.neglected"))
+    return map(phrasing.say, notes)
 
 
-def buyer_words(title: str, made: MadePiece, suspension: Suspension, theme: Theme, wording: Wording) -> HangingWords:
+def _loads_text(suspension: Suspension, phrasing: Phrasing) -> str:
+    """List the loads on the rings; a semicolon parts them, since a comma may be the decimal sign."""
+    return "; ".join(phrasing.wording.fine_mass(load) for load in suspension.ring_loads_g)
+
+
+def buyer_words(title: str, made: MadePiece, suspension: Suspension, phrasing: Phrasing) -> HangingWords:
     """Give the words of the customer's drawing: sizes alone."""
-    width, height, whole = (
-        wording.length(value) for value in (suspension.width_mm, suspension.height_mm, suspension.hung_height_mm)
+    width, height, hung_height, depth = (
+        phrasing.wording.length(length)
+        for length in (suspension.width_mm, suspension.height_mm, suspension.hung_height_mm, suspension.depth_mm)
     )
-    depth, labels = wording.length(suspension.depth_mm), theme.labels["hanging_drawing"]
-    text = labels["text_deep" if made.in_the_round else "text"]
-    return HangingWords(
-        title=labels["title"].format(title=title),
-        description=text.format(width=width, height=height, hung=whole, depth=depth, rings=len(suspension.rings)),
+    description = phrase(
+        "hanging_drawing.text_deep" if made.in_the_round else "hanging_drawing.text",
         width=width,
         height=height,
-        hung_height=whole,
+        hung=hung_height,
         depth=depth,
-        front=labels["front"],
-        side=labels["side"],
+        rings=len(suspension.rings),
+    )
+    return HangingWords(
+        title=phrasing.say(phrase("hanging_drawing.title", title=title)),
+        description=phrasing.say(description),
+        width=width,
+        height=height,
+        hung_height=hung_height,
+        depth=depth,
+        front=phrasing.labels["hanging_drawing"]["front"],
+        side=phrasing.labels["hanging_drawing"]["side"],
     )
 
 
-def bench_words(title: str, made: MadePiece, suspension: Suspension, theme: Theme, wording: Wording) -> HangingWords:
+def bench_words(title: str, made: MadePiece, suspension: Suspension, phrasing: Phrasing) -> HangingWords:
     """Give the words of the bench's drawing: sizes, loads, tilt and lean."""
-    labels, turns = theme.labels["hanging_drawing"], {"tilt": suspension.tilt_degrees, "lean": suspension.lean_degrees}
-    said = {
-        name: labels[name].format(angle=wording.places(abs(turn), 1)) if abs(turn) >= STRAIGHT_DEGREES else ""
-        for name, turn in turns.items()
-    }
-    legs = (
-        labels["legs"].format(angle=wording.angle(_leg_degrees(suspension))) if suspension.rise_mm is not None else ""
+    legs = ""
+    if suspension.rise_mm is not None:
+        angle = phrasing.wording.angle(_leg_degrees(suspension))
+        legs = phrasing.say(phrase("hanging_drawing.legs", angle=angle))
+    return replace(
+        buyer_words(title, made, suspension, phrasing),
+        loads=tuple(phrasing.wording.fine_mass(load) for load in suspension.ring_loads_g),
+        legs=legs,
+        tilt=_turn_text("tilt", suspension.tilt_degrees, phrasing),
+        lean=_turn_text("lean", suspension.lean_degrees, phrasing),
     )
-    loads = tuple(wording.fine_mass(load) for load in suspension.ring_loads_g)
-    return replace(buyer_words(title, made, suspension, theme, wording), loads=loads, legs=legs, **said)
+
+
+def _turn_text(name: str, degrees: float, phrasing: Phrasing) -> str:
+    if abs(degrees) < STRAIGHT_DEGREES:
+        return ""
+    return phrasing.say(phrase(f"hanging_drawing.{name}", angle=phrasing.wording.places(abs(degrees), 1)))
 
 
 def _leg_degrees(suspension: Suspension) -> float:

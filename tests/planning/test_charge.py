@@ -12,7 +12,6 @@ from catalog_builder.build import StudioCalculation, calculate, quiet
 from catalog_builder.commands.why import explain
 from catalog_builder.planning.plan_layout import read_shares
 from catalog_builder.publish.bench.batches import glass_note
-from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.kept_layout import layout_path
 from tests.batch import glass_of, keep_by_hand, planned_studio, write_plan
 from tests.english import english
@@ -140,7 +139,7 @@ def test_the_card_says_which_way_and_what_the_other_gives(tmp_path: Path) -> Non
         calculated = calculate(tmp_path, DAY, quiet)
         (variant,) = calculated.calculations
         assert variant.glass is not None
-        note = glass_note(variant.glass, calculated.theme, Wording.of(calculated.content.studio.studio))
+        note = glass_note(variant.glass, calculated.phrasing)
         assert note.startswith(begins)
         assert "7.95" in note
         assert "8.67" in note

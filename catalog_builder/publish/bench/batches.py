@@ -6,39 +6,29 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from babel.numbers import format_decimal
-
 from catalog_builder.making.cutting_list import BatchGlass
 from catalog_builder.making.glass_share import offcut_of
+from catalog_builder.making.quantities import amount_of
+from catalog_builder.phrase import Money, Number, phrase, quantity
 from catalog_builder.planning.plan import PlannedBatch, plan_batch
 from catalog_builder.planning.plan_layout import read_plan_glass
 from catalog_builder.planning.shopping import Need
 from catalog_builder.pricing.calculation import GlassCharge, VariantCalculation
-from catalog_builder.publish.bench.bench_page import STYLE, bench_page
-from catalog_builder.publish.bench.cut_sheet import MIRRORED, cut_sheets, design_letters
+from catalog_builder.publish.bench.bench_writer import BenchWriter
+from catalog_builder.publish.bench.cut_sheet import MIRRORED, design_letters, sides_text, write_cut_sheets
+from catalog_builder.publish.bench.paper_link import PaperLink
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.output.workbook import Row, as_csv
-from catalog_builder.publish.theme.loading import Theme
-from catalog_builder.publish.theme.wording import Wording
+from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.batch_plan import Plan
 from catalog_builder.records.content import Content
 from catalog_builder.records.kept_layout import LaidSheet
 from catalog_builder.units import exact, rounded
 
-UNITS = {"each": "", "dm2": " dm²"}
 
-
-@dataclass(frozen=True, slots=True)
-class BatchLink:
-    """A plan in the list of the bench's papers."""
-
-    title: str
-    href: str
-
-
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MadeLine:
-    """A variant of a plan."""
+    """A variant of a plan. ``letter`` has those of its drawings; ``card`` and ``patterns`` are links."""
 
     letter: str
     title: str
@@ -48,9 +38,9 @@ class MadeLine:
     patterns: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HoursLine:
-    """A step's hours, worded."""
+    """A step's hours, in words."""
 
     title: str
     finish: str
@@ -58,9 +48,9 @@ class HoursLine:
     waiting: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class GlassLine:
-    """A glass of a plan, worded. ``numbers`` are its pieces with their counts, by design."""
+    """A glass of a plan, in words. ``numbers`` are its pieces with their counts, by design."""
 
     title: str
     pieces: str
@@ -72,9 +62,9 @@ class GlassLine:
     numbers: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BuyLine:
-    """A material to buy, worded."""
+    """A material to buy, in words."""
 
     title: str
     needed: str
@@ -84,7 +74,7 @@ class BuyLine:
     cost: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BuyGroup:
     """What is bought from one supplier."""
 
@@ -93,32 +83,31 @@ class BuyGroup:
     total: str
 
 
-def glass_note(glass: GlassCharge, theme: Theme, wording: Wording) -> str:
+def glass_note(charge: GlassCharge, phrasing: Phrasing) -> str:
     """Say which way a variant's glass is charged, and what the other would give."""
-    share = glass.share
-    return theme.words(
-        "batch",
-        "by_layout" if share.adopted else "by_boxes",
-        boxes=wording.money(glass.by_boxes),
-        layout=wording.money(glass.by_layout),
-        title=share.title,
-        day=wording.plain_day(share.laid_on),
+    share = charge.share
+    return phrasing.say(
+        phrase(
+            "batch.by_layout" if share.adopted else "batch.by_boxes",
+            boxes=Money(charge.by_boxes),
+            layout=Money(charge.by_layout),
+            title=share.title,
+            day=share.laid_on,
+        )
     )
 
 
-def write_batches(
-    content: Content, calculations: Sequence[VariantCalculation], theme: Theme, folder: Folder
-) -> tuple[BatchLink, ...]:
+def write_batches(batches: Sequence[PlannedBatch], writer: BenchWriter, folder: Folder) -> tuple[PaperLink, ...]:
     """Write a folder for each plan, and give the links to them."""
     links = []
-    for plan in content.plans:
-        planned = plan_of(content, plan, calculations)
+    for batch in batches:
+        plan = batch.found.plan
         where = f"batches/{plan.name}"
-        if planned.found.layout is not None:
-            folder.write(f"{where}/cut_sheets.pdf", cut_sheets(content, planned.found, theme))
-        folder.write(f"{where}/shopping.csv", as_csv(list(shopping_rows(planned))))
-        folder.write(f"{where}/index.html", _page(content, planned, theme))
-        links.append(BatchLink(plan.keys.title, f"{where}/index.html"))
+        if batch.found.layout is not None:
+            write_cut_sheets(batch.found, batch.found.layout, writer, folder, f"{where}/cut_sheets.pdf")
+        folder.write(f"{where}/shopping.csv", as_csv(list(shopping_rows(batch))))
+        _write_page(batch, writer, folder, f"{where}/index.html")
+        links.append(PaperLink(title=plan.keys.title, href=f"{where}/index.html"))
     return tuple(links)
 
 
@@ -129,9 +118,9 @@ def plan_of(content: Content, plan: Plan, calculations: Sequence[VariantCalculat
     return plan_batch(glass, content.studio, content.materials, content.stock, content.day)
 
 
-def shopping_rows(planned: PlannedBatch) -> Iterator[Row]:
+def shopping_rows(batch: PlannedBatch) -> Iterator[Row]:
     """Give a row for each material of a plan, also where enough is on hand."""
-    for need in planned.needs:
+    for need in batch.needs:
         yield {
             "supplier": need.material.supplier or "",
             "material": need.material.material,
@@ -147,147 +136,146 @@ def shopping_rows(planned: PlannedBatch) -> Iterator[Row]:
         }
 
 
-def _page(content: Content, planned: PlannedBatch, theme: Theme) -> str:
-    wording, plan, found = Wording.of(content.studio.studio), planned.found.plan, planned.found
-    return bench_page(
-        theme,
-        content.studio.studio,
+def _write_page(batch: PlannedBatch, writer: BenchWriter, folder: Folder, name: str) -> None:
+    keys = batch.found.plan.keys
+    writer.write_page(
+        folder,
+        name,
         "batch_plan.html",
-        f"../../{STYLE}",
-        title=plan.keys.title,
-        subtitle=theme.words(
-            "batch",
-            "subtitle",
-            items=planned.items,
-            begins=wording.plain_day(plan.keys.begins),
-            ready_by=wording.plain_day(plan.keys.ready_by),
+        title=keys.title,
+        subtitle=writer.say(
+            "batch.subtitle", items=phrase("batch.items", count=batch.items), begins=keys.begins, ready_by=keys.ready_by
         ),
-        cost=wording.money(planned.cost),
-        layout_text=_layout_text(planned, theme, wording),
-        laid=found.layout is not None,
-        made=tuple(_made(planned)),
-        time_texts=tuple(_time_texts(content, planned, theme, wording)),
-        steps=tuple(HoursLine(one.title, one.finish, _hours(one.hands_on, wording), _wait(one.waiting, wording))
-                    for one in planned.steps),
-        hands_on=_tenths(planned.hands_on_hours, wording),
-        waiting=_tenths(planned.waiting_hours, wording),
-        glasses=tuple(_glasses(content, planned, theme, wording)),
-        groups=tuple(_groups(planned, theme, wording)),
-        enough=tuple(_buy(need, theme, wording) for need in planned.needs if not need.packs),
-        shopping_note=theme.words("batch", "shopping_note", day=wording.plain_day(content.day)),
-    )  # fmt: skip
+        cost=writer.wording.money(batch.cost),
+        layout_text=_layout_text(batch, writer),
+        laid=batch.found.layout is not None,
+        variants=tuple(_made_lines(batch, writer)),
+        time_texts=tuple(_time_texts(batch, writer)),
+        steps=tuple(
+            HoursLine(
+                title=step.title,
+                finish=step.finish,
+                hands_on=_tenths(step.hands_on / 60, writer),
+                waiting=_tenths(step.waiting / 60, writer) if step.waiting else "",
+            )
+            for step in batch.steps
+        ),
+        hands_on=_tenths(batch.hands_on_hours, writer),
+        waiting=_tenths(batch.waiting_hours, writer),
+        glasses=tuple(_glass_lines(batch, writer)),
+        groups=tuple(_buy_groups(batch, writer)),
+        enough=tuple(_buy_line(need, writer) for need in batch.needs if not need.packs),
+        shopping_note=writer.say("batch.shopping_note", day=writer.day),
+    )
 
 
-def _layout_text(planned: PlannedBatch, theme: Theme, wording: Wording) -> str:
-    found = planned.found
-    if found.layout is None:
-        return theme.words("batch", "out_of_date" if found.out_of_date else "not_laid", name=found.plan.name)
-    charged = theme.labels["batch"]["charged_layout" if found.plan.keys.adopted else "charged_boxes"]
-    return theme.words("batch", "laid", day=wording.plain_day(found.layout.laid_on), charged=charged)
+def _layout_text(batch: PlannedBatch, writer: BenchWriter) -> str:
+    layout, plan = batch.found.layout, batch.found.plan
+    if layout is None:
+        return writer.say("batch.out_of_date" if batch.found.out_of_date else "batch.not_laid", name=plan.name)
+    charged = phrase("batch.charged_layout" if plan.keys.adopted else "batch.charged_boxes")
+    return writer.say("batch.laid", day=layout.laid_on, charged=charged)
 
 
-def _made(planned: PlannedBatch) -> Iterator[MadeLine]:
-    letters = design_letters(planned.found)
-    for ordered, one in planned.found.wanted:
-        designs = [(ordered.product.slug, ordered.size, part.name) for part in one.made.parts]
+def _made_lines(batch: PlannedBatch, writer: BenchWriter) -> Iterator[MadeLine]:
+    letters = design_letters(batch.found)
+    for ordered, variant in batch.found.wanted:
+        designs = [(ordered.product.slug, ordered.size, part.name) for part in variant.made.parts]
         yield MadeLine(
-            " ".join(letters[design] for design in designs),
-            one.product.keys.title,
-            f"../../cards/{one.offer.sku}.html",
-            one.offer.words,
-            str(ordered.count),
-            tuple(f"../../patterns/{'--'.join(word for word in design if word)}.pdf" for design in designs),
+            letter=" ".join(letters[design] for design in designs),
+            title=variant.product.keys.title,
+            card=f"../../cards/{variant.offer.sku}.html",
+            variant=variant.offer.words,
+            count=writer.phrasing.show(ordered.count),
+            patterns=tuple(f"../../patterns/{'--'.join(word for word in design if word)}.pdf" for design in designs),
         )
 
 
-def _time_texts(content: Content, planned: PlannedBatch, theme: Theme, wording: Wording) -> Iterator[str]:
-    keys = planned.found.plan.keys
-    if planned.days_left:
-        yield theme.words(
-            "batch",
-            "days_left",
-            days=planned.days_left,
-            day=wording.plain_day(max(content.day, keys.begins)),
-            hours=wording.number(planned.hours_left, 1),
-        )
+def _time_texts(batch: PlannedBatch, writer: BenchWriter) -> Iterator[str]:
+    keys = batch.found.plan.keys
+    if batch.days_left:
+        begins = max(writer.day, keys.begins)
+        yield writer.say("batch.days_left", count=batch.days_left, day=begins, hours=_hours(batch.hours_left))
     else:
-        yield theme.words("batch", "no_days_left", ready_by=wording.plain_day(keys.ready_by))
-    needed, left = rounded(planned.hands_on_hours, 1), rounded(planned.hours_left, 1)
-    over = wording.number(abs(left - needed), 1)
-    word = "hours_over" if left >= needed else "hours_short"
-    yield theme.words("batch", word, needed=wording.number(needed, 1), over=over, short=over)
+        yield writer.say("batch.no_days_left", ready_by=keys.ready_by)
+    needed, left = rounded(batch.hands_on_hours, 1), rounded(batch.hours_left, 1)
+    if left >= needed:
+        yield writer.say("batch.hours_over", needed=_hours(needed), over=_hours(left - needed))
+    else:
+        yield writer.say("batch.hours_short", needed=_hours(needed), short=_hours(needed - left))
 
 
-def _hours(minutes: Decimal, wording: Wording) -> str:
-    return _tenths(minutes / 60, wording)
+def _hours(hours: Decimal) -> Number:
+    return Number(hours, 1)
 
 
-def _tenths(amount: Decimal, wording: Wording) -> str:
-    """Give a number with one digit behind the point, also where that is nothing: figures in a column line up."""
-    return str(format_decimal(rounded(amount, 1), format="#,##0.0", locale=wording.locale))
+def _tenths(amount: Decimal, writer: BenchWriter) -> str:
+    """Give a number with one digit behind the point, also where it is 0: figures in a column line up."""
+    return writer.wording.places(float(amount), 1)
 
 
-def _wait(minutes: Decimal, wording: Wording) -> str:
-    return _hours(minutes, wording) if minutes else ""
-
-
-def _glasses(content: Content, planned: PlannedBatch, theme: Theme, wording: Wording) -> Iterator[GlassLine]:
-    found = planned.found
-    laid = {one.material: one.sheets for one in found.layout.glasses} if found.layout else {}
-    letters = design_letters(found)
-    for glass in found.glasses:
-        sheets = laid.get(glass.material.material, ())
-        kept = [one for sheet in sheets if (one := offcut_of(sheet, content.studio.making.offcut_mm))]
+def _glass_lines(batch: PlannedBatch, writer: BenchWriter) -> Iterator[GlassLine]:
+    plan_glass, show = batch.found, writer.phrasing.show
+    layout = plan_glass.layout
+    laid_sheets = {glass.material: glass.sheets for glass in layout.glasses} if layout else {}
+    letters = design_letters(plan_glass)
+    for glass in plan_glass.glasses:
+        sheets = laid_sheets.get(glass.material.material, ())
+        offcuts = [offcut_of(sheet, writer.studio.making.offcut_mm) for sheet in sheets]
         yield GlassLine(
-            glass.material.title,
-            str(glass.count),
-            _tenths(glass.cracked, wording),
-            str(glass.spares),
-            _tenths(exact(glass.area_mm2 / 10_000), wording),
-            _sheets(sheets, theme),
-            ", ".join(f"{width:.0f} × {height:.0f} mm" for width, height in kept),
-            tuple(_numbers(glass, letters)),
+            title=glass.material.title,
+            pieces=show(glass.count),
+            cracked=_tenths(glass.cracked, writer),
+            spares=show(glass.spares),
+            area=_tenths(exact(glass.area_mm2 / 10_000), writer),
+            sheets=_sheets_text(sheets, writer),
+            offcuts="; ".join(sides_text(*offcut, writer.wording) for offcut in offcuts if offcut),
+            numbers=tuple(_number_lines(glass, letters, writer)),
         )
 
 
-def _sheets(sheets: Sequence[LaidSheet], theme: Theme) -> str:
+def _sheets_text(sheets: Sequence[LaidSheet], writer: BenchWriter) -> str:
     offcuts = sum(sheet.offcut for sheet in sheets)
-    counts = (("whole_sheets", len(sheets) - offcuts), ("offcuts_used", offcuts))
-    return ", ".join(theme.words("batch", word, count=count) for word, count in counts if count)
+    counts = (("batch.whole_sheets", len(sheets) - offcuts), ("batch.offcuts_used", offcuts))
+    return ", ".join(writer.say(key, count=count) for key, count in counts if count)
 
 
-def _numbers(glass: BatchGlass, letters: dict[tuple[str, str, str], str]) -> Iterator[str]:
+def _number_lines(glass: BatchGlass, letters: dict[tuple[str, str, str], str], writer: BenchWriter) -> Iterator[str]:
     """Give a line for each design: its letter, and its pieces with their counts."""
-    for design, mark in letters.items():
+    for design, letter in letters.items():
         pieces = [piece for piece in glass.pieces if piece.key.design == design]
         if pieces:
-            listed = ", ".join(
-                f"{piece.key.number}{MIRRORED if piece.key.mirrored else ''} ×\u00a0{piece.count}" for piece in pieces
+            counts = ", ".join(
+                writer.say(
+                    "batch.piece_count",
+                    number=f"{piece.key.number}{MIRRORED if piece.key.mirrored else ''}",
+                    count=piece.count,
+                )
+                for piece in pieces
             )
-            yield f"{mark}: {listed}" if mark else listed
+            yield f"{letter}: {counts}" if letter else counts
 
 
-def _groups(planned: PlannedBatch, theme: Theme, wording: Wording) -> Iterator[BuyGroup]:
-    bought = [need for need in planned.needs if need.packs]
+def _buy_groups(batch: PlannedBatch, writer: BenchWriter) -> Iterator[BuyGroup]:
+    bought = [need for need in batch.needs if need.packs]
     for supplier in sorted({need.material.supplier or "" for need in bought}):
         needs = [need for need in bought if (need.material.supplier or "") == supplier]
-        total = sum((need.cost for need in needs), Decimal(0))
         yield BuyGroup(
-            supplier or theme.labels["batch"]["no_supplier"],
-            tuple(_buy(need, theme, wording) for need in needs),
-            wording.money(total),
+            supplier=supplier or writer.labels("batch")["no_supplier"],
+            rows=tuple(_buy_line(need, writer) for need in needs),
+            total=writer.wording.money(sum((need.cost for need in needs), Decimal(0))),
         )
 
 
-def _buy(need: Need, theme: Theme, wording: Wording) -> BuyLine:
-    material = need.material
-    unit = UNITS.get(material.unit, f" {material.unit}")
-    estimate = f" ({theme.labels['batch']['estimated']})" if need.estimated else ""
+def _buy_line(need: Need, writer: BenchWriter) -> BuyLine:
+    material, show = need.material, writer.phrasing.show
+    needed = quantity(need.needed, material.unit, 1)
+    amount = amount_of(material, material.pack_size, material.pack_unit)
     return BuyLine(
-        material.title,
-        f"{wording.number(rounded(need.needed, 1), 1)}{unit}{estimate}",
-        f"{wording.number(rounded(need.on_hand, 1), 1)}{unit}" if need.on_hand else "",
-        str(need.packs),
-        f"{wording.number(material.pack_size, 3)} {material.pack_unit}, {wording.money(need.pack_price)}",
-        wording.money(need.cost),
+        title=material.title,
+        needed=show(phrase("batch.estimate_text", amount=needed) if need.estimated else needed),
+        on_hand=show(quantity(need.on_hand, material.unit, 1)) if need.on_hand else "",
+        packs=show(need.packs),
+        pack=show(phrase("batch.pack_text", amount=amount, price=Money(need.pack_price))),
+        cost=writer.wording.money(need.cost),
     )

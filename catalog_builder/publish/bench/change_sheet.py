@@ -8,24 +8,25 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from catalog_builder.phrase import Money, phrase
 from catalog_builder.pricing.change import Cause
 from catalog_builder.pricing.price_moves import PriceMove
-from catalog_builder.publish.bench.bench_page import STYLE, bench_page
+from catalog_builder.publish.bench.bench_writer import STYLE, BenchWriter
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.output.harmless import harmless
 from catalog_builder.publish.sheets.pagination import WHOLE, SheetPart, in_parts
-from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.wording import Wording
-from catalog_builder.records.content import Content
+from catalog_builder.records.material import Material
 
 PAGE = "repricing.html"
 # As many moved prices stand on a page.
 LINES = 1_000
-# What must be printed or put up again, by where a channel's prices are shown.
+# What must be printed or published again, by where a channel's prices are shown.
 AGAIN = {"catalogue": "again_catalogue", "stall": "again_stall", "shops": "again_shops", "private": "again_private"}
+Materials = Mapping[str, Material]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ChangeLine:
     """A price that moved, in words. ``causes`` pairs what with how much, the largest first."""
 
@@ -40,34 +41,29 @@ class ChangeLine:
     held: bool
 
 
-def change_lines(moved: Sequence[PriceMove], content: Content, theme: Theme) -> tuple[ChangeLine, ...]:
-    """Word every moved price."""
-    wording = Wording.of(content.studio.studio)
-    return tuple(_line(one, content, theme, wording) for one in moved)
-
-
-def _line(one: PriceMove, content: Content, theme: Theme, wording: Wording) -> ChangeLine:
-    offer, channel = one.calculation.offer, content.studio.channels[one.channel]
+def _change_line(move: PriceMove, materials: Materials, writer: BenchWriter) -> ChangeLine:
+    wording, channel = writer.wording, writer.studio.channels[move.channel]
     return ChangeLine(
-        one.calculation.product.keys.title,
-        offer.words,
-        channel.title,
-        wording.money(one.old),
-        wording.money(one.new),
-        signed(one.by, wording),
-        tuple((cause_text(cause, content, theme), signed(cause.amount, wording)) for cause in one.causes),
-        theme.labels["repricing"][AGAIN[channel.shown_on]],
-        one.held,
+        title=move.calculation.product.keys.title,
+        variant=move.calculation.offer.words,
+        channel=channel.title,
+        old=wording.money(move.old),
+        new=wording.money(move.new),
+        by=signed(move.by, wording),
+        causes=tuple((cause_text(cause, materials, writer), signed(cause.amount, wording)) for cause in move.causes),
+        again=writer.labels("repricing")[AGAIN[channel.shown_on]],
+        held=move.held,
     )
 
 
-def cause_text(cause: Cause, content: Content, theme: Theme) -> str:
+def cause_text(cause: Cause, materials: Materials, writer: BenchWriter) -> str:
     """Word a cause: which material, step or term."""
-    labels: Mapping[str, str] = theme.labels["repricing"]
-    material = content.materials.rows.get(cause.key)
-    step = content.studio.step(cause.key)
-    name = material.title if material else step.title if step else labels.get(cause.key, cause.key)
-    return labels[f"cause_{cause.kind}"].format(name=name)
+    material, step = materials.get(cause.key), writer.studio.step(cause.key)
+    name = material.title if material else step.title if step else None
+    return writer.say(
+        f"repricing.cause_{cause.kind}",
+        name=name or (phrase("repricing.overheads") if cause.key == "overheads" else cause.key),
+    )
 
 
 def signed(amount: Decimal, wording: Wording) -> str:
@@ -77,89 +73,86 @@ def signed(amount: Decimal, wording: Wording) -> str:
 
 def held_cost(moved: Sequence[PriceMove]) -> Decimal:
     """What held prices leave out, one of each variant in each channel."""
-    return sum((one.by for one in moved if one.held), Decimal(0))
+    return sum((move.by for move in moved if move.held), Decimal(0))
 
 
-def change_text(moved: Sequence[PriceMove], content: Content, theme: Theme) -> Iterator[str]:
+def change_text(moved: Sequence[PriceMove], materials: Materials, writer: BenchWriter) -> Iterator[str]:
     """Give the report for the terminal, line by line."""
-    labels = theme.labels["repricing"]
-    wording = Wording.of(content.studio.studio)
+    labels = writer.labels("repricing")
     if not moved:
         yield labels["nothing"]
         return
-    for line in change_lines(moved, content, theme):
+    for move in moved:
+        line = _change_line(move, materials, writer)
         held = f"  ({labels['held']})" if line.held else ""
         yield f"{line.title}, {line.variant}"
         yield f"  {line.channel:<24.24} {line.old:>10} -> {line.new:>10}  {line.by:>9}{held}"
         yield f"      {', '.join(f'{what} {amount}' for what, amount in line.causes)}"
     yield ""
-    for where, count in sorted(_again(moved, content).items()):
-        yield labels[AGAIN[where] + "_count"].format(count=count)
-    if any(one.held for one in moved):
-        yield labels["held_cost"].format(amount=wording.money(held_cost(moved)))
+    for audience, count in sorted(_counts_by_audience(moved, writer).items()):
+        yield writer.say(f"repricing.{AGAIN[audience]}_count", count=count)
+    if any(move.held for move in moved):
+        yield writer.say("repricing.held_cost", amount=Money(held_cost(moved)))
 
 
-def _again(moved: Sequence[PriceMove], content: Content) -> dict[str, int]:
+def _counts_by_audience(moved: Sequence[PriceMove], writer: BenchWriter) -> dict[str, int]:
+    """Count the prices that are to be shown anew, by where they are shown."""
     counts: dict[str, int] = {}
-    for one in moved:
-        if not one.held:
-            where = content.studio.channels[one.channel].shown_on
-            counts[where] = counts.get(where, 0) + 1
+    for move in moved:
+        if not move.held:
+            audience = writer.studio.channels[move.channel].shown_on
+            counts[audience] = counts.get(audience, 0) + 1
     return counts
 
 
-def write_changes(moved: Sequence[PriceMove], content: Content, theme: Theme, folder: Folder) -> None:
+def write_change_sheet(moved: Sequence[PriceMove], materials: Materials, writer: BenchWriter, folder: Folder) -> None:
     """Write ``repricing.html``, and ``repricing-2.html`` and so on, and all of it as ``repricing.csv``."""
-    for part, ones in in_parts(moved, LINES):
-        folder.write(part.name(PAGE), change_page(ones, content, theme, part=part))
-    folder.write("repricing.csv", change_csv(moved, content, theme))
+    for part, moves in in_parts(moved, LINES):
+        writer.write_page(folder, part.name(PAGE), PAGE, **_page_values(moves, materials, writer, part))
+    folder.write("repricing.csv", change_csv(moved, materials, writer))
 
 
 def change_page(
     moved: Sequence[PriceMove],
-    content: Content,
-    theme: Theme,
+    materials: Materials,
+    writer: BenchWriter,
     style_href: str = STYLE,
     supposed: Sequence[str] = (),
-    part: SheetPart = WHOLE,
 ) -> str:
-    """Give the report, or a part of it, as a page of the bench; ``supposed`` says what was supposed, if anything."""
-    keys = content.studio.studio
-    wording = Wording.of(keys)
-    return bench_page(
-        theme,
-        keys,
-        "repricing.html",
-        style_href,
-        lines=change_lines(moved, content, theme),
-        held_cost=wording.money(held_cost(moved)) if any(one.held for one in moved) else "",
-        basis=theme.words(
-            "repricing",
-            "as_if" if supposed else "as_of",
-            day=wording.plain_day(content.day),
-            supposed=", ".join(supposed),
-        ),
-        part=part.words(theme),
-        parts=part.links(theme, PAGE),
-    )
+    """Give the report as a page of the bench; ``supposed`` says what was supposed, if anything."""
+    return writer.page(PAGE, style_href, **_page_values(moved, materials, writer, WHOLE, supposed))
 
 
-def change_csv(moved: Sequence[PriceMove], content: Content, theme: Theme) -> bytes:
+def _page_values(
+    moved: Sequence[PriceMove], materials: Materials, writer: BenchWriter, part: SheetPart, supposed: Sequence[str] = ()
+) -> dict[str, object]:
+    held = any(move.held for move in moved)
+    basis = phrase("repricing.as_if", supposed=", ".join(supposed), day=writer.day)
+    return {
+        "lines": tuple(_change_line(move, materials, writer) for move in moved),
+        "held_cost": writer.wording.money(held_cost(moved)) if held else "",
+        "basis": writer.phrasing.say(basis if supposed else phrase("repricing.as_of", day=writer.day)),
+        "part": part.words(writer.theme),
+        "parts": part.links(writer.theme, PAGE),
+    }
+
+
+def change_csv(moved: Sequence[PriceMove], materials: Materials, writer: BenchWriter) -> bytes:
     """Give the report as CSV: a row for each cause, so that the rows of a price add up to its change."""
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(("variant", "channel", "old", "new", "by", "held", "cause", "amount"))
-    for one in moved:
-        for cause in one.causes:
-            writer.writerow(
+    rows = csv.writer(out, lineterminator="\r\n")
+    rows.writerow(("variant", "channel", "old", "new", "by", "held", "cause", "amount"))
+    for move in moved:
+        for cause in move.causes:
+            rows.writerow(
                 (
-                    harmless(one.calculation.offer.sku),
-                    one.channel,
-                    f"{one.old:f}",
-                    f"{one.new:f}",
-                    f"{one.by:f}",
-                    "yes" if one.held else "no",
-                    harmless(cause_text(cause, content, theme)),
+                    harmless(move.calculation.offer.sku),
+                    move.channel,
+                    f"{move.old:f}",
+                    f"{move.new:f}",
+                    f"{move.by:f}",
+                    "yes" if move.held else "no",
+                    harmless(cause_text(cause, materials, writer)),
                     f"{cause.amount:f}",
                 )
             )

@@ -5,22 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from catalog_builder.cache.store import key_of
 from catalog_builder.mistake import WordedFinding
 from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.publish.bench.batches import BatchLink
-from catalog_builder.publish.bench.bench_page import bench_page
+from catalog_builder.publish.bench.bench_writer import BenchWriter
+from catalog_builder.publish.bench.paper_link import PaperLink
 from catalog_builder.publish.bench.pattern_sheet import SheetLinks
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.sheets.pagination import SheetPart, in_parts
-from catalog_builder.publish.theme.loading import Theme
-from catalog_builder.publish.theme.wording import Wording
-from catalog_builder.records.content import Content
+from catalog_builder.publish.sheets.pagination import in_parts
 
 PAGE = "index.html"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class IndexLine:
     """A variant in the list of all."""
 
@@ -31,85 +27,66 @@ class IndexLine:
     prices: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class FrontPage:
-    """What the first page shows besides designs: batches, the words and addresses of more papers, and findings."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FindingLine:
+    """A finding in words, and what to do about it."""
 
-    batches: tuple[BatchLink, ...] = ()
-    more: tuple[tuple[str, str], ...] = ()
+    code: str
+    text: str
+    advice: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FrontPage:
+    """What the first page shows besides designs."""
+
+    batches: tuple[PaperLink, ...] = ()
+    more: tuple[PaperLink, ...] = ()
     findings: tuple[WordedFinding, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class CostIndex:
-    """A page of the list: the pattern sheets of its designs, and their variants.
-
-    ``begins`` is what each page begins with. ``front`` is nothing on all but the first.
-    """
-
-    content: Content
-    theme: Theme
-    part: SheetPart
-    begins: tuple[str, ...]
-    patterns: Sequence[SheetLinks]
-    variants: Sequence[VariantCalculation]
-    front: FrontPage | None
-
-    @property
-    def key(self) -> str:
-        """The key of all that it shows."""
-        rows = [
-            (one.product.keys.title, one.offer.sku, one.offer.words, one.cost.total, one.prices)
-            for one in self.variants
-        ]
-        return key_of(
-            "index", self.theme.key, self.content.studio, self.part, self.begins, self.patterns, self.front, rows
-        )
-
-    def html(self) -> str:
-        """Fill the page."""
-        front = self.front or FrontPage()
-        return bench_page(
-            self.theme,
-            self.content.studio.studio,
-            "cost_index.html",
-            rows=tuple(map(self._line, self.variants)),
-            patterns=tuple(self.patterns),
-            batches=front.batches,
-            channel_titles=tuple(channel.title for channel in self.content.studio.channels.values()),
-            more=front.more,
-            findings=tuple(f"{finding.code}: {finding.text}. {finding.advice}" for finding in front.findings),
-            is_front=self.front is not None,
-            part=self.part.words(self.theme),
-            parts=self.part.links(self.theme, PAGE, self.begins),
-        )
-
-    def _line(self, one: VariantCalculation) -> IndexLine:
-        wording = Wording.of(self.content.studio.studio)
-        return IndexLine(
-            one.product.keys.title,
-            f"cards/{one.offer.sku}.html",
-            one.offer.words,
-            wording.money(one.cost.total),
-            tuple(wording.money(one.prices[name].printed) for name in self.content.studio.channels),
-        )
-
-
 def write_index(
-    content: Content,
     calculations: Sequence[VariantCalculation],
-    theme: Theme,
     patterns: Sequence[SheetLinks],
     front: FrontPage,
+    writer: BenchWriter,
     folder: Folder,
 ) -> None:
-    """Write ``index.html``, and ``index-2.html`` and so on."""
-    variants: Mapping[str, list[VariantCalculation]] = {one.title: [] for one in patterns}
-    for one in calculations:
-        variants[one.product.keys.title].append(one)
+    """Write ``index.html``, and ``index-2.html`` and so on: the front stands on the first alone."""
+    variants: Mapping[str, list[VariantCalculation]] = {design.title: [] for design in patterns}
+    for variant in calculations:
+        variants[variant.product.keys.title].append(variant)
     parts = in_parts(patterns)
-    begins = tuple(ones[0].title for _, ones in parts) if len(parts) > 1 else ()
-    for part, ones in parts:
-        shown = [variant for one in ones for variant in variants[one.title]]
-        page = CostIndex(content, theme, part, begins, ones, shown, front if part.number == 1 else None)
-        folder.make(part.name(PAGE), page.key, page.html)
+    begins = tuple(designs[0].title for _, designs in parts) if len(parts) > 1 else ()
+    for part, designs in parts:
+        is_front = part.number == 1
+        page_front = front if is_front else FrontPage()
+        writer.write_page(
+            folder,
+            part.name(PAGE),
+            "cost_index.html",
+            rows=tuple(_line(variant, writer) for design in designs for variant in variants[design.title]),
+            patterns=tuple(designs),
+            batches=page_front.batches,
+            channel_titles=tuple(channel.title for channel in writer.studio.channels.values()),
+            more=page_front.more,
+            findings=tuple(_finding_line(finding) for finding in page_front.findings),
+            is_front=is_front,
+            part=part.words(writer.theme),
+            parts=part.links(writer.theme, PAGE, begins),
+        )
+
+
+def _finding_line(finding: WordedFinding) -> FindingLine:
+    return FindingLine(code=finding.code, text=finding.text, advice=finding.advice)
+
+
+def _line(variant: VariantCalculation, writer: BenchWriter) -> IndexLine:
+    wording = writer.wording
+    return IndexLine(
+        title=variant.product.keys.title,
+        href=f"cards/{variant.offer.sku}.html",
+        variant=variant.offer.words,
+        cost=wording.money(variant.cost.total),
+        prices=tuple(wording.money(variant.prices[name].printed) for name in writer.studio.channels),
+    )

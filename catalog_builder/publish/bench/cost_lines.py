@@ -10,12 +10,10 @@ from typing import TYPE_CHECKING
 from catalog_builder.cache.store import key_of
 from catalog_builder.phrase import Value
 from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.output.workbook import Row, as_csv, as_workbook
-from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing
-from catalog_builder.publish.theme.wording import Wording
-from catalog_builder.records.content import Content
 from catalog_builder.units import rounded
 
 if TYPE_CHECKING:
@@ -27,16 +25,17 @@ _DIGITS = 6
 _AT_ONCE = 250
 
 
-def write_cost_lines(
-    content: Content, calculations: Sequence[VariantCalculation], theme: Theme, folder: Folder
-) -> None:
+def write_cost_lines(calculations: Sequence[VariantCalculation], writer: BenchWriter, folder: Folder) -> None:
     """Write ``cost_lines.csv`` and ``cost_lines.xlsx``."""
-    phrasing = Phrasing(theme.labels, Wording.of(content.studio.studio))
-    rows = CostRows(calculations, phrasing)
+    headings, rows = writer.labels("workbook"), CostRows(calculations, writer.phrasing)
     costs = ((variant.product.keys.title, variant.offer, variant.cost) for variant in calculations)
-    key = key_of("cost lines", theme.key, phrasing.wording, content.day, *(part for each in costs for part in each))
+    key = key_of("cost lines", writer.theme.key, writer.wording, writer.day, *(part for each in costs for part in each))
     folder.make("cost_lines.csv", key, lambda: as_csv(rows))
-    folder.make("cost_lines.xlsx", key, lambda: as_workbook(rows, "Cost lines", content.day, 2))
+    folder.make(
+        "cost_lines.xlsx",
+        key,
+        lambda: as_workbook(rows, headings["cost_lines"], writer.day, 2, headings.__getitem__),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,10 +47,11 @@ class CostRows:
 
     def __iter__(self) -> Iterator[Row]:
         # The same words stand in many lines.
-        words, groups = lru_cache(maxsize=10_000)(self.phrasing.show), self.phrasing.labels["groups"]
+        words, labels = lru_cache(maxsize=10_000)(self.phrasing.show), self.phrasing.labels
         for start in range(0, len(self.calculations), _AT_ONCE):
             table = cost_table(self.calculations[start : start + _AT_ONCE], words)
-            table["group"] = table["group"].map(groups)
+            table["group"] = table["group"].map(labels["groups"])
+            table["unit"] = table["unit"].replace("each", labels["workbook"]["each"])
             yield from table.to_dict("records")  # type: ignore[misc]
 
 

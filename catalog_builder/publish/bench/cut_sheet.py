@@ -1,4 +1,4 @@
-"""Cut sheets for the bench: a plan's layout true to scale, each piece under its pattern sheet's number. Private."""
+"""Cut sheets for the bench: a plan's layout true to scale, each piece with its number on the pattern sheet. Private."""
 
 from __future__ import annotations
 
@@ -14,14 +14,14 @@ from shapely import Polygon
 from catalog_builder.making.cutting_list import BatchGlass
 from catalog_builder.making.glass_share import offcut_of
 from catalog_builder.making.sheet_layout import placed_shape
+from catalog_builder.phrase import Number, Phrase, phrase, quantity
 from catalog_builder.planning.plan_layout import PlanGlass
+from catalog_builder.publish.bench.bench_writer import BenchWriter
+from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.piece_mark import Lettered, letter
 from catalog_builder.publish.sheets.tiles import FOOT_MM, HEAD_MM, MARGIN_MM, OVERLAP_MM, Tile, Tiling, lay_tiles
-from catalog_builder.publish.sheets.typeset import typeset
-from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.wording import Wording
-from catalog_builder.records.content import Content
-from catalog_builder.records.kept_layout import LaidSheet, PieceKey
+from catalog_builder.records.kept_layout import KeptLayout, LaidSheet, PieceKey
 from catalog_builder.records.paper import PAPERS_MM
 from catalog_builder.units import exact
 
@@ -34,9 +34,9 @@ MIRRORED = "*"
 Line = list[tuple[float, float]]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DrawnSheet:
-    """A sheet of glass as lines: places in mm from the frame's corner, which is ``_WHITE_MM`` out of the sheet's."""
+    """A sheet of glass as lines: places in mm from the corner of a frame that is ``_WHITE_MM`` outside the sheet."""
 
     width: float
     height: float
@@ -48,20 +48,21 @@ class DrawnSheet:
     shapes: tuple[Polygon, ...]
 
 
-def design_letters(found: PlanGlass) -> dict[tuple[str, str, str], str]:
+Design = tuple[str, str, str]
+
+
+def design_letters(plan_glass: PlanGlass) -> dict[Design, str]:
     """Give a letter to each drawing of a plan (product, size and part), in its order; none where there is but one."""
-    wanted = found.wanted
     designs = list(
-        dict.fromkeys((row.product.slug, row.size, part.name) for row, one in wanted for part in one.made.parts)
+        dict.fromkeys(
+            (ordered.product.slug, ordered.size, part.name)
+            for ordered, variant in plan_glass.wanted
+            for part in variant.made.parts
+        )
     )
     if len(designs) == 1:
         return {designs[0]: ""}
     return {design: _letters(number) for number, design in enumerate(designs)}
-
-
-def marked(key: PieceKey, letters: Mapping[tuple[str, str, str], str]) -> str:
-    """Give a piece's number as it stands on the cut sheet: its drawing's letter before it, a star if it is mirrored."""
-    return f"{letters[key.design]}{key.number}{MIRRORED if key.mirrored else ''}"
 
 
 def _letters(number: int) -> str:
@@ -69,94 +70,97 @@ def _letters(number: int) -> str:
     return (_letters(more - 1) if more else "") + ascii_uppercase[last]
 
 
-def cut_sheets(content: Content, found: PlanGlass, theme: Theme) -> bytes:
-    """Make the cut sheets of a plan that has a layout as a PDF: the same bytes for the same content and day."""
-    return typeset(theme, "bench/cut_sheet.typ", _sheets(content, found, theme), content.day)
+def marked(key: PieceKey, letters: Mapping[Design, str]) -> str:
+    """Give a piece's number as it stands on the cut sheet: its drawing's letter before it, a star if it is mirrored."""
+    return f"{letters[key.design]}{key.number}{MIRRORED if key.mirrored else ''}"
 
 
-def _sheets(content: Content, found: PlanGlass, theme: Theme) -> dict[str, Any]:
+def sides_text(width_mm: float, height_mm: float, wording: Wording) -> str:
+    """Give two sides in mm, whatever buyers read: the bench cuts by a rule."""
+    return f"{wording.number(exact(width_mm, 0), 0)} × {wording.quantity(quantity(height_mm, 'mm'))}"
+
+
+def write_cut_sheets(plan_glass: PlanGlass, layout: KeptLayout, writer: BenchWriter, folder: Folder, name: str) -> None:
+    """Write the cut sheets of a plan's layout as a PDF."""
+    writer.write_sheet(folder, name, "bench/cut_sheet.typ", cut_sheet_data(plan_glass, layout, writer))
+
+
+def cut_sheet_data(plan_glass: PlanGlass, layout: KeptLayout, writer: BenchWriter) -> dict[str, Any]:
     """Gather what the template prints: words ready-made, places in mm."""
-    keys, wording = content.studio.studio, Wording.of(content.studio.studio)
-    if found.layout is None:
-        raise ValueError(found.plan.name)
-    letters = design_letters(found)
-    by_name = {glass.material.material: glass for glass in found.glasses}
+    wording, letters = writer.wording, design_letters(plan_glass)
+    glasses = {glass.material.material: glass for glass in plan_glass.glasses}
     designs = {
-        (ordered.product.slug, ordered.size, flat.name): (one, flat)
-        for ordered, one in found.wanted
-        for flat in one.made.flats
+        (ordered.product.slug, ordered.size, flat.name): (variant, flat)
+        for ordered, variant in plan_glass.wanted
+        for flat in variant.made.flats
     }
-    counted: dict[str, int] = {}
-    sheets = []
-    for laid in found.layout.glasses:
-        for sheet in laid.sheets:
-            counted[laid.material] = counted.get(laid.material, 0) + 1
-            words = {"number": counted[laid.material], "count": len(laid.sheets)}
-            sheets.append(_sheet(content, by_name[laid.material], sheet, letters, words, theme))
     return {
-        "labels": theme.labels["cut_sheet"],
-        "language": keys.language,
-        "title": found.plan.keys.title,
-        "facts": theme.words("cut_sheet", "laid_on", day=wording.plain_day(found.layout.laid_on)),
-        "overlap": theme.words("cut_sheet", "overlap", overlap=wording.number(Decimal(OVERLAP_MM), 0)),
-        "studio": keys.name,
-        "day": wording.plain_day(content.day),
+        "labels": writer.labels("cut_sheet"),
+        "title": plan_glass.plan.keys.title,
+        "facts": writer.say("cut_sheet.laid_on", day=layout.laid_on),
+        "overlap": writer.say("cut_sheet.overlap", overlap=Number(Decimal(OVERLAP_MM))),
+        "day": wording.plain_day(writer.day),
         "page": {"margin": MARGIN_MM, "head": HEAD_MM, "foot": FOOT_MM},
-        "paper": dict(zip(("width", "height"), PAPERS_MM[keys.paper], strict=True)),
+        "paper": dict(zip(("width", "height"), PAPERS_MM[writer.studio.studio.paper], strict=True)),
         "designs": [
             {
                 "letter": letters[design],
-                "title": one.product.keys.title,
-                "size": ", ".join(word for word in (one.offer.size, _part(flat.name, theme)) if word),
+                "title": variant.product.keys.title,
+                "size": ", ".join(word for word in (variant.offer.size, _part_text(flat.name, writer)) if word),
             }
-            for design, (one, flat) in designs.items()
+            for design, (variant, flat) in designs.items()
         ],
-        "sheets": sheets,
+        "sheets": [
+            _sheet(glasses[laid.material], sheet, letters, _place_text(number, len(laid.sheets), writer), writer)
+            for laid in layout.glasses
+            for number, sheet in enumerate(laid.sheets, 1)
+        ],
     }
 
 
-def _part(name: str, theme: Theme) -> str:
-    return theme.words("cut_sheet", "part", part=name.replace("-", " ").replace("_", " ")) if name else ""
+def _part_text(name: str, writer: BenchWriter) -> str:
+    return writer.say("cut_sheet.part", part=name.replace("-", " ").replace("_", " ")) if name else ""
+
+
+def _place_text(number: int, count: int, writer: BenchWriter) -> str:
+    """Say which of a glass's sheets one is; empty where there is but one."""
+    return writer.say("cut_sheet.sheet", number=number, count=count) if count > 1 else ""
 
 
 def _sheet(
-    content: Content,
-    glass: BatchGlass,
-    sheet: LaidSheet,
-    letters: Mapping[tuple[str, str, str], str],
-    words: Mapping[str, int],
-    theme: Theme,
+    glass: BatchGlass, sheet: LaidSheet, letters: Mapping[Design, str], place: str, writer: BenchWriter
 ) -> dict[str, Any]:
     """Word and draw one sheet of glass; tiles of paper on which no piece lies are left out."""
-    wording = Wording.of(content.studio.studio)
+    wording, making = writer.wording, writer.studio.making
     drawn = draw_sheet(glass, sheet, letters)
-    tiling = lay_tiles(drawn.width, drawn.height, content.studio.studio.paper)
-    kept = offcut_of(sheet, content.studio.making.offcut_mm)
-    size = _size(sheet.width_mm, sheet.height_mm, wording)
-    bare = "offcut_size" if sheet.offcut else "sheet_size"
+    tiling = lay_tiles(drawn.width, drawn.height, writer.studio.studio.paper)
+    rest = offcut_of(sheet, making.offcut_mm)
+    size: Phrase = phrase(
+        "cut_sheet.offcut_size" if sheet.offcut else "cut_sheet.sheet_size",
+        size=sides_text(sheet.width_mm, sheet.height_mm, wording),
+    )
     return {
         "title": glass.material.title,
-        "place": theme.words("cut_sheet", "sheet", **words) if words["count"] > 1 else "",
-        "facts": theme.words(
-            "cut_sheet",
-            "facts",
-            sheet=theme.words("cut_sheet", bare, size=size),
+        "place": place,
+        "facts": writer.say(
+            "cut_sheet.facts",
+            sheet=size,
             pieces=sum(not piece.spare for piece in sheet.pieces),
             spares=sum(piece.spare for piece in sheet.pieces),
-            clearance=wording.number(content.studio.making.cutting_clearance_mm, 1),
+            clearance=Number(making.cutting_clearance_mm, 1),
         ),
-        "tile_facts": theme.words("cut_sheet", "tile_facts", sheet=theme.words("cut_sheet", bare, size=size)),
-        "rest": theme.words("cut_sheet", "keep", size=_size(*kept, wording)) if kept else "",
+        "tile_facts": writer.say("cut_sheet.tile_facts", sheet=size),
+        "rest": writer.say("cut_sheet.keep", size=sides_text(*rest, wording)) if rest else "",
         "grain": glass.material.sheet_grain if glass.material.has_grain else "",
         "whole": {"width": sheet.width_mm, "height": sheet.height_mm, "used": sheet.used_mm},
         "white": _WHITE_MM,
         "drawing": {name: getattr(drawn, name) for name in ("width", "height", "edges", "offcut", "pieces", "spares")},
         "paper": {"width": tiling.paper_width, "height": tiling.paper_height},
-        "tiles": [_tile(theme, tiling, tile, drawn) for tile in tiling.tiles if _has_glass(tile, drawn)],
+        "tiles": [_tile(tiling, tile, drawn, writer) for tile in tiling.tiles if _has_glass(tile, drawn)],
     }
 
 
-def draw_sheet(glass: BatchGlass, sheet: LaidSheet, letters: Mapping[tuple[str, str, str], str]) -> DrawnSheet:
+def draw_sheet(glass: BatchGlass, sheet: LaidSheet, letters: Mapping[Design, str]) -> DrawnSheet:
     """Draw the part of a sheet that is cut up, from its upper left corner on."""
     by_key = {piece.key: piece for piece in glass.pieces}
     shapes = [placed_shape(piece, by_key) for piece in sheet.pieces]
@@ -195,25 +199,20 @@ def _at(x: float, y: float) -> tuple[float, float]:
 
 
 def _has_glass(tile: Tile, drawn: DrawnSheet) -> bool:
-    # What lies wholly in the overlap is printed on the neighbour too, but a line through it must not lack.
-    shown = shapely.box(tile.left, tile.top, tile.left + tile.width, tile.top + tile.height)
-    return bool(shapely.intersects(shown, drawn.shapes).any())
+    # What lies wholly in the overlap is printed on the neighbour too, but a line through it must not be left out.
+    paper = shapely.box(tile.left, tile.top, tile.left + tile.width, tile.top + tile.height)
+    return bool(shapely.intersects(paper, drawn.shapes).any())
 
 
-def _tile(theme: Theme, tiling: Tiling, tile: Tile, drawn: DrawnSheet) -> dict[str, Any]:
+def _tile(tiling: Tiling, tile: Tile, drawn: DrawnSheet, writer: BenchWriter) -> dict[str, Any]:
     several = len(tiling.tiles) > 1
     return {
         **asdict(tile),
-        "place": theme.words("pattern_sheet", "place", row=tile.row, column=tile.column) if several else "",
-        "letters": [asdict(one) for one in drawn.numbers if tile.holds(*one.box)],
+        "place": writer.say("pattern_sheet.place", row=tile.row, column=tile.column) if several else "",
+        "letters": [asdict(number) for number in drawn.numbers if tile.holds(*number.box)],
         "crosses": tiling.crosses(tile),
         "joins": [
-            {**asdict(join), "text": theme.words("pattern_sheet", "meets", row=join.row, column=join.column)}
+            {**asdict(join), "text": writer.say("pattern_sheet.meets", row=join.row, column=join.column)}
             for join in tiling.joins(tile)
         ],
     }
-
-
-def _size(width_mm: float, height_mm: float, wording: Wording) -> str:
-    """Give the sides of a sheet in mm, whatever buyers read: the bench cuts by a rule."""
-    return f"{wording.number(exact(width_mm, 0), 0)} × {wording.number(exact(height_mm, 0), 0)} mm"

@@ -9,20 +9,20 @@ from statistics import median_low
 
 from markupsafe import Markup
 
-from catalog_builder.cache.store import key_of
+from catalog_builder.phrase import Money
 from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.publish.bench.bench_page import bench_page
+from catalog_builder.publish.bench.bench_writer import BenchWriter
+from catalog_builder.publish.bench.figure import AxisWords
 from catalog_builder.publish.bench.inline_svg import Caption
+from catalog_builder.publish.bench.kept_plots import KeptPlots
 from catalog_builder.publish.bench.plot import Spread, mark_key, plot_spreads
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.sheets.pagination import SheetPart, in_parts
-from catalog_builder.publish.theme.loading import Theme
-from catalog_builder.publish.theme.wording import Wording
-from catalog_builder.records.content import Content
+from catalog_builder.publish.sheets.pagination import in_parts
+from catalog_builder.records.studio import Studio
 from catalog_builder.units import minor_digits, rounded
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pay:
     """What an hour at a design earns in a channel: its lowest, middle and highest variant."""
 
@@ -31,7 +31,7 @@ class Pay:
     high: Decimal
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DesignLine:
     """A design's pay in each channel, in words: the middle, and from the lowest to the highest."""
 
@@ -39,11 +39,11 @@ class DesignLine:
     pays: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RankLine:
     """A variant in a channel's ranking, in words."""
 
-    place: int
+    place: str
     title: str
     href: str
     variant: str
@@ -54,7 +54,7 @@ class RankLine:
     hour: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Ranking:
     """A channel's variants, those that earn the most an hour first; ``under`` are those that earn less than the rate.
 
@@ -68,161 +68,138 @@ class Ranking:
     under: tuple[RankLine, ...]
 
 
+# The pays of a design by the names of channels, and those of all designs by their titles.
+Pays = Mapping[str, Pay]
+DesignPays = Mapping[str, Pays]
+
 PAGE = "earnings.html"
 # A plot of more designs is too long to be taken in: it then shows half as many from each end.
 PLOTTED = 60
 
 
-@dataclass(frozen=True, slots=True)
-class EarningsPage:
-    """A page: its designs with their pay, and its stretch of each channel's ranking with the place before it.
-
-    ``plotted`` are the designs of the plot, which the first page alone shows; ``cut`` tells that
-    they are not all.
-    """
-
-    content: Content
-    theme: Theme
-    part: SheetPart
-    designs: Mapping[str, Mapping[str, Pay]]
-    rankings: Mapping[str, tuple[int, Sequence[VariantCalculation]]]
-    plotted: Mapping[str, Mapping[str, Pay]]
-    cut: bool
-
-    @property
-    def key(self) -> str:
-        """The key of all that it shows."""
-        rows = [
-            (name, before, [(one.product.keys.title, one.offer.sku, one.offer.words, one.prices[name].printed,
-                             one.earnings[name], one.cost.minutes) for one in ones])
-            for name, (before, ones) in self.rankings.items()
-        ]  # fmt: skip
-        return key_of(
-            "earnings", self.theme.key, self.content.studio, self.part, self.designs, rows, self.plotted, self.cut
-        )
-
-    def html(self) -> str:
-        """Fill the page."""
-        content, theme = self.content, self.theme
-        wording, channels = Wording.of(content.studio.studio), content.studio.channels
-        ends = theme.words("earnings", "ends", count=PLOTTED // 2) if self.cut else ""
-        return bench_page(
-            theme,
-            content.studio.studio,
-            "earnings.html",
-            rate=wording.money(content.studio.bench.hourly_rate),
-            leading=channels[content.studio.channel_on("catalogue")].title,
-            plot=_plot(content, self.plotted, theme, wording) if self.plotted else Markup(),
-            ends=ends,
-            designs=tuple(
-                DesignLine(title, tuple(_pay_text(pay, theme, wording) for pay in each.values()))
-                for title, each in self.designs.items()
-            ),
-            rankings=tuple(
-                _ranking(content, ones, name, number, before, wording)
-                for number, (name, (before, ones)) in enumerate(self.rankings.items())
-            ),
-            part=self.part.words(theme),
-            parts=self.part.links(theme, PAGE),
-        )
-
-
-def write_earnings(content: Content, calculations: Sequence[VariantCalculation], theme: Theme, folder: Folder) -> None:
+def write_earnings(
+    calculations: Sequence[VariantCalculation], writer: BenchWriter, plots: KeptPlots, folder: Folder
+) -> None:
     """Write ``earnings.html``, and ``earnings-2.html`` and so on: the best paid stand on the first."""
-    digits = minor_digits(content.studio.studio.currency)
-    pays = design_pays(content, calculations)
-    orders = {name: ranked(calculations, name, digits) for name in content.studio.channels}
+    studio, wording = writer.studio, writer.wording
+    pays = design_pays(studio, calculations)
+    orders = {name: ranked(calculations, name, minor_digits(studio.studio.currency)) for name in studio.channels}
     for part, titles in in_parts(list(pays)):
         begin, end = (len(calculations) * at // part.count for at in (part.number - 1, part.number))
-        page = EarningsPage(
-            content,
-            theme,
-            part,
-            {title: pays[title] for title in titles},
-            {name: (begin, order[begin:end]) for name, order in orders.items()},
-            _ends(pays) if part.number == 1 else {},
-            part.number == 1 and len(pays) > PLOTTED,
+        first = part.number == 1
+        writer.write_page(
+            folder,
+            part.name(PAGE),
+            PAGE,
+            rate=wording.money(studio.bench.hourly_rate),
+            leading=studio.channels[studio.channel_on("catalogue")].title,
+            plot=_plot(_ends(pays), writer, plots) if first and pays else Markup(),
+            ends=writer.say("earnings.ends", count=PLOTTED // 2) if first and len(pays) > PLOTTED else "",
+            designs=tuple(
+                DesignLine(title=title, pays=tuple(_pay_text(pay, writer) for pay in pays[title].values()))
+                for title in titles
+            ),
+            rankings=tuple(
+                _ranking(order[begin:end], name, plots.draw(mark_key, number), begin, writer)
+                for number, (name, order) in enumerate(orders.items())
+            ),
+            part=part.words(writer.theme),
+            parts=part.links(writer.theme, PAGE),
         )
-        folder.make(part.name(PAGE), page.key, page.html)
 
 
-def _ends(pays: Mapping[str, Mapping[str, Pay]]) -> Mapping[str, Mapping[str, Pay]]:
+def _ends(pays: DesignPays) -> DesignPays:
     """Leave out the middle where there are too many for a plot."""
     titles = list(pays)
-    shown = titles if len(titles) <= PLOTTED else [*titles[: PLOTTED // 2], *titles[-(PLOTTED // 2) :]]
-    return {title: pays[title] for title in shown}
+    if len(titles) > PLOTTED:
+        titles = [*titles[: PLOTTED // 2], *titles[-(PLOTTED // 2) :]]
+    return {title: pays[title] for title in titles}
 
 
 def ranked(calculations: Sequence[VariantCalculation], channel: str, digits: int) -> list[VariantCalculation]:
     """Put variants in the order of what an hour earns in a channel, the most first; equals by title and code."""
     return sorted(
         calculations,
-        key=lambda one: (-an_hour(one, channel, digits), one.product.keys.title.casefold(), one.offer.sku),
+        key=lambda variant: (
+            -an_hour(variant, channel, digits),
+            variant.product.keys.title.casefold(),
+            variant.offer.sku,
+        ),
     )
 
 
-def an_hour(one: VariantCalculation, channel: str, digits: int) -> Decimal:
+def an_hour(variant: VariantCalculation, channel: str, digits: int) -> Decimal:
     """Give what an hour earns, as it is printed: what reads alike ranks alike."""
-    return rounded(one.earnings[channel].an_hour, digits)
+    return rounded(variant.earnings[channel].an_hour, digits)
 
 
-def design_pays(content: Content, calculations: Sequence[VariantCalculation]) -> dict[str, dict[str, Pay]]:
+def design_pays(studio: Studio, calculations: Sequence[VariantCalculation]) -> dict[str, dict[str, Pay]]:
     """Give each design's pay by title and channel, in the order of its middle variant in the catalogue's channel."""
-    digits = minor_digits(content.studio.studio.currency)
-    variants: dict[str, list[VariantCalculation]] = {}
-    for one in calculations:
-        variants.setdefault(one.product.keys.title, []).append(one)
+    digits = minor_digits(studio.studio.currency)
+    designs: dict[str, list[VariantCalculation]] = {}
+    for variant in calculations:
+        designs.setdefault(variant.product.keys.title, []).append(variant)
     pays = {
-        title: {name: _pay([an_hour(one, name, digits) for one in each]) for name in content.studio.channels}
-        for title, each in variants.items()
+        title: {name: _pay([an_hour(variant, name, digits) for variant in variants]) for name in studio.channels}
+        for title, variants in designs.items()
     }
-    leading = content.studio.channel_on("catalogue")
+    leading = studio.channel_on("catalogue")
     order = sorted(pays, key=lambda title: (-pays[title][leading].middle, title.casefold()))
     return {title: pays[title] for title in order}
 
 
 def _pay(amounts: Sequence[Decimal]) -> Pay:
-    return Pay(min(amounts), median_low(amounts), max(amounts))
+    return Pay(low=min(amounts), middle=median_low(amounts), high=max(amounts))
 
 
-def _pay_text(pay: Pay, theme: Theme, wording: Wording) -> tuple[str, str]:
-    ends = {"low": wording.money(pay.low), "high": wording.money(pay.high)}
-    return wording.money(pay.middle), theme.words("earnings", "range", **ends) if pay.low < pay.high else ""
+def _pay_text(pay: Pay, writer: BenchWriter) -> tuple[str, str]:
+    ends = writer.say("earnings.range", low=Money(pay.low), high=Money(pay.high)) if pay.low < pay.high else ""
+    return writer.wording.money(pay.middle), ends
 
 
-def _plot(content: Content, pays: Mapping[str, Mapping[str, Pay]], theme: Theme, wording: Wording) -> Markup:
-    labels, rate = theme.labels["earnings"], content.studio.bench.hourly_rate
+def _plot(pays: DesignPays, writer: BenchWriter, plots: KeptPlots) -> Markup:
+    rate = writer.studio.bench.hourly_rate
     rows = [
-        (title, [Spread(float(pay.low), float(pay.middle), float(pay.high)) for pay in each.values()])
-        for title, each in pays.items()
+        (
+            title,
+            [Spread(low=float(pay.low), middle=float(pay.middle), high=float(pay.high)) for pay in by_channel.values()],
+        )
+        for title, by_channel in pays.items()
     ]
-    line = (float(rate), labels["rate"].format(rate=wording.money(rate)))
-    caption = Caption("pay", labels["plot_title"], labels["plot_text"].format(rate=wording.money(rate)))
-    return plot_spreads(rows, line, lambda amount: wording.money(Decimal(str(amount))), caption)
+    caption = Caption(
+        name="pay",
+        title=writer.say("earnings.plot_title"),
+        text=writer.say("earnings.plot_text", rate=Money(rate)),
+    )
+    line = float(rate), writer.say("earnings.rate", rate=Money(rate))
+    return plots.draw(plot_spreads, rows, line, AxisWords(wording=writer.wording), caption)
 
 
 def _ranking(
-    content: Content, ones: Sequence[VariantCalculation], name: str, number: int, before: int, wording: Wording
+    variants: Sequence[VariantCalculation], channel: str, key: Markup, before: int, writer: BenchWriter
 ) -> Ranking:
-    digits = minor_digits(content.studio.studio.currency)
-    rate = rounded(content.studio.bench.hourly_rate, digits)
+    """Rank a stretch of variants, ``before`` it so many others."""
+    digits = minor_digits(writer.studio.studio.currency)
+    rate = rounded(writer.studio.bench.hourly_rate, digits)
     over: list[RankLine] = []
     under: list[RankLine] = []
-    for place, one in enumerate(ones, before + 1):
-        (over if an_hour(one, name, digits) >= rate else under).append(_line(place, one, name, wording))
-    return Ranking(name, content.studio.channels[name].title, mark_key(number), tuple(over), tuple(under))
+    for place, variant in enumerate(variants, before + 1):
+        lines = over if an_hour(variant, channel, digits) >= rate else under
+        lines.append(_rank_line(place, variant, channel, writer))
+    title = writer.studio.channels[channel].title
+    return Ranking(name=channel, title=title, key=key, over=tuple(over), under=tuple(under))
 
 
-def _line(place: int, one: VariantCalculation, channel: str, wording: Wording) -> RankLine:
-    earning = one.earnings[channel]
+def _rank_line(place: int, variant: VariantCalculation, channel: str, writer: BenchWriter) -> RankLine:
+    wording, earning = writer.wording, variant.earnings[channel]
     return RankLine(
-        place,
-        one.product.keys.title,
-        f"cards/{one.offer.sku}.html",
-        one.offer.words,
-        wording.money(one.prices[channel].printed),
-        wording.money(earning.left_after_fees),
-        wording.percent(earning.margin),
-        wording.number(rounded(one.cost.minutes, 1), 1),
-        wording.money(earning.an_hour),
+        place=writer.phrasing.show(place),
+        title=variant.product.keys.title,
+        href=f"cards/{variant.offer.sku}.html",
+        variant=variant.offer.words,
+        price=wording.money(variant.prices[channel].printed),
+        left=wording.money(earning.left_after_fees),
+        margin=wording.percent(earning.margin),
+        minutes=wording.number(rounded(variant.cost.minutes, 1), 1),
+        hour=wording.money(earning.an_hour),
     )

@@ -1,4 +1,4 @@
-"""A drawn plot made fit to stand inside a page: with the page's colours and font, and told in words."""
+"""A plot made ready to stand inside a page: with the page's colours and font, and with words for screen readers."""
 
 from __future__ import annotations
 
@@ -13,34 +13,34 @@ _SVG = "{http://www.w3.org/2000/svg}"
 _HREF = "{http://www.w3.org/1999/xlink}href"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Caption:
-    """What a plot is called and what it shows, for those who cannot see it; ``name`` is its own on its page."""
+    """A plot's title and a text that says what it shows, for screen readers; ``name`` is unique on its page."""
 
     name: str
     title: str
     text: str
 
 
-def inlined(data: bytes, told: Caption | str, colours: Mapping[str, str]) -> Markup:
+def inlined(data: bytes, caption: Caption | str, colours: Mapping[str, str]) -> Markup:
     """Give SVG to stand inside a page. ``colours`` are what the style sheet calls the colours it was drawn in.
 
-    ``told`` is its caption; a mere name makes it a mark beside words, which says nothing to those who cannot see it.
+    A mere name in place of a caption makes it a mark beside words, hidden from screen readers.
     """
     parser = etree.XMLParser(remove_blank_text=True, remove_comments=True, resolve_entities=False, no_network=True)
     root = etree.fromstring(data, parser)
-    _settle(root, told if isinstance(told, str) else told.name, colours)
+    _settle(root, caption if isinstance(caption, str) else caption.name, colours)
     for name in ("width", "height", "version"):
         root.attrib.pop(name, "")
-    if isinstance(told, str):
+    if isinstance(caption, str):
         root.set("class", "key")
         root.set("aria-hidden", "true")
     else:
         root.set("class", "plot")
         root.set("role", "img")
-        root.set("aria-labelledby", f"{told.name}-title {told.name}-text")
-        for place, (tag, name, text) in enumerate((("title", "title", told.title), ("desc", "text", told.text))):
-            words = etree.Element(f"{_SVG}{tag}", {"id": f"{told.name}-{name}"})
+        root.set("aria-labelledby", f"{caption.name}-title {caption.name}-text")
+        for place, (tag, name, text) in enumerate((("title", "title", caption.title), ("desc", "text", caption.text))):
+            words = etree.Element(f"{_SVG}{tag}", {"id": f"{caption.name}-{name}"})
             words.text = text
             root.insert(place, words)
     etree.cleanup_namespaces(root)
@@ -48,7 +48,7 @@ def inlined(data: bytes, told: Caption | str, colours: Mapping[str, str]) -> Mar
 
 
 def _settle(root: etree._Element, name: str, colours: Mapping[str, str]) -> None:
-    """Take out what would reach beyond the plot: styles, names that another plot has too, the program's own notes."""
+    """Take out what would reach beyond the plot: styles, names that another plot has too, matplotlib's notes."""
     etree.strip_elements(root, f"{_SVG}metadata", f"{_SVG}style")
     text = etree.tostring(root, encoding="unicode")
     used = set(re.findall(r'(?:url\(#|href="#)([\w.-]+)', text))
@@ -86,5 +86,5 @@ def _styled(style: str, colours: Mapping[str, str]) -> str:
 
 def _short(places: str) -> str:
     """Round places to a hundredth of a pixel, so that every machine writes the same bytes."""
-    short = re.sub(r"-?\d+\.\d+", lambda found: f"{round(float(found[0]), 2) + 0.0:g}", places)
+    short = re.sub(r"-?\d+\.\d+", lambda number: f"{round(float(number[0]), 2) + 0.0:g}", places)
     return " ".join(short.split())

@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass
 from decimal import Decimal
 
-from catalog_builder.planning.market_preparation import MarketDay, market_days
-from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.publish.bench.bench_page import bench_page
+from catalog_builder.phrase import Money, phrase
+from catalog_builder.planning.market_preparation import MarketDay
+from catalog_builder.publish.bench.bench_writer import BenchWriter
+from catalog_builder.publish.bench.paper_link import PaperLink
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.sheets.typeset import PAPERS, typeset
-from catalog_builder.publish.theme.loading import Theme
-from catalog_builder.publish.theme.wording import Wording
-from catalog_builder.records.content import Content
+from catalog_builder.publish.sheets.typeset import PAPERS
+from catalog_builder.publish.theme.phrasing import Phrasing
 
 # Squares to tick stand in groups of so many.
 TICKS = 5
 BLANK_ROWS = 6
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PackedRow:
     """A variant in a box, in words."""
 
@@ -30,16 +29,16 @@ class PackedRow:
     weight: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PackedBox:
     """A box, in words; ``name`` is empty where the list names none."""
 
     name: str
-    told: str
+    summary: str
     rows: tuple[PackedRow, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TallyRow:
     """A variant to tick off: ``ticks`` are groups of squares, as many in all as are brought."""
 
@@ -49,7 +48,7 @@ class TallyRow:
     ticks: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TallyGroup:
     """A collection on the tally sheet."""
 
@@ -57,7 +56,7 @@ class TallyGroup:
     rows: tuple[TallyRow, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FloatRow:
     """Coins or notes of one worth, in words."""
 
@@ -66,7 +65,7 @@ class FloatRow:
     amount: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MarketSheet:
     """All that a market's papers say, in words."""
 
@@ -75,7 +74,7 @@ class MarketSheet:
     place: str
     hours: str
     note: str
-    told: str
+    summary: str
     boxes: tuple[PackedBox, ...]
     groups: tuple[TallyGroup, ...]
     change: tuple[FloatRow, ...]
@@ -83,107 +82,94 @@ class MarketSheet:
     blanks: tuple[int, ...]
 
 
-def write_market_papers(
-    content: Content, calculations: Sequence[VariantCalculation], theme: Theme, folder: Folder
-) -> tuple[tuple[str, str], ...]:
-    """Write the papers of every market to come that has a list, and give the words and the address of each."""
-    papers = []
-    for one in market_days(content.studio.markets, content.market_book, content.day, calculations):
-        if one.carried:
-            address = address_of(one)
-            sheet = sheet_of(one, content, theme)
-            folder.write(f"{address}.html", bench_page(theme, content.studio.studio, "market_papers.html",
-                                                       "../../assets/bench.css", sheet=sheet))  # fmt: skip
-            folder.write(f"{address}.pdf", _pdf(sheet, content, theme))
-            words = f"{sheet.name}, {Wording.of(content.studio.studio).plain_day(one.market.date)}"
-            papers.append((theme.words("bench_papers", "market", market=words), f"{address}.html"))
-    return tuple(papers)
+def write_market_papers(days: Sequence[MarketDay], writer: BenchWriter, folder: Folder) -> Iterator[PaperLink]:
+    """Write the papers of every market that has a list, and give the links to them."""
+    for day in days:
+        if day.carried:
+            address, sheet = address_of(day), sheet_of(day, writer)
+            writer.write_page(folder, f"{address}.html", "market_papers.html", sheet=sheet)
+            printed = {**asdict(sheet), "labels": writer.labels("market"), "paper": PAPERS[writer.studio.studio.paper]}
+            writer.write_sheet(folder, f"{address}.pdf", "bench/market_papers.typ", printed)
+            market = f"{sheet.name}, {writer.wording.plain_day(day.market.date)}"
+            yield PaperLink(title=writer.say("bench_papers.market", market=market), href=f"{address}.html")
 
 
-def address_of(one: MarketDay) -> str:
+def address_of(day: MarketDay) -> str:
     """Give the path of a market's papers in the bench's folder, without its ending."""
-    return f"markets/{one.market.key}/papers"
+    return f"markets/{day.market.key}/papers"
 
 
-def sheet_of(one: MarketDay, content: Content, theme: Theme) -> MarketSheet:
+def sheet_of(day: MarketDay, writer: BenchWriter) -> MarketSheet:
     """Put a market day into words."""
-    wording = Wording.of(content.studio.studio)
-    market = one.market
-    days = [wording.day(market.date), *([wording.day(market.until)] if market.until and market.days > 1 else ())]
+    wording, market = writer.wording, day.market
+    dates = [market.date, *([market.until] if market.until and market.days > 1 else ())]
     return MarketSheet(
-        market.name,
-        " – ".join(days),
-        market.place,
-        market.hours,
-        market.note or "",
-        told(one.count, one.mass_g, one.worth, theme, wording),
-        tuple(_box(name, one, theme, wording) for name in one.boxes),
-        _groups(one, content, wording),
-        tuple(
-            FloatRow(wording.money(each.each), str(each.count), wording.money(each.amount)) for each in market.change
-        ),
-        wording.money(one.float_amount),
-        tuple(range(BLANK_ROWS)),
-    )
-
-
-def told(count: int, mass_g: float, worth: Decimal, theme: Theme, wording: Wording) -> str:
-    """Say how many pieces there are, how heavy they are and what they come to."""
-    return theme.words(
-        "market",
-        "told_one" if count == 1 else "told",
-        count=count,
-        weight=wording.load(mass_g),
-        worth=wording.money(worth),
-    )
-
-
-def _box(name: str, one: MarketDay, theme: Theme, wording: Wording) -> PackedBox:
-    rows = one.boxes[name]
-    worth = sum((row.count * row.calculation.offer.stall_price for row in rows), Decimal(0))
-    return PackedBox(
-        name,
-        told(sum(row.count for row in rows), sum(row.mass_g for row in rows), worth, theme, wording),
-        tuple(
-            PackedRow(
-                row.calculation.product.keys.title,
-                row.calculation.offer.words,
-                str(row.count),
-                wording.load(row.mass_g),
+        name=market.name,
+        day=" – ".join(wording.day(date) for date in dates),
+        place=market.place,
+        hours=market.hours,
+        note=market.note or "",
+        summary=load_text(day.count, day.mass_g, day.worth, writer.phrasing),
+        boxes=tuple(_box(name, day, writer) for name in day.boxes),
+        groups=_groups(day, writer),
+        change=tuple(
+            FloatRow(
+                each=wording.money(change.each),
+                count=writer.phrasing.show(change.count),
+                amount=wording.money(change.amount),
             )
-            for row in rows
+            for change in market.change
+        ),
+        float_total=wording.money(day.float_amount),
+        blanks=tuple(range(BLANK_ROWS)),
+    )
+
+
+def load_text(count: int, mass_g: float, worth: Decimal, phrasing: Phrasing) -> str:
+    """Say how many pieces there are, how heavy they are and what they come to."""
+    weight = phrasing.wording.load(mass_g)
+    return phrasing.say(phrase("market.load", count=count, weight=weight, worth=Money(worth)))
+
+
+def _box(name: str, day: MarketDay, writer: BenchWriter) -> PackedBox:
+    carried, wording = day.boxes[name], writer.wording
+    worth = sum((row.count * row.calculation.offer.stall_price for row in carried), Decimal(0))
+    count, mass_g = sum(row.count for row in carried), sum(row.mass_g for row in carried)
+    return PackedBox(
+        name=name,
+        summary=load_text(count, mass_g, worth, writer.phrasing),
+        rows=tuple(
+            PackedRow(
+                title=row.calculation.product.keys.title,
+                variant=row.calculation.offer.words,
+                count=writer.phrasing.show(row.count),
+                weight=wording.load(row.mass_g),
+            )
+            for row in carried
         ),
     )
 
 
-def _groups(one: MarketDay, content: Content, wording: Wording) -> tuple[TallyGroup, ...]:
+def _groups(day: MarketDay, writer: BenchWriter) -> tuple[TallyGroup, ...]:
     """Put variants in the order of the price sheet on the table: by collection, then by title."""
     groups = []
-    for slug, collection in content.studio.collections.items():
-        ones = [pair for pair in one.counts.values() if pair[0].product.keys.collection == slug]
-        ones.sort(key=lambda pair: pair[0].product.keys.title)
+    for slug, collection in writer.studio.collections.items():
+        counts = [(variant, count) for variant, count in day.counts.values() if variant.product.keys.collection == slug]
+        counts.sort(key=lambda pair: pair[0].product.keys.title)
         rows = tuple(
-            TallyRow(found.product.keys.title, found.offer.words, wording.money(found.offer.stall_price), _ticks(count))
-            for found, count in ones
+            TallyRow(
+                title=variant.product.keys.title,
+                variant=variant.offer.words,
+                price=writer.wording.money(variant.offer.stall_price),
+                ticks=_ticks(count),
+            )
+            for variant, count in counts
         )
         if rows:
-            groups.append(TallyGroup(collection.title, rows))
+            groups.append(TallyGroup(title=collection.title, rows=rows))
     return tuple(groups)
 
 
 def _ticks(count: int) -> tuple[int, ...]:
     whole, rest = divmod(count, TICKS)
     return (*([TICKS] * whole), *([rest] if rest else ()))
-
-
-def _pdf(sheet: MarketSheet, content: Content, theme: Theme) -> bytes:
-    keys = content.studio.studio
-    data = {
-        **asdict(sheet),
-        "labels": theme.labels["market"],
-        "private": theme.labels["bench"]["private"],
-        "studio": keys.name,
-        "language": keys.language,
-        "paper": PAPERS[keys.paper],
-    }
-    return typeset(theme, "bench/market_papers.typ", data, content.day)

@@ -2,43 +2,40 @@
 
 from __future__ import annotations
 
-from catalog_builder.making.parcel import length_and_girth
+from catalog_builder.making.parcel import PackedPiece, length_and_girth
+from catalog_builder.phrase import Money, phrase
 from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.output.workbook import Row
-from catalog_builder.publish.theme.loading import Theme
-from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.content import Content
 
 
-def parcel_notes(content: Content, one: VariantCalculation, theme: Theme, wording: Wording) -> tuple[str, ...]:
-    """Give what a cost card says of the parcel; nothing where the studio keeps no table of boxes."""
-    if not content.boxes:
-        return ()
-    if one.packed is None:
-        return (theme.labels["bench"]["by_hand"],)
-    packed, band = one.packed, one.packed.band
-    carried = theme.labels["bench"]["no_band"] if content.postage else ""
-    if band is not None:
-        words = f"{band.carrier}, {band.band}"
-        carried = theme.words("bench", "band", price=wording.money(band.price), band=words)
-    return (
-        theme.words(
-            "bench",
-            "packed",
-            box=packed.box.title,
-            size=wording.parcel(packed.sides_mm),
-            weight=wording.parcel_mass(packed.mass_g),
-            girth=wording.length(length_and_girth(packed.sides_mm)),
-            band=carried,
-        ).strip(),
+def parcel_note(packed: PackedPiece | None, postage: bool, writer: BenchWriter) -> str:
+    """Say how a variant is packed, and what carries it where the studio keeps a table of ``postage``."""
+    if packed is None:
+        return writer.say("bench.by_hand")
+    wording, band = writer.wording, packed.band
+    note = writer.say(
+        "bench.packed",
+        box=packed.box.title,
+        size=wording.parcel(packed.sides_mm),
+        weight=wording.parcel_mass(packed.mass_g),
+        girth=wording.length(length_and_girth(packed.sides_mm)),
     )
+    if band is not None:
+        carried = phrase("bench.band", price=Money(band.price), band=f"{band.carrier}, {band.band}")
+    elif postage:
+        carried = phrase("bench.no_band")
+    else:
+        return note
+    return f"{note} {writer.phrasing.say(carried)}"
 
 
-def parcel_columns(content: Content, one: VariantCalculation) -> Row:
+def parcel_columns(content: Content, variant: VariantCalculation) -> Row:
     """Give a variant's parcel as cells of the price list: mm and g, empty where it goes by hand."""
     if not content.boxes:
         return {}
-    packed = one.packed
+    packed = variant.packed
     length, width, depth = packed.sides_mm if packed is not None else ("", "", "")
     band = packed.band if packed is not None else None
     return {

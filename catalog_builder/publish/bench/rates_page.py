@@ -1,32 +1,34 @@
-"""What the log teaches of the studio's rates: a page of the bench, and the same as lines for the terminal. Private."""
+"""The studio's rates as its log has them: a page of the bench, and the same as lines for the terminal. Private."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 from textwrap import wrap
 
 from markupsafe import Markup
 
-from catalog_builder.planning.estimated_rates import EstimatedRates, Repeated, Study, estimate_rates, places
+from catalog_builder.phrase import Number, Phrase, phrase
+from catalog_builder.planning.estimated_rates import EstimatedRates, Repeated, Study, places
 from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.publish.bench.bench_page import bench_page
+from catalog_builder.publish.bench.bench_writer import BenchWriter
+from catalog_builder.publish.bench.figure import AxisWords
 from catalog_builder.publish.bench.inline_svg import Caption
+from catalog_builder.publish.bench.kept_plots import KeptPlots
 from catalog_builder.publish.bench.plot import mark_key, plot_pairs
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.theme.loading import Theme
+from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
-from catalog_builder.records.content import Content
 from catalog_builder.units import exact
 
+PAGE = "rates.html"
 # More batches than a maker would time to settle a rate.
 MANY = 12
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RateLine:
-    """A rate in words: for what it is, as it stands, as least squares have it, as it would be used."""
+    """A rate in words: for what it is, as it is today, as least squares have it, as it would be used."""
 
     measure: str
     now: str
@@ -34,79 +36,84 @@ class RateLine:
     used: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StudyPanel:
     """A step's rates in words, with its picture; ``name`` is what the command calls it."""
 
     name: str
     title: str
-    told: str
+    summary: str
     lines: tuple[RateLine, ...]
     plot: Markup
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RepeatedLine:
     """A variant that was made again and again, in words: minutes of one in each batch, and what the next may take."""
 
     title: str
     variant: str
     minutes: str
-    told: str
+    outlook: str
 
 
-def write_rates(content: Content, calculations: Sequence[VariantCalculation], theme: Theme, folder: Folder) -> bool:
-    """Write ``rates.html`` if anything was timed or weighed, and say whether it was."""
-    learned = estimate_rates(content.studio, content.materials.rows, content.log, calculations)
-    if not learned.studies:
-        return False
-    wording = Wording.of(content.studio.studio)
-    labels = theme.labels["rates"]
-    panels = tuple(
-        StudyPanel(one.name, one.title, told(one, theme, wording), lines_of(one, theme, wording),
-                   _plot(one, theme, wording))
-        for one in learned.studies
-    )  # fmt: skip
-    page = bench_page(
-        theme,
-        content.studio.studio,
-        "rates.html",
-        keys=((mark_key(0), labels["expected"]), (mark_key(1), labels["standing"])),
-        panels=panels,
-        repeated=tuple(_repeated(one, calculations, theme, wording) for one in learned.repeated),
+def write_rates(
+    estimated: EstimatedRates,
+    calculations: Sequence[VariantCalculation],
+    writer: BenchWriter,
+    plots: KeptPlots,
+    folder: Folder,
+) -> None:
+    """Write ``rates.html``."""
+    labels, phrasing = writer.labels("rates"), writer.phrasing
+    writer.write_page(
+        folder,
+        PAGE,
+        PAGE,
+        keys=((plots.draw(mark_key, 0), labels["expected"]), (plots.draw(mark_key, 1), labels["standing"])),
+        panels=tuple(
+            StudyPanel(
+                name=study.name,
+                title=study.title,
+                summary=study_text(study, phrasing),
+                lines=rate_lines(study, phrasing),
+                plot=_plot(study, phrasing, plots),
+            )
+            for study in estimated.studies
+        ),
+        repeated=tuple(_repeated_line(repeated, calculations, phrasing) for repeated in estimated.repeated),
     )
-    folder.write("rates.html", page)
-    return True
 
 
-def rates_text(learned: EstimatedRates, names: Sequence[str], theme: Theme, wording: Wording) -> Iterator[str]:
+def rates_text(estimated: EstimatedRates, names: Sequence[str], phrasing: Phrasing) -> Iterator[str]:
     """Give the rates as lines for a terminal, of the steps in ``names`` alone where there are any."""
-    labels = theme.labels["rates"]
-    for study in learned.studies:
+    labels = phrasing.labels["rates"]
+    heads = RateLine(measure="", now=labels["now"], fitted=labels["fitted"], used=labels["used"])
+    for study in estimated.studies:
         if names and study.name not in names:
             continue
         yield f"{study.name}  ({study.title})"
-        yield from wrap(told(study, theme, wording), 96, initial_indent="  ", subsequent_indent="  ")
-        heads = RateLine("", labels["now"], labels["fitted"], labels["used"])
-        for line in (heads, *lines_of(study, theme, wording)):
+        yield from wrap(study_text(study, phrasing), 96, initial_indent="  ", subsequent_indent="  ")
+        for line in (heads, *rate_lines(study, phrasing)):
             yield f"    {line.measure:<28}{line.now:>10}{line.fitted:>18}{line.used:>18}".rstrip()
         yield ""
 
 
-def lines_of(study: Study, theme: Theme, wording: Wording) -> tuple[RateLine, ...]:
+def rate_lines(study: Study, phrasing: Phrasing) -> tuple[RateLine, ...]:
     """Give a study's rates in words."""
     return tuple(
         RateLine(
-            theme.labels["rates"][f"per_{rate.key}"],
-            wording.number(rate.now, 4),
-            _sure(rate.fitted, rate.fitted_error, wording),
-            _sure(rate.used, rate.used_error, wording),
+            measure=phrasing.labels["rates"][f"per_{rate.key}"],
+            now=phrasing.wording.number(rate.now, 4),
+            fitted=_estimate(rate.fitted, rate.fitted_error, phrasing.wording),
+            used=_estimate(rate.used, rate.used_error, phrasing.wording),
         )
         for rate in study.rates
     )
 
 
-def _sure(amount: float | None, error: float | None, wording: Wording) -> str:
+def _estimate(amount: float | None, error: float | None, wording: Wording) -> str:
+    """Give an amount with its standard error, three digits of the larger one."""
     if amount is None:
         return "–"
     digits = places(max(amount, error or 0.0))
@@ -114,69 +121,77 @@ def _sure(amount: float | None, error: float | None, wording: Wording) -> str:
     return f"{wording.places(amount, digits)}{doubt}"
 
 
-def told(study: Study, theme: Theme, wording: Wording) -> str:
-    """Say what the log can tell of a study's rates, and what it would take to tell more."""
-    labels = theme.labels["rates"]
-    weighed = study.path == ("making",)
-    count = theme.words("rates", ("weighed" if weighed else "timed") + ("_one" if len(study.batches) == 1 else ""),
-                        count=len(study.batches))  # fmt: skip
-    unit = labels["grams" if weighed else "minutes"]
-    miss = ""
-    if study.spread is not None and study.explained is not None:
-        spread, share = wording.number(exact(study.spread, 1), 1), wording.percent(exact(study.explained, 6))
-        miss = theme.words("rates", "miss", spread=spread, unit=unit, share=share)
-    names = ", ".join(labels[f"per_{key}"] for key in study.open)
-    sentences = [count]
+def _weighed(study: Study) -> bool:
+    """Whether a study is of the solder, which is weighed; all others are timed."""
+    return study.path == ("making",)
+
+
+def study_text(study: Study, phrasing: Phrasing) -> str:
+    """Say what the log shows of a study's rates, and what it would take to show more."""
+    return " ".join(phrasing.say(sentence) for sentence in _sentences(study, phrasing))
+
+
+def _sentences(study: Study, phrasing: Phrasing) -> Iterator[Phrase]:
+    yield phrase("rates.weighed" if _weighed(study) else "rates.timed", count=len(study.batches))
     if study.way == "together":
-        one = next(rate for rate in study.rates if rate.now and rate.used is not None)
-        factor = wording.number(exact((one.used or 0.0) / float(one.now), 3), 3)
-        sentences += [theme.words("rates", "together", names=names), theme.words("rates", "factor", factor=factor)]
+        names = ", ".join(phrasing.labels["rates"][f"per_{key}"] for key in study.open)
+        factor = next(
+            (rate.used or 0.0) / float(rate.now) for rate in study.rates if rate.now and rate.used is not None
+        )
+        yield phrase("rates.together", names=names)
+        yield phrase("rates.factor", factor=Number(exact(factor, 3), 3))
     else:
-        sentences.append(labels[study.way])
-    if study.wanted:
-        sentences.append(theme.words("rates", "many" if study.wanted > MANY else "wanted" if study.wanted > 1 else
-                                     "wanted_one", count=study.wanted))  # fmt: skip
-    return " ".join(one for one in (*sentences, miss) if one)
+        yield phrase(f"rates.{study.way}")
+    if study.wanted > MANY:
+        yield phrase("rates.too_many")
+    elif study.wanted:
+        yield phrase("rates.wanted", count=study.wanted)
+    if study.spread is not None and study.explained is not None:
+        yield phrase(
+            "rates.miss",
+            spread=Number(exact(study.spread, 1), 1),
+            unit=phrase("rates.grams" if _weighed(study) else "rates.minutes"),
+            share=phrasing.wording.percent(exact(study.explained, 6)),
+        )
 
 
-def _plot(study: Study, theme: Theme, wording: Wording) -> Markup:
-    labels = theme.labels["rates"]
-    weighed = study.path == ("making",)
+def _plot(study: Study, phrasing: Phrasing, plots: KeptPlots) -> Markup:
+    labels = phrasing.labels["rates"]
     pairs = [list(zip(calculated, study.taken, strict=True)) for calculated in (study.expected, study.standing)]
     caption = Caption(
-        f"rates-{study.name.replace('.', '-')}",
-        theme.words("rates", "plot_title", title=study.title),
-        theme.words("rates", "plot_text", batches=", ".join(study.batches)),
+        name=f"rates-{study.name.replace('.', '-')}",
+        title=phrasing.say(phrase("rates.plot_title", title=study.title)),
+        text=phrasing.say(phrase("rates.plot_text", batches=", ".join(study.batches))),
     )
-    words = labels["reckoned"], labels["grams_weighed" if weighed else "minutes_timed"]
-    return plot_pairs(pairs, words, lambda amount: wording.number(exact(amount, 2), 2), caption)
+    words = labels["calculated"], labels["grams_weighed" if _weighed(study) else "minutes_timed"]
+    return plots.draw(plot_pairs, pairs, words, AxisWords(wording=phrasing.wording, places=2), caption)
 
 
-def _repeated(
-    one: Repeated, calculations: Sequence[VariantCalculation], theme: Theme, wording: Wording
-) -> RepeatedLine:
+def _repeated_line(repeated: Repeated, calculations: Sequence[VariantCalculation], phrasing: Phrasing) -> RepeatedLine:
     """Say how a variant's minutes fell, and what as many again as last time may take by Wright's curve."""
-    variant = one.variant
-    found = next(
-        each
-        for each in calculations
-        if (each.product.slug, each.size, each.finish, each.choice)
-        == (variant.product, variant.size, variant.finish, variant.choice)
+    chosen = repeated.variant
+    variant = next(
+        variant
+        for variant in calculations
+        if (variant.product.slug, variant.size, variant.finish, variant.choice)
+        == (chosen.product, chosen.size, chosen.finish, chosen.choice)
     )
-    each = [exact(minutes / count, 1) for minutes, count in zip(one.minutes, one.counts, strict=True)]
-    again = one.counts[-1]
-    following = one.curve.of(sum(one.counts), again)
-    words = theme.words(
-        "rates", "curve" if one.curve.share < 1 else "no_curve",
-        share=wording.percent(exact(one.curve.share, 4)), count=again,
-        minutes=wording.number(exact(following, 0), 0), hours=wording.number(exact(following / 60, 1), 1),
-    )  # fmt: skip
+    minutes_each = (minutes / count for minutes, count in zip(repeated.minutes, repeated.counts, strict=True))
+    again = repeated.counts[-1]
+    minutes = repeated.curve.of(sum(repeated.counts), again)
+    outlook = phrase(
+        "rates.curve" if repeated.curve.share < 1 else "rates.no_curve",
+        share=phrasing.wording.percent(exact(repeated.curve.share, 4)),
+        count=again,
+        minutes=Number(exact(minutes, 0)),
+        hours=Number(exact(minutes / 60, 1), 1),
+    )
     return RepeatedLine(
-        found.product.keys.title,
-        found.offer.words,
-        "; ".join(
-            theme.words("rates", "each", count=count, minutes=wording.number(Decimal(minutes), 1))
-            for count, minutes in zip(one.counts, each, strict=True)
+        title=variant.product.keys.title,
+        variant=variant.offer.words,
+        minutes="; ".join(
+            phrasing.say(phrase("rates.each", count=count, minutes=Number(exact(minutes, 1), 1)))
+            for count, minutes in zip(repeated.counts, minutes_each, strict=True)
         ),
-        words,
+        outlook=phrasing.say(outlook),
     )

@@ -2,25 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 from markupsafe import Markup
 
-from catalog_builder.planning.takings import MarketTakings, Takings, VariantSold, takings_of
-from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.publish.bench.bench_page import bench_page
+from catalog_builder.phrase import Money
+from catalog_builder.planning.takings import MarketTakings, Takings, VariantSold
+from catalog_builder.publish.bench.bench_writer import BenchWriter
+from catalog_builder.publish.bench.figure import AxisWords
 from catalog_builder.publish.bench.inline_svg import Caption
+from catalog_builder.publish.bench.kept_plots import KeptPlots
 from catalog_builder.publish.bench.plot import bar_key, plot_counts
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.wording import Wording
-from catalog_builder.records.content import Content
-from catalog_builder.units import exact
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MarketLine:
     """A market's outcome, in words."""
 
@@ -35,7 +33,7 @@ class MarketLine:
     whole_hour: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SoldLine:
     """A variant that was brought or sold, in words."""
 
@@ -49,87 +47,87 @@ class SoldLine:
     hour: str
 
 
-def write_takings(content: Content, calculations: Sequence[VariantCalculation], theme: Theme, folder: Folder) -> bool:
-    """Write ``takings.html`` if anything sold, and say whether it did."""
-    takings = takings_of(content.studio, content.market_book, calculations)
-    if not takings.markets:
-        return False
-    wording, labels = Wording.of(content.studio.studio), theme.labels["takings"]
+PAGE = "takings.html"
+
+
+def write_takings(takings: Takings, writer: BenchWriter, plots: KeptPlots, folder: Folder) -> None:
+    """Write ``takings.html``."""
+    labels = writer.labels("takings")
     groups = (
-        ("sold_out", [one for one in takings.variants if one.share == 1]),
-        ("sold_some", [one for one in takings.variants if 0 < one.share < 1]),
-        ("sold_none", [one for one in takings.variants if not one.share]),
+        (labels["sold_out"], [sold for sold in takings.variants if sold.share == 1]),
+        (labels["sold_some"], [sold for sold in takings.variants if 0 < sold.share < 1]),
+        (labels["sold_none"], [sold for sold in takings.variants if not sold.share]),
     )
-    page = bench_page(
-        theme,
-        content.studio.studio,
-        "takings.html",
-        taxed=any(one.tax for one in takings.markets),
-        markets=tuple(_market(one, theme, wording) for one in takings.markets),
+    empty, full = plots.draw(bar_key, 0), plots.draw(bar_key, 1)
+    writer.write_page(
+        folder,
+        PAGE,
+        PAGE,
+        taxed=any(market.tax for market in takings.markets),
+        markets=tuple(_market_line(market, writer) for market in takings.markets),
         groups=tuple(
-            (labels[name], tuple(_sold(one, content, wording) for one in ones)) for name, ones in groups if ones
+            (title, tuple(_sold_line(sold, writer) for sold in variants)) for title, variants in groups if variants
         ),
-        money_keys=((bar_key(0), labels["takings"]), (bar_key(1), labels["left"])),
-        count_keys=((bar_key(0), labels["brought"]), (bar_key(1), labels["sold"])),
-        money_plot=_money_plot(takings, theme, wording),
-        count_plot=_count_plot(takings, theme, wording),
+        money_keys=((empty, labels["takings"]), (full, labels["left"])),
+        count_keys=((empty, labels["brought"]), (full, labels["sold"])),
+        money_plot=_money_plot(takings, writer, plots),
+        count_plot=_count_plot(takings, writer, plots),
     )
-    folder.write("takings.html", page)
-    return True
 
 
-def _market(one: MarketTakings, theme: Theme, wording: Wording) -> MarketLine:
-    sold = theme.words("takings", "of", sold=one.sold, brought=one.brought) if one.brought else str(one.sold)
+def _market_line(market: MarketTakings, writer: BenchWriter) -> MarketLine:
+    wording = writer.wording
     return MarketLine(
-        one.market.name,
-        wording.plain_day(one.market.date),
-        sold,
-        wording.money(one.takings),
-        wording.money(one.fees + one.tax),
-        wording.money(one.pitch),
-        wording.money(one.left),
-        _money(one.bench_hour, wording),
-        _money(one.whole_hour, wording),
+        name=market.market.name,
+        day=wording.plain_day(market.market.date),
+        sold=_count_text(market.sold, market.brought, writer) if market.brought else writer.phrasing.show(market.sold),
+        takings=wording.money(market.takings),
+        fees=wording.money(market.fees + market.tax),
+        pitch=wording.money(market.pitch),
+        left=wording.money(market.left),
+        bench_hour=_money(market.bench_hour, wording),
+        whole_hour=_money(market.whole_hour, wording),
     )
+
+
+def _count_text(sold: int, brought: int, writer: BenchWriter) -> str:
+    return writer.say("takings.of", sold=sold, brought=brought)
 
 
 def _money(amount: Decimal | None, wording: Wording) -> str:
     return "–" if amount is None else wording.money(amount)
 
 
-def _sold(one: VariantSold, content: Content, wording: Wording) -> SoldLine:
-    offer = one.calculation.offer
+def _sold_line(sold: VariantSold, writer: BenchWriter) -> SoldLine:
+    offer, wording, show = sold.calculation.offer, writer.wording, writer.phrasing.show
     return SoldLine(
-        one.calculation.product.keys.title,
-        f"cards/{offer.sku}.html",
-        offer.words,
-        str(one.brought) if one.brought else "–",
-        str(one.sold),
-        wording.percent(one.share),
-        wording.money(one.takings),
-        wording.money(one.calculation.earnings[content.studio.channel_on("stall")].an_hour),
+        title=sold.calculation.product.keys.title,
+        href=f"cards/{offer.sku}.html",
+        variant=offer.words,
+        brought=show(sold.brought) if sold.brought else "–",
+        sold=show(sold.sold),
+        share=wording.percent(sold.share),
+        takings=wording.money(sold.takings),
+        hour=wording.money(sold.calculation.earnings[writer.studio.channel_on("stall")].an_hour),
     )
 
 
-def _money_plot(takings: Takings, theme: Theme, wording: Wording) -> Markup:
-    labels = theme.labels["takings"]
+def _money_plot(takings: Takings, writer: BenchWriter, plots: KeptPlots) -> Markup:
     rows = [
         (
-            one.market.name,
-            theme.words("takings", "left_of", left=wording.money(one.left), takings=wording.money(one.takings)),
-            (float(one.takings), float(one.left)),
+            market.market.name,
+            writer.say("takings.left_of", left=Money(market.left), takings=Money(market.takings)),
+            (float(market.takings), float(market.left)),
         )
-        for one in takings.markets
+        for market in takings.markets
     ]
-    caption = Caption("market-money", labels["money_title"], labels["money_text"])
-    return plot_counts(rows, lambda amount: wording.money(exact(amount, 2)), caption)
+    return plots.draw(plot_counts, rows, AxisWords(wording=writer.wording), _caption("money", writer))
 
 
-def _count_plot(takings: Takings, theme: Theme, wording: Wording) -> Markup:
+def _count_plot(takings: Takings, writer: BenchWriter, plots: KeptPlots) -> Markup:
     """Draw a design's brought and sold pieces, the design of which the most of the brought sold first."""
     import pandas as pd
 
-    labels = theme.labels["takings"]
     counts = pd.DataFrame(
         ((each.calculation.product.keys.title, max(each.brought, each.sold), each.sold) for each in takings.variants),
         columns=["title", "brought", "sold"],
@@ -138,8 +136,12 @@ def _count_plot(takings: Takings, theme: Theme, wording: Wording) -> Markup:
     designs["share"] = designs["sold"] / designs["brought"]
     designs = designs.sort_values(["share", "sold", "title"], ascending=[False, False, True])
     rows = [
-        (title, theme.words("takings", "of", sold=sold, brought=brought), (brought, sold))
+        (title, _count_text(int(sold), int(brought), writer), (int(brought), int(sold)))
         for title, brought, sold in designs[["title", "brought", "sold"]].itertuples(index=False, name=None)
     ]
-    caption = Caption("market-counts", labels["counts_title"], labels["counts_text"])
-    return plot_counts(rows, lambda amount: wording.number(exact(amount, 1), 1), caption)
+    return plots.draw(plot_counts, rows, AxisWords(wording=writer.wording, places=1), _caption("counts", writer))
+
+
+def _caption(name: str, writer: BenchWriter) -> Caption:
+    labels = writer.labels("takings")
+    return Caption(name=f"market-{name}", title=labels[f"{name}_title"], text=labels[f"{name}_text"])

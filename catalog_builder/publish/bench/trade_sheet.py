@@ -6,25 +6,23 @@ from collections.abc import Mapping, Sequence
 
 from catalog_builder.offer import Listing
 from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.pagination import SheetPart
 from catalog_builder.publish.sheets.price_sheet import PriceSheetContent, write_parts
-from catalog_builder.publish.theme.loading import Theme
-from catalog_builder.records.content import Content
 
 TRADE_SHEET = "trade_price_sheet.pdf"
 
 
 def write_trade_sheet(
-    content: Content,
     calculations: Sequence[VariantCalculation],
     listings: tuple[Listing, ...],
     drawn: Mapping[str, str],
-    theme: Theme,
+    writer: BenchWriter,
     folder: Folder,
 ) -> list[SheetPart]:
     """Write ``trade_price_sheet.pdf`` where a channel is for shops, and give its parts, none where none is."""
-    studio, name = content.studio, content.studio.channel_for_shops
+    studio, name, theme = writer.studio, writer.studio.channel_for_shops, writer.theme
     if name is None:
         return []
     channel = studio.channels[name]
@@ -33,11 +31,11 @@ def write_trade_sheet(
         collections=studio.collections,
         listings=listings,
         drawn=drawn,
-        prices={one.offer.sku: one.prices[name].printed for one in calculations},
+        prices={variant.offer.sku: variant.prices[name].printed for variant in calculations},
         tax=channel.tax if channel.tax_percent else "none",
         title=theme.labels["stall"]["for_shops"],
         terms=channel.terms or "",
-        day=content.day,
+        day=writer.day,
         theme=theme,
     )
     return write_parts(priced, TRADE_SHEET, folder)

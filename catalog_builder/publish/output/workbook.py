@@ -5,8 +5,9 @@ Rows are streamed, so that a table may be larger than the memory.
 
 from __future__ import annotations
 
+import re
 from codecs import BOM_UTF8
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import date, datetime, time
 from decimal import Decimal
 from io import SEEK_END, BytesIO
@@ -19,6 +20,8 @@ Row = Mapping[str, Cell]
 
 # So many rows are written at a time.
 AT_ONCE = 10_000
+# What a spreadsheet's program allows no sheet's name to hold, and how long a name may be (from memory).
+_NO_SHEET_NAME, _SHEET_NAME_LENGTH = re.compile(r"[\[\]:*?/\\']"), 31
 # A column is as wide as its longest cell, within these bounds, in characters.
 NARROW, WIDE = 4, 60
 
@@ -37,8 +40,12 @@ def as_csv(rows: Iterable[Row]) -> bytes:
     return data.getvalue()
 
 
-def as_workbook(rows: Iterable[Row], sheet_name: str, day: date, fixed_columns: int) -> bytes:
+def as_workbook(
+    rows: Iterable[Row], sheet_name: str, day: date, fixed_columns: int, heading: Callable[[str], str] = str
+) -> bytes:
     """Give rows as a workbook of one sheet, dated ``day``; the first columns stay in sight.
+
+    ``heading`` words the name of a column.
 
     ``rows`` are gone through twice: once for the widths of the columns.
     """
@@ -49,11 +56,15 @@ def as_workbook(rows: Iterable[Row], sheet_name: str, day: date, fixed_columns: 
     options = {"constant_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
     with xlsxwriter.Workbook(data, options) as book:
         book.set_properties({"created": datetime.combine(day, time())})
-        sheet, head = book.add_worksheet(sheet_name), book.add_format({"bold": True})
+        sheet, head = (
+            book.add_worksheet(_NO_SHEET_NAME.sub(" ", sheet_name)[:_SHEET_NAME_LENGTH]),
+            book.add_format({"bold": True}),
+        )
         sheet.freeze_panes(1, fixed_columns)
         for column, (name, width) in enumerate(_widths(rows).items()):
-            sheet.set_column(column, column, min(max(width + 1, NARROW), WIDE))
-            sheet.write_string(0, column, harmless(name), head)
+            words = harmless(heading(name))
+            sheet.set_column(column, column, min(max(width + 1, len(words) + 1, NARROW), WIDE))
+            sheet.write_string(0, column, words, head)
         for number, cells in enumerate(_cells(rows), 1):
             sheet.write_row(number, 0, cells)
     return data.getvalue()
@@ -66,8 +77,8 @@ def _widths(rows: Iterable[Row]) -> dict[str, int]:
             wide = len(cell) if isinstance(cell, str) else len(f"{cell:.8g}")
             if wide > widths.get(name, 0):
                 widths[name] = wide
-            widths.setdefault(name, len(name))
-    return {name: max(width, len(name)) for name, width in widths.items()}
+            widths.setdefault(name, 0)
+    return widths
 
 
 def _cells(rows: Iterable[Row]) -> Iterator[list[str | float | int]]:

@@ -104,6 +104,10 @@ class Wording:
         symbol = _UNIT_SYMBOLS[value.unit]
         return f"{number}{symbol}" if symbol == "°" else f"{number} {symbol}".rstrip()
 
+    def symbol(self, unit: Unit) -> str:
+        """The symbol of a unit; empty for what is counted."""
+        return _UNIT_SYMBOLS[unit]
+
     def size(self, *sides_mm: float) -> str:
         """Width by height, by depth if it is given: to the millimetre, or to a tenth of an inch."""
         unit, places = _MEASURES[self.units]

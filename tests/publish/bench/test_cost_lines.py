@@ -12,14 +12,15 @@ from zipfile import ZipFile
 import pandas as pd
 import pytest
 from lxml import etree
+from openpyxl import load_workbook
 
 from catalog_builder.build import calculate, quiet
-from catalog_builder.publish.bench.bench_papers import GROUPS
+from catalog_builder.publish.bench.cost_card import GROUPS
 from catalog_builder.publish.bench.cost_lines import write_cost_lines
-from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.theme.loading import read_theme
+from catalog_builder.publish.output.workbook import as_workbook
 from tests import studio
 from tests.publish.bench.test_earnings import pounds
+from tests.publish.bench.writing import bench_folder, writer_of
 from tests.publish.demo import Demo
 from tests.publish.page import read_page, said, text_of
 
@@ -69,20 +70,19 @@ def test_lines_add_up_to_the_cost(demo: Demo) -> None:
 
 
 def test_workbook_holds_the_same_lines(demo: Demo) -> None:
-    """CSV and workbook hold the same rows and columns."""
-    bench = demo.output / "bench"
-    table = pd.read_csv(bench / "cost_lines.csv", encoding="utf-8-sig")
+    """CSV and workbook hold the same rows and columns; people read other headings than programs do."""
+    bench, headings = demo.output / "bench", demo.calculated.theme.labels["workbook"]
+    table = pd.read_csv(bench / "cost_lines.csv", encoding="utf-8-sig").rename(columns=headings)
     workbook = pd.read_excel(bench / "cost_lines.xlsx", sheet_name="Cost lines")
+    assert "Unit price" in workbook.columns
     pd.testing.assert_frame_equal(table, workbook, check_dtype=False)
 
 
 def lists_in(folder: Path, root: Path) -> tuple[bytes, bytes]:
     """Write a project's cost lines as CSV and as a workbook."""
     calculated = calculate(root, studio.DAY, quiet)
-    bench = Folder(folder, "bench")
-    bench.open()
-    theme = read_theme(root, "daylight", "en-GB")
-    write_cost_lines(calculated.content, calculated.calculations, theme, bench)
+    bench = bench_folder(folder)
+    write_cost_lines(calculated.calculations, writer_of(calculated.content), bench)
     return (bench.making / "cost_lines.csv").read_bytes(), (bench.making / "cost_lines.xlsx").read_bytes()
 
 
@@ -101,6 +101,14 @@ def test_text_is_neither_a_formula_nor_a_link(tmp_path: Path, title: str) -> Non
     assert "v" in kinds
     assert not kinds & {"f", "hyperlink"}
     assert shown in words
+
+
+def test_any_label_may_name_a_sheet() -> None:
+    """A sheet's name is cut to what a spreadsheet allows (from memory): 31 characters, none of : / ? * [ ] ..."""
+    rows, name = [{"variant": "pane"}], "Prices: [all] / of a studio, of 2031"
+    (sheet,) = load_workbook(BytesIO(as_workbook(rows, name, studio.DAY, 1, str.upper))).worksheets
+    assert sheet.title == "Prices   all    of a studio, of"
+    assert [cell.value for cell in sheet["A"]] == ["VARIANT", "pane"]
 
 
 def test_same_bytes_twice(tmp_path: Path) -> None:

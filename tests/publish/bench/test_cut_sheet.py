@@ -7,6 +7,7 @@ import re
 from collections import Counter
 from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import numpy as np
 import pytest
@@ -15,10 +16,11 @@ from shapely import LinearRing, Polygon, affinity
 
 from catalog_builder.build import StudioCalculation, calculate, quiet
 from catalog_builder.planning.plan_layout import PlanGlass
-from catalog_builder.publish.bench.cut_sheet import cut_sheets, design_letters
+from catalog_builder.publish.bench.cut_sheet import design_letters, write_cut_sheets
 from catalog_builder.publish.sheets.tiles import FOOT_MM, HEAD_MM, MARGIN_MM
 from catalog_builder.records.kept_layout import LaidSheet, PieceKey
 from tests.batch import glass_of, keep_by_hand, planned_studio
+from tests.publish.bench.writing import bench_folder, writer_of
 from tests.publish.demo import DAY as DEMO_DAY
 from tests.publish.demo import ROOT
 from tests.publish.printed import Printed, Stroke, pages_of
@@ -29,12 +31,22 @@ RULE_MM = 0.2
 PIECE_MM, EDGE_MM, BAR_MM = 0.22, 0.6, 0.25
 
 
+def printed_sheets(calculated: StudioCalculation) -> bytes:
+    """The cut sheets of the one plan, as they are written."""
+    plan_glass = glass_of(calculated)
+    assert plan_glass.layout is not None
+    with TemporaryDirectory() as place:
+        folder = bench_folder(Path(place))
+        write_cut_sheets(plan_glass, plan_glass.layout, writer_of(calculated.content), folder, "cut_sheets.pdf")
+        return (folder.making / "cut_sheets.pdf").read_bytes()
+
+
 @cache
 def demo() -> tuple[StudioCalculation, PlanGlass, list[Printed]]:
     """The demo's plan with its kept layout, and its cut sheets as they are printed."""
     calculated = calculate(ROOT, DEMO_DAY, quiet)
     found = glass_of(calculated)
-    return calculated, found, pages_of(cut_sheets(calculated.content, found, calculated.theme))
+    return calculated, found, pages_of(printed_sheets(calculated))
 
 
 def is_sample(stroke: Stroke) -> bool:
@@ -169,7 +181,7 @@ def test_a_small_batch_lies_as_it_was_laid(tmp_path: Path) -> None:
     planned_studio(tmp_path)
     keep_by_hand(tmp_path)
     calculated = calculate(tmp_path, DAY, quiet)
-    pages = pages_of(cut_sheets(calculated.content, glass_of(calculated), calculated.theme))
+    pages = pages_of(printed_sheets(calculated))
     assert len(tiles(pages)) == 2
     for page in tiles(pages):
         left, top = corner(page)
@@ -188,5 +200,5 @@ def test_same_content_gives_the_same_bytes(tmp_path: Path) -> None:
     planned_studio(tmp_path)
     keep_by_hand(tmp_path)
     calculated = calculate(tmp_path, DAY, quiet)
-    first, second = (cut_sheets(calculated.content, glass_of(calculated), calculated.theme) for _ in range(2))
+    first, second = (printed_sheets(calculated) for _ in range(2))
     assert first == second

@@ -12,10 +12,9 @@ from bs4 import Tag
 from catalog_builder.build import calculate, quiet
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.earnings import an_hour, design_pays, ranked, write_earnings
-from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.theme.loading import read_theme
 from catalog_builder.records.content import Content, read_content
 from tests import book, studio
+from tests.publish.bench.writing import bench_folder, plots_in, writer_of
 from tests.publish.demo import Demo
 from tests.publish.page import read_page, said, text_of
 from tests.publish.plotted import plots_of, strays
@@ -43,10 +42,8 @@ def ranking(demo: Demo, channel: str) -> list[tuple[str, list[str]]]:
 
 def written(root: Path, content: Content, calculations: list[VariantCalculation]) -> bytes:
     """The page as it is written for a studio."""
-    folder = Folder(root / "site_output", "bench")
-    folder.open()
-    theme = read_theme(root, content.studio.studio.theme, content.studio.studio.language)
-    write_earnings(content, calculations, theme, folder)
+    folder = bench_folder(root / "site_output")
+    write_earnings(calculations, writer_of(content), plots_in(root), folder)
     return (folder.making / "earnings.html").read_bytes()
 
 
@@ -140,7 +137,7 @@ def test_designs_stand_in_the_order_of_their_middle_variant(demo: Demo) -> None:
 def test_plot_is_true_to_the_figures(demo: Demo) -> None:
     """Marks, ends of lines and the rate's line lie on one even scale, with a lane for each design and channel."""
     (plot,) = plots_of((demo.output / "bench" / "earnings.html").read_bytes())
-    pays = design_pays(demo.calculated.content, demo.calculations)
+    pays = design_pays(demo.calculated.content.studio, demo.calculations)
     amounts, places = [], []
     for number, channel in enumerate(CHANNELS):
         marks = plot.marks(f"series-{number}")

@@ -13,16 +13,14 @@ from pathlib import Path
 import pytest
 
 from catalog_builder.build import calculate, quiet
-from catalog_builder.cache.store import Store
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench import history as history_page
 from catalog_builder.publish.bench.history import Panels, write_history
 from catalog_builder.publish.bench.price_history import days, history, moves
-from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.theme.loading import read_theme
 from catalog_builder.records.content import Content, read_content
 from tests import book, studio
 from tests.publish.bench.test_earnings import pounds
+from tests.publish.bench.writing import bench_folder, plots_in, writer_of
 from tests.publish.demo import DAY, ROOT, Demo, lay_out, reworded
 from tests.publish.page import read_page, text_of
 from tests.publish.plotted import plots_of, strays
@@ -42,10 +40,8 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def written(root: Path, content: Content, calculations: list[VariantCalculation]) -> bytes:
     """The page as it is written for a studio."""
-    folder = Folder(root / "site_output", "bench")
-    folder.open()
-    theme = read_theme(root, content.studio.studio.theme, content.studio.studio.language)
-    write_history(Panels.of(content, calculations, theme, Store(root / "nowhere" / "made")), folder)
+    folder, plots = bench_folder(root / "site_output"), plots_in(root)
+    write_history(Panels.of(content, calculations, writer_of(content).theme, plots.store), plots, folder)
     return (folder.making / "history.html").read_bytes()
 
 
@@ -201,11 +197,10 @@ def test_same_bytes_under_another_seed(kept: Path, tmp_path: Path) -> None:
 def test_many_designs_stand_on_pages_of_their_own(demo: Demo, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """More designs than one page holds are cut into pages that lead to each other; none is lost, none told twice."""
     monkeypatch.setattr(history_page, "PANELS", 7)
-    folder = Folder(tmp_path, "bench")
-    folder.open()
-    content, calculations = demo.calculated.content, list(demo.calculations)
-    store = Store(tmp_path / "nowhere" / "made")
-    write_history(Panels.of(content, calculations, demo.calculated.theme, store), folder)
+    folder, plots = bench_folder(tmp_path), plots_in(tmp_path)
+    calculated = demo.calculated
+    panels = Panels.of(calculated.content, list(demo.calculations), calculated.theme, plots.store)
+    write_history(panels, plots, folder)
     assert folder.names == ["history.html", "history-2.html", "history-3.html"]
     pages = [(folder.making / name).read_bytes() for name in folder.names]
     told = [plot.title.split(": cost")[0] for page in pages for plot in plots_of(page)]

@@ -16,6 +16,7 @@ from catalog_builder.build import StudioCalculation, calculate, quiet
 from catalog_builder.planning.market_preparation import MarketDay, market_days
 from catalog_builder.publish.bench.market_papers import address_of, sheet_of, write_market_papers
 from catalog_builder.publish.output.folder import Folder
+from tests.publish.bench.writing import bench_folder, writer_of
 from tests.publish.demo import DAY, Demo, lay_out, reworded
 from tests.publish.page import read_page, text_of
 from tests.publish.printed import Printed, pages_of
@@ -35,6 +36,11 @@ def days_of(calculated: StudioCalculation) -> tuple[MarketDay, ...]:
     """The markets to come."""
     content = calculated.content
     return market_days(content.studio.markets, content.market_book, content.day, calculated.calculations)
+
+
+def write_papers(calculated: StudioCalculation, folder: Folder) -> None:
+    """Write the papers of every market to come."""
+    assert list(write_market_papers(days_of(calculated), writer_of(calculated.content), folder))
 
 
 def listed(demo: Demo) -> list[dict[str, str]]:
@@ -86,8 +92,8 @@ def test_weights_and_worth_add_up(demo: Demo, day: MarketDay) -> None:
     by_sku = {one.offer.sku: one.offer for one in demo.calculations}
     grams = sum(by_sku[one.calculation.offer.sku].mass_g * one.count for one in day.carried)
     worth = sum((by_sku[one.calculation.offer.sku].stall_price * one.count for one in day.carried), Decimal(0))
-    sheet = sheet_of(day, demo.calculated.content, demo.calculated.theme)
-    assert sheet.told == f"{day.count} pieces, {grams / 1000:.1f} kg, £{worth:,.2f} at the stall's prices"
+    sheet = sheet_of(day, writer_of(demo.calculated.content))
+    assert sheet.summary == f"{day.count} pieces, {grams / 1000:.1f} kg, £{worth:,.2f} at the stall's prices"
     assert sum(one.mass_g for rows in day.boxes.values() for one in rows) == pytest.approx(day.mass_g)
 
 
@@ -115,13 +121,12 @@ def test_float_is_counted_out(demo: Demo, day: MarketDay) -> None:
 
 def test_paper_is_the_studios(demo: Demo) -> None:
     """A4 by ISO 216 or Letter by ANSI/ASME Y14.1, and no ink within 10 mm of the edge, where home printers stop."""
-    content, theme = demo.calculated.content, demo.calculated.theme
+    content = demo.calculated.content
     for paper, size in (("A4", (210.0, 297.0)), ("Letter", (215.9, 279.4))):
         keys = content.studio.studio.model_copy(update={"paper": paper})
-        folder = Folder(demo.project / f"made-{paper}", "bench")
-        folder.open()
+        folder = bench_folder(demo.project / f"made-{paper}")
         changed = replace(content, studio=content.studio.model_copy(update={"studio": keys}))
-        write_market_papers(changed, demo.calculations, theme, folder)
+        write_papers(replace(demo.calculated, content=changed), folder)
         for page in pages_of((folder.making / "markets" / MARKET / "papers.pdf").read_bytes()):
             assert (page.width, page.height) == pytest.approx(size, abs=0.1)
             edge = page.ink.copy()
@@ -156,9 +161,8 @@ def test_longest_row_of_squares_stays_on_the_sheet(tmp_path: Path) -> None:
     folder.mkdir()
     (folder / f"{MARKET}.csv").write_text("product,finish,glass,count\ntwo-waxcaps,black,plum,500\n", encoding="utf-8")
     calculated = calculate(project, DAY, quiet)
-    made = Folder(project / "site_output", "bench")
-    made.open()
-    write_market_papers(calculated.content, calculated.calculations, calculated.theme, made)
+    made = bench_folder(project / "site_output")
+    write_papers(calculated, made)
     (one,) = (day for day in days_of(calculated) if day.carried)
     pages = pages_of((made.making / f"{address_of(one)}.pdf").read_bytes())
     assert sum(squares(page) for page in pages) == 500 + 1
@@ -176,9 +180,8 @@ def test_a_market_without_a_float_says_so(tmp_path: Path) -> None:
     folder.mkdir()
     (folder / f"{MARKET}.csv").write_text("product,finish,glass,count\ntwo-waxcaps,black,plum,1\n", encoding="utf-8")
     calculated = calculate(project, DAY, quiet)
-    made = Folder(project / "site_output", "bench")
-    made.open()
-    write_market_papers(calculated.content, calculated.calculations, calculated.theme, made)
+    made = bench_folder(project / "site_output")
+    write_papers(calculated, made)
     words = text_of(read_page((made.making / "markets" / MARKET / "papers.html").read_bytes()))
     assert "No float is set for this market." in words
     assert "Takings by the tally" in words

@@ -17,9 +17,9 @@ from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.pattern_sheet import pattern_sheet
 from catalog_builder.publish.sheets.line_drawing import draw_lines
 from catalog_builder.publish.sheets.tiles import FOOT_MM, HEAD_MM, MARGIN_MM, OVERLAP_MM
-from catalog_builder.publish.theme.loading import read_theme
 from catalog_builder.records.content import Content
 from tests import studio
+from tests.publish.bench.writing import writer_of
 from tests.publish.demo import Demo
 from tests.publish.page import read_page, said
 from tests.publish.printed import DOTS_A_MM, Printed, Stroke, pages_of
@@ -44,11 +44,11 @@ def read(root: Path, width: int, paper: Paper = "A4", drawing: str = studio.PANE
     return studio.content(root, text, tables)
 
 
-def sheet_of(content: Content, root: Path, one: VariantCalculation | None = None) -> bytes:
+def sheet_of(content: Content, one: VariantCalculation | None = None) -> bytes:
     """The pattern sheet of a studio's first variant."""
-    theme = read_theme(root, content.studio.studio.theme, content.studio.studio.language)
     one = one or studio.calculations(content)[0]
-    return pattern_sheet(content, one.product, one.assembled, one.made.main, theme)
+    writer = writer_of(content)
+    return pattern_sheet(content.materials.rows, one.product, one.assembled, one.made.main, writer)
 
 
 def drawings(pages: list[Printed]) -> list[Printed]:
@@ -117,7 +117,7 @@ def demo_sheets(demo: Demo) -> list[tuple[VariantCalculation, FlatPart, Path]]:
 def test_bar_and_outline_are_true(tmp_path: Path, paper: Paper, width: int) -> None:
     """The check bar is 50 mm and the outline is the finished size, on either paper and at any size."""
     content = read(tmp_path, width, paper)
-    pages = drawings(pages_of(sheet_of(content, tmp_path)))
+    pages = drawings(pages_of(sheet_of(content)))
     assert pages
     for page in pages:
         left, top, right, bottom = outline(page)
@@ -128,7 +128,7 @@ def test_bar_and_outline_are_true(tmp_path: Path, paper: Paper, width: int) -> N
 
 def test_bar_is_true_in_ink(tmp_path: Path) -> None:
     """The bar between its two end strokes is 50 mm of ink, measured on the page as it is printed."""
-    (page, *_) = pages_of(sheet_of(read(tmp_path, 60), tmp_path))
+    (page, *_) = pages_of(sheet_of(read(tmp_path, 60)))
     (bar,) = (stroke.box for stroke in page.strokes if is_bar(stroke, page))
     row = page.ink[round(bar[1] * DOTS_A_MM), : round(page.width / 3 * DOTS_A_MM)]
     (columns,) = np.nonzero(row)
@@ -180,7 +180,7 @@ def test_the_list_tells_each_piece(tmp_path: Path) -> None:
     glass = "{left: reed, right: slate}\n  other:\n    title: Other\n    pieces: {left: slate, right: slate}"
     text = studio.record(glass=glass, keys="grain: 0").replace("plain:", "plain:\n    title: Plain", 1)
     content = studio.content(tmp_path, text)
-    listed = pages_of(sheet_of(content, tmp_path))[-1].text()
+    listed = pages_of(sheet_of(content))[-1].text()
     # Each half is 50 by 60 mm, less 0.4 mm at the seam: half the foil gap.
     assert "1 left reed slate 49.6 × 60.0 29.8" in listed
     assert "2 right slate slate 49.6 × 60.0 29.8" in listed
@@ -191,7 +191,7 @@ def test_the_list_tells_each_piece(tmp_path: Path) -> None:
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_tiles_laid_together_show_the_whole(tmp_path: Path, paper: Paper) -> None:
     """Every bit of rim and seam is printed on a sheet at its true place; laid together the sheets lack nothing."""
-    pages = drawings(pages_of(sheet_of(read(tmp_path, 400, paper), tmp_path)))
+    pages = drawings(pages_of(sheet_of(read(tmp_path, 400, paper))))
     assert len(pages) > 2
     lines = [LineString([(0, 0), (400, 0), (400, 240), (0, 240), (0, 0)]), LineString([(200, 0), (200, 240)])]
     for line in lines:
@@ -214,7 +214,7 @@ def shown_on(pages: list[Printed], spot: Point) -> list[int]:
 
 def test_tiles_overlap_by_what_they_say(tmp_path: Path) -> None:
     """The upper rim is printed twice over exactly the overlap that the sheets name."""
-    pages = drawings(pages_of(sheet_of(read(tmp_path, 300), tmp_path)))
+    pages = drawings(pages_of(sheet_of(read(tmp_path, 300))))
     assert len(pages) == 2
     said_mm = re.search(r"overlap by (\d+) mm", pages[0].text())
     assert said_mm is not None
@@ -226,7 +226,7 @@ def test_tiles_overlap_by_what_they_say(tmp_path: Path) -> None:
 
 def test_register_marks_meet(tmp_path: Path) -> None:
     """A sheet shares three register marks or more with each neighbour, at the same places of the drawing."""
-    pages = drawings(pages_of(sheet_of(read(tmp_path, 400), tmp_path)))
+    pages = drawings(pages_of(sheet_of(read(tmp_path, 400))))
     by_place = {}
     for page in pages:
         place = re.search(r"Row (\d+), column (\d+)", page.text(0, MARGIN_MM + HEAD_MM))
@@ -251,7 +251,7 @@ def test_every_number_stands_whole_on_a_tile(tmp_path: Path) -> None:
     glass = "{left: reed}"
     record = studio.record(text + ring, 'viewBox="0 0 100 60"', glass, "width: 500 mm")
     content = studio.content(tmp_path, record, {"hanging": "safety_factor = 1"})
-    pages = drawings(pages_of(sheet_of(content, tmp_path)))
+    pages = drawings(pages_of(sheet_of(content)))
     counted = sum((drawn_numbers(page) for page in pages), Counter[str]())
     assert set(counted) == {str(number) for number in range(1, 21)}
     assert len(pages) > 2
@@ -330,8 +330,8 @@ def test_fonts_are_embedded(demo: Demo) -> None:
 def test_same_content_gives_the_same_bytes(tmp_path: Path) -> None:
     """A sheet made twice is the same to the byte; a piece a millimetre wider gives another."""
     content = read(tmp_path, 300)
-    assert sheet_of(content, tmp_path) == sheet_of(content, tmp_path)
-    assert sheet_of(content, tmp_path) != sheet_of(read(tmp_path, 301), tmp_path)
+    assert sheet_of(content) == sheet_of(content)
+    assert sheet_of(content) != sheet_of(read(tmp_path, 301))
 
 
 def test_bench_lists_every_sheet(demo: Demo) -> None:

@@ -9,6 +9,7 @@ import pypdfium2
 import pytest
 
 from catalog_builder.publish.theme.loading import read_theme
+from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.weighing import weight_rows
 from tests.publish.demo import Demo, build_in, lay_out
@@ -50,7 +51,7 @@ def test_weights_add_up(built: Demo) -> None:
     content = built.calculated.content
     wording = Wording.of(content.studio.studio)
     for one in built.calculations:
-        rows = weight_rows(content, one.made, one.suspension, theme, wording)
+        rows = weight_rows(content.materials.rows, one.made, one.suspension, Phrasing(theme.labels, wording))
         grams = [float(row.mass.removesuffix(" g")) for row in rows]
         assert sum(grams) == pytest.approx(one.suspension.mass_g, abs=0.05 * len(grams) + 1e-9)
         card = text_of(read_page(built.output / "bench" / "cards" / f"{one.offer.sku}.html"))

@@ -14,6 +14,7 @@ from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.publish.pictures.hanging_drawing import hanging_svg
 from catalog_builder.publish.theme.loading import Theme, read_theme
+from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.weighing import bench_words, buyer_words
 from tests.parts import FIN, MIDDLE, RIGHT_EDGE, block, parted
@@ -75,7 +76,7 @@ def shown(root: Path, text: str, customers: bool = False) -> Shown:
     found = content(root, text)
     made, one = makings(found)[0], suspension(found)
     wording, theme = Wording.of(found.studio.studio), theme_of(root)
-    words = (buyer_words if customers else bench_words)("Pane", made, one, theme, wording)
+    words = (buyer_words if customers else bench_words)("Pane", made, one, Phrasing(theme.labels, wording))
     return Shown(etree.fromstring(hanging_svg(made, one, words, "pane").encode()), made, one)
 
 

@@ -13,6 +13,7 @@ import pypdfium2.raw as pdfium
 import pytest
 
 from catalog_builder.pricing.calculation import VariantCalculation, listing_of
+from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.bench.trade_sheet import TRADE_SHEET, write_trade_sheet
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.price_sheet import PriceSheetContent, price_sheet
@@ -197,5 +198,6 @@ def test_without_a_channel_for_shops_there_is_no_sheet(tmp_path: Path) -> None:
     folder = Folder(tmp_path, "bench")
     folder.open()
     priced = priced_of(tmp_path, content, studio.calculations(content)[0], 1)
-    assert not write_trade_sheet(content, (), priced.listings, priced.drawn, priced.theme, folder)
+    writer = BenchWriter(studio=content.studio, theme=priced.theme, day=content.day)
+    assert not write_trade_sheet((), priced.listings, priced.drawn, writer, folder)
     assert bytes_of(folder.making) == {}

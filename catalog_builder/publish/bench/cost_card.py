@@ -1,0 +1,185 @@
+"""A cost card: all that a variant takes, costs, earns, weighs and how it hangs, on a page. Private."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, fields
+from functools import partial
+
+from markupsafe import Markup
+
+from catalog_builder.cache.store import Store, key_of
+from catalog_builder.phrase import Money, Number, Quantity, phrase
+from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.pricing.cost import CostLine
+from catalog_builder.publish.bench.batches import glass_note
+from catalog_builder.publish.bench.bench_writer import STYLE, BenchWriter
+from catalog_builder.publish.bench.cost_shares import shares
+from catalog_builder.publish.bench.parcel_lines import parcel_note
+from catalog_builder.publish.drawn_models import kept_view
+from catalog_builder.publish.output.folder import Folder
+from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.publish.theme.wording import Wording
+from catalog_builder.publish.weighing import weight_notes, weight_rows
+from catalog_builder.records.material import Material
+from catalog_builder.records.studio import Studio
+
+GROUPS = ("glass", "foil", "solder", "wire", "hanging", "consumables", "packing", "labour", "overhead")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardLine:
+    """A line of a cost card, in words."""
+
+    name: str
+    quantity: str
+    unit_price: str
+    source: str
+    amount: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardGroup:
+    """Lines of one kind with their heading."""
+
+    heading: str
+    rows: tuple[CardLine, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepLine:
+    """A step's minutes and how they were calculated."""
+
+    name: str
+    minutes: str
+    formula: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChannelLine:
+    """What a channel's price leaves."""
+
+    title: str
+    price: str
+    kept: str
+    margin: str
+    hour: str
+    floor: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parcels:
+    """Whether the studio keeps a table of boxes, and one of postage."""
+
+    boxes: bool
+    postage: bool
+
+
+def write_cards(
+    variants: Sequence[VariantCalculation],
+    materials: Mapping[str, Material],
+    parcels: Parcels,
+    writer: BenchWriter,
+    store: Store,
+    folder: Folder,
+) -> None:
+    """Write every variant's card.
+
+    There may be thousands of cards, and to word one takes longer than to look at its figures: so a card is known by
+    what it is worded from, every field of the variant, not by the words that its template is handed.
+    """
+    shared = key_of("card", writer.theme.key, writer.studio, parcels)
+    for variant in variants:
+        hanging = kept_view(variant.product, variant.assembled, writer.phrasing, writer.theme.key, store)
+        key = key_of(shared, hanging, *_figures(variant))
+        make = partial(card_page, variant, materials, parcels, hanging, writer)
+        folder.make(f"cards/{variant.offer.sku}.html", key, make)
+
+
+def _figures(variant: VariantCalculation) -> Iterator[object]:
+    """Give every field of a variant; its product and its piece by what stands for them."""
+    yield variant.product.keys.title
+    yield from (variant.assembled.key, variant.size, variant.choice)
+    for field in fields(variant):
+        if field.name not in ("product", "assembled"):
+            yield getattr(variant, field.name)
+
+
+def card_page(
+    variant: VariantCalculation,
+    materials: Mapping[str, Material],
+    parcels: Parcels,
+    hanging: str,
+    writer: BenchWriter,
+) -> str:
+    """Fill a variant's card; ``hanging`` is the drawing of how it hangs, as SVG."""
+    wording, suspension = writer.wording, variant.suspension
+    return writer.page(
+        "cost_card.html",
+        f"../{STYLE}",
+        title=variant.product.keys.title,
+        variant=variant.offer.words,
+        groups=tuple(card_groups(variant, writer.phrasing)),
+        total=wording.money(variant.cost.total),
+        shares=shares(variant.cost, GROUPS, writer.phrasing),
+        steps=tuple(
+            StepLine(name=time.title, minutes=wording.number(time.minutes, 1), formula=writer.phrasing.show(time.basis))
+            for time in variant.times
+        ),
+        channels=channel_lines(variant, writer.studio, wording),
+        notes=tuple(_notes(variant, parcels, writer)),
+        weights=weight_rows(materials, variant.made, suspension, writer.phrasing),
+        weight=wording.fine_mass(suspension.mass_g),
+        weight_notes=tuple(weight_notes(writer.studio.hanging, variant.made, suspension, writer.phrasing)),
+        hanging=Markup(hanging),  # noqa: S704 - drawn by this program
+    )
+
+
+def card_groups(variant: VariantCalculation, phrasing: Phrasing) -> Iterator[CardGroup]:
+    """Give the lines of a cost card in their groups."""
+    for group in GROUPS:
+        lines = tuple(_line(line, phrasing) for line in variant.cost.lines if line.group == group)
+        if lines:
+            yield CardGroup(heading=phrasing.labels["groups"][group], rows=lines)
+
+
+def _line(line: CostLine, phrasing: Phrasing) -> CardLine:
+    show = phrasing.show
+    price, symbol = Money(line.unit_price, fine=True), phrasing.wording.symbol(line.unit)
+    return CardLine(
+        name=show(line.name),
+        quantity=show(Quantity(line.quantity, line.unit, 3)),
+        unit_price=show(phrase("bench.price_per", price=price, unit=symbol) if symbol else price),
+        source="; ".join(show(part) for part in (line.pack, line.source, line.basis)),
+        amount=phrasing.wording.money(line.amount),
+    )
+
+
+def channel_lines(variant: VariantCalculation, studio: Studio, wording: Wording) -> tuple[ChannelLine, ...]:
+    """Give what each channel's price leaves."""
+    return tuple(
+        ChannelLine(
+            title=channel.title,
+            price=wording.money(variant.prices[name].printed),
+            kept=wording.money(variant.earnings[name].left_after_fees),
+            margin=wording.percent(variant.earnings[name].margin),
+            hour=wording.money(variant.earnings[name].an_hour),
+            floor=wording.money(variant.earnings[name].floor),
+        )
+        for name, channel in studio.channels.items()
+    )
+
+
+def _notes(variant: VariantCalculation, parcels: Parcels, writer: BenchWriter) -> Iterator[str]:
+    yield writer.say(
+        "bench.measured",
+        pieces=phrase("bench.pieces", count=variant.made.pieces),
+        seam=Number(variant.measures.seam_m, 2),
+        rim=Number(variant.measures.rim_m, 2),
+        joints=phrase("bench.joints", count=variant.made.joints),
+    )
+    if parcels.boxes:
+        yield parcel_note(variant.packed, parcels.postage, writer)
+    yield writer.say("bench.waiting", minutes=Number(variant.cost.waiting))
+    if variant.glass is not None:
+        yield glass_note(variant.glass, writer.phrasing)

@@ -1,0 +1,239 @@
+"""In a studio of another language nothing on the bench is English, and numbers are written as that language does."""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from functools import cache
+from io import BytesIO
+from itertools import chain
+from pathlib import Path
+
+import pytest
+from babel import Locale
+from babel.numbers import get_decimal_symbol
+from bs4 import BeautifulSoup
+from openpyxl import load_workbook
+
+from catalog_builder.build import StudioCalculation, calculate, picture, publish, quiet
+from catalog_builder.commands.why import explain
+from catalog_builder.publish.bench.cost_card import Parcels, card_page
+from catalog_builder.publish.theme.loading import Theme, read_theme
+from tests import studio
+from tests.publish.bench.invented_studio import invented_studio
+from tests.publish.bench.writing import writer_of
+from tests.publish.demo import ROOT, Demo
+from tests.publish.page import read_page
+from tests.publish.printed import pages_of
+
+LABELS = ROOT / "themes" / "daylight" / "labels"
+LANGUAGES = sorted(path.stem for path in LABELS.glob("*.toml") if not path.stem.startswith("en"))
+WORD = re.compile(r"[^\W\d_]{2,}")
+# Names of files, keys and commands, and the codes of variants, are the same in every language.
+CODE = re.compile(r"\S*(?:[/_@]|--)\S*|\S+\.(?:toml|csv)\S*|catalog-builder \w+|adopted = \w+")
+# Every word of the invented maker begins so, and no word of a label does.
+MAKER = "zy"
+# Kinds of files, and symbols of units.
+SAME_EVERYWHERE = {"pdf", "csv", "min", "mm", "cm", "dm", "kg", "ml"}
+NUMBER_WITH_UNIT = r"{number}\s?(?:mm|cm|m|g|kg|dm²|cm²|ml|min|h|N|°|%|€)(?!\w)|€\s?{number}"
+
+
+@pytest.fixture(scope="module", params=LANGUAGES)
+def built(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Demo:
+    """The invented studio, published in a language."""
+    project = invented_studio(tmp_path_factory.mktemp("studio"), request.param)
+    calculated = calculate(project, studio.DAY, quiet)
+    return Demo(project, calculated, publish(calculated, *picture(calculated, 2, quiet), quiet))
+
+
+@cache
+def labels_of(language: str) -> Mapping[str, Mapping[str, str]]:
+    """The labels of a language."""
+    return read_theme(ROOT, "daylight", language).labels
+
+
+def texts_of(bench: Path) -> Iterator[tuple[str, str]]:
+    """Every text that is read on a bench's papers: its file, and the words."""
+    for path in sorted(bench.rglob("*")):
+        if path.suffix == ".html":
+            yield from ((path.name, text) for text in texts_on(read_page(path)))
+        elif path.suffix == ".pdf":
+            yield from ((path.name, line) for page in pages_of(path.read_bytes()) for line in page.text().splitlines())
+        elif path.suffix == ".xlsx":
+            book = load_workbook(BytesIO(path.read_bytes()))
+            yield from ((path.name, title) for title in book.sheetnames)
+            cells = (cell for row in book.active.iter_rows(values_only=True) for cell in row)
+            yield from ((path.name, cell) for cell in cells if isinstance(cell, str))
+
+
+def texts_on(page: BeautifulSoup) -> Iterator[str]:
+    """Every text on a page, drawings included, and the words that are read aloud."""
+    for tag in page.find_all(True):
+        if tag.name in ("style", "script", "code"):
+            continue
+        yield from (" ".join(text.split()) for text in tag.find_all(string=True, recursive=False) if text.strip())
+        yield from (str(tag[name]) for name in ("aria-label", "alt", "title") if tag.has_attr(name))
+
+
+def untyped(calculated: StudioCalculation) -> set[str]:
+    """What stages give as a bare text, which by the rule of phrases is the maker's own."""
+    lines = [line for one in calculated.calculations for line in one.cost.lines]
+    parts = chain(
+        ((line.name, line.pack, line.source, line.basis) for line in lines),
+        ((time.basis,) for one in calculated.calculations for time in one.times),
+        ((finding.text, finding.advice) for finding in calculated.findings),
+    )
+    return {part for each in parts for part in each if isinstance(part, str) and part}
+
+
+def words_of(texts: Iterator[str] | list[str]) -> set[str]:
+    """The words of texts, in small letters, without what is code."""
+    return {word.lower() for text in texts for word in WORD.findall(CODE.sub(" ", text))}
+
+
+def known_words(language: str) -> set[str]:
+    """Every word that a bench in a language may show: those of its labels, of dates, and of no language at all."""
+    locale = Locale.parse(language, sep="-")
+    names = [
+        name
+        for kinds in (locale.months, locale.days)
+        for widths in kinds.values()
+        for forms in widths.values()
+        for name in forms.values()
+    ]
+    labels = [re.sub(r"{\w+}", " ", text) for table in labels_of(language).values() for text in table.values()]
+    return words_of(labels + names) | SAME_EVERYWHERE
+
+
+def foreign(texts: list[tuple[str, str]], language: str) -> list[tuple[str, str]]:
+    """The words on papers that are neither of the language nor the maker's, each with its file."""
+    known = known_words(language)
+    return sorted(
+        {
+            (file, word)
+            for file, text in texts
+            for word in words_of([text])
+            if word not in known and not word.startswith(MAKER)
+        }
+    )
+
+
+def papers_of(built: Demo) -> list[tuple[str, str]]:
+    """Every text of the bench and of the command ``why``."""
+    why = explain(built.project, studio.DAY, "pane").splitlines()
+    return without_bare_texts(built, chain(texts_of(built.output / "bench"), (("why", line) for line in why)))
+
+
+def without_bare_texts(built: Demo, texts: Iterable[tuple[str, str]]) -> list[tuple[str, str]]:
+    """Leave out what stages give as a bare text."""
+    bare = sorted(untyped(built.calculated), key=len, reverse=True)
+    pattern = re.compile("|".join(map(re.escape, bare)) or "(?!)")
+    return [(file, pattern.sub(" ", text)) for file, text in texts]
+
+
+def language_of(built: Demo) -> str:
+    """The language of a studio."""
+    return built.calculated.content.studio.studio.language
+
+
+def test_every_word_is_of_the_language_or_the_makers(built: Demo) -> None:
+    """Pages, drawings, PDFs, workbooks, findings and ``why`` hold no word that no label of the language has."""
+    texts = papers_of(built)
+    assert {Path(file).suffix for file, _ in texts} == {".html", ".pdf", ".xlsx", ""}
+    assert len(texts) > 1000
+    assert foreign(texts, language_of(built)) == []
+
+
+def test_no_english_sentence_is_left(built: Demo) -> None:
+    """No run of three words or more of an English label stands on a paper, where the language says it otherwise."""
+    labels = labels_of(language_of(built))
+    sentences = {
+        part.strip()
+        for table, texts in labels_of("en").items()
+        for key, text in texts.items()
+        if text != labels[table][key]
+        for part in re.split(r"{\w+}", text)
+        if len(WORD.findall(part)) >= 3
+    }
+    assert len(sentences) > 200
+    whole = "\n".join(text for _, text in papers_of(built))
+    assert [sentence for sentence in sentences if sentence in whole] == []
+
+
+def test_numbers_have_the_languages_decimal_sign(built: Demo) -> None:
+    """A number with a unit or a currency has no decimal point where the language writes a comma, and some a comma."""
+    comma = get_decimal_symbol(Locale.parse(language_of(built), sep="-"))
+    other = "." if comma == "," else ","
+    wrong = re.compile(NUMBER_WITH_UNIT.format(number=rf"\d{re.escape(other)}\d{{1,2}}"))
+    right = re.compile(NUMBER_WITH_UNIT.format(number=rf"\d{re.escape(comma)}\d{{1,2}}"))
+    texts = papers_of(built)
+    assert [(file, text) for file, text in texts if wrong.search(text)] == []
+    assert len([text for _, text in texts if right.search(text)]) > 100
+
+
+@pytest.mark.parametrize("table", ["bench", "groups", "weighing", "shares"])
+def test_a_label_that_is_passed_by_is_found(built: Demo, table: str) -> None:
+    """A cost card with one table of English labels is found to be foreign; with the language's own it is not."""
+    language, own = language_of(built), writer_of(built.calculated.content).theme
+    english = own.worded({**own.labels, table: labels_of("en")[table]})
+    assert foreign(card_texts(built, own), language) == []
+    assert foreign(card_texts(built, english), language)
+
+
+def card_texts(built: Demo, theme: Theme) -> list[tuple[str, str]]:
+    """The texts of the variant's cost card, as a theme words it."""
+    content = built.calculated.content
+    writer, parcels = replace(writer_of(content), theme=theme), Parcels(boxes=True, postage=True)
+    page = card_page(built.calculations[0], content.materials.rows, parcels, "", writer)
+    return without_bare_texts(built, (("card", text) for text in texts_on(read_page(page))))
+
+
+# What builds the papers of the bench; and texts in it that no reader sees: names in matplotlib's and the cache's calls.
+SOURCES = [
+    *sorted((ROOT / "catalog_builder" / "publish" / "bench").glob("*.py")),
+    *(
+        ROOT / "catalog_builder" / name
+        for name in ("publish/weighing.py", "publish/drawn_models.py", "commands/why.py")
+    ),
+]
+UNSEEN = {"axes fraction", "offset points", "cost lines", "pattern sheet"}
+# Functions whose numbers a program reads: CSV, SVG.
+FOR_PROGRAMS = {"change_csv", "shopping_rows", "shares", "_short"}
+
+
+def texts_in_code(tree: ast.AST) -> Iterator[str]:
+    """The texts of a module that may reach a paper: not its docstrings, and not its mistakes, which stay English."""
+    docstrings = {
+        id(node.body[0].value)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef) and isinstance(node.body[0], ast.Expr)
+    }
+    mistakes = {
+        id(inner)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name | ast.Attribute)
+        if (node.func.id if isinstance(node.func, ast.Name) else ast.unparse(node.func)).startswith("Mistake")
+        for inner in ast.walk(node)
+    }
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in docstrings | mistakes:
+            yield node.value
+
+
+@pytest.mark.parametrize("path", SOURCES, ids=[path.stem for path in SOURCES])
+def test_no_sentence_and_no_hand_made_number_stands_in_code(path: Path) -> None:
+    """Words stand in labels, and numbers go through the studio's wording; code builds neither."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    sentences = [text for text in texts_in_code(tree) if re.search(r"[A-Za-z]{2,},? [a-z]{2,}", text)]
+    assert [text for text in sentences if text not in UNSEEN and ".*" not in text] == []
+    for function in (node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef)):
+        formats = [
+            ast.unparse(part)
+            for part in ast.walk(function)
+            if isinstance(part, ast.FormattedValue)
+            and part.format_spec is not None
+            and re.search(r"[fge%]'?$", ast.unparse(part.format_spec))
+        ]
+        assert not formats or function.name in FOR_PROGRAMS, formats
