@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
 from shapely import Polygon, affinity
 
 from catalog_builder.making.cutting_list import batch_glass, cuts_of, fingerprint, net_areas
+from catalog_builder.making.glass_share import offcut_of
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.parts.placing import UPRIGHT
 from catalog_builder.piece.made_piece import MadePiece, make_piece
 from catalog_builder.records.batch_plan import Ordered
 from catalog_builder.records.content import Content
+from catalog_builder.records.kept_layout import LaidSheet, PlacedPiece
 from tests.studio import Cells, content, makings, record
 
 # A kite of two pieces, neither of which is its own mirror image.
@@ -133,3 +136,19 @@ def test_noise_of_the_last_digits_leaves_the_fingerprint(tmp_path: Path) -> None
     assert seal(1e-9, 1) == seal(0.0, 0)
     assert seal(0.1, 0) != seal(0.0, 0)
     assert fingerprint(batch_glass(records.materials.rows, [(ordered(records, 2), made)]), clearance) != seal(0.0, 0)
+
+
+def test_the_largest_piece_is_spared_first(tmp_path: Path) -> None:
+    """Of two pieces of 1500 and 1800 mm2 0.6 are likely to crack: the one spare is as large as the larger of them."""
+    text = record(KITE, glass="{left: reed, right: reed}")
+    records = content(tmp_path, text, {"hanging": "safety_factor = 1"}, {"reed": {"loss_percent": "30"}})
+    (glass,) = batch_glass(records.materials.rows, [(ordered(records, 1), makings(records)[0])])
+    assert {piece.key.number: piece.spares for piece in glass.pieces} == {"1": 0, "2": 1}
+
+
+@pytest.mark.parametrize(("least", "offcut"), [("100", (100, 130)), ("100.001", None)])
+def test_a_rest_of_just_the_least_size_is_kept(least: str, offcut: tuple[float, float] | None) -> None:
+    """Of a sheet of 200 mm of which 100 are used, 100 are left: enough where an offcut is at least as wide."""
+    piece = PlacedPiece(product="pane", size="", number="1", turn=0, x=3, y=3)
+    sheet = LaidSheet(offcut=False, width_mm=200, height_mm=130, used_mm=100, pieces=(piece,))
+    assert offcut_of(sheet, Decimal(least)) == offcut

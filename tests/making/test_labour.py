@@ -100,3 +100,13 @@ def test_breakage_takes_minutes_too() -> None:
     once = step_time("cut", step(batch="8", piece="2"), bench("0"), measures, 8)
     again = step_time("cut", step(batch="8", piece="2", repeats="true"), bench("0"), measures, 8)
     assert (once.minutes, again.minutes) == (Decimal(41), Decimal(43))
+
+
+@pytest.mark.parametrize(
+    ("measure", "rate", "again"),
+    [("edge_m", "3", "6.3"), ("dm2", "4", "5.25"), ("joint", "1", "14"), ("item", "2", "2")],
+)
+def test_only_what_goes_by_pieces_is_done_again(measure: str, rate: str, again: str) -> None:
+    """Of 5 % that crack, edges and areas are worked again: 2 m at 3 are 6.3; joints and the item are not."""
+    measures, work = replace(MEASURES, broken=Decimal("0.05")), step(repeats="true", **{measure: rate})
+    assert step_time("cut", work, bench("0"), measures, 1).minutes == Decimal(again)

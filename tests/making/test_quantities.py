@@ -133,3 +133,13 @@ def test_finish_materials(tmp_path: Path) -> None:
     records = content(tmp_path, tables=tables, materials=rows)
     taken = {finish: {"flux", "black", "copper"} & set(uses(records, finish)) for finish in records.studio.finishes}
     assert taken == {"bright": {"flux"}, "black": {"flux", "black"}, "copper": {"flux", "copper"}}
+
+
+@pytest.mark.parametrize("loss", ["0", "12.5"])
+def test_what_is_spilled_or_cut_off_is_charged(tmp_path: Path, loss: str) -> None:
+    """Of wire and of consumables a share is lost as of foil and solder: as much more is taken."""
+    wire = '<path data-mark="wire" d="M50,60 v20"/>'
+    wax = {**CONSUMABLE, "use_amount": "4", "use_per": "item", "loss_percent": loss}
+    used = uses(content(tmp_path, record(PANE + PANE_RING + wire), None, {"wax": wax, "wire": {"loss_percent": loss}}))
+    more = 1 + Decimal(loss) / 100
+    assert (used["wax"].quantity, used["wire"].quantity) == (4 * more, Decimal("0.02") * more)
