@@ -61,5 +61,5 @@ def digits(value: float, places: int = 2) -> str:
     """Write a number with at most some digits behind the point, and never a negative zero."""
     step = 10**places
     text = f"{math.floor(value * step + 0.5) / step:.{places}f}"
-    text = text.rstrip("0").rstrip(".") if places else text
-    return "0" if text == "-0" else text
+    # Rounding down gives a whole number, which has no negative zero.
+    return text.rstrip("0").rstrip(".") if places else text
