@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
 
-from catalog_builder.build import StudioCalculation, calculate, quiet
+from catalog_builder.build import calculate
 from catalog_builder.planning.plan import PlannedBatch, plan_batch
 from catalog_builder.planning.plan_layout import PlanGlass, read_plan_glass
+from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
 from catalog_builder.records.kept_layout import KeptLayout, LaidGlass, LaidSheet, PlacedPiece, keep_layout
 from tests.studio import DAY, Cells, project, record
 

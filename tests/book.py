@@ -10,11 +10,12 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import StudioCalculation, calculate, quiet
+from catalog_builder.build import calculate
 from catalog_builder.commands.reprice import record_prices
 from catalog_builder.mistake import MistakeError
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.price_moves import PriceMove
+from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
 from catalog_builder.records.reading.source import read
 from catalog_builder.records.selling.price_book import MOST_BOOK_BYTES, BookKeys, PriceBook, read_price_book
 from tests.studio import DAY, project

@@ -9,8 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import build, calculate, quiet
+from catalog_builder.build import build, calculate
 from catalog_builder.mistake import MistakeError
+from catalog_builder.publish.studio_calculation import quiet
 from tests.publish.demo import DAY, bytes_of, lay_out, reworded
 from tests.publish.page import pages_in, read_page, text_of
 

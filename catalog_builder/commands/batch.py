@@ -6,13 +6,14 @@ from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
-from catalog_builder.build import Progress, StudioCalculation, calculate, calculate_and_publish
+from catalog_builder.build import calculate, calculate_and_publish
 from catalog_builder.making.sheet_layout import lay_batch
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest
 from catalog_builder.phrase import Money, Phrase, phrase, quantity
 from catalog_builder.planning.plan import PlannedBatch
 from catalog_builder.planning.plan_layout import read_plan_glass
 from catalog_builder.publish.bench.batches import plan_of
+from catalog_builder.publish.studio_calculation import Progress, StudioCalculation
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.batch_plan import Plan
 from catalog_builder.records.content import Content

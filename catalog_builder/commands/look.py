@@ -10,9 +10,10 @@ from contextlib import suppress
 from datetime import date
 from pathlib import Path
 
-from catalog_builder.build import build, quiet
+from catalog_builder.build import build
 from catalog_builder.commands.preview_server import PreviewServer
 from catalog_builder.mistake import MistakeError, summary
+from catalog_builder.publish.studio_calculation import quiet
 
 _STILL = "The last good catalogue is still shown."
 

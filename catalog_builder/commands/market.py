@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
-from catalog_builder.build import Progress, StudioCalculation, calculate_and_publish
+from catalog_builder.build import calculate_and_publish
 from catalog_builder.mistake import nearest
 from catalog_builder.phrase import Money, phrase
 from catalog_builder.planning.market_preparation import MarketDay, market_days
 from catalog_builder.publish.bench.market_papers import address_of, load_text
+from catalog_builder.publish.studio_calculation import Progress, StudioCalculation
 from catalog_builder.publish.theme.phrasing import Phrasing
 
 

@@ -8,11 +8,12 @@ from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
-from catalog_builder.build import Progress, StudioCalculation, calculate, quiet
+from catalog_builder.build import calculate
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed
 from catalog_builder.phrase import Money, phrase, quantity
 from catalog_builder.planning.estimated_rates import EstimatedRates, estimate_rates
 from catalog_builder.publish.bench.rates_page import rates_text
+from catalog_builder.publish.studio_calculation import Progress, StudioCalculation, quiet
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.rate_keeping import write_rates
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from catalog_builder.build import Progress, StudioCalculation, calculate, calculate_all, quiet
+from catalog_builder.build import calculate, calculate_all
 from catalog_builder.mistake import Mistake, MistakeError, Place
 from catalog_builder.phrase import phrase
 from catalog_builder.pricing.price_moves import PriceMove, moves_between, rows_to_write
@@ -15,6 +15,7 @@ from catalog_builder.pricing.suppose import suppose
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.bench.change_sheet import change_csv, change_page, change_text
 from catalog_builder.publish.output.harmless import harmless
+from catalog_builder.publish.studio_calculation import Progress, StudioCalculation, quiet
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.selling.book_keeping import add_rows
 

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from catalog_builder.build import Progress, StudioCalculation, calculate
+from catalog_builder.build import calculate
 from catalog_builder.cache.atomic_file import replace_file
 from catalog_builder.mistake import Mistake, MistakeError, Place, WordedFinding, listed, nearest, quoted
 from catalog_builder.phrase import Phrase, phrase, quantity
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.sheets.pagination import in_parts
 from catalog_builder.publish.stall.tag_sheet import TagOrder, Tags, TagSheet, make_tags, room_for_marks
+from catalog_builder.publish.studio_calculation import Progress, StudioCalculation
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.selling.label_sheet import USUAL, LabelSheet
 from catalog_builder.records.selling.tag_list import read_tag_list

@@ -15,8 +15,8 @@ from catalog_builder.commands.disk_faults import reason_of
 from catalog_builder.mistake import MistakeError, OutputError, WordedFinding, summary
 
 if TYPE_CHECKING:
-    from catalog_builder.build import Progress
     from catalog_builder.cache.build_state import BuildSummary
+    from catalog_builder.publish.studio_calculation import Progress
 
 _NOTHING = "Nothing was published. What was published before stands as it was."
 _PUBLISHED = "Stopped. By then all was published: what stands is whole and new."

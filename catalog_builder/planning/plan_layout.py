@@ -32,6 +32,18 @@ class PlanGlass:
     out_of_date: bool
 
 
+def read_plan_glasses(
+    plans: Sequence[Plan],
+    layouts: Mapping[str, KeptLayout],
+    rows: Mapping[str, Material],
+    making: Making,
+    calculations: Sequence[VariantCalculation],
+) -> list[PlanGlass]:
+    """Give the glass of every plan; ``rows`` are the materials, ``layouts`` those that are kept, by the plan's name."""
+    clearance = making.cutting_clearance_mm
+    return [read_plan_glass(plan, layouts.get(plan.name), rows, clearance, calculations) for plan in plans]
+
+
 def read_plan_glass(
     plan: Plan,
     layout: KeptLayout | None,

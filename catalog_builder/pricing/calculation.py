@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from itertools import groupby
 
 from catalog_builder.making.glass_share import GlassShare
 from catalog_builder.making.labour import StepTime
@@ -95,6 +96,15 @@ class VariantCalculation:
             quantity = lines.get(line.key, (Decimal(0), Decimal(0)))[0]
             lines[line.key] = (quantity + line.quantity, line.unit_price)
         return lines
+
+
+def listings_of(
+    studio: Studio, rows: Mapping[str, Material], calculations: Sequence[VariantCalculation]
+) -> tuple[Listing, ...]:
+    """Give what buyers may see of each product, in the order of the variants."""
+    by_product = groupby(calculations, lambda variant: variant.product.slug)
+    groups = [list(variants) for _, variants in by_product]
+    return tuple(listing_of(studio, rows, variants[0].product, variants) for variants in groups)
 
 
 def listing_of(

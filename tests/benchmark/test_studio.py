@@ -9,9 +9,10 @@ import pytest
 import shapely
 from PIL import Image
 
-from catalog_builder.build import calculate, quiet
+from catalog_builder.build import calculate
 from catalog_builder.pattern.pieces import Fitting, read_pieces
 from catalog_builder.pattern.svg.drawing import read_drawing
+from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.records.content import read_content
 from catalog_builder.records.reading.source import Source
 from tests.benchmark.photos import take

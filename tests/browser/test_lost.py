@@ -12,7 +12,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
-from catalog_builder.build import build, quiet
+from catalog_builder.build import build
+from catalog_builder.publish.studio_calculation import quiet
 from tests.browser.conftest import Opener
 from tests.publish.demo import DAY, Demo, lay_out, reworded
 

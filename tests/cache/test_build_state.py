@@ -11,12 +11,13 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from catalog_builder.build import build, quiet
+from catalog_builder.build import build
 from catalog_builder.cache import build_state as published
 from catalog_builder.cache.atomic_file import CACHE_FOLDER
 from catalog_builder.cache.build_state import unchanged_build
 from catalog_builder.cli import main
 from catalog_builder.mistake import MistakeError
+from catalog_builder.publish.studio_calculation import quiet
 from tests.publish.demo import DAY, lay_out
 
 ONE = "oak-leaf"

@@ -14,10 +14,10 @@ import pytest
 from bs4 import BeautifulSoup
 from click.testing import CliRunner, Result
 
-from catalog_builder.build import quiet
 from catalog_builder.cli import main
 from catalog_builder.commands.reprice import PriceReport, read_report
 from catalog_builder.publish.output.harmless import harmless
+from catalog_builder.publish.studio_calculation import quiet
 from tests.book import book_of, dearer, record, rewritten
 from tests.publish.demo import bytes_of
 from tests.publish.page import read_page, text_of

@@ -6,9 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import build, quiet
+from catalog_builder.build import build
 from catalog_builder.commands.guide.theme_values import TemplateValues, kinds, read_values
 from catalog_builder.commands.guide.topics import topic_text
+from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.publish.theme.loading import Theme
 from tests import batch, studio
 

@@ -14,8 +14,9 @@ from itertools import islice
 from pathlib import Path
 from random import Random
 
-from catalog_builder.build import build, quiet
+from catalog_builder.build import build
 from catalog_builder.mistake import MistakeError
+from catalog_builder.publish.studio_calculation import quiet
 from tests.edits.kinds import KINDS
 from tests.edits.studio import NothingToEditError, Studio, lay_studio
 from tests.publish.demo import ROOT, bytes_of

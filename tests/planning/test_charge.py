@@ -8,10 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import StudioCalculation, calculate, quiet
+from catalog_builder.build import calculate
 from catalog_builder.commands.why import explain
 from catalog_builder.planning.plan_layout import read_shares
 from catalog_builder.publish.bench.batches import glass_note
+from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
 from catalog_builder.records.kept_layout import layout_path
 from tests.batch import glass_of, keep_by_hand, planned_studio, write_plan
 from tests.english import english

@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import calculate, quiet
+from catalog_builder.build import calculate
 from catalog_builder.planning.estimated_rates import EstimatedRates, Study, estimate_rates, places
+from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.records.content import Content, read_content
 from tests import studio
 from tests.bench_log import BATCHES, laid, measured, timed

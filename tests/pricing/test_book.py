@@ -9,8 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import calculate, quiet
+from catalog_builder.build import calculate
 from catalog_builder.pricing.price_moves import rows_to_write
+from catalog_builder.publish.studio_calculation import quiet
 from tests.book import PANE, book_of, by_hand, dearer, moved, on_day, record, rewritten
 from tests.studio import DAY, project
 from tests.studio import record as pane

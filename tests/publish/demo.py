@@ -10,9 +10,12 @@ from datetime import date
 from functools import cache
 from pathlib import Path
 
-from catalog_builder.build import StudioCalculation, calculate, picture, publish, quiet
+from catalog_builder.build import calculate
 from catalog_builder.cache.build_state import BuildSummary
 from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.publish.audiences import publish_audiences
+from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
+from catalog_builder.publish.studio_pictures import make_pictures
 from tests.publish.photos import quarters, saved
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -54,7 +57,7 @@ def demo_in(folder: Path) -> Demo:
 def build_in(project: Path) -> Demo:
     """Build a project, keeping what was reckoned on the way."""
     calculated = calculate(project, DAY, quiet)
-    return Demo(project, calculated, publish(calculated, *picture(calculated, 2, quiet), quiet))
+    return Demo(project, calculated, publish_audiences(calculated, *make_pictures(calculated, 2, quiet), quiet))
 
 
 def lay_out(folder: Path, *products: str) -> Path:

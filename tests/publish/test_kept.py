@@ -9,12 +9,13 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import build, quiet
+from catalog_builder.build import build
 from catalog_builder.cache import file_digests as inputs
 from catalog_builder.cache.atomic_file import CACHE_FOLDER
 from catalog_builder.cache.build_state import unchanged_build
 from catalog_builder.publish.output import build_record as made
 from catalog_builder.publish.output.build_record import MADE, FileRecord, read_made, read_seen, write_seen
+from catalog_builder.publish.studio_calculation import quiet
 from tests.publish.demo import AUDIENCES, DAY, give_photos, lay_out, outputs_of, reworded
 from tests.publish.disk import names_in
 from tests.publish.photos import quarters, saved

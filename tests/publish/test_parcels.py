@@ -10,7 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import build, quiet
+from catalog_builder.build import build
+from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.publish.theme.wording import Wording
 from tests import studio
 from tests.publish.demo import Demo

@@ -12,7 +12,7 @@ import pypdfium2
 import pytest
 from PIL import Image
 
-from catalog_builder.build import build, quiet
+from catalog_builder.build import build
 from catalog_builder.cache.build_state import BuildSummary
 from catalog_builder.publish.bench import change_sheet, earnings
 from catalog_builder.publish.catalogue import edition, sent
@@ -22,6 +22,7 @@ from catalog_builder.publish.sheets import pdf as setting
 from catalog_builder.publish.sheets import typeset
 from catalog_builder.publish.sheets.pagination import SheetPart, in_parts
 from catalog_builder.publish.stall import slips
+from catalog_builder.publish.studio_calculation import quiet
 from tests import studio
 from tests.publish.demo import give_photos
 from tests.publish.page import read_page, references, said, text_of

@@ -13,8 +13,10 @@ import pytest
 from numpy.typing import NDArray
 from PIL import Image
 
-from catalog_builder.build import calculate, picture, quiet
+from catalog_builder.build import calculate
 from catalog_builder.mistake import MistakeError
+from catalog_builder.publish.studio_calculation import quiet
+from catalog_builder.publish.studio_pictures import make_pictures
 from tests.publish.demo import DAY, Demo, build_in, give_photos, lay_out
 from tests.publish.page import read_page, structured_data
 from tests.publish.photos import COLOURS, apart, quarters, quarters_of, saved
@@ -259,7 +261,7 @@ def test_photo_that_cannot_be_used_is_told(tmp_path: Path, data: bytes, why: str
     project = lay_out(tmp_path / "studio", PRODUCT)
     give_photos(project, PRODUCT, {"good.jpg": saved(PLAIN, "JPEG"), "bad.jpg": data})
     with pytest.raises(MistakeError) as told:
-        picture(calculate(project, DAY, quiet), 2, quiet)
+        make_pictures(calculate(project, DAY, quiet), 2, quiet)
     (mistake,) = told.value.mistakes
     assert mistake.wrong.startswith(f"the photo 'bad.jpg' cannot be used: {why}")
     assert "bad.jpg" in (mistake.place.text or "")

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import build, quiet
+from catalog_builder.build import build
+from catalog_builder.publish.studio_calculation import quiet
 from tests.parts import MIDDLE, parted
 from tests.studio import DAY, project, record
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
-from catalog_builder.build import calculate, quiet
+from catalog_builder.build import calculate
 from catalog_builder.commands.begin import lay_out
 from catalog_builder.commands.reprice import record_prices
 from catalog_builder.making.cutting_list import BatchGlass, fingerprint
 from catalog_builder.planning.plan_layout import read_plan_glass
+from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.records.kept_layout import KeptLayout, LaidGlass, LaidSheet, PlacedPiece, keep_layout
 
 DAY = date(2027, 1, 4)

@@ -10,9 +10,12 @@ from typing import Any, get_args, get_type_hints
 
 from markupsafe import Markup
 
-from catalog_builder.build import StudioCalculation, calculate, picture, publish, quiet
+from catalog_builder.build import calculate
 from catalog_builder.commands.guide.theme_example import DAY, lay_out_example
 from catalog_builder.commands.tags import TagRequest, set_tags
+from catalog_builder.publish.audiences import publish_audiences
+from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
+from catalog_builder.publish.studio_pictures import make_pictures
 from catalog_builder.publish.theme.loading import Theme
 
 # A template's name, its values' names, and what each was seen to be.
@@ -72,9 +75,9 @@ def read_values() -> TemplateValues:
         calculated = calculate(project, DAY, quiet)
         theme = NotingTheme(*(getattr(calculated.theme, one.name) for one in fields(Theme)))
         calculated = replace(calculated, theme=theme)
-        pictures, panels = picture(calculated, 2, quiet)
+        pictures, panels = make_pictures(calculated, 2, quiet)
         for one in (calculated, _bare(calculated)):
-            publish(one, pictures, panels, quiet)
+            publish_audiences(one, pictures, panels, quiet)
         set_tags(calculated, TagRequest())
     return TemplateValues(theme.pages, theme.sheets, theme.classes, theme)
 

@@ -9,13 +9,14 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import calculate_all, quiet
+from catalog_builder.build import calculate_all
 from catalog_builder.mistake import Finding, WordedFinding
 from catalog_builder.pattern.measured import measure
 from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.piece.hanging.advice import hanging_findings
 from catalog_builder.piece.hanging.strength import newtons
 from catalog_builder.piece.hanging.wind import push_n
+from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.publish.theme.loading import read_theme
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording

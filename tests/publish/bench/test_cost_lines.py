@@ -14,10 +14,11 @@ import pytest
 from lxml import etree
 from openpyxl import load_workbook
 
-from catalog_builder.build import calculate, quiet
+from catalog_builder.build import calculate
 from catalog_builder.publish.bench.cost_card import GROUPS
 from catalog_builder.publish.bench.cost_lines import write_cost_lines
 from catalog_builder.publish.output.workbook import as_workbook
+from catalog_builder.publish.studio_calculation import quiet
 from tests import studio
 from tests.publish.bench.test_earnings import pounds
 from tests.publish.bench.writing import bench_folder, writer_of

@@ -14,10 +14,11 @@ import pytest
 import shapely
 from shapely import LinearRing, Polygon, affinity
 
-from catalog_builder.build import StudioCalculation, calculate, quiet
+from catalog_builder.build import calculate
 from catalog_builder.planning.plan_layout import PlanGlass
 from catalog_builder.publish.bench.cut_sheet import design_letters, write_cut_sheets
 from catalog_builder.publish.sheets.tiles import FOOT_MM, HEAD_MM, MARGIN_MM
+from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
 from catalog_builder.records.kept_layout import LaidSheet, PieceKey
 from tests.batch import glass_of, keep_by_hand, planned_studio
 from tests.publish.bench.writing import bench_folder, writer_of

@@ -9,9 +9,10 @@ from pathlib import Path
 import pytest
 from bs4 import Tag
 
-from catalog_builder.build import calculate, quiet
+from catalog_builder.build import calculate
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.earnings import an_hour, design_pays, ranked, write_earnings
+from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.records.content import Content, read_content
 from tests import book, studio
 from tests.publish.bench.writing import bench_folder, plots_in, writer_of

@@ -12,11 +12,12 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import calculate, quiet
+from catalog_builder.build import calculate
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench import history as history_page
 from catalog_builder.publish.bench.history import Panels, write_history
 from catalog_builder.publish.bench.price_history import days, history, moves
+from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.records.content import Content, read_content
 from tests import book, studio
 from tests.publish.bench.test_earnings import pounds

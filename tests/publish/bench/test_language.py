@@ -17,9 +17,12 @@ from babel.numbers import get_decimal_symbol
 from bs4 import BeautifulSoup
 from openpyxl import load_workbook
 
-from catalog_builder.build import StudioCalculation, calculate, picture, publish, quiet
+from catalog_builder.build import calculate
 from catalog_builder.commands.why import explain
+from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.bench.cost_card import Parcels, card_page
+from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
+from catalog_builder.publish.studio_pictures import make_pictures
 from catalog_builder.publish.theme.loading import Theme, read_theme
 from tests import studio
 from tests.publish.bench.invented_studio import invented_studio
@@ -45,7 +48,7 @@ def built(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFacto
     """The invented studio, published in a language."""
     project = invented_studio(tmp_path_factory.mktemp("studio"), request.param)
     calculated = calculate(project, studio.DAY, quiet)
-    return Demo(project, calculated, publish(calculated, *picture(calculated, 2, quiet), quiet))
+    return Demo(project, calculated, publish_audiences(calculated, *make_pictures(calculated, 2, quiet), quiet))
 
 
 @cache

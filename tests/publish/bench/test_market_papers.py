@@ -12,10 +12,11 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import StudioCalculation, calculate, quiet
+from catalog_builder.build import calculate
 from catalog_builder.planning.market_preparation import MarketDay, market_days
 from catalog_builder.publish.bench.market_papers import address_of, sheet_of, write_market_papers
 from catalog_builder.publish.output.folder import Folder
+from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
 from tests.publish.bench.writing import bench_folder, writer_of
 from tests.publish.demo import DAY, Demo, lay_out, reworded
 from tests.publish.page import read_page, text_of

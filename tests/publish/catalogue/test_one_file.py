@@ -13,10 +13,11 @@ import pytest
 from bs4 import BeautifulSoup
 from PIL import Image
 
-from catalog_builder.build import build, quiet
+from catalog_builder.build import build
 from catalog_builder.mistake import MistakeError
 from catalog_builder.publish.catalogue.edition import sent_name
 from catalog_builder.publish.catalogue.embedding import embedded
+from catalog_builder.publish.studio_calculation import quiet
 from tests.publish.demo import DAY, Demo, build_in, lay_out, reworded
 from tests.publish.page import read_page, references, said, text_of
 

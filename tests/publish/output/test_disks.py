@@ -12,7 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import build, quiet
+from catalog_builder.build import build
+from catalog_builder.publish.studio_calculation import quiet
 from tests.publish.demo import AUDIENCES, DAY, ROOT, give_photos, lay_out, outputs_of, reworded
 from tests.publish.disk import Disk, names_in, output_of, publishing
 from tests.publish.photos import quarters, saved

@@ -9,11 +9,12 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import build, quiet
+from catalog_builder.build import build
 from catalog_builder.mistake import MistakeError
 from catalog_builder.publish.pictures import photo
 from catalog_builder.publish.pictures import photo_store as kept_prints
 from catalog_builder.publish.pictures.photo import Prints
+from catalog_builder.publish.studio_calculation import quiet
 from tests.publish.demo import DAY, give_photos, lay_out, outputs_of, reworded
 from tests.publish.disk import names_in
 from tests.publish.photos import quarters, saved

@@ -14,13 +14,14 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from catalog_builder.build import build, quiet
+from catalog_builder.build import build
 from catalog_builder.cache.atomic_file import CACHE_FOLDER
 from catalog_builder.cache.store import Store
 from catalog_builder.cli import main
 from catalog_builder.publish.output import folder as folders
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.output.folder_swap import swap_folders as exchanged
+from catalog_builder.publish.studio_calculation import quiet
 from tests.publish.demo import AUDIENCES, DAY, ROOT, bytes_of, give_photos, lay_out, outputs_of, reworded
 from tests.publish.disk import names_in, publishing
 from tests.publish.photos import quarters, saved

@@ -13,9 +13,10 @@ import pypdfium2
 import pypdfium2.raw as pdfium
 import pytest
 
-from catalog_builder.build import StudioCalculation, build, calculate, quiet
+from catalog_builder.build import build, calculate
 from catalog_builder.offer import Listing
 from catalog_builder.publish.stall.slips import MOST_NAMES, slip_sheet, slips_of
+from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
 from catalog_builder.publish.theme.caution_lines import caution_lines
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.records.studio import StudioKeys

@@ -15,11 +15,12 @@ import pytest
 import zxingcpp
 from click.testing import CliRunner, Result
 
-from catalog_builder.build import calculate, quiet
+from catalog_builder.build import calculate
 from catalog_builder.cli import main
 from catalog_builder.commands.tags import TagRequest, set_tags
 from catalog_builder.publish.stall.tag_layout import LEAST_MODULE_MM, MOST_MODULE_MM, encode
 from catalog_builder.publish.stall.tag_sheet import Tags
+from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.records.content import read_content
 from catalog_builder.records.selling.label_sheet import LabelSheet, packaged_sheets
 from tests.book import by_hand, only

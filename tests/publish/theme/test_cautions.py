@@ -9,9 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import build, calculate, quiet
+from catalog_builder.build import build, calculate
 from catalog_builder.mistake import MistakeError
 from catalog_builder.offer import cautions
+from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.records.caution import BenchCautions, Cautions
 from tests import studio
 from tests.publish.demo import ROOT, reworded

@@ -14,10 +14,11 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.build import calculate, quiet
+from catalog_builder.build import calculate
 from catalog_builder.cache.atomic_file import CACHE_FOLDER
 from catalog_builder.commands.reprice import record_prices
 from catalog_builder.mistake import MistakeError
+from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.records.selling.book_keeping import add_rows
 from catalog_builder.records.selling.price_book import COLUMNS, NO_PRICES
 from tests.book import (

@@ -11,7 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog_builder.build import calculate, quiet
+from catalog_builder.build import calculate
+from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.records.reading.source import MOST_BYTES, Source
 from catalog_builder.records.selling.book_keeping import add_rows
 from catalog_builder.records.selling.price_book import (

@@ -1,0 +1,80 @@
+"""The folders of the three audiences, written apart and put in place together."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import partial
+
+from catalog_builder.cache.build_state import BuildSummary
+from catalog_builder.publish.bench.bench_papers import BenchContent, write_bench
+from catalog_builder.publish.bench.history import Panels
+from catalog_builder.publish.catalogue.edition import make_edition
+from catalog_builder.publish.catalogue.listing_view import CatalogueContent
+from catalog_builder.publish.catalogue.site import write_catalogue
+from catalog_builder.publish.output.folder import Write, publish_together
+from catalog_builder.publish.pictures.gallery import Pictures, ProductDrawings
+from catalog_builder.publish.stall.stall_papers import StallContent, write_stall
+from catalog_builder.publish.studio_calculation import Progress, StudioCalculation
+
+
+def publish_audiences(
+    calculated: StudioCalculation, pictures: Mapping[str, Pictures], panels: Panels, progress: Progress
+) -> BuildSummary:
+    """Write the catalogue, the stall's sheets and the bench's papers; all are put in place, or none.
+
+    Raises:
+        OutputError: the output cannot be written.
+    """
+    content, theme, listings = calculated.content, calculated.theme, calculated.listings
+    studio, drawn = content.studio, ProductDrawings(pictures)
+    catalogue = CatalogueContent(
+        studio=studio.studio,
+        collections=studio.collections,
+        markets=studio.markets,
+        texts=content.texts,
+        listings=listings,
+        pictures=pictures,
+        day=content.day,
+        theme=theme,
+        store=calculated.kept.store.only("cards", "edition"),
+    )
+    edition = make_edition(catalogue, studio.sending.most_mb, content.studio_source)
+    findings = (*calculated.worded_findings, *map(calculated.phrasing.finding, edition.findings))
+    channel = studio.channels[studio.channel_on("stall")]
+    stall = StallContent(
+        studio=studio.studio,
+        collections=studio.collections,
+        listings=listings,
+        drawn=drawn,
+        tax=channel.tax if channel.tax_percent else "none",
+        day=content.day,
+        theme=theme,
+    )
+    bench = BenchContent(
+        content=content,
+        calculations=calculated.calculations,
+        findings=findings,
+        moved=calculated.moved,
+        theme=theme,
+        listings=listings,
+        drawn=drawn,
+        panels=panels,
+    )
+    writers: dict[str, Write] = {
+        "catalogue": lambda folder: write_catalogue(catalogue, edition, folder),
+        "stall": lambda folder: write_stall(stall, folder),
+        "bench": lambda folder: write_bench(bench, folder),
+    }
+    # About how many files there will be: a card for each variant, and of a product what shows it.
+    files = len(calculated.calculations) + 6 * len(listings) + 80
+    output = content.project / "site_output"
+    outcome = publish_together(output, writers, partial(progress, "Writing pages"), files)
+    return BuildSummary(
+        products=len(content.products),
+        variants=len(calculated.calculations),
+        pages=outcome.pages,
+        photos=sum(len(product.shots) for product in pictures.values()),
+        prices=sum(len(variant.prices) for variant in calculated.calculations),
+        findings=findings,
+        carried_over=outcome.carried_over,
+    )

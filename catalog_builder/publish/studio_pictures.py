@@ -1,0 +1,39 @@
+"""All pictures of a studio: photos made ready, patterns drawn, and prices over time."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import partial
+
+from catalog_builder.publish.bench.history import Panels
+from catalog_builder.publish.cache_filling import fill_panels
+from catalog_builder.publish.drawn_models import picture_model
+from catalog_builder.publish.pictures.album import take_shots
+from catalog_builder.publish.pictures.gallery import Pictures, draw
+from catalog_builder.publish.studio_calculation import Progress, StudioCalculation
+
+
+def make_pictures(
+    calculated: StudioCalculation, workers: int, progress: Progress
+) -> tuple[Mapping[str, Pictures], Panels]:
+    """Make every product's pictures, by the product's name, and the plots of prices over time.
+
+    Raises:
+        MistakeError: with every photo that turns out to be damaged.
+    """
+    content, kept = calculated.content, calculated.kept
+    kept.store.make_room()
+    photos = sum(len(product.keys.photos) for product in content.products)
+    done = iter(range(1, photos + 1))
+    shots = take_shots(
+        content.products, workers, kept.inputs, kept.store, lambda: progress("Making photos ready", next(done), photos)
+    )
+    first_pieces = {variant.product.slug: variant.assembled for variant in reversed(calculated.calculations)}
+    materials, finishes = content.materials.rows, content.studio.finishes
+    pictures = {}
+    for product in content.products:
+        model = picture_model(product, first_pieces[product.slug], materials, finishes, calculated.phrasing)
+        pictures[product.slug] = draw(model, shots[product.slug], kept.store)
+    panels = Panels.of(content, calculated.calculations, calculated.theme, kept.store)
+    fill_panels(panels, workers, partial(progress, "Drawing prices over time"))
+    return pictures, panels
