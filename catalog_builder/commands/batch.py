@@ -30,11 +30,11 @@ def lay_plan(project: Path, day: date, name: str, seconds: int, progress: Progre
     content = calculated.content
     plan, clearance = plan_named(content, name), content.studio.making.cutting_clearance_mm
     layout = content.layouts.get(plan.name)
-    found = read_plan_glass(plan, layout, content.materials.rows, clearance, calculated.calculations)
-    pieces = sum(glass.count + glass.spares for glass in found.glasses)
+    plan_glass = read_plan_glass(plan, layout, content.materials.rows, clearance, calculated.calculations)
+    pieces = sum(glass.count + glass.spares for glass in plan_glass.glasses)
     progress("Laying glass on sheets", 0, pieces)
     layout = lay_batch(
-        found.glasses,
+        plan_glass.glasses,
         content.stock,
         clearance,
         seconds,
@@ -50,9 +50,11 @@ def publish_plan(project: Path, day: date, name: str, workers: int, progress: Pr
     Raises:
         MistakeError: the records have mistakes, or there is no such plan; nothing is published then.
     """
-    told: list[str] = []
-    calculated, _ = calculate_and_publish(project, day, workers, progress, lambda one: told.extend(summary(one, name)))
-    return (*(finding.worded() for finding in calculated.worded_findings), *told)
+    lines: list[str] = []
+    calculated, _ = calculate_and_publish(
+        project, day, workers, progress, lambda all_of: lines.extend(summary(all_of, name))
+    )
+    return (*(finding.worded() for finding in calculated.worded_findings), *lines)
 
 
 def plan_named(content: Content, name: str) -> Plan:
@@ -86,12 +88,12 @@ def summary(calculated: StudioCalculation, name: str) -> Iterator[str]:
 
 
 def _summary(content: Content, planned: PlannedBatch) -> Iterator[Phrase]:
-    found = planned.found
-    keys, name = found.plan.keys, found.plan.name
+    glass = planned.glass
+    keys, name = glass.plan.keys, glass.plan.name
     hands_on = planned.hands_on_hours
     left = planned.hours_left - hands_on
     yield phrase("commands.batch_title", title=keys.title, count=planned.items, day=keys.ready_by)
-    yield phrase("commands.batch_cut", pieces=planned.pieces, spares=planned.spares, glasses=len(found.glasses))
+    yield phrase("commands.batch_cut", pieces=planned.pieces, spares=planned.spares, glasses=len(glass.glasses))
     yield phrase("commands.batch_at_hand", hours=quantity(planned.hours_left, "h", 1), count=planned.days_left)
     yield phrase(
         f"commands.batch_bench_{'spare' if left >= 0 else 'short'}",
@@ -100,9 +102,9 @@ def _summary(content: Content, planned: PlannedBatch) -> Iterator[Phrase]:
     )
     yield phrase("commands.batch_waiting", hours=quantity(planned.waiting_hours, "h", 1))
     yield phrase("commands.batch_buy", cost=Money(planned.cost), count=planned.packs)
-    if found.layout is None:
-        yield phrase(f"commands.batch_sheets_{'old' if found.out_of_date else 'none'}", name=name)
+    if glass.layout is None:
+        yield phrase(f"commands.batch_sheets_{'old' if glass.out_of_date else 'none'}", name=name)
         return
     path = layout_path(content.project, name).relative_to(content.project).as_posix()
     charged = "adopted" if keys.adopted else "kept"
-    yield phrase(f"commands.batch_sheets_{charged}", day=found.layout.laid_on, path=path)
+    yield phrase(f"commands.batch_sheets_{charged}", day=glass.layout.laid_on, path=path)

@@ -66,8 +66,8 @@ def print_tags(project: Path, day: date, asked: TagRequest, progress: Progress) 
     paths = tuple(path.with_name(part.name(path.name)) for part, _ in in_parts(tags.pdfs, 1))
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        for one, pdf in zip(paths, tags.pdfs, strict=True):
-            replace_file(one, pdf)
+        for part_path, pdf in zip(paths, tags.pdfs, strict=True):
+            replace_file(part_path, pdf)
         for old in set(path.parent.glob("tags-[0-9]*.pdf")) - set(paths):
             old.unlink()
     except OSError as error:
@@ -89,14 +89,14 @@ def set_tags(calculated: StudioCalculation, asked: TagRequest) -> tuple[LabelShe
         MistakeError: there is no such sheet or cell, or the list has mistakes.
     """
     content = calculated.content
-    sheet, wanted = _sheet(calculated, asked), _wanted(calculated, asked)
-    count = sum(one.count for one in wanted)
+    sheet, orders = _sheet(calculated, asked), _orders(calculated, asked)
+    count = sum(order.count for order in orders)
     if count > MOST_TAGS:
         raise _refused("--copies", f"{count} tags would be printed", f"at most {MOST_TAGS}", "print fewer at a time")
-    if not wanted:
+    if not orders:
         return sheet, None
     on = TagSheet(sheet, asked.first_cell - 1, asked.crop_marks)
-    return sheet, make_tags(wanted, on, content.studio.studio, content.day, calculated.theme)
+    return sheet, make_tags(orders, on, content.studio.studio, content.day, calculated.theme)
 
 
 def tag_lines(run: TagRun) -> Iterator[str]:
@@ -141,22 +141,22 @@ def _sheet(calculated: StudioCalculation, asked: TagRequest) -> LabelSheet:
     return sheet
 
 
-def _wanted(calculated: StudioCalculation, asked: TagRequest) -> list[TagOrder]:
+def _orders(calculated: StudioCalculation, asked: TagRequest) -> list[TagOrder]:
     """Choose the variants: those of the list, or all for sale; of them those that are dearer or cheaper since."""
     content = calculated.content
-    listings = {one.slug: one for one in calculated.listings}
+    listings = {listing.slug: listing for listing in calculated.listings}
     by_variant = {
-        Variant(one.product.slug, one.size, one.finish, one.choice): one for one in calculated.calculations
+        Variant(each.product.slug, each.size, each.finish, each.choice): each for each in calculated.calculations
     }  # fmt: skip
     if asked.packing is not None:
         products = {product.slug: product for product in content.products}
         counts = read_tag_list(content.project, asked.packing.resolve(), products)
         chosen = [(by_variant[variant], count) for variant, count in counts.items()]
     else:
-        chosen = [(one, 1) for one in by_variant.values() if one.product.keys.availability != "sold"]
+        chosen = [(each, 1) for each in by_variant.values() if each.product.keys.availability != "sold"]
     return [
-        TagOrder(listings[one.product.slug], one.offer, count * asked.copies)
-        for one, count in _changed(chosen, calculated, asked.since)
+        TagOrder(listings[variant.product.slug], variant.offer, count * asked.copies)
+        for variant, count in _changed(chosen, calculated, asked.since)
     ]
 
 
@@ -169,10 +169,10 @@ def _changed(
     content = calculated.content
     stall, digits = content.studio.channel_on("stall"), minor_digits(content.studio.studio.currency)
     kept = []
-    for one, count in chosen:
-        before = content.book.last(one.offer.sku, stall, since)
-        if before is None or rounded(before.price, digits) != one.offer.stall_price:
-            kept.append((one, count))
+    for variant, count in chosen:
+        before = content.book.last(variant.offer.sku, stall, since)
+        if before is None or rounded(before.price, digits) != variant.offer.stall_price:
+            kept.append((variant, count))
     return kept
 
 

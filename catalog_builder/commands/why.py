@@ -10,7 +10,7 @@ from catalog_builder.build import calculate
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest
 from catalog_builder.phrase import phrase
 from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.publish.bench.cost_card import card_groups, channel_lines
+from catalog_builder.publish.bench.costs.cost_card import card_groups, channel_lines
 from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.studio import Studio

@@ -63,7 +63,7 @@ class Study:
     ``way`` says what the log is used for: each rate ``apart``, all of them ``together`` by one factor, or nothing
     where there are too ``few`` batches. For each of ``batches``, ``expected`` is what the rates as used give,
     ``standing`` what those of studio.toml give, and ``taken`` what was timed or weighed. The rates in ``open`` are
-    not settled by the log; about ``wanted`` more batches would settle them.
+    not settled by the log; about ``more_batches`` more batches would settle them.
     """
 
     name: str
@@ -77,7 +77,7 @@ class Study:
     way: Literal["apart", "together", "few"] = "few"
     spread: float | None = None
     explained: float | None = None
-    wanted: int = 0
+    more_batches: int = 0
     open: tuple[str, ...] = ()
 
     @property
@@ -193,16 +193,16 @@ def _studied(study: Study, columns: Mapping[str, Sequence[float]], rest: Sequenc
     keys = tuple(key for key, column in columns.items() if any(column))
     used = [columns[key] for key in keys]
     target = [amount - known for amount, known in zip(study.taken, rest, strict=True)]
-    wanted = max(1 if len(target) < 2 else 0, len(keys) + SPARE - len(target))
+    more_batches = max(1 if len(target) < 2 else 0, len(keys) + SPARE - len(target))
     now = [
         _product([float(rate.now) for rate in study.rates], [columns[rate.key][row] for rate in study.rates])
         for row in range(len(target))
     ]
     standing = tuple(whole + known for whole, known in zip(now, rest, strict=True))
-    study = replace(study, standing=standing, wanted=wanted, open=keys if wanted else ())
-    if keys and not wanted:
+    study = replace(study, standing=standing, more_batches=more_batches, open=keys if more_batches else ())
+    if keys and not more_batches:
         if condition(used) > MOST_CONDITION:
-            study = replace(study, wanted=1, open=tuple(keys[place] for place in collinear(used)))
+            study = replace(study, more_batches=1, open=tuple(keys[place] for place in collinear(used)))
         else:
             fitted = fit(used, target)
             study = _settled(study, keys, fitted)
@@ -224,7 +224,7 @@ def _studied(study: Study, columns: Mapping[str, Sequence[float]], rest: Sequenc
 def _settled(study: Study, keys: Sequence[str], fitted: Fit) -> Study:
     """Enter the rates that were fitted apart, and use them so if none is open."""
     by_key = dict(zip(keys, zip(fitted.rates, fitted.errors, strict=True), strict=True))
-    rates, loose, wanted = [], [], 0
+    rates, loose, more_batches = [], [], 0
     for rate in study.rates:
         amount, error = by_key.get(rate.key, (None, None))
         rates.append(replace(rate, fitted=amount, fitted_error=error))
@@ -236,9 +236,9 @@ def _settled(study: Study, keys: Sequence[str], fitted: Fit) -> Study:
         if doubt > MOST_DOUBT * size:
             loose.append(rate.key)
             # A standard error falls with the root of the number of batches.
-            wanted = max(wanted, math.ceil(len(study.taken) * ((doubt / (MOST_DOUBT * size)) ** 2 - 1)))
+            more_batches = max(more_batches, math.ceil(len(study.taken) * ((doubt / (MOST_DOUBT * size)) ** 2 - 1)))
     if loose:
-        return replace(study, rates=tuple(rates), open=tuple(loose), wanted=wanted)
+        return replace(study, rates=tuple(rates), open=tuple(loose), more_batches=more_batches)
     rates = [replace(rate, used=rate.fitted, used_error=rate.fitted_error) for rate in rates]
     return replace(study, rates=tuple(rates), way="apart")
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from catalog_builder.making.labour import StepTime, read_times
-from catalog_builder.planning.plan_layout import Wanted
+from catalog_builder.planning.plan_layout import OrderedVariants
 from catalog_builder.records.studio import Studio
 
 
@@ -24,15 +24,15 @@ class StepHours:
     waiting: Decimal
 
 
-def read_hours(studio: Studio, wanted: Wanted) -> tuple[StepHours, ...]:
+def read_hours(studio: Studio, ordered_variants: OrderedVariants) -> tuple[StepHours, ...]:
     """Add up each step over a plan.
 
     A product in one size is a lot: it has its own pattern, so that set-up minutes count once for each lot, whatever
     its finishes; those of a finish's own steps once for each lot in that finish. A lot waits once for each step, as
     its items lie and dry together.
     """
-    lots: dict[tuple[str, str], Wanted] = {}
-    for ordered, variant in wanted:
+    lots: dict[tuple[str, str], OrderedVariants] = {}
+    for ordered, variant in ordered_variants:
         key = ordered.product.slug, ordered.size
         lots[key] = (*lots.get(key, ()), (ordered, variant))
     hands_on: dict[tuple[str, str], Decimal] = {}

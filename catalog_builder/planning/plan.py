@@ -18,7 +18,7 @@ from catalog_builder.records.studio import Studio
 class PlannedBatch:
     """A plan's glass, hours and shopping as of a day."""
 
-    found: PlanGlass
+    glass: PlanGlass
     steps: tuple[StepHours, ...]
     needs: tuple[Need, ...]
     days_left: int
@@ -27,17 +27,17 @@ class PlannedBatch:
     @property
     def items(self) -> int:
         """How many items are made."""
-        return sum(ordered.count for ordered, _ in self.found.wanted)
+        return sum(ordered.count for ordered, _ in self.glass.ordered_variants)
 
     @property
     def pieces(self) -> int:
         """How many pieces are cut, spares left out."""
-        return sum(glass.count for glass in self.found.glasses)
+        return sum(glass.count for glass in self.glass.glasses)
 
     @property
     def spares(self) -> int:
         """How many spares there is glass for."""
-        return sum(glass.spares for glass in self.found.glasses)
+        return sum(glass.spares for glass in self.glass.glasses)
 
     @property
     def hands_on_hours(self) -> Decimal:
@@ -64,7 +64,7 @@ def plan_batch(glass: PlanGlass, studio: Studio, materials: Materials, stock: St
     """Calculate the hours and the shopping of a plan as of a day."""
     return PlannedBatch(
         glass,
-        read_hours(studio, glass.wanted),
+        read_hours(studio, glass.ordered_variants),
         read_needs(glass, materials, stock, studio.making.cutting_clearance_mm, day),
         glass.plan.days_left(day),
         glass.plan.hours_left(day),

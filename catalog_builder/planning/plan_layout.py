@@ -18,7 +18,7 @@ from catalog_builder.records.material import Material
 from catalog_builder.records.reading.toml import key_line
 from catalog_builder.records.studio import Making
 
-Wanted = tuple[tuple[Ordered, VariantCalculation], ...]
+OrderedVariants = tuple[tuple[Ordered, VariantCalculation], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +26,7 @@ class PlanGlass:
     """The glass of a plan. ``layout`` is None where none is kept, or where it no longer fits (``out_of_date``)."""
 
     plan: Plan
-    wanted: Wanted
+    ordered_variants: OrderedVariants
     glasses: tuple[BatchGlass, ...]
     layout: KeptLayout | None
     out_of_date: bool
@@ -53,14 +53,14 @@ def read_plan_glass(
 ) -> PlanGlass:
     """Gather a plan's variants and glass, and check its kept layout against them; ``rows`` are the materials."""
     by_names = {(each.product.slug, each.size, each.finish, each.choice): each for each in calculations}
-    wanted = tuple((ordered, by_names[ordered.chosen]) for ordered in plan.ordered)
-    glasses = batch_glass(rows, ((ordered, variant.made) for ordered, variant in wanted))
+    ordered_variants = tuple((ordered, by_names[ordered.chosen]) for ordered in plan.ordered)
+    glasses = batch_glass(rows, ((ordered, variant.made) for ordered, variant in ordered_variants))
     fits = (
         layout is not None
         and layout.fingerprint == fingerprint(glasses, clearance_mm)
         and is_valid(layout, glasses, clearance_mm)
     )
-    return PlanGlass(plan, wanted, glasses, layout if fits else None, layout is not None and not fits)
+    return PlanGlass(plan, ordered_variants, glasses, layout if fits else None, layout is not None and not fits)
 
 
 def read_shares(glasses: Sequence[PlanGlass], making: Making) -> Mapping[str, GlassShare]:
@@ -74,7 +74,7 @@ def read_shares(glasses: Sequence[PlanGlass], making: Making) -> Mapping[str, Gl
             continue
         keys = glass.plan.keys
         share = read_share(keys.title, keys.adopted, glass.layout, glass.glasses, making.offcut_mm)
-        for _, variant in glass.wanted:
+        for _, variant in glass.ordered_variants:
             before = shares.get(variant.offer.sku)
             if before is None or (before.adopted, before.laid_on) <= (share.adopted, share.laid_on):
                 shares[variant.offer.sku] = share

@@ -41,7 +41,7 @@ def read_needs(
 ) -> tuple[Need, ...]:
     """Give what a plan takes: glass first, the rest in the order of the materials' kinds and names."""
     rows, amounts = materials.rows, dict[str, Decimal]()
-    for ordered, variant in planned.wanted:
+    for ordered, variant in planned.ordered_variants:
         for line in variant.cost.lines:
             if line.key in rows and line.group != "glass":
                 amounts[line.key] = amounts.get(line.key, Decimal(0)) + line.quantity * ordered.count
@@ -82,7 +82,7 @@ def _whole_sheets(layout: KeptLayout) -> dict[str, Decimal]:
 def _by_boxes(planned: PlanGlass, rows: Mapping[str, Material], clearance_mm: float) -> dict[str, Decimal]:
     """Estimate the glass in dm2 by the pieces' boxes, as it is charged; the edges of sheets are left out."""
     boxes: dict[str, float] = {}
-    for ordered, variant in planned.wanted:
+    for ordered, variant in planned.ordered_variants:
         choice = ordered.product.keys.glass[ordered.choice]
         for cut in cuts_of(variant.made, clearance_mm):
             name = choice.pieces[cut.glass]

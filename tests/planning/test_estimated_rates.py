@@ -76,7 +76,7 @@ def test_three_rates_need_six_timings(tmp_path: Path, count: int, way: str, want
     names = list(BATCHES)[:count]
     study_of_cut = study(timed(project, [f"{name},cut,{minutes(project, name, (22, 1.25, 3.5), 1 + place % 3):.9f},"
                                          f"{1 + place % 3}" for place, name in enumerate(names)]), "cut")  # fmt: skip
-    assert (study_of_cut.way, study_of_cut.wanted) == (way, wanted)
+    assert (study_of_cut.way, study_of_cut.more_batches) == (way, wanted)
     assert bool(study_of_cut.changes) is (count > 1)
 
 
@@ -89,7 +89,7 @@ def test_a_loose_rate_is_open(tmp_path: Path) -> None:
     ]
     cut = study(timed(project, rows), "cut")
     assert (cut.way, cut.open) == ("together", ("batch",))
-    assert cut.wanted > 0
+    assert cut.more_batches > 0
     factors = {float(rate.used or 0) / float(rate.now) for rate in cut.rates}
     assert max(factors) == pytest.approx(min(factors))
     assert 1.3 < max(factors) < 1.6

@@ -82,7 +82,7 @@ def test_days_left_are_those_at_the_bench(tmp_path: Path, day: date, keys: str, 
 
 def test_pieces_are_counted_by_glass(tmp_path: Path) -> None:
     """Eight panes of a left and a right half are eight pieces of each glass, whatever their finish."""
-    glasses = plan_of(two_finishes(tmp_path)).found.glasses
+    glasses = plan_of(two_finishes(tmp_path)).glass.glasses
     assert {glass.material.material: glass.count for glass in glasses} == {"reed": 8, "slate": 8}
     assert [piece.key.number for glass in glasses for piece in glass.pieces] == ["1", "2"]
 
@@ -94,7 +94,7 @@ def test_spares_are_those_likely_to_crack(tmp_path: Path, loss: str, spares: int
     project(
         tmp_path, {"pane": record()}, None, {"reed": {**GLASS["reed"], "loss_percent": loss}, "slate": GLASS["slate"]}
     )
-    reed, slate = plan_of(tmp_path).found.glasses
+    reed, slate = plan_of(tmp_path).glass.glasses
     assert (reed.count, reed.spares, reed.cracked) == (10, spares, Decimal(loss) / 10)
     assert slate.spares == 0
 

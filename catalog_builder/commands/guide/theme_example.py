@@ -66,13 +66,13 @@ def _lay_batch(folder: Path) -> None:
     calculated = calculate(folder, DAY, quiet)
     content, plan = calculated.content, calculated.content.plans[0]
     clearance = content.studio.making.cutting_clearance_mm
-    found = read_plan_glass(plan, None, content.materials.rows, clearance, calculated.calculations)
+    plan_glass = read_plan_glass(plan, None, content.materials.rows, clearance, calculated.calculations)
     glasses = tuple(
         LaidGlass(material=glass.material.material, sheets=(_in_rows(glass, float(clearance)),))
-        for glass in found.glasses
+        for glass in plan_glass.glasses
     )
-    layout = KeptLayout(laid_on=DAY, fingerprint=fingerprint(found.glasses, clearance), glasses=glasses)
-    keep_layout(folder, found.plan.name, layout)
+    layout = KeptLayout(laid_on=DAY, fingerprint=fingerprint(plan_glass.glasses, clearance), glasses=glasses)
+    keep_layout(folder, plan_glass.plan.name, layout)
 
 
 def _in_rows(glass: BatchGlass, clearance_mm: float) -> LaidSheet:

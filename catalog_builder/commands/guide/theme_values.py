@@ -61,7 +61,7 @@ class NotingTheme(Theme):
 def kinds(value: object) -> set[str]:
     """Say in words what a value is; a list by what stands in it, an empty one by nothing but that it is a list."""
     if isinstance(value, tuple | list):
-        return {f"list of {kind}" for one in value for kind in kinds(one)} or {"list"}
+        return {f"list of {kind}" for item in value for kind in kinds(item)} or {"list"}
     if isinstance(value, Mapping):
         return {"table"}
     return {WORDS.get(type(value), type(value).__name__)}
@@ -73,11 +73,11 @@ def read_values() -> TemplateValues:
         project = Path(place)
         lay_out_example(project)
         calculated = calculate(project, DAY, quiet)
-        theme = NotingTheme(*(getattr(calculated.theme, one.name) for one in fields(Theme)))
+        theme = NotingTheme(*(getattr(calculated.theme, field.name) for field in fields(Theme)))
         calculated = replace(calculated, theme=theme)
         pictures, panels = make_pictures(calculated, 2, quiet)
-        for one in (calculated, _bare(calculated)):
-            publish_audiences(one, pictures, panels, quiet)
+        for example in (calculated, _bare(calculated)):
+            publish_audiences(example, pictures, panels, quiet)
         set_tags(calculated, TagRequest())
     return TemplateValues(theme.pages, theme.sheets, theme.classes, theme)
 
@@ -102,7 +102,7 @@ def _leaves(value: object, path: str) -> Iterator[tuple[str, object]]:
 
 def _classes(value: object) -> dict[str, type]:
     if isinstance(value, tuple | list):
-        return {name: kind for one in value for name, kind in _classes(one).items()}
+        return {name: kind for item in value for name, kind in _classes(item).items()}
     return dict(_reached(type(value))) if is_dataclass(value) else {}
 
 

@@ -101,10 +101,10 @@ def write_batches(batches: Sequence[PlannedBatch], writer: BenchWriter, folder: 
     """Write a folder for each plan, and give the links to them."""
     links = []
     for batch in batches:
-        plan = batch.found.plan
+        plan = batch.glass.plan
         where = f"batches/{plan.name}"
-        if batch.found.layout is not None:
-            write_cut_sheets(batch.found, batch.found.layout, writer, folder, f"{where}/cut_sheets.pdf")
+        if batch.glass.layout is not None:
+            write_cut_sheets(batch.glass, batch.glass.layout, writer, folder, f"{where}/cut_sheets.pdf")
         folder.write(f"{where}/shopping.csv", as_csv(list(shopping_rows(batch))))
         _write_page(batch, writer, folder, f"{where}/index.html")
         links.append(PaperLink(title=plan.keys.title, href=f"{where}/index.html"))
@@ -137,7 +137,7 @@ def shopping_rows(batch: PlannedBatch) -> Iterator[Row]:
 
 
 def _write_page(batch: PlannedBatch, writer: BenchWriter, folder: Folder, name: str) -> None:
-    keys = batch.found.plan.keys
+    keys = batch.glass.plan.keys
     writer.write_page(
         folder,
         name,
@@ -148,7 +148,7 @@ def _write_page(batch: PlannedBatch, writer: BenchWriter, folder: Folder, name: 
         ),
         cost=writer.wording.money(batch.cost),
         layout_text=_layout_text(batch, writer),
-        laid=batch.found.layout is not None,
+        laid=batch.glass.layout is not None,
         variants=tuple(_made_lines(batch, writer)),
         time_texts=tuple(_time_texts(batch, writer)),
         steps=tuple(
@@ -170,16 +170,16 @@ def _write_page(batch: PlannedBatch, writer: BenchWriter, folder: Folder, name: 
 
 
 def _layout_text(batch: PlannedBatch, writer: BenchWriter) -> str:
-    layout, plan = batch.found.layout, batch.found.plan
+    layout, plan = batch.glass.layout, batch.glass.plan
     if layout is None:
-        return writer.say("batch.out_of_date" if batch.found.out_of_date else "batch.not_laid", name=plan.name)
+        return writer.say("batch.out_of_date" if batch.glass.out_of_date else "batch.not_laid", name=plan.name)
     charged = phrase("batch.charged_layout" if plan.keys.adopted else "batch.charged_boxes")
     return writer.say("batch.laid", day=layout.laid_on, charged=charged)
 
 
 def _made_lines(batch: PlannedBatch, writer: BenchWriter) -> Iterator[MadeLine]:
-    letters = design_letters(batch.found)
-    for ordered, variant in batch.found.wanted:
+    letters = design_letters(batch.glass)
+    for ordered, variant in batch.glass.ordered_variants:
         designs = [(ordered.product.slug, ordered.size, part.name) for part in variant.made.parts]
         yield MadeLine(
             letter=" ".join(letters[design] for design in designs),
@@ -192,7 +192,7 @@ def _made_lines(batch: PlannedBatch, writer: BenchWriter) -> Iterator[MadeLine]:
 
 
 def _time_texts(batch: PlannedBatch, writer: BenchWriter) -> Iterator[str]:
-    keys = batch.found.plan.keys
+    keys = batch.glass.plan.keys
     if batch.days_left:
         begins = max(writer.day, keys.begins)
         yield writer.say("batch.days_left", count=batch.days_left, day=begins, hours=_hours(batch.hours_left))
@@ -215,7 +215,7 @@ def _tenths(amount: Decimal, writer: BenchWriter) -> str:
 
 
 def _glass_lines(batch: PlannedBatch, writer: BenchWriter) -> Iterator[GlassLine]:
-    plan_glass, show = batch.found, writer.phrasing.show
+    plan_glass, show = batch.glass, writer.phrasing.show
     layout = plan_glass.layout
     laid_sheets = {glass.material: glass.sheets for glass in layout.glasses} if layout else {}
     letters = design_letters(plan_glass)

@@ -16,17 +16,17 @@ from catalog_builder.pricing.price_moves import PriceMove
 from catalog_builder.publish.bench.batches import plan_of, write_batches
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.bench.change_sheet import write_change_sheet
-from catalog_builder.publish.bench.cost_card import Parcels, write_cards
-from catalog_builder.publish.bench.cost_index import FrontPage, write_index
-from catalog_builder.publish.bench.cost_lines import write_cost_lines
+from catalog_builder.publish.bench.costs.cost_card import Parcels, write_cards
+from catalog_builder.publish.bench.costs.cost_index import FrontPage, write_index
+from catalog_builder.publish.bench.costs.cost_lines import write_cost_lines
+from catalog_builder.publish.bench.costs.price_list import price_rows
 from catalog_builder.publish.bench.discount_sheet import write_discounts
 from catalog_builder.publish.bench.earnings import write_earnings
 from catalog_builder.publish.bench.history import Panels, write_history
-from catalog_builder.publish.bench.kept_plots import KeptPlots
 from catalog_builder.publish.bench.market_papers import write_market_papers
 from catalog_builder.publish.bench.paper_link import PaperLink
 from catalog_builder.publish.bench.pattern_sheet import write_pattern_sheets
-from catalog_builder.publish.bench.price_list import price_rows
+from catalog_builder.publish.bench.plots.kept_plots import KeptPlots
 from catalog_builder.publish.bench.rates_page import write_rates
 from catalog_builder.publish.bench.takings_page import write_takings
 from catalog_builder.publish.bench.trade_sheet import TRADE_SHEET, write_trade_sheet

@@ -6,10 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from catalog_builder.cache.store import key_of
 from catalog_builder.phrase import Value, phrase
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.sheets.typeset import typeset
+from catalog_builder.publish.sheets.typeset import TypesetSheet
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
@@ -72,5 +71,5 @@ class BenchWriter:
             "language": keys.language,
             "private": self.theme.labels["bench"]["private"],
         }
-        key = key_of("sheet", self.theme.key, template, self.theme.sheet_data(template, data), self.day)
-        folder.make(name, key, lambda: typeset(self.theme, template, data, self.day, several=several))
+        sheet = TypesetSheet(theme=self.theme, template=template, data=data, day=self.day, several=several)
+        sheet.write(folder, name)

@@ -56,7 +56,7 @@ def design_letters(plan_glass: PlanGlass) -> dict[Design, str]:
     designs = list(
         dict.fromkeys(
             (ordered.product.slug, ordered.size, part.name)
-            for ordered, variant in plan_glass.wanted
+            for ordered, variant in plan_glass.ordered_variants
             for part in variant.made.parts
         )
     )
@@ -91,7 +91,7 @@ def cut_sheet_data(plan_glass: PlanGlass, layout: KeptLayout, writer: BenchWrite
     glasses = {glass.material.material: glass for glass in plan_glass.glasses}
     designs = {
         (ordered.product.slug, ordered.size, flat.name): (variant, flat)
-        for ordered, variant in plan_glass.wanted
+        for ordered, variant in plan_glass.ordered_variants
         for flat in variant.made.flats
     }
     return {

@@ -12,10 +12,10 @@ from markupsafe import Markup
 from catalog_builder.phrase import Money
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_writer import BenchWriter
-from catalog_builder.publish.bench.figure import AxisWords
-from catalog_builder.publish.bench.inline_svg import Caption
-from catalog_builder.publish.bench.kept_plots import KeptPlots
-from catalog_builder.publish.bench.plot import Spread, mark_key, plot_spreads
+from catalog_builder.publish.bench.plots.figure import AxisWords
+from catalog_builder.publish.bench.plots.inline_svg import Caption
+from catalog_builder.publish.bench.plots.kept_plots import KeptPlots
+from catalog_builder.publish.bench.plots.plot import Spread, mark_key, plot_spreads
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.pagination import in_parts
 from catalog_builder.records.studio import Studio

@@ -12,10 +12,10 @@ from catalog_builder.phrase import Number, Phrase, phrase
 from catalog_builder.planning.estimated_rates import EstimatedRates, Repeated, Study, places
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_writer import BenchWriter
-from catalog_builder.publish.bench.figure import AxisWords
-from catalog_builder.publish.bench.inline_svg import Caption
-from catalog_builder.publish.bench.kept_plots import KeptPlots
-from catalog_builder.publish.bench.plot import mark_key, plot_pairs
+from catalog_builder.publish.bench.plots.figure import AxisWords
+from catalog_builder.publish.bench.plots.inline_svg import Caption
+from catalog_builder.publish.bench.plots.kept_plots import KeptPlots
+from catalog_builder.publish.bench.plots.plot import mark_key, plot_pairs
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
@@ -142,10 +142,10 @@ def _sentences(study: Study, phrasing: Phrasing) -> Iterator[Phrase]:
         yield phrase("rates.factor", factor=Number(exact(factor, 3), 3))
     else:
         yield phrase(f"rates.{study.way}")
-    if study.wanted > MANY:
+    if study.more_batches > MANY:
         yield phrase("rates.too_many")
-    elif study.wanted:
-        yield phrase("rates.wanted", count=study.wanted)
+    elif study.more_batches:
+        yield phrase("rates.wanted", count=study.more_batches)
     if study.spread is not None and study.explained is not None:
         yield phrase(
             "rates.miss",

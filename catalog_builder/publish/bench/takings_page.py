@@ -10,10 +10,10 @@ from markupsafe import Markup
 from catalog_builder.phrase import Money
 from catalog_builder.planning.takings import MarketTakings, Takings, VariantSold
 from catalog_builder.publish.bench.bench_writer import BenchWriter
-from catalog_builder.publish.bench.figure import AxisWords
-from catalog_builder.publish.bench.inline_svg import Caption
-from catalog_builder.publish.bench.kept_plots import KeptPlots
-from catalog_builder.publish.bench.plot import bar_key, plot_counts
+from catalog_builder.publish.bench.plots.figure import AxisWords
+from catalog_builder.publish.bench.plots.inline_svg import Caption
+from catalog_builder.publish.bench.plots.kept_plots import KeptPlots
+from catalog_builder.publish.bench.plots.plot import bar_key, plot_counts
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.theme.wording import Wording
 

@@ -15,8 +15,8 @@ from lxml import etree
 from openpyxl import load_workbook
 
 from catalog_builder.build import calculate
-from catalog_builder.publish.bench.cost_card import GROUPS
-from catalog_builder.publish.bench.cost_lines import write_cost_lines
+from catalog_builder.publish.bench.costs.cost_card import GROUPS
+from catalog_builder.publish.bench.costs.cost_lines import write_cost_lines
 from catalog_builder.publish.output.workbook import as_workbook
 from catalog_builder.publish.studio_calculation import quiet
 from tests import studio

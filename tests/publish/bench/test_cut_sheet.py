@@ -75,7 +75,9 @@ def corner(page: Printed) -> tuple[float, float]:
 
 def true_outline(found: PlanGlass, key: PieceKey, grain_up: bool) -> Polygon:
     """A cut of the pattern with its grain upright (or level), its box at nothing; by the test's own matrix."""
-    made = next(one.made for row, one in found.wanted if (row.product.slug, row.size) == (key.product, key.size))
+    made = next(
+        one.made for row, one in found.ordered_variants if (row.product.slug, row.size) == (key.product, key.size)
+    )
     (flat,) = [flat for flat in made.flats if flat.name == key.part]
     (cut,) = [cut for cut in flat.cuts if cut.number == key.number]
     assert not key.mirrored

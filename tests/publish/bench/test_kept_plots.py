@@ -7,8 +7,8 @@ from pathlib import Path
 from markupsafe import Markup
 
 from catalog_builder.cache.store import Store
-from catalog_builder.publish.bench.kept_plots import KeptPlots
-from catalog_builder.publish.bench.plot import Spread
+from catalog_builder.publish.bench.plots.kept_plots import KeptPlots
+from catalog_builder.publish.bench.plots.plot import Spread
 
 
 def test_a_plot_is_drawn_once(tmp_path: Path) -> None:

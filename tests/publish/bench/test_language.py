@@ -20,7 +20,7 @@ from openpyxl import load_workbook
 from catalog_builder.build import calculate
 from catalog_builder.commands.why import explain
 from catalog_builder.publish.audiences import publish_audiences
-from catalog_builder.publish.bench.cost_card import Parcels, card_page
+from catalog_builder.publish.bench.costs.cost_card import Parcels, card_page
 from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
 from catalog_builder.publish.studio_pictures import make_pictures
 from catalog_builder.publish.theme.loading import Theme, read_theme
@@ -195,7 +195,7 @@ def card_texts(built: Demo, theme: Theme) -> list[tuple[str, str]]:
 
 # What builds the papers of the bench; and texts in it that no reader sees: names in matplotlib's and the cache's calls.
 SOURCES = [
-    *sorted((ROOT / "catalog_builder" / "publish" / "bench").glob("*.py")),
+    *sorted((ROOT / "catalog_builder" / "publish" / "bench").rglob("*.py")),
     *(
         ROOT / "catalog_builder" / name
         for name in ("publish/weighing.py", "publish/drawn_models.py", "commands/why.py")

@@ -6,8 +6,8 @@ from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
+from catalog_builder.publish.bench.costs.price_list import price_rows
 from catalog_builder.publish.bench.price_history import history, unit_prices
-from catalog_builder.publish.bench.price_list import price_rows
 from tests.studio import DAY, calculations, content, record
 
 KEYS = "sizes: {small: 60 mm, large: 120 mm}"

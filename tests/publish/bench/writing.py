@@ -6,7 +6,7 @@ from pathlib import Path
 
 from catalog_builder.cache.store import Store
 from catalog_builder.publish.bench.bench_writer import BenchWriter
-from catalog_builder.publish.bench.kept_plots import KeptPlots
+from catalog_builder.publish.bench.plots.kept_plots import KeptPlots
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.theme.loading import read_theme
 from catalog_builder.records.content import Content

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from markupsafe import Markup
 
-from catalog_builder.publish.bench.figure import (
+from catalog_builder.publish.bench.plots.figure import (
     HUES,
     INK,
     LINE,
@@ -24,7 +24,7 @@ from catalog_builder.publish.bench.figure import (
     label_days,
     open_figure,
 )
-from catalog_builder.publish.bench.inline_svg import Caption
+from catalog_builder.publish.bench.plots.inline_svg import Caption
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -14,8 +14,8 @@ from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.cost import CostLine
 from catalog_builder.publish.bench.batches import glass_note
 from catalog_builder.publish.bench.bench_writer import STYLE, BenchWriter
-from catalog_builder.publish.bench.cost_shares import shares
-from catalog_builder.publish.bench.parcel_lines import parcel_note
+from catalog_builder.publish.bench.costs.cost_shares import shares
+from catalog_builder.publish.bench.costs.parcel_lines import parcel_note
 from catalog_builder.publish.drawn_models import kept_view
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.theme.phrasing import Phrasing

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.publish.bench.parcel_lines import parcel_columns
+from catalog_builder.publish.bench.costs.parcel_lines import parcel_columns
 from catalog_builder.publish.output.workbook import Row
 from catalog_builder.records.content import Content
 from catalog_builder.units import minor_digits, rounded

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 from babel.dates import format_skeleton
 from markupsafe import Markup
 
-from catalog_builder.publish.bench.inline_svg import Caption, inlined
+from catalog_builder.publish.bench.plots.inline_svg import Caption, inlined
 from catalog_builder.publish.theme.wording import Wording
 
 if TYPE_CHECKING:

@@ -1,0 +1,1 @@
+"""What each variant costs: cards, lists and tables. Private."""

@@ -1,0 +1,1 @@
+"""Plots on private pages, drawn by matplotlib and put into the page."""
