@@ -52,7 +52,7 @@ def publish_plan(project: Path, day: date, name: str, workers: int, progress: Pr
     """
     lines: list[str] = []
     calculated, _ = calculate_and_publish(
-        project, day, workers, progress, lambda all_of: lines.extend(summary(all_of, name))
+        project, day, workers, progress, lambda whole: lines.extend(summary(whole, name))
     )
     return (*(finding.worded() for finding in calculated.worded_findings), *lines)
 
