@@ -46,7 +46,9 @@ def main() -> int:
     if code:
         return code
     print("== tests", flush=True)
-    return subprocess.run((sys.executable, "-m", "pytest", *sys.argv[1:]), cwd=ROOT, check=False).returncode
+    # A file's tests share what they build, so that a file stays in one process; there is one for each core.
+    tests = (sys.executable, "-m", "pytest", "-n", "auto", "--dist", "loadfile", *sys.argv[1:])
+    return subprocess.run(tests, cwd=ROOT, check=False).returncode
 
 
 def _install_browser() -> None:

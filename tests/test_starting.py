@@ -43,7 +43,7 @@ def test_help_loads_no_heavy_library(asked: str) -> None:
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
-@pytest.mark.parametrize("command", ["keys", "begin studio"])
+@pytest.mark.parametrize("command", ["guide keys", "begin studio"])
 def test_a_standard_output_that_is_full_is_told(tmp_path: Path, command: str) -> None:
     """Where nothing can be printed, that is said on the error stream, in words and not as a traceback."""
     with Path("/dev/full").open("w") as full:
