@@ -14,7 +14,7 @@ from shapely import LineString, Point, Polygon
 
 from catalog_builder.pattern.crossings import overlapping_pairs
 from catalog_builder.pattern.svg.curve import Points
-from catalog_builder.pattern.svg.drawing import Mark
+from catalog_builder.pattern.svg.mark import Mark
 
 # Crossing points are rounded to this grid, in mm, so that faces that share a corner share it to the last digit.
 GRID = 1e-5

@@ -17,8 +17,9 @@ from catalog_builder.pattern.faces import inner_point
 from catalog_builder.pattern.parts.hinge import read_hinges
 from catalog_builder.pattern.pieces import Pattern
 from catalog_builder.pattern.seams import Edges
-from catalog_builder.pattern.svg.drawing import IGNORED_ELEMENTS, Drawing
-from catalog_builder.phrase import Number, Phrase, Quantity, phrase, quantity
+from catalog_builder.pattern.svg.drawing import Drawing
+from catalog_builder.pattern.svg.walker import IGNORED
+from catalog_builder.phrase import Number, Phrase, Quantity, Value, phrase, quantity
 from catalog_builder.records.material import Material
 from catalog_builder.records.product import Product
 from catalog_builder.records.reading.source import Source
@@ -94,14 +95,7 @@ def drawing_findings(
 ) -> Iterator[Finding]:
     """Find what one of a product's drawings leaves unsaid or holds besides lines; ``title`` names it."""
     place = drawing.source.place
-    for name, line in drawing.ignored:
-        kind = "element_ignored" if name in IGNORED_ELEMENTS else "attribute_ignored"
-        yield Finding(
-            code="G06",
-            place=place(line),
-            text=phrase(f"findings_drawing.{kind}", title=title, name=name),
-            advice=phrase("findings_drawing.ignored_advice"),
-        )
+    yield from _left_out(title, drawing)
     count = sum(piece.grain is None for piece in pattern.pieces)
     if count and any(material.has_grain for material in glass) and "grain" not in product.keys.model_fields_set:
         yield Finding(
@@ -111,6 +105,24 @@ def drawing_findings(
             advice=phrase("findings_drawing.no_grain_advice"),
         )
     yield from _apart(title, drawing.source, pattern)
+
+
+def _left_out(title: str, drawing: Drawing) -> Iterator[Finding]:
+    """Find what a drawing holds that is not read, or does not count as glass."""
+
+    def finding(key: str, advice: str, line: int, **values: Value) -> Finding:
+        text, mend = phrase(f"findings_drawing.{key}", title=title, **values), phrase(f"findings_drawing.{advice}")
+        return Finding(code="G06", place=drawing.source.place(line), text=text, advice=mend)
+
+    for name, line in drawing.ignored:
+        if name in IGNORED:
+            yield finding(IGNORED[name], "ignored_advice", line, name=name)
+        else:
+            yield finding("rule_ignored", "rule_ignored_advice", line, name=name)
+    if drawing.unseen:
+        yield finding("unseen", "unseen_advice", drawing.unseen[0], count=len(drawing.unseen))
+    for line in drawing.backgrounds:
+        yield finding("background", "background_advice", line)
 
 
 def _apart(title: str, source: Source, pattern: Pattern) -> Iterator[Finding]:

@@ -14,7 +14,8 @@ from catalog_builder.pattern.faces import Flaw, Outline, faces_of, inner_point
 from catalog_builder.pattern.fold import Fold
 from catalog_builder.pattern.numbers import number_faces, reading_order
 from catalog_builder.pattern.parts.join import Join
-from catalog_builder.pattern.svg.drawing import Drawing, Mark
+from catalog_builder.pattern.svg.drawing import Drawing
+from catalog_builder.pattern.svg.mark import Mark
 from catalog_builder.pattern.unfolding import PointMark, Ring, Unfolded, Wire, unfold
 from catalog_builder.records.studio import Making
 

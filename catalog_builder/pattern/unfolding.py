@@ -16,7 +16,8 @@ from catalog_builder.pattern.fill_rule import polygons_of
 from catalog_builder.pattern.fold import Fold
 from catalog_builder.pattern.parts.join import Join, read_join
 from catalog_builder.pattern.svg.curve import Points
-from catalog_builder.pattern.svg.drawing import Drawing, Mark
+from catalog_builder.pattern.svg.drawing import Drawing
+from catalog_builder.pattern.svg.mark import Mark
 
 # Two marks nearer than this are one, drawn on the fold.
 SAME_MM = 0.1

@@ -22,7 +22,7 @@ from shapely import Polygon
 from catalog_builder.pattern.faces import Line, Outline, faces_of
 from catalog_builder.pattern.seams import read_edges
 from catalog_builder.pattern.svg.curve import Points
-from catalog_builder.pattern.svg.drawing import Mark
+from catalog_builder.pattern.svg.mark import Mark
 from tests.drawn import euler
 
 DATA = Path(__file__).parent / "data"
