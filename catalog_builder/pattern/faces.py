@@ -110,7 +110,9 @@ def _fitted_outlines(outlines: Sequence[Outline], snap: float, gap: float) -> tu
     ]
     if len(faces) > 1:
         closed, width = _close_gaps(faces, snap, gap)
-        faces = list(shapely.coverage_clean(closed, snapping_distance=snap / 30, gap_width=max(snap, 1.1 * width)))
+        # Where three outlines meet, or at a corner, a gap is wider than between two straight edges: up to about three
+        # times, which no piece is narrow enough to fit in.
+        faces = list(shapely.coverage_clean(closed, snapping_distance=snap / 30, gap_width=max(snap, 3 * width)))
     return [part for face in faces for part in shapely.get_parts(face) if part.area > snap**2], []
 
 
@@ -240,3 +242,9 @@ def inner_point(shape: shapely.Geometry) -> tuple[float, float]:
     """Give a point that lies inside a shape, in mm."""
     point = shape.representative_point()
     return float(point.x), float(point.y)
+
+
+def enclosed_voids(faces: Sequence[Polygon]) -> list[Polygon]:
+    """Give the fields that faces enclose and do not fill."""
+    whole = shapely.get_parts(shapely.coverage_union_all(faces))
+    return [Polygon(ring) for part in whole for ring in part.interiors]

@@ -13,7 +13,7 @@ from shapely import LineString, Point, Polygon
 
 from catalog_builder.mistake import Finding
 from catalog_builder.pattern.cuts import Cut
-from catalog_builder.pattern.faces import inner_point
+from catalog_builder.pattern.faces import enclosed_voids, inner_point
 from catalog_builder.pattern.parts.hinge import read_hinges
 from catalog_builder.pattern.pieces import Pattern
 from catalog_builder.pattern.seams import Edges
@@ -30,6 +30,10 @@ from catalog_builder.units import exact
 REACHED_MM = 1.0
 # Edges of pieces this near to each other, over eight times this length, were perhaps meant to meet.
 APART_MM = 2.0
+# Fields smaller than this are crumbs of rounding.
+LEAST_VOID_MM2 = 0.1
+# As many places as can be read in one message.
+MOST_PLACES = 12
 
 
 def manufacturability_findings(
@@ -105,6 +109,7 @@ def drawing_findings(
             advice=phrase("findings_drawing.no_grain_advice"),
         )
     yield from _apart(title, drawing.source, pattern)
+    yield from _voids(title, drawing.source, pattern)
 
 
 def _left_out(title: str, drawing: Drawing) -> Iterator[Finding]:
@@ -149,6 +154,30 @@ def _apart(title: str, source: Source, pattern: Pattern) -> Iterator[Finding]:
                 ),
                 advice=phrase("findings_drawing.apart_advice"),
             )
+
+
+def _voids(title: str, source: Source, pattern: Pattern) -> Iterator[Finding]:
+    """Find fields without glass that pieces enclose and no mark says to be open, the largest first."""
+    voids = sorted(
+        (void for void in enclosed_voids([piece.face for piece in pattern.pieces]) if void.area > LEAST_VOID_MM2),
+        key=lambda void: -void.area,
+    )
+    unmarked = [void for void in voids if not any(void.contains(at) for at in pattern.open_at)]
+    if unmarked:
+        fields = tuple(
+            phrase(
+                "findings_drawing.void_place",
+                **_drawing_place(inner_point(void), pattern.scale),
+                area=quantity(void.area, "mm2", 1),
+            )
+            for void in unmarked[:MOST_PLACES]
+        )
+        yield Finding(
+            code="G08",
+            place=source.place(None),
+            text=phrase("findings_drawing.void", title=title, count=len(unmarked), fields=fields),
+            advice=phrase("findings_drawing.void_advice"),
+        )
 
 
 def _drawing_place(point: tuple[float, float], scale: float) -> dict[str, Number]:

@@ -224,6 +224,13 @@ def test_a_part_on_a_hinge_stiffens_it(tmp_path: Path, joins: str, codes: list[s
             "Pane: Ein gefülltes Rechteck ohne Kontur",
         ),
         (
+            '<path data-glass="left" fill-rule="evenodd" d="M0 0 H50 L60 30 L50 60 H0 Z M10 20 h20 v20 h-20 z"/>'
+            + RIGHT,
+            "G08",
+            "Pane: 1 enclosed field has no glass: x 20, y 30 (400 mm²) of the drawing; its edge counts as rim",
+            "Pane: 1 umschlossenes Feld hat kein Glas: x 20, y 30 (400 mm²) der Zeichnung; seine Kante zählt als Rand",
+        ),
+        (
             '<path data-glass="left" d="M0 0 H60 L40 60 H0 Z"/><path data-glass="right" d="M60 0 H100 V60 H40 Z"/>',
             "G07",
             "Pane: one straight line of seams, 63 mm long, is all that joins two parts, from x 40, y 60 to x 60, y 0 "
