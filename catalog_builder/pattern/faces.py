@@ -10,11 +10,11 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from shapely import LineString, MultiPolygon, Point, Polygon
+from shapely import LineString, Point, Polygon
 
 from catalog_builder.pattern.crossings import overlapping_pairs
 from catalog_builder.pattern.svg.curve import Points
-from catalog_builder.pattern.svg.drawing import Mark
+from catalog_builder.pattern.svg.mark import Mark
 
 # Crossing points are rounded to this grid, in mm, so that faces that share a corner share it to the last digit.
 GRID = 1e-5
@@ -92,7 +92,7 @@ def _fitted_outlines(outlines: Sequence[Outline], snap: float, gap: float) -> tu
         if polygons[a].equals(polygons[b]):
             mend = "delete one of the two"
             flaws.append(Flaw("an outline is drawn twice", mend, inner_point(polygons[b]), outlines[b].line))
-        elif _lies_inside(polygons[small], polygons[large], snap):
+        elif lies_inside(polygons[small], polygons[large], snap):
             inner.setdefault(large, []).append(small)
         else:
             overlap = polygons[a].intersection(polygons[b])
@@ -110,7 +110,9 @@ def _fitted_outlines(outlines: Sequence[Outline], snap: float, gap: float) -> tu
     ]
     if len(faces) > 1:
         closed, width = _close_gaps(faces, snap, gap)
-        faces = list(shapely.coverage_clean(closed, snapping_distance=snap / 30, gap_width=max(snap, 1.1 * width)))
+        # Where three outlines meet, or at a corner, a gap is wider than between two straight edges: up to about three
+        # times, which no piece is narrow enough to fit in.
+        faces = list(shapely.coverage_clean(closed, snapping_distance=snap / 30, gap_width=max(snap, 3 * width)))
     return [part for face in faces for part in shapely.get_parts(face) if part.area > snap**2], []
 
 
@@ -137,7 +139,7 @@ def _close_gaps(polygons: list[Polygon], snap: float, gap: float) -> tuple[list[
     return [shapely.union_all(_polygons(shape)) for shape in joined], float(apart.max())
 
 
-def _lies_inside(small: Polygon, large: Polygon, snap: float) -> bool:
+def lies_inside(small: Polygon, large: Polygon, snap: float) -> bool:
     """Say whether an outline lies in another, up to a strip of a quarter of ``snap`` all round."""
     return bool(small.difference(large).area <= snap * small.length / 4)
 
@@ -242,40 +244,7 @@ def inner_point(shape: shapely.Geometry) -> tuple[float, float]:
     return float(point.x), float(point.y)
 
 
-def polygon_of(rings: Sequence[Points], even_odd: bool) -> tuple[Polygon | None, tuple[float, float] | None]:
-    """Make one polygon of an element's closed runs by its fill rule.
-
-    Gives (polygon, None), or (None, the place) where a run crosses itself or the runs are apart.
-
-    Source: SVG 2, chapter 13: nonzero adds up signed crossings, evenodd counts them.
-    """
-    for ring in rings:
-        curve = shapely.linearrings(ring) if len(ring) > 3 else None
-        if curve is None:
-            return None, (float(ring[0][0]), float(ring[0][1]))
-        if not curve.is_simple:
-            return None, _self_crossing(Polygon(curve))
-    if len(rings) == 1:
-        return Polygon(rings[0]), None
-    shape = _filled_shape(rings, even_odd)
-    if isinstance(shape, MultiPolygon) or shape.is_empty:
-        return None, (float(rings[-1][0][0]), float(rings[-1][0][1]))
-    return shape, None
-
-
-def _filled_shape(rings: Sequence[Points], even_odd: bool) -> shapely.Geometry:
-    fields = shapely.get_parts(shapely.polygonize([shapely.union_all([LineString(ring) for ring in rings])]))
-    signs = np.array([1 if even_odd or shapely.is_ccw(shapely.linearrings(ring)) else -1 for ring in rings])
-    field, ring = shapely.STRtree([Polygon(ring) for ring in rings]).query(
-        shapely.point_on_surface(fields), predicate="within"
-    )
-    crossed = np.bincount(field, weights=signs[ring], minlength=len(fields)).astype(int)
-    return shapely.union_all(fields[crossed % 2 == 1 if even_odd else crossed != 0])
-
-
-def _self_crossing(polygon: Polygon) -> tuple[float, float]:
-    text = shapely.is_valid_reason(polygon)
-    if "[" in text:
-        x, y = text.partition("[")[2].rstrip("]").split()
-        return float(x), float(y)
-    return inner_point(polygon.boundary)
+def enclosed_voids(faces: Sequence[Polygon]) -> list[Polygon]:
+    """Give the fields that faces enclose and do not fill."""
+    whole = shapely.get_parts(shapely.coverage_union_all(faces))
+    return [Polygon(ring) for part in whole for ring in part.interiors]

@@ -13,12 +13,13 @@ from shapely import LineString, Point, Polygon
 
 from catalog_builder.mistake import Finding
 from catalog_builder.pattern.cuts import Cut
-from catalog_builder.pattern.faces import inner_point
+from catalog_builder.pattern.faces import enclosed_voids, inner_point
 from catalog_builder.pattern.parts.hinge import read_hinges
 from catalog_builder.pattern.pieces import Pattern
 from catalog_builder.pattern.seams import Edges
-from catalog_builder.pattern.svg.drawing import IGNORED_ELEMENTS, Drawing
-from catalog_builder.phrase import Number, Phrase, Quantity, phrase, quantity
+from catalog_builder.pattern.svg.drawing import Drawing
+from catalog_builder.pattern.svg.walker import IGNORED
+from catalog_builder.phrase import Number, Phrase, Quantity, Value, phrase, quantity
 from catalog_builder.records.material import Material
 from catalog_builder.records.product import Product
 from catalog_builder.records.reading.source import Source
@@ -29,6 +30,10 @@ from catalog_builder.units import exact
 REACHED_MM = 1.0
 # Edges of pieces this near to each other, over eight times this length, were perhaps meant to meet.
 APART_MM = 2.0
+# Fields smaller than this are crumbs of rounding.
+LEAST_VOID_MM2 = 0.1
+# As many places as can be read in one message.
+MOST_PLACES = 12
 
 
 def manufacturability_findings(
@@ -94,14 +99,7 @@ def drawing_findings(
 ) -> Iterator[Finding]:
     """Find what one of a product's drawings leaves unsaid or holds besides lines; ``title`` names it."""
     place = drawing.source.place
-    for name, line in drawing.ignored:
-        kind = "element_ignored" if name in IGNORED_ELEMENTS else "attribute_ignored"
-        yield Finding(
-            code="G06",
-            place=place(line),
-            text=phrase(f"findings_drawing.{kind}", title=title, name=name),
-            advice=phrase("findings_drawing.ignored_advice"),
-        )
+    yield from _left_out(title, drawing)
     count = sum(piece.grain is None for piece in pattern.pieces)
     if count and any(material.has_grain for material in glass) and "grain" not in product.keys.model_fields_set:
         yield Finding(
@@ -111,6 +109,25 @@ def drawing_findings(
             advice=phrase("findings_drawing.no_grain_advice"),
         )
     yield from _apart(title, drawing.source, pattern)
+    yield from _voids(title, drawing.source, pattern)
+
+
+def _left_out(title: str, drawing: Drawing) -> Iterator[Finding]:
+    """Find what a drawing holds that is not read, or does not count as glass."""
+
+    def finding(key: str, advice: str, line: int, **values: Value) -> Finding:
+        text, mend = phrase(f"findings_drawing.{key}", title=title, **values), phrase(f"findings_drawing.{advice}")
+        return Finding(code="G06", place=drawing.source.place(line), text=text, advice=mend)
+
+    for name, line in drawing.ignored:
+        if name in IGNORED:
+            yield finding(IGNORED[name], "ignored_advice", line, name=name)
+        else:
+            yield finding("rule_ignored", "rule_ignored_advice", line, name=name)
+    if drawing.unseen:
+        yield finding("unseen", "unseen_advice", drawing.unseen[0], count=len(drawing.unseen))
+    for line in drawing.backgrounds:
+        yield finding("background", "background_advice", line)
 
 
 def _apart(title: str, source: Source, pattern: Pattern) -> Iterator[Finding]:
@@ -137,6 +154,30 @@ def _apart(title: str, source: Source, pattern: Pattern) -> Iterator[Finding]:
                 ),
                 advice=phrase("findings_drawing.apart_advice"),
             )
+
+
+def _voids(title: str, source: Source, pattern: Pattern) -> Iterator[Finding]:
+    """Find fields without glass that pieces enclose and no mark says to be open, the largest first."""
+    voids = sorted(
+        (void for void in enclosed_voids([piece.face for piece in pattern.pieces]) if void.area > LEAST_VOID_MM2),
+        key=lambda void: -void.area,
+    )
+    unmarked = [void for void in voids if not any(void.contains(at) for at in pattern.open_at)]
+    if unmarked:
+        fields = tuple(
+            phrase(
+                "findings_drawing.void_place",
+                **_drawing_place(inner_point(void), pattern.scale),
+                area=quantity(void.area, "mm2", 1),
+            )
+            for void in unmarked[:MOST_PLACES]
+        )
+        yield Finding(
+            code="G08",
+            place=source.place(None),
+            text=phrase("findings_drawing.void", title=title, count=len(unmarked), fields=fields),
+            advice=phrase("findings_drawing.void_advice"),
+        )
 
 
 def _drawing_place(point: tuple[float, float], scale: float) -> dict[str, Number]:

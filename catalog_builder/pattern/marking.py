@@ -8,7 +8,8 @@ from dataclasses import replace
 import numpy as np
 
 from catalog_builder.pattern.svg.curve import Straight, Subpath
-from catalog_builder.pattern.svg.drawing import Drawing, Mark
+from catalog_builder.pattern.svg.drawing import Drawing
+from catalog_builder.pattern.svg.mark import Mark
 from catalog_builder.records.product import Product
 
 

@@ -13,7 +13,7 @@ from catalog_builder.mistake import listed, quoted
 from catalog_builder.pattern.faces import Flaw, inner_point
 from catalog_builder.pattern.fold import Fold
 from catalog_builder.pattern.svg.curve import Points
-from catalog_builder.pattern.svg.drawing import Mark
+from catalog_builder.pattern.svg.mark import Mark
 from catalog_builder.pattern.unfolding import PointMark
 
 # A design is read in rows, each a twelfth of its height: pieces beside each other seldom have their middles level.

@@ -7,18 +7,22 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from shapely import Polygon
+from shapely import Point, Polygon
 
 from catalog_builder.mistake import Mistake, MistakeError, quoted
-from catalog_builder.pattern.faces import Flaw, Outline, faces_of, inner_point
+from catalog_builder.pattern.faces import Flaw, Outline, enclosed_voids, faces_of, inner_point
 from catalog_builder.pattern.fold import Fold
 from catalog_builder.pattern.numbers import number_faces, reading_order
 from catalog_builder.pattern.parts.join import Join
-from catalog_builder.pattern.svg.drawing import Drawing, Mark
+from catalog_builder.pattern.svg.drawing import Drawing
+from catalog_builder.pattern.svg.mark import Mark
 from catalog_builder.pattern.unfolding import PointMark, Ring, Unfolded, Wire, unfold
 from catalog_builder.records.studio import Making
 
 SMALLEST_MM2 = 1.0
+# A shape narrower than this on average, with a border of so many widths, is a line or a letter: too narrow for glass.
+STROKE_MM = 1.0
+STROKE_WIDTHS = 16
 _ADD_GLASS = "put a label into the piece with data-glass, or data-glass on its outline, group or the whole drawing"
 
 
@@ -41,6 +45,7 @@ class Pattern:
     """A pattern at its finished size: pieces in the order of their numbers, wires and ring places, in mm.
 
     ``scale`` is finished mm for each unit of the drawing, ``enlarged`` how many times as large as drawn it is.
+    ``open_at`` has the marks of fields without glass.
     """
 
     pieces: tuple[Piece, ...]
@@ -50,6 +55,7 @@ class Pattern:
     joins: tuple[Join, ...]
     scale: float
     enlarged: float = 1.0
+    open_at: tuple[Point, ...] = ()
 
     @property
     def width_mm(self) -> float:
@@ -114,7 +120,9 @@ def read_pieces(drawing: Drawing, scale: float, fitting: Fitting, grain: float |
         # By a fold, every flaw has a mirror image; only the half that is drawn can be mended.
         in_drawn_half = [flaw for flaw in flaws if unfolded.is_drawn(flaw.at)]
         raise MistakeError([_as_mistake(flaw, drawing, scale) for flaw in in_drawn_half or flaws])
-    return Pattern(tuple(pieces), unfolded.wires, unfolded.rings, unfolded.fold, unfolded.joins, scale)
+    open_at = tuple(point.at for point in unfolded.point_marks if point.mark.kind == "open")
+    rings, fold = unfolded.rings, unfolded.fold
+    return Pattern(tuple(pieces), unfolded.wires, rings, fold, unfolded.joins, scale, open_at=open_at)
 
 
 def _as_mistake(flaw: Flaw, drawing: Drawing, scale: float) -> Mistake:
@@ -130,12 +138,12 @@ def _as_mistake(flaw: Flaw, drawing: Drawing, scale: float) -> Mistake:
 
 
 def _without_open_fields(faces: Sequence[Polygon], marks: Sequence[PointMark]) -> tuple[list[Polygon], list[Flaw]]:
-    """Leave out faces marked as open, and find such marks that lie in no face."""
+    """Leave out faces marked as open, and find such marks that lie in no field."""
     glass_faces, flaws = list(faces), []
     for point in marks:
         if point.mark.kind == "open":
             glass_faces = [face for face in glass_faces if not face.contains(point.at)]
-            if not point.mirrored and not any(face.contains(point.at) for face in faces):
+            if not point.mirrored and not any(field.contains(point.at) for field in (*faces, *enclosed_voids(faces))):
                 at = (point.at.x, point.at.y)
                 wrong, mend = "a mark for an open field lies in none", "move it into a field that lines close"
                 flaws.append(Flaw(wrong, mend, at, point.mark.line, "the mark inside the field that has no glass"))
@@ -162,6 +170,10 @@ def _number_pieces(
             mend = "move the lines that enclose it apart, or join it to its neighbour"
             wrong = f"a piece of {face.area:.2f} mm2 is too small to be glass"
             flaws.append(Flaw(wrong, mend, inner_point(face), line))
+        elif _is_stroke(face):
+            wrong = f"a piece {_mean_width(face):.1f} mm wide is too narrow to be glass"
+            mend = "if it is a stroke or a text turned into a shape, draw the line or text itself, or mark it as none"
+            flaws.append(Flaw(wrong, mend, inner_point(face), line))
         if glass is None:
             wrong, expected = f"the piece {numbers[index]} has no glass word", "a glass word for each piece"
             flaws.append(Flaw(wrong, _ADD_GLASS, inner_point(face), line, expected))
@@ -169,6 +181,16 @@ def _number_pieces(
         turn = grain if arrow is None else arrow
         pieces.append(Piece(numbers[index], shapely.normalize(face), glass or "", turn, line))
     return sorted(pieces, key=lambda piece: reading_order(piece.number)), flaws
+
+
+def _mean_width(face: Polygon) -> float:
+    # A strip of length l and width w has the area l w and about 2 l of border.
+    return float(2 * face.area / face.length)
+
+
+def _is_stroke(face: Polygon) -> bool:
+    """Say whether a piece is as narrow as a stroke or a letter that a drawing program has turned into a shape."""
+    return _mean_width(face) < min(STROKE_MM, float(face.length) / STROKE_WIDTHS)
 
 
 def _marks_by_face(

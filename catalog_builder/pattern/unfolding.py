@@ -11,11 +11,13 @@ from shapely import LineString, Point
 
 from catalog_builder.mistake import MistakeError
 from catalog_builder.pattern.crossings import is_crowded
-from catalog_builder.pattern.faces import Flaw, Line, Outline, polygon_of
+from catalog_builder.pattern.faces import Flaw, Line, Outline
+from catalog_builder.pattern.fill_rule import polygons_of
 from catalog_builder.pattern.fold import Fold
 from catalog_builder.pattern.parts.join import Join, read_join
 from catalog_builder.pattern.svg.curve import Points
-from catalog_builder.pattern.svg.drawing import Drawing, Mark
+from catalog_builder.pattern.svg.drawing import Drawing
+from catalog_builder.pattern.svg.mark import Mark
 
 # Two marks nearer than this are one, drawn on the fold.
 SAME_MM = 0.1
@@ -84,18 +86,18 @@ def unfold(drawing: Drawing, scale: float, tolerance_mm: float, snap_mm: float) 
     fold, flaws = _read_fold(flattened, snap_mm)
     sides = (False, True) if fold is not None else (False,)
     half = _HalfDrawing(fold, snap_mm, scale)
-    outlines, lines, point_marks = [], [], []
+    outlines: list[Outline] = []
+    lines, point_marks = [], []
     wires: list[Wire] = []
     rings: list[Ring] = []
     for mark, runs in flattened:
         for mirrored in sides:
             if mark.kind == "outline":
-                polygon, crossing = polygon_of([half.on_side(run, mirrored) for run in runs], mark.even_odd)
-                if polygon is not None:
-                    outlines.append(Outline(polygon, mark, mirrored))
-                elif crossing is not None and not mirrored:
+                polygons, crossing = polygons_of([half.on_side(run, mirrored) for run in runs], mark.even_odd, snap_mm)
+                outlines.extend(Outline(polygon, mark, mirrored) for polygon in polygons)
+                if crossing is not None and not mirrored:
                     mend = "draw it so that it runs round one piece, without crossing itself"
-                    flaws.append(Flaw("an outline crosses itself or is not one field", mend, crossing, mark.line))
+                    flaws.append(Flaw("an outline crosses itself or encloses nothing", mend, crossing, mark.line))
             elif mark.kind == "line" and len(runs[0]) > 1:
                 lines.append(Line(half.snapped_on_side(runs[0], mirrored), mark.line))
             elif mark.kind == "wire" and len(runs[0]) > 1:
@@ -123,15 +125,16 @@ def _flattened(drawing: Drawing, scale: float, tolerance_mm: float) -> FlatMarks
     Raises:
         MistakeError: a mark lies too far away, or all of them have too many points to be a pattern.
     """
-    flattened, count = [], 0
-    for number, mark in enumerate(drawing.marks):
+    flattened, count, shapes = [], 0, 0
+    for mark in drawing.marks:
         corners = [*(run.reach for run in mark.runs), *(abs(part) for part in mark.at or ())]
         if corners and not max(corners) * scale <= MOST_MM:
             wrong = f"the shape reaches more than {MOST_MM / 1000:g} m from the drawing's corner"
             raise _too_large(drawing, mark, wrong, "check its coordinates, and the width and viewBox of the drawing")
         flattened.append((mark, [run.flat(tolerance_mm / scale) * scale for run in mark.runs]))
         count += sum(len(run) for run in flattened[-1][1])
-        if count > MOST_POINTS or number >= MOST_MARKS:
+        shapes += max(1, len(mark.runs))
+        if count > MOST_POINTS or shapes > MOST_MARKS:
             what = f"{MOST_POINTS} points" if count > MOST_POINTS else f"{MOST_MARKS} marks"
             wrong = f"up to here the drawing has more than {what}"
             raise _too_large(drawing, mark, wrong, _SIMPLIFY)

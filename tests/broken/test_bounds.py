@@ -58,10 +58,10 @@ def test_a_drawing_that_grows_by_its_own_length_is_told(inside: str, wrong: str)
     assert drawn(inside).startswith(wrong)
 
 
-def test_fields_within_fields_of_one_path_are_read() -> None:
-    """Many rings in one path are one field by the fill rule of SVG 2 (chapter 13), and take no time of their square."""
+def test_many_runs_of_one_path_are_read() -> None:
+    """Many rings in one path are a piece each, and take no time of their square."""
     rings = every(lambda n: f"M{n % 60} {n // 60 * 0.5} h.4 v.4 h-.4 z ", 2_000)
-    assert drawn(f'<path d="{rings}"/>').startswith("an outline crosses itself or is not one field")
+    assert drawn(f'<path d="{rings}"/>').startswith("a piece of 0.16 mm2 is too small to be glass")
 
 
 def test_a_studio_of_endless_keys_is_told() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from catalog_builder.pattern.svg.drawing import ATTRIBUTES, KINDS
+from catalog_builder.pattern.svg.mark import ATTRIBUTES, KINDS
 from catalog_builder.records.reference import reference
 
 _SIGNS = (

@@ -113,3 +113,34 @@ def test_outlines_that_overlap(second: str) -> None:
     """Outlines that overlap by more than lines may miss by are a mistake: either piece could have that glass."""
     with pytest.raises(MistakeError, match="two outlines overlap, by about"):
         drawn(square(0, 0, 40).outline + second)
+
+
+@pytest.mark.parametrize("rule", ["nonzero", "evenodd"])
+@pytest.mark.parametrize("gap", [-0.1, 0, 0.5, 10])
+def test_outlines_combined_into_one_path(rule: str, gap: float) -> None:
+    """Outlines that lie side by side stay pieces of their own where a drawing program has combined them in one path."""
+    squares = [square((20 + gap) * x, (20 + gap) * y, 20) for x in range(2) for y in range(2)]
+    runs = " ".join(f"M{contour.start} {' '.join(contour.commands)} Z" for contour in squares)
+    combined = drawn(f'<path fill-rule="{rule}" d="{runs}"/>')
+    apart = drawn("".join(contour.outline for contour in squares))
+    assert sorted(combined.areas.values()) == pytest.approx(sorted(apart.areas.values()))
+    assert combined.edges.seam_mm == pytest.approx(apart.edges.seam_mm)
+    assert len(combined.pattern.pieces) == 4
+
+
+@pytest.mark.parametrize(
+    ("rule", "inner", "areas"),
+    [
+        ("nonzero", "M20,20 h20 v20 h-20 z", [400, 3200]),
+        ("nonzero", "M20,20 v20 h20 v-20 z", [3200]),
+        ("evenodd", "M20,20 h20 v20 h-20 z", [3200]),
+        ("evenodd", "M20,20 h20 v20 h-20 z M25,25 h10 v10 h-10 z", [100, 3200]),
+    ],
+)
+def test_a_run_inside_another(rule: str, inner: str, areas: list[float]) -> None:
+    """A run inside another is a hole where the fill rule leaves it empty, and a piece of its own where it does not.
+
+    Source: SVG 2, chapter 13, on the two fill rules.
+    """
+    drawing = drawn(f'<path fill-rule="{rule}" d="M0,0 h60 v60 h-60 z {inner}"/>')
+    assert sorted(drawing.areas.values()) == pytest.approx(areas)

@@ -204,6 +204,33 @@ def test_a_part_on_a_hinge_stiffens_it(tmp_path: Path, joins: str, codes: list[s
             "Pane: <image> wird nicht gelesen",
         ),
         (
+            "<style>g path { display: none }</style>" + LEFT + RIGHT,
+            "G06",
+            "Pane: the rule for g path in a style sheet is not read: shapes that it hides or moves count as they are "
+            "drawn",
+            "Pane: Die Regel für g path in einem Stylesheet wird nicht gelesen",
+        ),
+        (
+            LEFT + RIGHT + '<path fill="none" d="M0 0 H9 V9 Z"/>',
+            "G06",
+            "Pane: 1 shape cannot be seen, as it has neither fill nor stroke or is fully transparent; it is left out",
+            "Pane: 1 Form ist nicht zu sehen",
+        ),
+        (
+            '<rect width="100%" height="100%" fill="white"/>' + LEFT + RIGHT,
+            "G06",
+            "Pane: a filled rectangle without a stroke is as large as the page; it counts as the background and is "
+            "left out",
+            "Pane: Ein gefülltes Rechteck ohne Kontur",
+        ),
+        (
+            '<path data-glass="left" fill-rule="evenodd" d="M0 0 H50 L60 30 L50 60 H0 Z M10 20 h20 v20 h-20 z"/>'
+            + RIGHT,
+            "G08",
+            "Pane: 1 enclosed field has no glass: x 20, y 30 (400 mm²) of the drawing; its edge counts as rim",
+            "Pane: 1 umschlossenes Feld hat kein Glas: x 20, y 30 (400 mm²) der Zeichnung; seine Kante zählt als Rand",
+        ),
+        (
             '<path data-glass="left" d="M0 0 H60 L40 60 H0 Z"/><path data-glass="right" d="M60 0 H100 V60 H40 Z"/>',
             "G07",
             "Pane: one straight line of seams, 63 mm long, is all that joins two parts, from x 40, y 60 to x 60, y 0 "

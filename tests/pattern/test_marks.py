@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from catalog_builder.pattern.pieces import Fitting, Pattern, read_pieces
-from catalog_builder.pattern.svg.drawing import KINDS, read_drawing
+from catalog_builder.pattern.svg.drawing import read_drawing
+from catalog_builder.pattern.svg.mark import KINDS
 from catalog_builder.records.reading.source import Source
 
 PICTURES = Path(__file__).parents[2] / ".pictures" / "marks"

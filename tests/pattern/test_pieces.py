@@ -174,3 +174,28 @@ def test_a_mistake_in_a_half_is_named_where_it_is_drawn() -> None:
         drawn(FOLD + half)
     (mistake,) = caught.value.mistakes
     assert mistake.spot == pytest.approx((20, 10))
+
+
+@pytest.mark.parametrize(
+    ("shape", "wrong"),
+    [
+        # A stroke 0.9 mm wide along a straight line; round a square, so that its inside is a hole; a letter L.
+        ("M0,0 h50 v.9 h-50 z", "0.9 mm wide"),
+        ("M0,0 h40 v40 h-40 z M.9,.9 v38.2 h38.2 v-38.2 z", "0.9 mm wide"),
+        ("M10,10 h.6 v4 h2 v.6 h-2.6 z", "0.5 mm wide"),
+    ],
+)
+def test_a_stroke_or_text_turned_into_a_shape_is_named(shape: str, wrong: str) -> None:
+    """What is as narrow as a stroke is no glass, and the message says what it may be."""
+    with pytest.raises(MistakeError, match=wrong) as caught:
+        drawn(f'<path d="{shape}"/>')
+    assert "a stroke or a text turned into a shape" in caught.value.mistakes[0].mend
+    assert drawn('<path d="M0,0 h50 v1.2 h-50 z"/>').area == pytest.approx(60)
+
+
+def test_a_mark_for_an_open_field_may_lie_in_a_void() -> None:
+    """A field that outlines leave out has no glass already; a mark in it says that this is meant."""
+    ring = "M0,0 h60 v60 h-60 z M20,20 v20 h20 v-20 z"
+    drawing = drawn(f'<path d="{ring}"/><circle data-mark="open" cx="30" cy="30" r="2"/>')
+    assert drawing.area == pytest.approx(3200)
+    assert [(point.x, point.y) for point in drawing.pattern.open_at] == [(30, 30)]

@@ -9,18 +9,18 @@ from lxml import etree
 
 from catalog_builder.pattern.svg.curve import Arc, Segment, Straight, Subpath, arc_between
 from catalog_builder.pattern.svg.path import read_path
-from catalog_builder.pattern.svg.viewport import ViewportError, length_px, numbers
+from catalog_builder.pattern.svg.viewport import Size, ViewportError, attribute_px, numbers
 
 
-def subpaths_of(element: etree._Element, name: str) -> tuple[Subpath, ...]:
-    """Give a shape's runs in its own coordinates; none for a shape that SVG does not draw.
+def subpaths_of(element: etree._Element, name: str, view: Size | None = None) -> tuple[Subpath, ...]:
+    """Give a shape's runs in its own coordinates, in a viewport of a size; none for a shape that SVG does not draw.
 
     Raises:
         PathError, ViewportError: an attribute cannot be read.
     """
 
-    def size(attribute: str, otherwise: str = "0") -> float:
-        return length_px(element.get(attribute, otherwise))
+    def size(attribute: str) -> float:
+        return attribute_px(element, attribute, view)
 
     if name == "path":
         text = element.get("d", "")
@@ -30,7 +30,7 @@ def subpaths_of(element: etree._Element, name: str) -> tuple[Subpath, ...]:
     if name in ("polyline", "polygon"):
         return _poly(numbers(element.get("points", "")), closed=name == "polygon")
     if name == "rect":
-        return _rect(element)
+        return _rect(element, view)
     rx, ry = (size("r"), size("r")) if name == "circle" else (size("rx"), size("ry"))
     if rx < 0 or ry < 0:
         raise ViewportError("a radius is less than zero")
@@ -47,14 +47,15 @@ def _poly(values: list[float], closed: bool) -> tuple[Subpath, ...]:
     return (Subpath((Straight(points),), closed),) if len(points) > 1 else ()
 
 
-def _rect(element: etree._Element) -> tuple[Subpath, ...]:
-    x, y, w, h = (length_px(element.get(name, "0")) for name in ("x", "y", "width", "height"))
+def _rect(element: etree._Element, view: Size | None) -> tuple[Subpath, ...]:
+    x, y, w, h = (attribute_px(element, name, view) for name in ("x", "y", "width", "height"))
     if w < 0 or h < 0:
         raise ViewportError("a rectangle's width or height is less than zero")
     if w == 0 or h == 0:
         return ()
-    texts = [element.get(name) for name in ("rx", "ry")]
-    radii = [None if text in (None, "auto") else length_px(str(text)) for text in texts]
+    radii = [
+        None if element.get(name, "auto") == "auto" else attribute_px(element, name, view) for name in ("rx", "ry")
+    ]
     rx = min(next((radius for radius in radii if radius is not None), 0.0), w / 2)
     ry = min(next((radius for radius in reversed(radii) if radius is not None), 0.0), h / 2)
     if rx <= 0 or ry <= 0:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from typing import TypeAlias
 
 import numpy as np
 from lxml import etree
@@ -27,6 +28,10 @@ MOST_PX = 1e7
 MOST_SCALE = 1e9
 MOST_CHARACTERS = 2_000
 
+_ALONG_X = ("x", "x1", "x2", "dx", "cx", "rx", "width")
+_ALONG_Y = ("y", "y1", "y2", "dy", "cy", "ry", "height")
+# Width and height.
+Size: TypeAlias = tuple[float, float]
 _LENGTH = re.compile(r"\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*([a-zA-Z]*|%)\s*")
 _TRANSFORM = re.compile(r"\s*(matrix|translate|scale|rotate|skewX|skewY)\s*\(([^()]*)\)\s*,?")
 _SPLIT = re.compile(r"[\s,]+")
@@ -36,19 +41,43 @@ class ViewportError(ValueError):
     """A length, transform or viewBox that cannot be read; its text says what is wrong."""
 
 
-def length_px(text: str) -> float:
-    """Read a length in px.
+def length_px(text: str, whole: float | None = None) -> float:
+    """Read a length in px; a percentage is one of ``whole``.
 
     Raises:
-        ViewportError: it is not a number with an absolute unit.
+        ViewportError: it is not a number with an absolute unit, or a percentage of an unknown whole.
     """
     match = _LENGTH.fullmatch(text) if len(text) < 60 else None
-    if match is None or match[2].lower() not in PX_PER:
+    unit = match[2].lower() if match else None
+    if unit == "%" and whole is None:
+        raise ViewportError(f"{text!r} is not a length, as no viewBox says how large the page is")
+    if match is None or (unit != "%" and unit not in PX_PER):
         raise ViewportError(f"{text[:60]!r} is not a length with an absolute unit")
-    length = float(match[1]) * PX_PER[match[2].lower()]
+    length = float(match[1]) * ((whole or 0) / 100 if unit == "%" else PX_PER[match[2].lower()])
     if not abs(length) <= MOST_PX:
         raise ViewportError(f"{text!r} is too long")
     return length
+
+
+def attribute_px(element: etree._Element, name: str, view: Size | None, otherwise: str = "0") -> float:
+    """Read a length attribute in px, in a viewport of a size in user units.
+
+    Raises:
+        ViewportError: it cannot be read.
+    """
+    return length_px(element.get(name, otherwise), percent_base(name, view))
+
+
+def percent_base(name: str, view: Size | None) -> float | None:
+    """Give the length that percentages of an attribute are of, in a viewport of a size in user units.
+
+    Source: SVG 2, 8.9: its width along x, its height along y, else its diagonal / sqrt(2).
+    """
+    if view is None:
+        return None
+    if name in _ALONG_X:
+        return view[0]
+    return view[1] if name in _ALONG_Y else math.hypot(*view) / math.sqrt(2)
 
 
 def numbers(text: str) -> list[float]:
@@ -67,13 +96,15 @@ def numbers(text: str) -> list[float]:
 
 
 def transform(text: str) -> Points:
-    """Read a ``transform`` attribute as an affine matrix of shape (3, 3).
+    """Read a transform, of an attribute or of a style, as an affine matrix of shape (3, 3).
 
     Raises:
         ViewportError: a function is unknown or has the wrong count of numbers, or there are too many.
     """
     if len(text) > MOST_CHARACTERS:
         raise ViewportError(f"the transform {text.strip()[:40]!r} is too long")
+    if "px" in text or "deg" in text:  # CSS writes units
+        text = re.sub(r"(?<=[\d.])(px|deg)\b", "", text)
     matrix, at = np.eye(3), 0
     while match := _TRANSFORM.match(text, at):
         matrix, at = joined(matrix, _function(match[1], numbers(match[2]), match[0].strip())), match.end()
@@ -152,18 +183,24 @@ def view_matrix(view_box: str | None, fit: str | None, width: float | None, heig
     return np.array([[scale, 0, left - x * scale], [0, scale, top - y * scale], [0, 0, 1]])
 
 
-def viewport(element: etree._Element) -> Points:
-    """Map an ``<svg>``'s user units to the viewport that it opens.
+def viewport(element: etree._Element, outer: Size | None = None) -> tuple[Points, Size | None]:
+    """Map an ``<svg>``'s user units to the viewport that it opens in an ``outer`` one, and give its size in user units.
+
+    The size of the root's viewport is unknown where it has neither a viewBox nor a width and height.
 
     Raises:
         ViewportError: its size, viewBox or preserveAspectRatio cannot be read.
     """
     sizes = [
         None
-        if element.get(name) is None or element.get(name, "").strip().endswith("%")
-        else length_px(element.get(name, ""))
+        if (element.get(name) is None or element.get(name, "").strip().endswith("%")) and outer is None
+        else attribute_px(element, name, outer, "100%")
         for name in ("width", "height")
     ]
     if any(size is not None and size <= 0 for size in sizes):
         raise ViewportError("the drawing has a width or height of zero or less")
-    return view_matrix(element.get("viewBox"), element.get("preserveAspectRatio"), sizes[0], sizes[1])
+    width, height = sizes
+    matrix = view_matrix(element.get("viewBox"), element.get("preserveAspectRatio"), width, height)
+    if element.get("viewBox") is not None:
+        width, height = numbers(element.get("viewBox", ""))[2:]
+    return matrix, None if width is None or height is None else (width, height)

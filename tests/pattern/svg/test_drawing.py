@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from catalog_builder.mistake import MistakeError
 from catalog_builder.pattern.marking import with_marks
 from catalog_builder.pattern.pieces import Fitting, read_pieces
 from catalog_builder.pattern.seams import read_edges
@@ -97,6 +98,110 @@ def test_what_cuts_shapes_off_is_noted_and_not_read() -> None:
     )
     assert drawing.ignored == (("clip-path", 1), ("mask", 2), ("image", 3))
     assert read_pieces(drawing, 1.0, PLAIN, None).pieces[0].face.area == pytest.approx(1600)
+
+
+UNSEEN = [
+    '<path fill="none" d="M0 0 H9 V9 Z"/>',
+    '<path fill="none" stroke="red" stroke-width="0" d="M0 0 H9 V9 Z"/>',
+    '<path fill-opacity="0" style="stroke:red;stroke-opacity:0.0" d="M0 0 H9 V9 Z"/>',
+    '<g style="opacity:0"><g opacity="1"><path d="M0 0 H9 V9 Z"/></g></g>',
+    '<style>.guide { fill: none; stroke: transparent }</style><path class="guide" stroke="red" d="M0 0 H9 V9 Z"/>',
+]
+
+
+@pytest.mark.parametrize("shape", UNSEEN)
+def test_a_shape_without_paint_is_left_out_and_named(shape: str) -> None:
+    """What neither fill nor stroke shows is no glass, unless it has a mark."""
+    drawing = read(SQUARE + shape)
+    assert (len(drawing.marks), drawing.unseen) == (1, (1,))
+    drawing = read(SQUARE + shape.replace("<path", '<path data-mark="outline"'))
+    assert (len(drawing.marks), drawing.unseen) == (2, ())
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        f'<g stroke="black"><g fill="none">{SQUARE}</g></g>',
+        '<g fill="none"><path fill="inherit" stroke="#123" d="M0 0 H40 V40 Z"/></g>',
+        f"<style>g path {{ stroke: black }}</style><g fill='none'>{SQUARE}</g>",
+    ],
+    ids=["a stroke handed down", "a stroke of its own", "a rule that is not read"],
+)
+def test_a_shape_with_a_stroke_counts(body: str) -> None:
+    """A stroke shows a shape, wherever it is set; where a rule is not read, it might set one."""
+    drawing = read(body)
+    assert (len(drawing.marks), drawing.unseen) == (1, ())
+
+
+@pytest.mark.parametrize(
+    "background",
+    [
+        '<rect width="100%" height="100%" fill="white"/>',
+        '<rect x="-.2" y="-.2" width="100.4" height="100.4" style="fill:#fefefe"/>',
+        '<path transform="scale(2)" fill="#fff" d="M0 0 H50 V50 H0 Z"/>',
+    ],
+)
+def test_a_rectangle_behind_the_page_is_left_out_and_named(background: str) -> None:
+    """A filled rectangle as large as the page is its background; with a mark, a stroke, or lines on it, it is glass."""
+    drawing = read(background + SQUARE)
+    assert (len(drawing.marks), drawing.backgrounds) == (1, (1,))
+    tag, attributes = background[:5], background[5:]
+    for shape, rest in [
+        (f'{tag} data-mark="outline"{attributes}', ""),
+        (f'{tag} stroke="black"{attributes}', SQUARE),
+        (background, '<path d="M0 30 H100"/>'),
+        (background, ""),
+    ]:
+        drawing = read(shape + rest)
+        assert (len(drawing.marks), drawing.backgrounds) == (1 + bool(rest), ())
+
+
+@pytest.mark.parametrize(
+    ("shape", "box"),
+    [
+        ('<rect x="10%" y="10%" width="50%" height="50%"/>', (20, 5, 120, 30)),
+        ('<circle cx="50%" cy="50%" r="10%"/>', (100 - 14.577, 25 - 14.577, 100 + 14.577, 25 + 14.577)),
+        ('<ellipse cx="50%" cy="50%" rx="10%" ry="10%"/>', (80, 20, 120, 30)),
+        ('<svg x="50%" width="50%" height="100%"><rect width="50%" height="50%"/></svg>', (100, 0, 150, 25)),
+        ('<svg viewBox="0 0 40 10"><rect width="50%" height="50%"/></svg>', (0, 0, 100, 25)),
+    ],
+)
+def test_percentages_are_of_the_viewport(shape: str, box: tuple[float, ...]) -> None:
+    """A percentage is of the viewport's width along x, its height along y, else of its diagonal / sqrt(2).
+
+    Source: SVG 2, 8.9, in a viewport of 200 by 50; the boxes worked by hand, its diagonal / sqrt(2) being 145.774 ...
+    """
+    head = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 200 50">'
+    (mark,) = read_drawing(Source("drawing.svg", f"{head}{shape}</svg>")).marks
+    points = mark.runs[0].flat(1e-4)
+    assert (*points.min(axis=0), *points.max(axis=0)) == pytest.approx(box, abs=1e-3)
+
+
+def test_a_percentage_of_an_unknown_page_is_a_mistake() -> None:
+    """Where nothing says how large the page is, the message asks for it."""
+    source = Source("drawing.svg", '<svg xmlns="http://www.w3.org/2000/svg"><rect width="5%" height="9"/></svg>')
+    with pytest.raises(MistakeError, match="'5%' is not a length, as no viewBox says how large the page is"):
+        read_drawing(source)
+
+
+@pytest.mark.parametrize(
+    "style", ['style="transform: translate(10px, 5px) rotate(90deg)"', 'class="moved" transform="scale(9)"']
+)
+def test_a_transform_of_a_style_is_read(style: str) -> None:
+    """A transform may stand in a style, with the units of CSS; it goes before the attribute (SVG 2, chapter 8.5)."""
+    rules = "<style>.moved { transform: translate(10px,5px) rotate(90deg) }</style>"
+    (mark,) = read(rules + f'<rect width="40" height="20" {style}/>').marks
+    points = mark.runs[0].flat(0.1)
+    assert (*points.min(axis=0), *points.max(axis=0)) == pytest.approx((-10, 5, 10, 45))
+
+
+def test_what_a_style_hides_in_part_or_a_rule_does_is_noted() -> None:
+    """A clip path or mask of a style, the origin of a transform, and rules that are not read are named."""
+    drawing = read(
+        "<style>.a { clip-path: url(#c) } g.b > path { display: none } @media print { p { color: red } }</style>"
+        '<path class="a" d="M0 0 H9 V9 Z"/>\n<g style="transform-origin: 5px 5px"/>'
+    )
+    assert drawing.ignored == (("g.b > path", 1), ("clip-path", 1), ("transform-origin", 2))
 
 
 @pytest.mark.parametrize(
