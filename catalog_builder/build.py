@@ -52,6 +52,7 @@ from catalog_builder.publish.drawn_models import picture_model
 from catalog_builder.publish.output.folder import Write, output_lock, publish_together
 from catalog_builder.publish.pictures.album import check_photos, photo_findings, take_shots
 from catalog_builder.publish.pictures.gallery import Pictures, ProductDrawings, draw
+from catalog_builder.publish.sheets.printable import letter_findings
 from catalog_builder.publish.stall.stall_papers import StallContent, write_stall
 from catalog_builder.publish.theme.caution_lines import with_studio_cautions
 from catalog_builder.publish.theme.loading import Theme, read_theme
@@ -194,6 +195,7 @@ def calculate_all(
     moved = moves_from_book(content.studio, content.book, calculations)
     findings.extend(book_findings(content.book, content.studio.channels, content.day, calculations, moved))
     findings.extend(hold_findings(content.products, content.day, moved))
+    findings.extend(letter_findings(content, theme))
     findings.extend(market_findings(content.studio.markets, content.market_book))
     of_product = {slug: list(ones) for slug, ones in groupby(calculations, lambda one: one.product.slug)}
     listings = tuple(
