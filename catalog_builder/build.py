@@ -7,11 +7,13 @@ earlier one should have read. What takes long and is as it was is taken from the
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import ExitStack, suppress
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
 from itertools import groupby
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from catalog_builder.cache.atomic_file import CACHE_FOLDER
 from catalog_builder.cache.build_state import BuildSummary, snapshot_inputs, write_state
@@ -22,7 +24,7 @@ from catalog_builder.making.labour import read_times
 from catalog_builder.making.packing import pack
 from catalog_builder.making.parcel import PackedPiece
 from catalog_builder.making.quantities import read_measures, read_uses
-from catalog_builder.mistake import Finding, Mistakes, WordedFinding
+from catalog_builder.mistake import Finding, Mistakes, OutputError, WordedFinding
 from catalog_builder.offer import Listing
 from catalog_builder.piece.assembly import AssembledPiece, Assembler
 from catalog_builder.piece.hanging.advice import hanging_findings
@@ -49,7 +51,8 @@ from catalog_builder.publish.catalogue.edition import make_edition
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent
 from catalog_builder.publish.catalogue.site import write_catalogue
 from catalog_builder.publish.drawn_models import picture_model
-from catalog_builder.publish.output.folder import Write, output_lock, publish_together
+from catalog_builder.publish.output.folder import Together, Write, output_lock, publish_together
+from catalog_builder.publish.output.trial import try_together
 from catalog_builder.publish.pictures.album import check_photos, photo_findings, take_shots
 from catalog_builder.publish.pictures.gallery import Pictures, ProductDrawings, draw
 from catalog_builder.publish.sheets.printable import letter_findings
@@ -142,6 +145,29 @@ def calculate_and_publish(
         kept.store.clear_unused()
         write_state(project, day, inputs, published)
     return calculated, published
+
+
+def check(project: Path, day: date, workers: int, progress: Progress) -> BuildSummary:
+    """Go the whole way, pages and sheets too, and publish nothing: what passes here, ``build`` publishes.
+
+    What earlier builds have left is used, and what is new is kept with it, unless another build is at work.
+
+    Raises:
+        MistakeError: with every mistake in the records.
+    """
+    content, theme = read(project, day)
+    output = project / "site_output"
+    with TemporaryDirectory() as place, ExitStack() as stack:
+        kept = BuildCache(Store(Path(place, "made")), FileDigests(Path(place, "inputs.json")))
+        with suppress(OutputError):
+            if (output / CACHE_FOLDER).is_dir():
+                stack.enter_context(output_lock(output))
+                kept = BuildCache.of(project)
+        fill_products(content, theme, kept.store, workers, partial(progress, "Measuring and drawing"))
+        calculated = calculate_all(content, theme, progress, kept)
+        checked = publish(calculated, *picture(calculated, workers, progress), progress, try_together)
+        kept.inputs.remember()
+    return checked
 
 
 def read(project: Path, day: date) -> tuple[Content, Theme]:
@@ -308,7 +334,11 @@ def _files(calculated: StudioCalculation) -> int:
 
 
 def publish(
-    calculated: StudioCalculation, pictures: Mapping[str, Pictures], panels: Panels, progress: Progress
+    calculated: StudioCalculation,
+    pictures: Mapping[str, Pictures],
+    panels: Panels,
+    progress: Progress,
+    together: Together = publish_together,
 ) -> BuildSummary:
     """Write the three audiences' folders, and put them in place only once all three are whole."""
     content, theme = calculated.content, calculated.theme
@@ -346,7 +376,7 @@ def publish(
         "stall": lambda folder: write_stall(laid, folder),
         "bench": lambda folder: write_bench(papers, folder),
     }
-    outcome = publish_together(output, writers, partial(progress, "Writing pages"), _files(calculated))
+    outcome = together(output, writers, partial(progress, "Writing pages"), _files(calculated))
     return BuildSummary(
         len(content.products),
         len(calculated.calculations),
