@@ -27,6 +27,7 @@ from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.cache_filling import fill_products
 from catalog_builder.publish.output.folder import output_lock
 from catalog_builder.publish.pictures.album import check_photos, photo_findings
+from catalog_builder.publish.sheets.printable import letter_findings
 from catalog_builder.publish.studio_calculation import BuildCache, Progress, StudioCalculation
 from catalog_builder.publish.studio_pictures import make_pictures
 from catalog_builder.publish.theme.caution_lines import with_studio_cautions
@@ -73,11 +74,7 @@ def calculate_and_publish(
 
 
 def calculate(project: Path, day: date, progress: Progress) -> StudioCalculation:
-    """Go the whole way up to prices.
-
-    Raises:
-        MistakeError: with every mistake in the records.
-    """
+    """Go the whole way up to prices; raises ``MistakeError`` as ``read`` and ``calculate_all`` do."""
     return calculate_all(*read(project, day), progress)
 
 
@@ -120,6 +117,7 @@ def calculate_all(
     findings += price_findings(studio, [compared(variant) for variant in variants])
     findings += book_findings(content.book, studio.channels, content.day, variants, moves)
     findings += hold_findings(content.products, content.day, moves)
+    findings += letter_findings(content, theme)
     findings += market_findings(studio.markets, content.market_book)
     listings = listings_of(studio, materials.rows, variants)
     return StudioCalculation(content, theme, cache, tuple(variants), listings, moves, tuple(dict.fromkeys(findings)))

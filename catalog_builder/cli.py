@@ -68,15 +68,19 @@ def publish(folder: Path, day: datetime | None, workers: int) -> None:
 @main.command()
 @FOLDER
 @DAY
-def check(folder: Path, day: datetime | None) -> None:
-    """Look through every record, pattern and price without publishing."""
-    with reporting_mistakes(_project(folder)), progress_bar() as progress:
-        from catalog_builder.build import calculate
+@WORKERS
+def check(folder: Path, day: datetime | None, workers: int) -> None:
+    """Go through every record, pattern, price, photo and page without publishing."""
+    project = _project(folder)
+    with reporting_mistakes(project, publishes=True):
+        summary = unchanged_build(project, _day(day))
+        if summary is None:
+            from catalog_builder.commands.check import check_project
 
-        calculated = calculate(_project(folder), _day(day), progress)
-    print_findings(calculated.worded_findings)
-    products, variants = len(calculated.listings), len(calculated.calculations)
-    click.echo(f"In order. Products: {products}, variants: {variants}.")
+            with progress_bar() as progress:
+                summary = check_project(project, _day(day), workers, progress)
+    print_findings(summary.findings)
+    click.echo(f"In order. Products: {summary.products}, variants: {summary.variants}.")
 
 
 @main.command()

@@ -7,20 +7,24 @@ from __future__ import annotations
 
 import json
 import os
+import stat
 import sys
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import asdict, dataclass
 from datetime import date
+from hashlib import blake2b, file_digest
 from pathlib import Path
 from typing import Any
 
-from catalog_builder.cache.atomic_file import CACHE_FOLDER, digest_of, try_replace_file
+from catalog_builder.cache.atomic_file import CACHE_FOLDER, DIGEST_BYTES, digest_of, try_replace_file
 from catalog_builder.cache.file_status import FileStatus, is_settled, settled_ns, status_of
 from catalog_builder.mistake import Place, WordedFinding
 
 AUDIENCES = ("catalogue", "stall", "bench")
 STATE_FILE = "last_build.json"
+# The largest file that a build reads is a photo of this size.
+MOST_READ_BYTES = 200_000_000
 _PACKAGE = Path(__file__).resolve().parent.parent
 
 
@@ -130,7 +134,12 @@ def _files(folder: str) -> Iterator[tuple[str, FileStatus]]:
 
 
 def _digest(path: str) -> str:
+    """Give the digest of a file; an empty one for what no build reads: a pipe, a device, a link, a film."""
     try:
-        return digest_of(Path(path).read_bytes())
+        status = os.lstat(path)
+        if not stat.S_ISREG(status.st_mode) or status.st_size > MOST_READ_BYTES:
+            return ""
+        with Path(path).open("rb") as file:
+            return file_digest(file, lambda: blake2b(digest_size=DIGEST_BYTES)).hexdigest()
     except OSError:
         return ""

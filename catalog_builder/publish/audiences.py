@@ -11,14 +11,18 @@ from catalog_builder.publish.bench.history import Panels
 from catalog_builder.publish.catalogue.edition import make_edition
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent
 from catalog_builder.publish.catalogue.site import write_catalogue
-from catalog_builder.publish.output.folder import Write, publish_together
+from catalog_builder.publish.output.folder import Together, Write, publish_together
 from catalog_builder.publish.pictures.gallery import Pictures, ProductDrawings
 from catalog_builder.publish.stall.stall_papers import StallContent, write_stall
 from catalog_builder.publish.studio_calculation import Progress, StudioCalculation
 
 
 def publish_audiences(
-    calculated: StudioCalculation, pictures: Mapping[str, Pictures], panels: Panels, progress: Progress
+    calculated: StudioCalculation,
+    pictures: Mapping[str, Pictures],
+    panels: Panels,
+    progress: Progress,
+    together: Together = publish_together,
 ) -> BuildSummary:
     """Write the catalogue, the stall's sheets and the bench's papers; all are put in place, or none.
 
@@ -68,7 +72,7 @@ def publish_audiences(
     # About how many files there will be: a card for each variant, and of a product what shows it.
     files = len(calculated.calculations) + 6 * len(listings) + 80
     output = content.project / "site_output"
-    outcome = publish_together(output, writers, partial(progress, "Writing pages"), files)
+    outcome = together(output, writers, partial(progress, "Writing pages"), files)
     return BuildSummary(
         products=len(content.products),
         variants=len(calculated.calculations),

@@ -19,7 +19,17 @@ from catalog_builder.records.reading.header import KeyPath, read_header
 from catalog_builder.records.reading.prose import check_prose
 from catalog_builder.records.reading.source import Source, file_beside, place_in, read
 from catalog_builder.records.reading.validation import validate
-from catalog_builder.records.reading.values import Amount, Day, Length, Line, Name, Record, as_written, refusal
+from catalog_builder.records.reading.values import (
+    MOST_NAME,
+    Amount,
+    Day,
+    Length,
+    Line,
+    Name,
+    Record,
+    as_written,
+    refusal,
+)
 
 # More copies than anybody solders round one line.
 MOST_TURNS = 24
@@ -225,6 +235,13 @@ def read_product(project: Path, folder: Path) -> Product:
             wrong=f"the folder's name {quoted(folder.name)} cannot be used in addresses",
             expected="lower-case letters a to z, digits and single hyphens",
             mend="rename the folder, such as `sea-holly`",
+        )
+    if len(folder.name) > MOST_NAME:
+        raise MistakeError.at(
+            source.place(),
+            wrong=f"the folder's name has {len(folder.name)} characters",
+            expected=f"at most {MOST_NAME} characters",
+            mend="rename the folder",
         )
     header = read_header(source)
     mistakes = Mistakes()

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import shutil
+import subprocess
+import sys
 from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
@@ -18,7 +20,7 @@ from catalog_builder.cache.build_state import unchanged_build
 from catalog_builder.cli import main
 from catalog_builder.mistake import MistakeError
 from catalog_builder.publish.studio_calculation import quiet
-from tests.publish.demo import DAY, lay_out
+from tests.publish.demo import DAY, ROOT, lay_out
 
 ONE = "oak-leaf"
 RECORD = f"content/products/{ONE}/product.md"
@@ -173,3 +175,26 @@ def test_a_file_that_comes_and_goes_while_all_is_looked_at(project: Path, monkey
     before = published.snapshot_inputs(project).stamps
     monkeypatch.setattr(os, "scandir", scandir)
     assert before.keys() - published.snapshot_inputs(project).stamps.keys() == {str(path)}
+
+
+@pytest.mark.skipif(os.name != "posix", reason="pipes and devices have names in folders on POSIX systems alone")
+def test_a_pipe_a_device_and_a_film_beside_a_record_are_not_read(project: Path) -> None:
+    """A pipe gives no end, a device neither, and a film fills the memory: what no build reads is not opened."""
+    resource = pytest.importorskip("resource")
+    for folder in ("content", "themes"):
+        os.mkfifo(project / folder / "pipe.md")
+        (project / folder / "zeros.csv").symlink_to("/dev/zero")
+        with (project / folder / "film.mov").open("wb") as film:
+            film.truncate(3_000_000_000)
+        for name in ("pipe.md", "zeros.csv", "film.mov"):  # as if each had just been written
+            os.utime(project / folder / name, (4_000_000_000, 4_000_000_000), follow_symlinks=False)
+    command = [sys.executable, "-m", "catalog_builder", "publish", "--folder", str(project), "--day", DAY.isoformat()]
+    limit = (4_000_000_000, 4_000_000_000)
+    done = subprocess.run(
+        command, cwd=ROOT, check=False, timeout=120, preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_AS, limit)
+    )
+    assert done.returncode == 0
+    fresh = published.snapshot_inputs(project).fresh
+    assert {fresh[str(project / "content" / name)] for name in ("pipe.md", "zeros.csv", "film.mov")} == {""}
+    build(project, DAY, 1, quiet)
+    assert unchanged_build(project, DAY) is not None

@@ -36,6 +36,7 @@ FAULTS = "faults"
 Write = Callable[["Folder"], int]
 # Called with how many files are written, and about how many there will be.
 Progress = Callable[[int, int], None]
+Together = Callable[[Path, Mapping[str, Write], Progress, int], "Outcome"]
 
 
 def publish_together(output: Path, writers: Mapping[str, Write], progress: Progress, files: int) -> Outcome:
@@ -160,10 +161,14 @@ class Folder:
             self._bring_back()
         for leftover in (self.making, self.old):
             clear(leftover, self.leftovers)
+        self.read_before()
+        self.making.mkdir(parents=True)
+
+    def read_before(self) -> None:
+        """Read what the last build wrote into the folder that is published."""
         if is_folder(self.final):
             self.last_seen = read_seen(self.last_seen_path)
             self.before = read_made(self.final) or {name: record.digest for name, record in self.last_seen.items()}
-        self.making.mkdir(parents=True)
 
     def _bring_back(self) -> None:
         """Give the old folder its place again, with what the maker or another command has put there since."""
@@ -182,12 +187,12 @@ class Folder:
         whole = data.encode() if isinstance(data, str) else data
         digest = digest_of(whole)
         if not self.keep(name, digest):
-            self._put(name, whole, digest)
+            self.put_new(name, whole, digest)
 
     def put(self, name: str, digest: str, read: Callable[[], bytes]) -> None:
         """Write a file whose digest is known; ``read`` is called only where the old folder has not got it."""
         if not self.keep(name, digest):
-            self._put(name, read(), digest)
+            self.put_new(name, read(), digest)
 
     def make(self, name: str, key: str, make: Callable[[], bytes | str]) -> None:
         """Write a file whose key says all that it is made from; ``make`` is called only where the key is a new one."""
@@ -202,8 +207,13 @@ class Folder:
 
     def keep(self, name: str, digest: str) -> bool:
         """Take a file over from the old folder, if it stands there and its bytes have this digest."""
-        if self.before.get(name) != digest or not self._is_unchanged(name, digest):
+        if self.before.get(name) != digest or not self._is_unchanged(name, digest) or not self.take_over(name, digest):
             return False
+        self.on_file()
+        return True
+
+    def take_over(self, name: str, digest: str) -> bool:
+        """Link a file over from the old folder; False where it can be neither linked nor copied."""
         path = self._room(name)
         try:
             os.link(self.final / name, path)
@@ -213,7 +223,6 @@ class Folder:
             except OSError:
                 return False
         self.made[name] = FileRecord.of(path, digest)
-        self.on_file()
         return True
 
     def _is_unchanged(self, name: str, digest: str) -> bool:
@@ -228,7 +237,8 @@ class Folder:
         except OSError:
             return False
 
-    def _put(self, name: str, data: bytes, digest: str) -> None:
+    def put_new(self, name: str, data: bytes, digest: str) -> None:
+        """Write a file that is other than before."""
         path = self._room(name)
         path.write_bytes(data)
         self.made[name] = FileRecord.of(path, digest)

@@ -12,6 +12,7 @@ from tempfile import TemporaryDirectory
 from catalog_builder.cache.store import key_of
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.pdf import compile_here, compile_in_process
+from catalog_builder.publish.sheets.printable import boxed, boxed_all
 from catalog_builder.publish.theme.loading import Theme
 
 # What typst calls the papers that a studio prints on.
@@ -71,13 +72,19 @@ def typeset(
 
 def _compiled(theme: Theme, sheet: Path, data: str, day: date, *, accessible: bool = False, weight: int = 0) -> bytes:
     """Set a sheet whose pictures weigh so many bytes besides its data; a heavy one in a process of its own."""
+    set_pdf = compile_in_process if len(data) + weight >= APART else compile_here
     arguments = {
         "input": str(sheet),
         "font_paths": theme.font_folders(),
         "ignore_system_fonts": True,
-        "sys_inputs": {"data": data},
         "timestamp": int(datetime.combine(day, time(12), UTC).timestamp()),
         # ISO 14289-1: a tagged PDF that can be read aloud.
         "pdf_standards": ["ua-1"] if accessible else None,
     }
-    return compile_in_process(arguments) if len(data) + weight >= APART else compile_here(arguments)
+    text = boxed(data, theme)
+    try:
+        return set_pdf({**arguments, "sys_inputs": {"data": text}})
+    except RuntimeError as fault:
+        if "could not be displayed" not in str(fault):
+            raise
+        return set_pdf({**arguments, "sys_inputs": {"data": boxed_all(text)}})

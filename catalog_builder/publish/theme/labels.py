@@ -23,14 +23,12 @@ def read_labels(folders: Sequence[Path], language: str, studio: Source) -> Label
     Raises:
         MistakeError: there are no labels for the language, or some are missing or cannot be filled in.
     """
-    names = dict.fromkeys((language.partition("-")[0], language))
-    files = ((folder, name) for folder in reversed(folders) for name in names)
-    sources = [_source(folder, name) for folder, name in files if (folder / "labels" / f"{name}.toml").is_file()]
+    sources = [_source(path) for path in label_files(folders, language)]
     if not sources:
         raise MistakeError([_no_words(folders, language, studio)])
     labels: Labels = {}
     mistakes: list[Mistake] = []
-    standard = _tables(_source(folders[-1], _standard(folders[-1])), [])
+    standard = _tables(_source(folders[-1] / "labels" / f"{_standard(folders[-1])}.toml"), [])
     for source in sources:
         tables = _tables(source, mistakes)
         mistakes.extend(_unfilled(source, tables, standard))
@@ -51,13 +49,20 @@ def read_labels(folders: Sequence[Path], language: str, studio: Source) -> Label
     return labels
 
 
+def label_files(folders: Sequence[Path], language: str) -> list[Path]:
+    """Give the files with a theme's words for a language, those of the themes below before its own."""
+    names = dict.fromkeys((language.partition("-")[0], language))
+    paths = (folder / "labels" / f"{name}.toml" for folder in reversed(folders) for name in names)
+    return [path for path in paths if path.is_file()]
+
+
 def missing_keys(labels: Mapping[str, Mapping[str, str]], standard: Mapping[str, Mapping[str, str]]) -> list[str]:
     """Give the keys of the standard language that labels lack, as ``table.key``."""
     return [f"{table}.{key}" for table, words in standard.items() for key in words if key not in labels.get(table, {})]
 
 
-def _source(folder: Path, name: str) -> Source:
-    return read(folder.parent.parent, folder / "labels" / f"{name}.toml")
+def _source(path: Path) -> Source:
+    return read(path.parents[3], path)
 
 
 def _standard(folder: Path) -> str:

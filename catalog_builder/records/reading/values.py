@@ -16,6 +16,8 @@ from catalog_builder.units import length_mm
 
 # Far more than anything that hangs in a window; a typing error cannot fill the memory.
 MOST_MM = 10_000.0
+# Names of files join up to four of these; a disk takes 255 bytes (POSIX.1-2017, NAME_MAX of common disks, from memory).
+MOST_NAME = 50
 
 
 class Record(BaseModel):
@@ -115,6 +117,8 @@ def _day(value: Any) -> date:
 
 
 def _name(value: Any) -> str:
+    if isinstance(value, str) and len(value) > MOST_NAME:
+        raise refusal(f"the name has {len(value)} characters", f"at most {MOST_NAME} characters", "shorten it")
     if isinstance(value, str) and re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+|_[a-z0-9]+)*", value):
         return value
     raise refusal(

@@ -1,0 +1,46 @@
+"""The command ``check``: the whole way, pages and sheets too, with nothing published."""
+
+from __future__ import annotations
+
+from contextlib import ExitStack, suppress
+from datetime import date
+from functools import partial
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from catalog_builder.build import calculate_all, read
+from catalog_builder.cache.atomic_file import CACHE_FOLDER
+from catalog_builder.cache.build_state import BuildSummary
+from catalog_builder.cache.file_digests import FileDigests
+from catalog_builder.cache.store import Store
+from catalog_builder.mistake import OutputError
+from catalog_builder.publish.audiences import publish_audiences
+from catalog_builder.publish.cache_filling import fill_products
+from catalog_builder.publish.output.folder import output_lock
+from catalog_builder.publish.output.trial import try_together
+from catalog_builder.publish.studio_calculation import BuildCache, Progress
+from catalog_builder.publish.studio_pictures import make_pictures
+
+
+def check_project(project: Path, day: date, workers: int, progress: Progress) -> BuildSummary:
+    """Go the whole way and publish nothing: what passes here, a build publishes.
+
+    What earlier builds have left is used, and what is new is kept with it, unless another build is at work.
+
+    Raises:
+        MistakeError: with every mistake in the records.
+    """
+    content, theme = read(project, day)
+    output = project / "site_output"
+    with TemporaryDirectory() as place, ExitStack() as stack:
+        cache = BuildCache(Store(Path(place, "made")), FileDigests(Path(place, "inputs.json")))
+        with suppress(OutputError):
+            if (output / CACHE_FOLDER).is_dir():
+                stack.enter_context(output_lock(output))
+                cache = BuildCache.of(project)
+        fill_products(content, theme, cache.store, workers, partial(progress, "Measuring and drawing"))
+        calculated = calculate_all(content, theme, progress, cache)
+        pictures, panels = make_pictures(calculated, workers, progress)
+        summary = publish_audiences(calculated, pictures, panels, progress, try_together)
+        cache.inputs.remember()
+    return summary
