@@ -121,7 +121,7 @@ def _metal(
         "basis.solder_drops" if product.keys.solder_drops_g else "basis.solder",
         seam=quantity(made.bead.seam_g_m, "g/m", 1),
         rim=quantity(made.bead.rim_g_m, "g/m", 1),
-        source=phrase("basis.bead_weighed" if made.bead.weighed else "basis.bead_model"),
+        source=phrase(f"basis.bead_{making.solder_source}"),
     )
     yield Use(made.solder, "solder", exact(grams) * (1 + made.solder.loss_percent / 100), basis)
     lengths_mm: dict[str, float] = {}

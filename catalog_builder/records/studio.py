@@ -136,8 +136,15 @@ class Making(Record):
         """The share of the solder's mass by which it may be off. The defaults are common practice, no source."""
         if self.solder_uncertainty_percent is not None:
             return float(self.solder_uncertainty_percent) / 100
-        weighed = self.seam_solder_g_m is not None and self.rim_solder_g_m is not None
-        return 0.05 if weighed else 0.2
+        return 0.05 if self.solder_source == "weighed" else 0.2
+
+    @property
+    def solder_source(self) -> Literal["weighed", "partly_weighed", "model"]:
+        """Where the solder of seams and rims comes from."""
+        rates = (self.seam_solder_g_m, self.rim_solder_g_m)
+        if None not in rates:
+            return "weighed"
+        return "model" if rates == (None, None) else "partly_weighed"
 
 
 class Hanging(Record):

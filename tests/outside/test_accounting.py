@@ -6,6 +6,7 @@ OpenStax Contemporary Mathematics 6.2 and Principles of Accounting 1 and 2.
 from __future__ import annotations
 
 from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -139,15 +140,18 @@ def test_sales_tax(price: str, tax: str, paid: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("price", "tax", "before"), [("120", "20", "100"), ("119", "19", "100"), ("53.90", "7.8", "50")]
+    ("tax", "price", "fraction"),
+    [
+        # HM Revenue & Customs, VAT guide (Notice 700), "VAT fraction", in an accountant's copy (S2): 20 in 120,
+        # 17.50 in 117.50, 15 in 115. The fraction at 5 % is from memory.
+        ("20", "120", Fraction(1, 6)),
+        ("17.5", "117.50", Fraction(7, 47)),
+        ("15", "115", Fraction(3, 23)),
+        ("5", "105", Fraction(1, 21)),
+    ],
 )
-def test_tax_included(price: str, tax: str, before: str) -> None:
-    """A price with its tax in it is divided by 1 + the rate to be without it.
-
-    Taking the rate off is too much (C).
-    """
-    one = channel(tax_percent=Decimal(tax))
-    found = set_price(one, Decimal(before), 2)
+def test_tax_included(tax: str, price: str, fraction: Fraction) -> None:
+    """The tax in a printed price is the tax office's fraction of it, not the rate."""
+    found = set_price(channel(tax_percent=Decimal(tax)), Decimal(100), 2)
     assert found.printed == Decimal(price)
-    assert found.before_tax == pytest.approx(Decimal(before))
-    assert found.printed * (1 - Decimal(tax) / 100) < found.before_tax
+    assert float(found.printed - found.before_tax) == pytest.approx(float(Fraction(price) * fraction))

@@ -1,7 +1,7 @@
 """Pieces as solids: trimesh, a general mesh library, weighs every product of the demo.
 
-Glass is extruded from its cuts. Foil, beads and wires are swept along their lines with the sections that
-hanging/bead.py and the tables give; where a line turns sharply the sweep begins anew.
+Glass is extruded from its cuts. Foil, beads and wires are swept along their lines, beads with the sections by arcs of
+test_solder_section, foil and wire with those of the tables; where a line turns sharply the sweep begins anew.
 """
 
 from __future__ import annotations
@@ -21,10 +21,10 @@ from shapely import LineString, MultiLineString, Polygon
 from catalog_builder.pattern.measured import measure
 from catalog_builder.pattern.parts.placing import Placing
 from catalog_builder.pattern.sizes import read_sizes
-from catalog_builder.piece.bead import rim_mm2, seam_mm2
 from catalog_builder.piece.made_piece import MadePiece, make_piece
 from catalog_builder.piece.mass import Body
 from catalog_builder.records.content import Content, read_content
+from tests.outside.test_solder_section import rim_section, seam_section
 from tests.studio import hung
 
 PROJECT = Path(__file__).parents[2]
@@ -128,9 +128,9 @@ def solids(studio: Content, made: MadePiece, glass_words: dict[str, str]) -> lis
     rows, making = studio.materials.rows, studio.studio.making
     thickness = max(float(rows[name].thickness_mm or 0) for name in glass_words.values())
     wide, gap = float(made.foil.width_mm or 0), float(making.foil_gap_mm)
-    seam = square_of(seam_mm2(wide, thickness, gap, float(making.seam_height_mm)))
-    rim = square_of(rim_mm2(wide, thickness, float(making.rim_height_mm)))
-    foil = float(made.foil.width_mm or 0) * float(made.foil.thickness_mm or 0)
+    thin = float(made.foil.thickness_mm or 0)
+    seam = square_of(seam_section(wide, thin, thickness, gap, float(making.seam_height_mm)).area)
+    rim = square_of(rim_section(wide, thickness, float(making.rim_height_mm)).area)
     found: list[tuple[str, float, np.ndarray]] = []
     for flat in made.flats:
         for place in flat.places:
@@ -138,7 +138,7 @@ def solids(studio: Content, made: MadePiece, glass_words: dict[str, str]) -> lis
                 glass = rows[glass_words[cut.glass]]
                 solid = slab(cut.shape, float(glass.thickness_mm or 0), place)
                 found.append(("glass", float(abs(solid.volume)) / 1000 * glass.density, np.asarray(solid.center_mass)))
-                for volume, centre in swept(cut.shape.exterior, square_of(foil), place):
+                for volume, centre in swept(cut.shape.exterior, square_of(wide * thin), place):
                     found.append(("foil", volume / 1000 * made.foil.density, centre))
             joined = made.joined if flat is made.main else np.empty((0, 2, 2))
             for name, stretches, section in (
@@ -164,7 +164,7 @@ def test_whole(slug: str) -> None:
     for sized in read_sizes(product, studio.studio.making, studio.materials):
         measured = measure(product, sized, studio.studio.making)
         made = make_piece(product, choice, measured, studio.materials, studio.studio.making)
-        if made.bead.weighed:
+        if studio.studio.making.solder_source != "model":
             pytest.skip("the studio weighs its solder, so that no section is reckoned")
         body = Body(tuple(part for part in hung(studio, product, made).body.parts if part.name in SWEPT))
         found = solids(studio, made, dict(choice.pieces))

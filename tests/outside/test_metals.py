@@ -179,7 +179,7 @@ def test_solder_bead() -> None:
     """A bead of 4 x 1.2 mm has a section of 3.420 mm2; on both faces, at 8.5 g/cm3, 58.1 g a metre (C)."""
     assert segment_mm2(4, 1.2) == pytest.approx(3.420, abs=5e-4)
     # Foil of 7 mm on glass of 3 mm covers 2 mm a face on either side of the seam, a bead 4 mm wide.
-    assert seam_mm2(7, 3, 0, 1.2) * 8.5 == pytest.approx(58.1, abs=0.05)
+    assert seam_mm2(7, 0.03, 3, 0, 1.2) * 8.5 == pytest.approx(58.1, abs=0.05)
 
 
 @pytest.mark.parametrize("height", [0.3, 1.0, 1.2, 2.0, 2.9])

@@ -62,12 +62,12 @@ def test_wrap(width: float, thickness: float, wrap: float) -> None:
 
 
 def test_sections() -> None:
-    """A seam has a bead on both faces over both foils and the gap, and the gap filled.
+    """A seam has a bead on both faces over both foils and the gap, and between the foils the gap is filled.
 
     A rim has a round on its edge.
     """
-    assert seam_mm2(5.56, 3, 0.8, 1.2) == pytest.approx(2 * segment_mm2(2 * 1.28 + 0.8, 1.2) + 0.8 * 3)
-    assert seam_mm2(5.56, 3, 0, 1.2) == pytest.approx(2 * segment_mm2(2 * 1.28, 1.2))
+    assert seam_mm2(5.56, 0.03, 3, 0.8, 1.2) == pytest.approx(2 * segment_mm2(2 * 1.28 + 0.8, 1.2) + 0.74 * 3)
+    assert seam_mm2(5.56, 0.03, 3, 0, 1.2) == pytest.approx(2 * segment_mm2(2 * 1.28, 1.2))
     assert rim_mm2(5.56, 3, 1) == pytest.approx(segment_mm2(2.56, 1) + segment_mm2(3, 1))
 
 
@@ -75,13 +75,26 @@ def test_sections() -> None:
 def test_grams(gap: str) -> None:
     """A square millimetre of solder of 8 g/cm3 weighs 8 g a metre."""
     bead = read_bead(making(foil_gap_mm=gap, seam_height_mm="1.2", rim_height_mm="0.9"), SOLDER, FOIL, 3)
-    assert bead.seam_g_m == pytest.approx(8 * seam_mm2(5.56, 3, float(gap), 1.2))
+    assert bead.seam_g_m == pytest.approx(8 * seam_mm2(5.56, 0.03, 3, float(gap), 1.2))
     assert bead.rim_g_m == pytest.approx(8 * rim_mm2(5.56, 3, 0.9))
-    assert not bead.weighed
 
 
 @pytest.mark.parametrize(("seam", "rim"), [("44.5", "21"), ("0", "0")])
 def test_weighed(seam: str, rim: str) -> None:
     """What the studio has weighed stands in place of the model, also where it is nothing."""
     bead = read_bead(making(seam_solder_g_m=seam, rim_solder_g_m=rim), SOLDER, FOIL, 3)
-    assert (bead.seam_g_m, bead.rim_g_m, bead.weighed) == (float(seam), float(rim), True)
+    assert (bead.seam_g_m, bead.rim_g_m) == (float(seam), float(rim))
+
+
+@pytest.mark.parametrize(
+    ("weighed", "source", "share"),
+    [
+        ({}, "model", 0.2),
+        ({"seam_solder_g_m": "44.5"}, "partly_weighed", 0.2),
+        ({"rim_solder_g_m": "0"}, "partly_weighed", 0.2),
+        ({"seam_solder_g_m": "44.5", "rim_solder_g_m": "21"}, "weighed", 0.05),
+    ],
+)
+def test_source(weighed: dict[str, str], source: str, share: float) -> None:
+    """Solder is as sure as weighed grams only where seams and rims are both weighed."""
+    assert (making(**weighed).solder_source, making(**weighed).solder_share) == (source, share)

@@ -53,7 +53,7 @@ def test_masses(tmp_path: Path, k: float) -> None:
     assert body.share("glass") == pytest.approx(2 * wide * high * 3 * 2.5 / 1000)
     assert body.share("foil") == pytest.approx(2 * (2 * wide + 2 * high + 5) * 5.56 * 0.03 * 8.96 / 1000)
     density = 1 / (0.6 / 7.287 + 0.4 / 11.3)
-    seam = 2 * segment_mm2(2 * 1.28 + gap, 1.2) + gap * 3
+    seam = 2 * segment_mm2(2 * 1.28 + gap, 1.2) + (gap - 2 * 0.03) * 3
     assert body.share("seam") == pytest.approx(60 * k / 1000 * seam * density)
     assert body.share("rim") == pytest.approx(320 * k / 1000 * (segment_mm2(2.56, 0.9) + segment_mm2(3, 0.9)) * density)
     assert body.share("joints") == pytest.approx(0.1)
