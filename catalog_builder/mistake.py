@@ -67,8 +67,8 @@ class Finding:
 
     code: str
     place: Place
-    text: Phrase | str
-    advice: Phrase | str
+    text: Phrase
+    advice: Phrase
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -68,7 +68,7 @@ def test_the_page_and_the_list_agree(laid: tuple[Path, Result]) -> None:
     assert f"€{total:.2f}" in page
     assert {row["material"]: row["packs"] for row in rows}["solder"] == "0"
     assert all(float(row["cost"]) == int(row["packs"]) * 12 for row in rows)
-    assert "7 days at the bench are left from 21 May 2031 on, 28 hours of hands-on work." in page
+    assert "7 days at the bench are left from 21 May 2031 on, 28 h of hands-on work." in page
 
 
 def test_the_bench_leads_to_the_plan(laid: tuple[Path, Result]) -> None:

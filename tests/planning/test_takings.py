@@ -122,8 +122,8 @@ def test_more_sold_than_brought_is_told(tmp_path: Path) -> None:
     """Three sold of two on the list, and one that was on no list: both are told, and nothing of them is lost."""
     content = laid(tmp_path, "ferry,pane,bright,3,40\nferry,pane,matt,1,38\n", "pane,bright,2\n")
     assert findings(content) == [
-        ("M01", "ferry: 3 of pane bright plain sold, but 2 stand on its list"),
-        ("M01", "ferry: 1 of pane matt plain sold, but 0 stand on its list"),
+        ("M01", "ferry: 3 × pane bright plain sold, but its list has 2"),
+        ("M01", "ferry: 1 × pane matt plain sold, but its list has 0"),
     ]
     sold = takings(content)
     assert sum(variant.sold for variant in sold.variants) == 4

@@ -14,7 +14,7 @@ from catalog_builder.cache.store import Store, key_of
 from catalog_builder.offer import size_title
 from catalog_builder.pattern.cuts import Cut
 from catalog_builder.pattern.parts.flat_part import FlatPart
-from catalog_builder.phrase import Number
+from catalog_builder.phrase import Number, phrase
 from catalog_builder.piece.assembly import AssembledPiece
 from catalog_builder.piece.made_piece import Copies
 from catalog_builder.pricing.calculation import VariantCalculation
@@ -121,7 +121,7 @@ def _sheet(
         "facts": writer.say(
             "pattern_sheet.facts",
             size=wording.size(right - left, bottom - top),
-            pieces=len(flat.cuts),
+            pieces=phrase("bench.pieces", count=len(flat.cuts)),
             gap=Number(writer.studio.making.foil_gap_mm, 2),
         ),
         "overlap": writer.say("pattern_sheet.overlap", overlap=Number(Decimal(OVERLAP_MM))),

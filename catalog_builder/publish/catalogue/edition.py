@@ -13,6 +13,7 @@ from math import inf
 
 from catalog_builder.cache.store import Store
 from catalog_builder.mistake import Finding
+from catalog_builder.phrase import Number, Phrase, phrase
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent
 from catalog_builder.publish.catalogue.look_book import look_book
 from catalog_builder.publish.catalogue.one_file import SMALL, Likeness, TooLargeError, one_file
@@ -21,6 +22,7 @@ from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import LinkView
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.toml import key_line
+from catalog_builder.units import exact
 
 FOLDER = "to-send"
 # The photos that a record may name, and the drawn picture.
@@ -71,8 +73,8 @@ def make_edition(content: CatalogueContent, most_mb: Decimal, studio: Source) ->
     page_document = _document(sent.key("one file", room), page, page_likenesses, room, content.store)
     book_document = _document(sent.key("look book", room), book, book_likenesses, room, content.store)
     findings = [
-        _shrunk_finding(name, document, most_mb, studio)
-        for name, document in (("one-file catalogue", page_document), ("look book", book_document))
+        _shrunk_finding(phrase(f"findings_publish.{name}"), document, most_mb, studio)
+        for name, document in (("one_file", page_document), ("look_book", book_document))
         if document.likeness != LIKENESSES[0] or document.size > room
     ]
     return Edition(page_document, book_document, (*findings, *_newest_only_finding(sent, studio)))
@@ -112,20 +114,22 @@ def _newest_only_finding(sent: SentSelection, studio: Source) -> list[Finding]:
     """Give a finding where not all products are sent."""
     if sent.count == sent.total:
         return []
-    text = f"the one-file catalogue and the look book hold the newest {sent.count} of {sent.total:,} products"
-    advice = "send the catalogue's address to whoever wants to see all of them"
+    text = phrase("findings_publish.newest_only", count=sent.count, all=sent.total)
+    advice = phrase("findings_publish.newest_only_advice")
     return [Finding(code="E03", place=studio.place(), text=text, advice=advice)]
 
 
-def _shrunk_finding(name: str, document: Document, most_mb: Decimal, studio: Source) -> Finding:
-    size, bound = f"{document.size / 1e6:.1f} MB", f"{most_mb:f} MB"
+def _shrunk_finding(name: Phrase, document: Document, most_mb: Decimal, studio: Source) -> Finding:
+    sizes = {"size": Number(exact(document.size / 1e6, 1), 1), "bound": Number(most_mb, 3)}
     place = studio.place(key_line(studio.text, ("sending", "most_mb")))
     if document.size > most_mb * 1_000_000:
-        text = f"the {name} is {size} even with the smallest pictures, over the {bound} of sending.most_mb"
-        return Finding(code="E02", place=place, text=text, advice="raise most_mb, or show fewer products")
-    pictures = "one picture a product" if document.likeness.most == 1 else "every picture"
-    text = f"the {name} shows {pictures}, photos up to {document.likeness.edge} px, to stay under {bound}: it is {size}"
-    return Finding(code="E01", place=place, text=text, advice="raise sending.most_mb if it may be larger")
+        text = phrase("findings_publish.too_large", document=name, **sizes)
+        return Finding(code="E02", place=place, text=text, advice=phrase("findings_publish.too_large_advice"))
+    pictures = phrase(f"findings_publish.{'one' if document.likeness.most == 1 else 'every'}_picture")
+    text = phrase(
+        "findings_publish.shrunk", document=name, pictures=pictures, edge=str(document.likeness.edge), **sizes
+    )
+    return Finding(code="E01", place=place, text=text, advice=phrase("findings_publish.shrunk_advice"))
 
 
 def sent_name(studio: str, ending: str) -> str:
@@ -138,12 +142,12 @@ def sent_name(studio: str, ending: str) -> str:
 def to_send(content: CatalogueContent, root: str) -> tuple[LinkView, ...]:
     """Give the links to both; ``root`` leads back to the catalogue's front folder."""
     most = Wording.of(content.studio).number(Decimal(MOST_SENT), 0)
-    which = "_newest" if is_chosen(content) else ""
+    keys = ("one_file_newest", "look_book_newest") if is_chosen(content) else ("one_file", "look_book")
     return tuple(
         LinkView(
-            text=content.theme.words("edition", key + which, count=most),
+            text=content.theme.words("edition", key, count=most),
             href=root + sent_name(content.studio.name, ending),
             current=False,
         )
-        for key, ending in (("one_file", "html"), ("look_book", "pdf"))
+        for key, ending in zip(keys, ("html", "pdf"), strict=True)
     )

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from catalog_builder.cache.file_digests import FileDigests
 from catalog_builder.cache.store import Store
 from catalog_builder.mistake import Finding, Mistake, MistakeError
+from catalog_builder.phrase import phrase
 from catalog_builder.publish.pictures.photo import PhotoError, Prints, check_photo
 from catalog_builder.publish.pictures.photo_store import is_kept, kept_prints
 from catalog_builder.records.product import Product
@@ -47,8 +48,8 @@ def photo_findings(products: Sequence[Product]) -> list[Finding]:
             Finding(
                 code="P01",
                 place=product.source.place(product.line("photos", index)),
-                text=f"{keys.title}: the photo {photo.file} has no alt text",
-                advice="add `alt:` with what the picture shows, for those who cannot see it",
+                text=phrase("findings_publish.no_alt", title=keys.title, file=str(photo.file)),
+                advice=phrase("findings_publish.no_alt_advice"),
             )
             for index, photo in enumerate(keys.photos)
             if photo.alt is None

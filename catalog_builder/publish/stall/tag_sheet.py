@@ -10,6 +10,7 @@ from typing import Any
 
 from catalog_builder.mistake import Finding, Place, WordedFinding
 from catalog_builder.offer import Listing, Offer
+from catalog_builder.phrase import phrase, quantity
 from catalog_builder.publish.sheets.pagination import in_parts
 from catalog_builder.publish.sheets.typeset import typeset
 from catalog_builder.publish.stall.tag_layout import BLANK_MM, LEAST_MODULE_MM, QUIET, Code, TagLayout, encode, lay_tag
@@ -162,13 +163,17 @@ def _findings(sheet: LabelSheet, codes: dict[str, Code], layouts: dict[str, TagL
     if not bare:
         return []
     side = max(codes[slug].whole for slug in bare)
-    room = f"{side * LEAST_MODULE_MM:.0f} mm"
     return [
         Finding(
             code="T01",
             place=Place(path=sheet.name),
-            text=f"{len(bare)} of {len(layouts)} designs have no code on their tags: each of its {side} by {side} "
-            f"squares, the blank ones round it with them, would be under {LEAST_MODULE_MM} mm, too small for a phone",
-            advice=f"use a sheet with larger labels: beside the words a code needs {room} each way",
+            text=phrase(
+                "findings_publish.small_codes",
+                count=len(bare),
+                all=len(layouts),
+                side=side,
+                least=quantity(LEAST_MODULE_MM, "mm", 2),
+            ),
+            advice=phrase("findings_publish.small_codes_advice", room=quantity(side * LEAST_MODULE_MM, "mm")),
         )
     ]

@@ -42,7 +42,7 @@ class Phrasing:
 
     def finding(self, finding: Finding) -> WordedFinding:
         """Give a finding in words."""
-        text, advice = self.show(finding.text), self.show(finding.advice)
+        text, advice = self.say(finding.text), self.say(finding.advice)
         return WordedFinding(code=finding.code, place=finding.place, text=text, advice=advice)
 
     def show(self, value: Value) -> str:

@@ -18,6 +18,7 @@ from bs4 import BeautifulSoup
 from openpyxl import load_workbook
 
 from catalog_builder.build import calculate
+from catalog_builder.commands import batch, market, rates, reprice, tags
 from catalog_builder.commands.why import explain
 from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.bench.costs.cost_card import Parcels, card_page
@@ -34,13 +35,13 @@ from tests.publish.printed import pages_of
 LABELS = ROOT / "themes" / "daylight" / "labels"
 LANGUAGES = sorted(path.stem for path in LABELS.glob("*.toml") if not path.stem.startswith("en"))
 WORD = re.compile(r"[^\W\d_]{2,}")
-# Names of files, keys and commands, and the codes of variants, are the same in every language.
-CODE = re.compile(r"\S*(?:[/_@]|--)\S*|\S+\.(?:toml|csv)\S*|catalog-builder \w+|adopted = \w+")
+# Names of files, keys, commands and steps, and the codes of variants, are the same in every language.
+CODE = re.compile(r"\S*(?:[/_@]|--)\S*|\S+\.(?:toml|csv)\S*|catalog-builder \w+|adopted = \w+|^\w+(?=  \()")
 # Every word of the invented maker begins so, and no word of a label does.
 MAKER = "zy"
-# Kinds of files, and symbols of units.
-SAME_EVERYWHERE = {"pdf", "csv", "min", "mm", "cm", "dm", "kg", "ml"}
-NUMBER_WITH_UNIT = r"{number}\s?(?:mm|cm|m|g|kg|dm²|cm²|ml|min|h|N|°|%|€)(?!\w)|€\s?{number}"
+# Kinds of files, symbols of units, and the currency as Swiss German writes it.
+SAME_EVERYWHERE = {"pdf", "csv", "eur", "min", "mm", "cm", "dm", "kg", "ml"}
+NUMBER_WITH_UNIT = r"{number}\s?(?:mm|cm|m|g|kg|dm²|cm²|ml|min|h|N|°|%|€)(?!\w)|(?:€|EUR)\s?{number}"
 
 
 @pytest.fixture(scope="module", params=LANGUAGES)
@@ -86,7 +87,6 @@ def untyped(calculated: StudioCalculation) -> set[str]:
     parts = chain(
         ((line.name, line.pack, line.source, line.basis) for line in lines),
         ((time.basis,) for one in calculated.calculations for time in one.times),
-        ((finding.text, finding.advice) for finding in calculated.findings),
     )
     return {part for each in parts for part in each if isinstance(part, str) and part}
 
@@ -123,10 +123,29 @@ def foreign(texts: list[tuple[str, str]], language: str) -> list[tuple[str, str]
     )
 
 
-def papers_of(built: Demo) -> list[tuple[str, str]]:
-    """Every text of the bench and of the command ``why``."""
-    why = explain(built.project, studio.DAY, "pane").splitlines()
-    return without_bare_texts(built, chain(texts_of(built.output / "bench"), (("why", line) for line in why)))
+@pytest.fixture(scope="module")
+def papers(built: Demo) -> list[tuple[str, str]]:
+    """Every text of the bench, the findings, and what commands print."""
+    findings = (part for finding in built.calculated.worded_findings for part in (finding.text, finding.advice))
+    lines = chain((("findings", text) for text in findings), printed_lines(built))
+    return without_bare_texts(built, chain(texts_of(built.output / "bench"), lines))
+
+
+def printed_lines(built: Demo) -> Iterator[tuple[str, str]]:
+    """Every line that commands print for the studio, each with the command; the last writes new rates into it."""
+    project, day = built.project, studio.DAY
+    learned = rates.read_report(project, day, (), quiet)
+    printed = {
+        "why": explain(project, day, "pane").splitlines(),
+        "batch": batch.summary(built.calculated, "spring"),
+        "market": market.prepare(project, day, "next", 2, quiet),
+        "tags": tags.tag_lines(tags.print_tags(project, day, tags.TagRequest(), quiet)),
+        "reprice": reprice.read_report(project, day, (), quiet).lines(),
+        "recorded": [reprice.recorded_words(built.calculated, 2)],
+        "rates": learned.lines(),
+        "new rates": rates.use_rates(project, learned),
+    }
+    return ((command, line) for command, lines in printed.items() for line in lines)
 
 
 def without_bare_texts(built: Demo, texts: Iterable[tuple[str, str]]) -> list[tuple[str, str]]:
@@ -141,15 +160,16 @@ def language_of(built: Demo) -> str:
     return built.calculated.content.studio.studio.language
 
 
-def test_every_word_is_of_the_language_or_the_makers(built: Demo) -> None:
-    """Pages, drawings, PDFs, workbooks, findings and ``why`` hold no word that no label of the language has."""
-    texts = papers_of(built)
-    assert {Path(file).suffix for file, _ in texts} == {".html", ".pdf", ".xlsx", ""}
-    assert len(texts) > 1000
-    assert foreign(texts, language_of(built)) == []
+def test_every_word_is_of_the_language_or_the_makers(built: Demo, papers: list[tuple[str, str]]) -> None:
+    """Pages, drawings, PDFs, workbooks, findings and commands hold no word that no label of the language has."""
+    assert {Path(file).suffix for file, _ in papers} == {".html", ".pdf", ".xlsx", ""}
+    assert len(papers) > 1000
+    commands = {"why", "batch", "market", "tags", "reprice", "recorded", "rates", "new rates"}
+    assert {file for file, _ in papers} >= {"findings", *commands}
+    assert foreign(papers, language_of(built)) == []
 
 
-def test_no_english_sentence_is_left(built: Demo) -> None:
+def test_no_english_sentence_is_left(built: Demo, papers: list[tuple[str, str]]) -> None:
     """No run of three words or more of an English label stands on a paper, where the language says it otherwise."""
     labels = labels_of(language_of(built))
     sentences = {
@@ -161,19 +181,18 @@ def test_no_english_sentence_is_left(built: Demo) -> None:
         if len(WORD.findall(part)) >= 3
     }
     assert len(sentences) > 200
-    whole = "\n".join(text for _, text in papers_of(built))
+    whole = "\n".join(text for _, text in papers)
     assert [sentence for sentence in sentences if sentence in whole] == []
 
 
-def test_numbers_have_the_languages_decimal_sign(built: Demo) -> None:
+def test_numbers_have_the_languages_decimal_sign(built: Demo, papers: list[tuple[str, str]]) -> None:
     """A number with a unit or a currency has no decimal point where the language writes a comma, and some a comma."""
     comma = get_decimal_symbol(Locale.parse(language_of(built), sep="-"))
     other = "." if comma == "," else ","
     wrong = re.compile(NUMBER_WITH_UNIT.format(number=rf"\d{re.escape(other)}\d{{1,2}}"))
     right = re.compile(NUMBER_WITH_UNIT.format(number=rf"\d{re.escape(comma)}\d{{1,2}}"))
-    texts = papers_of(built)
-    assert [(file, text) for file, text in texts if wrong.search(text)] == []
-    assert len([text for _, text in texts if right.search(text)]) > 100
+    assert [(file, text) for file, text in papers if wrong.search(text)] == []
+    assert len([text for _, text in papers if right.search(text)]) > 100
 
 
 @pytest.mark.parametrize("table", ["bench", "groups", "weighing", "shares"])

@@ -322,7 +322,7 @@ def test_no_title_is_cut(tmp_path: Path, title: str, size: tuple[str, str]) -> N
     assert re.sub(r"\s", "", page.text()).count(letters) == 2
     bare = size[1] == "12 mm"
     assert len(codes_on(page)) == (0 if bare else 2)
-    assert ("T01 own: 1 of 1 designs have no code" in result.output) == bare
+    assert ("T01 own: 1 of 1 designs has no code" in result.output) == bare
 
 
 def test_a_label_at_the_papers_edge_is_printed_on_where_a_printer_reaches(tmp_path: Path) -> None:

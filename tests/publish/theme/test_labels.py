@@ -10,11 +10,14 @@ from babel.dates import format_date
 from babel.numbers import format_currency
 
 from catalog_builder.mistake import MistakeError
+from catalog_builder.publish.catalogue.descriptors import AVAILABILITY
 from catalog_builder.publish.theme.labels import braces, read_labels
+from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.reading.source import Source
 from tests.publish.demo import DAY, Demo, build_in, lay_out, reworded
 from tests.publish.page import pages_in, read_page, said, text_of
 from tests.publish.theme.label_files import LANGUAGES, REGIONS, SWISS, base_of, faults, labels_of, swiss_words
+from tests.publish.theme.label_use import unread_labels
 
 # Attributes that are read by people, in a page or of it.
 READ = ("alt", "aria-label", "content", "placeholder", "title")
@@ -62,6 +65,17 @@ def test_swiss_german_keeps_in_step_with_german() -> None:
 def test_the_check_of_label_files_finds_nothing_to_add() -> None:
     """``python -m tests.publish.theme.label_files`` has nothing to say of the themes that come with the program."""
     assert list(faults()) == []
+
+
+def test_every_label_is_read() -> None:
+    """No label stands in the files that no page, sheet or sentence shows."""
+    values = {*Cautions.codes(), *BenchCautions.codes(), *(word.replace(" ", "_") for word in AVAILABILITY)}
+    labels = [(table, key) for table, key in labels_of(Path("daylight/labels/en.toml")) if key not in values]
+    assert unread_labels(labels) == []
+    assert unread_labels([("home", "never_read"), ("home", "never_read_one")]) == [
+        "home.never_read",
+        "home.never_read_one",
+    ]
 
 
 @pytest.mark.parametrize(
