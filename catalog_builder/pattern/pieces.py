@@ -10,7 +10,8 @@ import shapely
 from shapely import Point, Polygon
 
 from catalog_builder.mistake import Mistake, MistakeError, quoted
-from catalog_builder.pattern.faces import Flaw, Outline, enclosed_voids, faces_of, inner_point
+from catalog_builder.pattern.faces import Outline, enclosed_voids, faces_of, inner_point
+from catalog_builder.pattern.flaw import Flaw
 from catalog_builder.pattern.fold import Fold
 from catalog_builder.pattern.numbers import number_faces, reading_order
 from catalog_builder.pattern.parts.join import Join
