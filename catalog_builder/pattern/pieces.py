@@ -21,9 +21,11 @@ from catalog_builder.pattern.unfolding import PointMark, Ring, Unfolded, Wire, u
 from catalog_builder.records.studio import Making
 
 SMALLEST_MM2 = 1.0
-# A shape narrower than this on average, with a border of so many widths, is a line or a letter: too narrow for glass.
-STROKE_MM = 1.0
+# A shape narrower than this on average, with a border of so many widths, and nowhere so many times as wide, is a line
+# or a letter: too narrow for glass.
+STROKE_MM = 1.1
 STROKE_WIDTHS = 16
+STROKE_EVEN = 1.5
 _ADD_GLASS = "put a label into the piece with data-glass, or data-glass on its outline, group or the whole drawing"
 
 
@@ -113,6 +115,8 @@ def read_pieces(drawing: Drawing, scale: float, fitting: Fitting, grain: float |
         if not faces and not flaws:
             expected = "closed outlines, or lines that close a field"
             mend = "draw the edges of the pieces as lines; pictures and filled strokes do not count"
+            if drawing.unseen:
+                mend = 'give the shapes a stroke, or data-mark="outline": those without fill and stroke do not count'
             place, wrong = drawing.source.place(drawing.source.first_line), "the drawing encloses no glass"
             raise MistakeError.at(place, wrong=wrong, expected=expected, mend=mend)
         if not flaws:
@@ -191,7 +195,10 @@ def _mean_width(face: Polygon) -> float:
 
 def _is_stroke(face: Polygon) -> bool:
     """Say whether a piece is as narrow as a stroke or a letter that a drawing program has turned into a shape."""
-    return _mean_width(face) < min(STROKE_MM, float(face.length) / STROKE_WIDTHS)
+    width = _mean_width(face)
+    if width >= min(STROKE_MM, face.length / STROKE_WIDTHS):
+        return False
+    return bool(2 * shapely.maximum_inscribed_circle(face, width / 10).length < STROKE_EVEN * width)
 
 
 def _marks_by_face(
