@@ -159,7 +159,7 @@ def _number_pieces(
     faces: Sequence[Polygon], unfolded: Unfolded, drawing: Drawing, grain: float | None
 ) -> tuple[list[Piece], list[Flaw]]:
     """Give each face its number, glass word and grain."""
-    labels, arrows, flaws = _marks_by_face(faces, unfolded)
+    labels, arrows, flaws = _marks_by_face(faces, unfolded, drawing)
     outlines = _smallest_outlines(faces, unfolded.outlines)
     own = {index: outline.mark for index, outline in outlines.items() if not outline.mirrored}
     numbers, more = number_faces(faces, labels, own, unfolded.fold)
@@ -202,7 +202,7 @@ def _is_stroke(face: Polygon) -> bool:
 
 
 def _marks_by_face(
-    faces: Sequence[Polygon], unfolded: Unfolded
+    faces: Sequence[Polygon], unfolded: Unfolded, drawing: Drawing
 ) -> tuple[dict[int, list[PointMark]], dict[int, float], list[Flaw]]:
     """Find the face of every label and grain arrow; what is drawn goes before its mirror image."""
     tree = shapely.STRtree(faces)
@@ -221,6 +221,8 @@ def _marks_by_face(
             label = f"the label {quoted(point.mark.number)}" if point.mark.number else "a label"
             wrong = f"{label if point.mark.kind == 'label' else 'a grain arrow'} lies in no piece"
             at, mend = (point.at.x, point.at.y), "move it into its piece; where a text begins is what counts"
+            if drawing.backgrounds:
+                mend += '; a rectangle as large as the page is glass only with a stroke or data-mark="outline"'
             flaws.append(Flaw(wrong, mend, at, point.mark.line, "each label and grain arrow inside its piece"))
     return labels, arrows, flaws
 
