@@ -10,24 +10,15 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from shapely import LineString, Point, Polygon
+from shapely import LineString, Polygon
 
 from catalog_builder.pattern.crossings import overlapping_pairs
-from catalog_builder.pattern.svg.curve import Points
+from catalog_builder.pattern.flaw import Flaw
+from catalog_builder.pattern.line_ends import GRID, Line, join_line_ends, loose_lines
 from catalog_builder.pattern.svg.mark import Mark
 
-# Crossing points are rounded to this grid, in mm, so that faces that share a corner share it to the last digit.
-GRID = 1e-5
 # More than a maker mends at a time; each takes time to find.
 MOST_FLAWS = 50
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """An open line of the drawing, flattened, with the line number of the file where it stands."""
-
-    points: Points
-    line: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,17 +33,6 @@ class Outline:
     def line(self) -> int:
         """The line of the file where it stands."""
         return self.mark.line
-
-
-@dataclass(frozen=True, slots=True)
-class Flaw:
-    """What is wrong with the drawing at a point (in mm), with the line of the file if one is to blame."""
-
-    wrong: str
-    mend: str
-    at: tuple[float, float]
-    line: int | None = None
-    expected: str = "pieces that lie side by side, each closed all round"
 
 
 def faces_of(
@@ -152,20 +132,10 @@ def _arrangement_faces(fitted: list[Polygon], lines: Sequence[Line], snap: float
     """
     strings = [LineString(line.points) for line in lines]
     borders = [shapely.boundary(polygon) for polygon in fitted]
-    joins, flaws = _join_line_ends(lines, strings, borders, snap)
+    joins, overruns, flaws = join_line_ends(lines, strings, borders, snap)
     network = shapely.union_all([*borders, *strings, *joins], grid_size=GRID)
     fields, cuts, dangles, _ = shapely.polygonize_full([network])
-    for loose in shapely.get_parts([cuts, dangles]):
-        if loose.length > snap and not any(loose.distance(Point(flaw.at)) < snap for flaw in flaws):
-            middle = loose.interpolate(0.5, normalized=True)
-            flaws.append(
-                Flaw(
-                    f"a line {loose.length:.1f} mm long parts nothing: glass lies on both sides of it",
-                    "lead it on to the next line, or delete it",
-                    (middle.x, middle.y),
-                    lines[int(shapely.distance(middle, strings).argmin())].line,
-                )
-            )
+    flaws.extend(loose_lines(shapely.get_parts([cuts, dangles]), lines, overruns, flaws, snap))
     faces = list(shapely.get_parts(fields))
     if fitted:
         # Between outlines there may be fields without glass: those that no open line borders.
@@ -194,43 +164,6 @@ def _merge_slivers(faces: list[Polygon], snap: float) -> list[Polygon]:
         cleaned = shapely.coverage_clean(wide, snapping_distance=snap / 30, gap_width=snap)
         return [part for face in cleaned for part in shapely.get_parts(face) if part.area > snap**2]
     return wide
-
-
-def _join_line_ends(
-    lines: Sequence[Line], strings: Sequence[LineString], borders: Sequence[LineString], snap: float
-) -> tuple[list[LineString], list[Flaw]]:
-    """Join line ends that miss the next line by up to ``snap``, and find those that meet nothing."""
-    targets = [*strings, *borders]
-    tree = shapely.STRtree(targets)
-    joins: list[LineString] = []
-    flaws: list[Flaw] = []
-    for index, line in enumerate(lines):
-        if np.hypot(*(line.points[0] - line.points[-1])) <= snap and len(line.points) > 3:
-            joins.append(LineString([line.points[0], line.points[-1]]))
-            continue
-        for end in (0, -1):
-            point = Point(line.points[end])
-            near = [other for other in tree.query(point, predicate="dwithin", distance=20 * snap) if other != index]
-            gap, nearest = min(((targets[other].distance(point), other) for other in near), default=(np.inf, -1))
-            if gap <= snap:
-                if gap > 0:
-                    joins.append(LineString([point, shapely.shortest_line(point, targets[nearest]).coords[-1]]))
-            elif not _ends_on_itself(line.points, end, snap):
-                missed = f"it misses the next one by {gap:.2f} mm" if gap < np.inf else "nothing is near it"
-                flaws.append(
-                    Flaw(
-                        f"the end of a line meets no other line: {missed}",
-                        f"lead the line on to the next one (ends that miss by up to {snap:g} mm are joined)",
-                        (point.x, point.y),
-                        line.line,
-                    )
-                )
-    return joins, flaws
-
-
-def _ends_on_itself(points: Points, end: int, snap: float) -> bool:
-    rest = points[:-2] if end == -1 else points[2:]
-    return len(rest) > 1 and bool(LineString(rest).distance(Point(points[end])) <= snap)
 
 
 def _polygons(shape: shapely.Geometry) -> list[Polygon]:

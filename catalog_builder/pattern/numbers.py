@@ -10,7 +10,8 @@ import shapely
 from shapely import Point, Polygon
 
 from catalog_builder.mistake import listed, quoted
-from catalog_builder.pattern.faces import Flaw, inner_point
+from catalog_builder.pattern.faces import inner_point
+from catalog_builder.pattern.flaw import Flaw
 from catalog_builder.pattern.fold import Fold
 from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.pattern.svg.mark import Mark

@@ -10,7 +10,8 @@ import shapely
 from shapely import Point, Polygon
 
 from catalog_builder.mistake import Mistake, MistakeError, quoted
-from catalog_builder.pattern.faces import Flaw, Outline, enclosed_voids, faces_of, inner_point
+from catalog_builder.pattern.faces import Outline, enclosed_voids, faces_of, inner_point
+from catalog_builder.pattern.flaw import Flaw
 from catalog_builder.pattern.fold import Fold
 from catalog_builder.pattern.numbers import number_faces, reading_order
 from catalog_builder.pattern.parts.join import Join
@@ -20,9 +21,11 @@ from catalog_builder.pattern.unfolding import PointMark, Ring, Unfolded, Wire, u
 from catalog_builder.records.studio import Making
 
 SMALLEST_MM2 = 1.0
-# A shape narrower than this on average, with a border of so many widths, is a line or a letter: too narrow for glass.
-STROKE_MM = 1.0
+# A shape narrower than this on average, with a border of so many widths, and nowhere so many times as wide, is a line
+# or a letter: too narrow for glass.
+STROKE_MM = 1.1
 STROKE_WIDTHS = 16
+STROKE_EVEN = 1.5
 _ADD_GLASS = "put a label into the piece with data-glass, or data-glass on its outline, group or the whole drawing"
 
 
@@ -112,6 +115,8 @@ def read_pieces(drawing: Drawing, scale: float, fitting: Fitting, grain: float |
         if not faces and not flaws:
             expected = "closed outlines, or lines that close a field"
             mend = "draw the edges of the pieces as lines; pictures and filled strokes do not count"
+            if drawing.unseen:
+                mend = 'give the shapes a stroke, or data-mark="outline": those without fill and stroke do not count'
             place, wrong = drawing.source.place(drawing.source.first_line), "the drawing encloses no glass"
             raise MistakeError.at(place, wrong=wrong, expected=expected, mend=mend)
         if not flaws:
@@ -154,7 +159,7 @@ def _number_pieces(
     faces: Sequence[Polygon], unfolded: Unfolded, drawing: Drawing, grain: float | None
 ) -> tuple[list[Piece], list[Flaw]]:
     """Give each face its number, glass word and grain."""
-    labels, arrows, flaws = _marks_by_face(faces, unfolded)
+    labels, arrows, flaws = _marks_by_face(faces, unfolded, drawing)
     outlines = _smallest_outlines(faces, unfolded.outlines)
     own = {index: outline.mark for index, outline in outlines.items() if not outline.mirrored}
     numbers, more = number_faces(faces, labels, own, unfolded.fold)
@@ -190,11 +195,14 @@ def _mean_width(face: Polygon) -> float:
 
 def _is_stroke(face: Polygon) -> bool:
     """Say whether a piece is as narrow as a stroke or a letter that a drawing program has turned into a shape."""
-    return _mean_width(face) < min(STROKE_MM, float(face.length) / STROKE_WIDTHS)
+    width = _mean_width(face)
+    if width >= min(STROKE_MM, face.length / STROKE_WIDTHS):
+        return False
+    return bool(2 * shapely.maximum_inscribed_circle(face, width / 10).length < STROKE_EVEN * width)
 
 
 def _marks_by_face(
-    faces: Sequence[Polygon], unfolded: Unfolded
+    faces: Sequence[Polygon], unfolded: Unfolded, drawing: Drawing
 ) -> tuple[dict[int, list[PointMark]], dict[int, float], list[Flaw]]:
     """Find the face of every label and grain arrow; what is drawn goes before its mirror image."""
     tree = shapely.STRtree(faces)
@@ -213,6 +221,8 @@ def _marks_by_face(
             label = f"the label {quoted(point.mark.number)}" if point.mark.number else "a label"
             wrong = f"{label if point.mark.kind == 'label' else 'a grain arrow'} lies in no piece"
             at, mend = (point.at.x, point.at.y), "move it into its piece; where a text begins is what counts"
+            if drawing.backgrounds:
+                mend += '; a rectangle as large as the page is glass only with a stroke or data-mark="outline"'
             flaws.append(Flaw(wrong, mend, at, point.mark.line, "each label and grain arrow inside its piece"))
     return labels, arrows, flaws
 

@@ -11,9 +11,11 @@ from shapely import LineString, Point
 
 from catalog_builder.mistake import MistakeError
 from catalog_builder.pattern.crossings import is_crowded
-from catalog_builder.pattern.faces import Flaw, Line, Outline
+from catalog_builder.pattern.faces import Outline
 from catalog_builder.pattern.fill_rule import polygons_of
+from catalog_builder.pattern.flaw import Flaw
 from catalog_builder.pattern.fold import Fold
+from catalog_builder.pattern.line_ends import Line
 from catalog_builder.pattern.parts.join import Join, read_join
 from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.pattern.svg.drawing import Drawing

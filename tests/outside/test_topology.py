@@ -19,7 +19,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely import Polygon
 
-from catalog_builder.pattern.faces import Line, Outline, enclosed_voids, faces_of
+from catalog_builder.pattern.faces import Outline, enclosed_voids, faces_of
+from catalog_builder.pattern.line_ends import Line
 from catalog_builder.pattern.seams import read_edges
 from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.pattern.svg.mark import Mark

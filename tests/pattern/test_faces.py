@@ -28,14 +28,53 @@ def test_ends_that_miss(ends: tuple[float, float]) -> None:
         ),
         (
             '<line x1="40" y1="0" x2="40" y2="30"/>',
-            r"meets no other line: nothing is near it, at x 40\.0, y 30\.0",
+            r"meets no other line: nothing is near it, at x 40\.0, y 30\.0 (?s:.*) if it is a wire soldered onto the "
+            'glass, mark it data-mark="wire"',
+        ),
+        (
+            '<line x1="0" y1="20" x2="100" y2="20"/><line x1="40" y1="0" x2="40" y2="32"/>',
+            r"a line runs 12\.0 mm over the line that it crosses, and meets no other, at x 40\.0, y 20\.0 ",
+        ),
+        (
+            '<line x1="0" y1="20" x2="100" y2="20"/><line x1="10" y1="0" x2="50" y2="23.2"/>',
+            r"a line runs 6\.4 mm over the line that it crosses, and meets no other, at x 44\.5, y 20\.0 ",
+        ),
+        (
+            '<line x1="0" y1="57" x2="100" y2="57"/><line x1="40" y1="0" x2="40" y2="59"/>',
+            r"it misses the next one by 1\.00 mm, at x 40\.0, y 59\.0",
         ),
     ],
 )
 def test_a_gap_in_the_line_work(line: str, message: str) -> None:
-    """A gap in the line work is a mistake; the message has its width and its place."""
-    with pytest.raises(MistakeError, match=message):
+    """A gap in the line work is a mistake of one line; the message has its width and its place."""
+    with pytest.raises(MistakeError, match=message) as caught:
         drawn(FRAME + line)
+    assert len(caught.value.mistakes) == 1
+
+
+@pytest.mark.parametrize("over", [0.2, 0.5, 1.5, 2.9])
+@pytest.mark.parametrize("edge", [20, 60], ids=["a line", "the frame"])
+def test_a_line_that_runs_over_another_is_cut_off(edge: float, over: float) -> None:
+    """Up to 3 mm that a line runs over the one that it ends on part nothing; the pieces are those without them."""
+    level = '<line x1="0" y1="20" x2="100" y2="20"/>'
+    overrun = drawn(f'{FRAME}{level}<line x1="40" y1="0" x2="40" y2="{edge + over}"/>')
+    exact = drawn(f'{FRAME}{level}<line x1="40" y1="0" x2="40" y2="{edge}"/>')
+    assert overrun.areas == pytest.approx(exact.areas)
+    assert overrun.edges.seam_mm == pytest.approx(exact.edges.seam_mm)
+
+
+def test_only_the_line_with_the_open_end_is_named() -> None:
+    """Lines that an open end makes loose are right: one end is open here, and of three lines one is named."""
+    body = '<line x1="40" y1="0" x2="40" y2="20"/>\n<line x1="40" y1="20" x2="60" y2="40"/>\n<path d="M60,40 L70,52"/>'
+    with pytest.raises(MistakeError) as caught:
+        drawn(f"{FRAME}\n{body}")
+    assert [mistake.place.line for mistake in caught.value.mistakes] == [5]
+
+
+def test_crossed_lines_within_a_piece_part_nothing() -> None:
+    """Two short lines across each other in the open are no overruns: they are named."""
+    with pytest.raises(MistakeError, match="parts nothing: glass lies on both sides"):
+        drawn(FRAME + '<path d="M40,30 h4"/><path d="M42,28 v4"/>')
 
 
 def test_hair_beside_a_corner() -> None:

@@ -179,9 +179,9 @@ def test_a_mistake_in_a_half_is_named_where_it_is_drawn() -> None:
 @pytest.mark.parametrize(
     ("shape", "wrong"),
     [
-        # A stroke 0.9 mm wide along a straight line; round a square, so that its inside is a hole; a letter L.
-        ("M0,0 h50 v.9 h-50 z", "0.9 mm wide"),
-        ("M0,0 h40 v40 h-40 z M.9,.9 v38.2 h38.2 v-38.2 z", "0.9 mm wide"),
+        # A stroke 1 mm wide along a straight line; round a square, so that its inside is a hole; a letter L.
+        ("M0,0 h50 v1 h-50 z", "1.0 mm wide"),
+        ("M0,0 h40 v40 h-40 z M1,1 v38 h38 v-38 z", "1.0 mm wide"),
         ("M10,10 h.6 v4 h2 v.6 h-2.6 z", "0.5 mm wide"),
     ],
 )
@@ -190,7 +190,21 @@ def test_a_stroke_or_text_turned_into_a_shape_is_named(shape: str, wrong: str) -
     with pytest.raises(MistakeError, match=wrong) as caught:
         drawn(f'<path d="{shape}"/>')
     assert "a stroke or a text turned into a shape" in caught.value.mistakes[0].mend
-    assert drawn('<path d="M0,0 h50 v1.2 h-50 z"/>').area == pytest.approx(60)
+
+
+@pytest.mark.parametrize(
+    ("shape", "area"), [("M0,0 h50 v1.2 h-50 z", 60), ("M0,0 h10 v2 z", 10), ("M0,0 h2 v1 h-2 z", 2)]
+)
+def test_a_strip_a_wedge_and_a_small_piece_are_no_strokes(shape: str, area: float) -> None:
+    """What is wider than a stroke, or of uneven width, or short, may be glass."""
+    assert drawn(f'<path d="{shape}"/>').area == pytest.approx(area)
+
+
+def test_a_drawing_that_cannot_be_seen_encloses_no_glass() -> None:
+    """Where no paint shows any shape, the message says how to make them count."""
+    with pytest.raises(MistakeError, match="the drawing encloses no glass") as caught:
+        drawn('<g fill="none"><rect width="40" height="40"/></g>')
+    assert "those without fill and stroke do not count" in caught.value.mistakes[0].mend
 
 
 def test_a_mark_for_an_open_field_may_lie_in_a_void() -> None:

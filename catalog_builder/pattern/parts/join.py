@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from catalog_builder.pattern.faces import Flaw
+from catalog_builder.pattern.flaw import Flaw
 from catalog_builder.pattern.svg.curve import Points
 
 # A join that rises by less than this share of its length counts as level: about a quarter of a degree.

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog_builder.pattern.faces import Flaw
+from catalog_builder.pattern.flaw import Flaw
 from catalog_builder.pattern.fold import Fold
 from catalog_builder.pattern.parts.join import Join, read_join
 from catalog_builder.pattern.parts.placing import UPRIGHT, Placing, across_fold, turned_about

@@ -100,6 +100,24 @@ def test_what_cuts_shapes_off_is_noted_and_not_read() -> None:
     assert read_pieces(drawing, 1.0, PLAIN, None).pieces[0].face.area == pytest.approx(1600)
 
 
+def test_a_label_in_the_background_is_in_no_piece() -> None:
+    """Where a label lies in the background alone, the message says how to make that glass."""
+    ground = '<rect width="100%" height="100%" fill="white"/><text x="80" y="80" data-glass="any">4</text>'
+    with pytest.raises(MistakeError, match="the label '4' lies in no piece") as caught:
+        read_pieces(read(ground + SQUARE.replace("<path", '<path data-glass="any"')), 1.0, PLAIN, None)
+    assert "glass only with a stroke or data-mark=" in caught.value.mistakes[0].mend
+
+
+def test_a_tiny_page_takes_no_time() -> None:
+    """A curve far larger than the page is not followed at the page's scale."""
+    head = '<svg xmlns="http://www.w3.org/2000/svg" width="1mm" viewBox="0 0 1e-7 1e-7">'
+    curves = (
+        '<path fill="red" d="M0 0 C1 9 9 9 9 0 Z"/><path d="M0 0 Q5 5 9 0"/><rect fill="red" width="9" height="9"/>'
+    )
+    marks = read_drawing(Source("drawing.svg", f"{head}{curves}</svg>")).marks
+    assert [mark.kind for mark in marks] == ["outline", "line", "outline"]
+
+
 UNSEEN = [
     '<path fill="none" d="M0 0 H9 V9 Z"/>',
     '<path fill="none" stroke="red" stroke-width="0" d="M0 0 H9 V9 Z"/>',
