@@ -116,17 +116,6 @@ def test_a_box_is_larger_outside_by_its_walls() -> None:
     assert box((150, 50, 200)).outer_mm == (206, 156, 56)
 
 
-# Length plus girth, the girth being the way round across the length: common practice of carriers, from memory.
-# The sums are done by hand.
-@pytest.mark.parametrize(
-    ("parcel", "wanted"),
-    [((600, 400, 300), 2000), ((300, 400, 600), 2000), ((300, 300, 300), 1500), ((1000, 10, 10), 1040)],
-)
-def test_girth_goes_round_the_two_shorter_sides(parcel: Sides, wanted: float) -> None:
-    """600 + 2 x (400 + 300) = 2000, in whatever order the sides are given."""
-    assert length_and_girth(parcel) == wanted
-
-
 @given(parcel=sides)
 def test_length_and_girth_is_the_least_of_all_ways_round(parcel: Sides) -> None:
     """Taking the longest side for the length gives the least sum of the three ways to measure a parcel."""

@@ -16,6 +16,7 @@ from catalog_builder.piece.hanging.wind import GALE_M_S, push_n, swing_degrees
 from catalog_builder.piece.mass import Body, MassPart
 from catalog_builder.piece.uncertainty import FLOAT_TOLERANCE_MM, expanded, mass_uncertainty_g
 from catalog_builder.records.material import Material
+from catalog_builder.records.studio import Hanging
 from tests.studio import PANE, TABLES, content, record, suspension
 
 
@@ -23,6 +24,11 @@ def material(kind: str, **cells: str) -> Material:
     """A row of the table of materials."""
     usual = {"material": "one", "title": "One", "pack_size": "1", "pack_unit": "m"}
     return Material.model_validate({**usual, "kind": kind, **cells})
+
+
+def test_the_usual_safety_factor() -> None:
+    """Rigging is made with a design factor of 5 or more: ASME B30.26-2010, 26-1.2, as quoted (S2); an analogy only."""
+    assert Hanging.model_validate({}).safety_factor >= 5
 
 
 def test_newtons() -> None:

@@ -112,4 +112,6 @@ def test_the_solder_of_a_pane(tmp_path: Path) -> None:
     body = suspension(content(tmp_path, record(box=BOX), {"making": making}, metal)).body
     # The foil of 5.56 mm: it wraps 1.28 mm onto each face, the one of 4.76 mm less than the millimetre asked for.
     assert body.share("seam") == pytest.approx(0.060 * grams_a_metre(seam_section(5.56, THIN, 3, 0.8, 1.2)), rel=SAME)
+    # Beside the gap of 0.8 mm 99.2 of 100 mm are glass: 3 mm of it at 2.5 g/cm3 (EN 572-1, S2), by hand.
+    assert body.share("glass") == pytest.approx(99.2 * 60 * 3 * 2.5 / 1000)
     assert body.share("rim") == pytest.approx(0.320 * grams_a_metre(rim_section(5.56, 3, 0.9)), rel=SAME)

@@ -35,6 +35,11 @@ def test_standard_time(basic: str, allowance: str, standard: str) -> None:
     assert step_time("step", step, bench, ONE, 1).minutes == Decimal(standard)
 
 
+def test_the_usual_allowance() -> None:
+    """Without a figure of the studio's own, the ILO's constant allowances are taken: 5 % personal, 4 % fatigue (M)."""
+    assert Bench.model_validate({"hourly_rate": 1, "bench_hours_a_year": 1}).allowance_percent == 5 + 4
+
+
 def test_learning_curve_by_wright() -> None:
     """At 80 % the mean time falls from 100 to 40.96 over four doublings: an accounting workbook's table (S2).
 
