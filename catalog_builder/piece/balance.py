@@ -9,6 +9,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+Place = tuple[float, float]
+
 
 def tilt_degrees(ring: tuple[float, float], centre: tuple[float, float]) -> float:
     """Give the tilt on one ring, clockwise as seen above zero: tan(phi) = dx/dy; 5 mm right and 80 mm below: 3.5763.

@@ -64,9 +64,10 @@ def weight_notes(hanging: Hanging, made: MadePiece, suspension: Suspension, phra
             hung=wording.length(suspension.hung_height_mm),
         ),
         phrase(
-            "weighing.loads",
+            "weighing.loads" if suspension.gale_times == 1 else "weighing.loads_gale",
             ring=suspension.ring.title,
             loads=_loads_text(suspension, phrasing),
+            times=phrasing.wording.places(suspension.gale_times, 1),
             newtons=phrasing.wording.places(newtons(suspension.ring_load_g), 1),
             factor=Number(hanging.safety_factor, 2),
             rated=wording.fine_mass(float(suspension.ring.rated_load_g or 0)),

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from catalog_builder.build import calculate_all, quiet
-from catalog_builder.mistake import Finding, WordedFinding
+from catalog_builder.mistake import Finding, MistakeError, WordedFinding
 from catalog_builder.pattern.measured import measure
 from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.piece.hanging.advice import hanging_findings
@@ -136,15 +136,29 @@ def test_rings_count_towards_what_is_heavy(tmp_path: Path, off: float, heavy: bo
 def test_wind_in_words(tmp_path: Path) -> None:
     """Outdoors a finding gives the push of a gale with its share of the weight and how far it swings the piece.
 
-    The pane's glass is about 0.595 dm2: 1.2 x 1.25 x 20.7^2 / 2 x 0.00595 = 1.91 N; it weighs about 0.6 N.
+    The pane's glass is about 0.595 dm2: 1.80 x 629.9 Pa x 0.00595 = 6.7 N; it weighs about 0.6 N.
     """
     studio = content(tmp_path, record(keys="hang: {outdoors: true}"))
     (finding,) = findings_of(studio)
     times = push_n(suspension(studio).area_mm2) / newtons(suspension(studio).body.mass_g)
-    assert f"a gale (21 m/s) pushes it with about 1.9 N, {times:.1f} times its weight" in worded(finding).text
-    assert f"swings up to {math.degrees(math.atan(times)):.0f}°" in worded(finding).text
+    assert (
+        f"the gusts of a gale (21 m/s) push it with about 6.7 N, {times:.1f} times its weight" in worded(finding).text
+    )
+    assert f"can swing up to {math.degrees(math.atan(times)):.0f}°" in worded(finding).text
     assert "before a storm" in worded(finding).advice
-    assert "(21 m/s) mit etwa 1,9 N" in worded(finding, "de-DE").text
+    assert "(21 m/s) mit etwa 6,7 N" in worded(finding, "de-DE").text
+
+
+def test_hardware_holds_a_gale(tmp_path: Path) -> None:
+    """Ring and hook that hold a pane in still air five times over are too weak for it in a gale."""
+    calm = suspension(content(tmp_path / "calm", record(keys="hang: {by: hook}")))
+    windy = suspension(content(tmp_path / "windy", record(keys="hang: {by: hook, outdoors: true}")))
+    assert (calm.ring.material, calm.gale_times) == ("ring-small", 1.0)
+    assert windy.ring.material == "ring-large"
+    weight = newtons(windy.body.mass_g)
+    assert newtons(windy.ring_load_g) == pytest.approx(math.hypot(weight, push_n(windy.area_mm2)), rel=0.05)
+    with pytest.raises(MistakeError, match=r"no hook of materials\.csv holds this piece of about \d+ g in a gale"):
+        suspension(content(tmp_path / "storm", record(keys="hang: {by: hook, outdoors: true}\nwidth: 150 mm")))
 
 
 def hinges(studio: Content) -> list[Finding]:

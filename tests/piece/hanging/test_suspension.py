@@ -65,12 +65,52 @@ def test_ring_on_seam(tmp_path: Path, x: float, y: float) -> None:
     assert suspension(content(tmp_path, record(PANE + ring(x, y)))).ring.material == "ring-small"
 
 
-def test_ring_on_wire(tmp_path: Path) -> None:
-    """A ring on a wire is carried by the wire, which lies along the foil of all that it passes."""
-    wire = '<path data-mark="wire" d="M10,0 L50,-20 L90,0"/>'
-    hung = suspension(content(tmp_path, record(PANE + wire + ring(50, -20))))
-    assert hung.rings[0] == pytest.approx((50, -20))
-    assert hung.tilt_degrees == pytest.approx(0)
+def wire(path: str) -> str:
+    """A wire's mark."""
+    return f'<path data-mark="wire" d="{path}"/>'
+
+
+@pytest.mark.parametrize(
+    ("wires", "place"),
+    [
+        # An arch from one seam's end to the other, as one wire, as two that meet at the ring, and as a closed loop.
+        (wire("M20,0 L50,-20 L80,0"), (50, -20)),
+        (wire("M20,0 L50,-20") + wire("M80,0 L50,-20"), (50, -20)),
+        (wire("M20,0 L50,-20 L80,0 Z"), (50, -20)),
+        # Along the rim over a seam's end, and along a seam inside the glass.
+        (wire("M10,0 L30,0"), (27, 0)),
+        (wire("M20,5 V30"), (20, 5)),
+        # An arch that stands on a wire which is soldered over both seams' ends.
+        (wire("M40,0 L50,-20 L60,0") + wire("M10,0 H90"), (50, -20)),
+    ],
+)
+def test_ring_on_wire(tmp_path: Path, wires: str, place: tuple[float, float]) -> None:
+    """A ring on a wire is carried where two pieces hold each leg, or the wire where the ring is."""
+    hung = suspension(content(tmp_path, record(panes((20, 80)) + wires + ring(*place))))
+    assert hung.rings[0] == pytest.approx(place)
+
+
+@pytest.mark.parametrize(
+    ("wires", "wrong"),
+    [
+        # It touches nothing; it stands on one piece's foil alone, flat, upright, and with a foot on each of two.
+        (wire("M20,-20 H80"), "soldered to no more than one piece"),
+        (wire("M45,0 H55"), "soldered to no more than one piece"),
+        (wire("M40,0 L50,-20 L60,0"), "soldered to no more than one piece"),
+        (wire("M10,0 L50,-20 L90,0"), "soldered to no more than one piece"),
+        # One leg is held and the other is free, or there is no other.
+        (wire("M20,0 L50,-20 L90,-20"), "one end free"),
+        (wire("M20,0 L50,-20"), "one end free"),
+        (wire("M20,0 L50,-20 L60,0"), "one end free"),
+        # Its feet are on a wire that is itself on one piece alone.
+        (wire("M40,0 L50,-20 L60,0") + wire("M35,0 H65"), "soldered to no more than one piece"),
+    ],
+)
+def test_wire_that_does_not_hold(tmp_path: Path, wires: str, wrong: str) -> None:
+    """A wire is followed from its ring to what it is soldered to."""
+    place = (50, 0) if "M45" in wires else (50, -20)
+    with pytest.raises(MistakeError, match=rf"the ring at x 50\.0, y -?\d+\.0 hangs on a wire[\s\S]*{wrong}"):
+        suspension(content(tmp_path, record(panes((20, 80)) + wires + ring(*place))))
 
 
 def test_ring_proposed(tmp_path: Path) -> None:
