@@ -5,13 +5,17 @@ All lengths are mm, masses g; y grows downwards.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from typing import assert_never
 
+import numpy as np
+
 from catalog_builder.pattern.parts.flat_part import space_box
-from catalog_builder.piece.balance import Place, lean_degrees
+from catalog_builder.pattern.svg.curve import Points
+from catalog_builder.piece.balance import Place, down, lean_degrees, leg_degrees
 from catalog_builder.piece.hanging.hardware import HardwareStock
 from catalog_builder.piece.hanging.legs import legs_rise_mm, pivot_of, ring_loads_g, tilt_on
 from catalog_builder.piece.hanging.rings import on_seam, ring_places
@@ -34,11 +38,12 @@ class Suspension:
 
     ``hung_by`` is what it hangs by. ``hanger`` is the hook, cord or other hardware above the rings, if any;
     ``hanger_count`` says how many, ``hanger_mm`` the whole length of a cord or chain, else 0. ``width_mm``,
-    ``height_mm`` and ``depth_mm`` are of glass and wire; ``hung_height_mm`` goes from the top of the hanging hardware
-    to the lowest point. ``ring_loads_g`` has the load on each ring in still air, ``gale_times`` how many times that it
-    carries in a gale, 1 indoors; ``rise_mm`` is how high a cord or chain rises over two rings. ``area_mm2`` is the
-    area of glass that the wind meets. ``tilt_degrees`` is to the side, above zero clockwise as seen; ``lean_degrees``
-    is above zero where the weight lies towards the viewer.
+    ``height_mm`` and ``depth_mm`` are of glass and wire as they are drawn, ``turned_mm`` the same three as the piece
+    hangs; ``hung_height_mm`` goes from the top of the hanging hardware to the lowest point. ``ring_loads_g`` has the
+    load on each ring in still air, ``gale_times`` how many times that it carries in a gale, 1 indoors; ``rise_mm`` is
+    how high a cord or chain rises over two rings. ``area_mm2`` is the area of glass that the wind meets.
+    ``tilt_degrees`` is to the side, above zero clockwise as seen; ``lean_degrees`` is above zero where the weight lies
+    towards the viewer.
     """
 
     body: Body
@@ -57,6 +62,7 @@ class Suspension:
     width_mm: float
     height_mm: float
     depth_mm: float
+    turned_mm: tuple[float, float, float]
     hung_height_mm: float
     area_mm2: float
     heavy: bool
@@ -71,6 +77,16 @@ class Suspension:
     def pivot(self) -> Place:
         """About what it swings: its ring, the left one of two, or the point where the legs of cord or chain meet."""
         return pivot_of(self.rings, self.rise_mm)
+
+    @property
+    def leg_degrees(self) -> tuple[float, ...]:
+        """The angles to the level of the left and the right leg of a cord or chain; empty without two legs."""
+        return () if self.rise_mm is None else leg_degrees(self.rings, self.rise_mm, self.tilt_degrees)
+
+    @property
+    def right_lower_mm(self) -> float:
+        """How much lower the right one of two rings sits in the drawing, below zero where it is the left one."""
+        return self.rings[-1][1] - self.rings[0][1]
 
     @property
     def span_mm(self) -> float:
@@ -122,8 +138,15 @@ def hang_piece(
     hanger, count, length = _hanger(product, stock, whole.mass_g * gale, max(loads) * gale, rings)
     least, most = space_box(piece.flats)
     width, height, depth = (most - least).tolist()
-    thickness = max(float(glass.thickness_mm or 0) for glass in piece.glass.values())
-    reach = _reach_mm(product, ring, hanger, rings, rise)
+    # A bead stands up from the glass on both faces.
+    thickness = max(float(glass.thickness_mm or 0) for glass in piece.glass.values()) + 2 * float(making.seam_height_mm)
+    tilt, lean = tilt_on(rings, rise, whole), lean_degrees(rings, whole.centre, whole.forward)
+    axes = _axes(down(rings, tilt, lean))
+    spread = np.concatenate([place.points(flat.corners) for flat in piece.flats for place in flat.places]) @ axes
+    (across, deep), (top, bottom) = np.ptp(spread[:, ::2], axis=0).tolist(), np.sort(spread[:, 1])[[0, -1]].tolist()
+    highest = float((np.array(rings) @ axes[:2, 1]).min())
+    legs = leg_degrees(rings, rise, tilt) if rise is not None else ()
+    reach = _reach_mm(product, ring, hanger, legs)
     return Suspension(
         body=whole,
         mass_uncertainty_g=mass_uncertainty_g(whole, materials.rows, making.solder_share),
@@ -136,14 +159,14 @@ def hang_piece(
         rise_mm=rise,
         ring_loads_g=loads,
         gale_times=gale,
-        tilt_degrees=tilt_on(rings, rise, whole),
-        lean_degrees=lean_degrees(rings, whole.centre, whole.forward),
+        tilt_degrees=tilt,
+        lean_degrees=lean,
         width_mm=width,
         height_mm=height,
-        # A bead stands up from the glass on both faces.
-        depth_mm=depth + thickness + 2 * float(making.seam_height_mm),
+        depth_mm=depth + thickness,
+        turned_mm=(across, bottom - top, deep + thickness),
         # A corner may stand above the ring and what it hangs by.
-        hung_height_mm=float(most[1]) - min(float(least[1]), min(y for _, y in rings) - reach),
+        hung_height_mm=bottom - min(top, highest - reach),
         area_mm2=area,
         heavy=whole.mass_g > limits.stiffen_over_g or max(width, height) > limits.stiffen_over_mm,
         leaded=piece.solder.leaded,
@@ -214,10 +237,19 @@ def _hanger(
     return hanger, count, length
 
 
-def _reach_mm(
-    product: Product, ring: Material, hanger: Material | None, rings: tuple[Place, ...], rise: float | None
-) -> float:
-    """Give how far the hardware reaches above the highest ring's place. Ring and hook overlap by the wire only."""
+def _axes(straight_down: tuple[float, float, float]) -> Points:
+    """Give the level line to the right, the plumb line and the level line to the viewer, as columns, shape (3, 3)."""
+    plumb = np.array(straight_down)
+    right = np.array([1.0, 0.0, 0.0]) - plumb[0] * plumb
+    right /= np.linalg.norm(right)
+    return np.stack([right, plumb, np.cross(right, plumb)], axis=1)
+
+
+def _reach_mm(product: Product, ring: Material, hanger: Material | None, legs: tuple[float, ...]) -> float:
+    """Give how far the hardware reaches above the highest ring's place; ``legs`` are the angles of two legs.
+
+    Ring and hook overlap by the wire only.
+    """
     ring_mm, hang = float(ring.length_mm or 0), product.keys.hang
     match hang.by.fixing:
         case Fixing.SOLDERED:
@@ -225,8 +257,7 @@ def _reach_mm(
         case Fixing.ON_EACH_RING:
             return ring_mm + float(hanger.length_mm or 0 if hanger is not None else 0)
         case Fixing.THROUGH_RINGS:
-            # A loop through one ring hangs double.
-            legs = float(hang.length or 0) / 2
-            return ring_mm + (legs if rise is None else min(y for _, y in rings) - pivot_of(rings, rise)[1])
+            # A loop through one ring hangs double. Of two legs the flatter one begins at the higher ring.
+            return ring_mm + float(hang.length or 0) / 2 * (math.sin(math.radians(min(legs))) if legs else 1.0)
         case fixing:
             assert_never(fixing)

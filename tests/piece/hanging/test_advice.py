@@ -96,6 +96,39 @@ def test_tilt_says_which_side(tmp_path: Path, text: str, english: str, german: s
     assert re.search(r"um \d+,\d° geneigt", worded(finding, "de-DE").text)
 
 
+# Two seams that end on a slanted rim: the right ring 12 mm lower, or higher, than the left one.
+SLANTED = (
+    '<path d="M0,0 L100,20 V80 H0 Z" data-glass="left"/><path d="M20,4 V80"/><path d="M80,16 V80"/>'
+    '<text x="10" y="50" data-glass="left">1</text><text x="50" y="50" data-glass="right">2</text>'
+    '<text x="90" y="50" data-glass="left">3</text>' + ring(20, 4) + ring(80, 16)
+)
+MIRRORED = f'<g transform="matrix(-1 0 0 1 100 0)">{SLANTED}</g>'
+
+
+@pytest.mark.parametrize(("drawing", "side", "seite"), [(SLANTED, "left", "linke"), (MIRRORED, "right", "rechte")])
+@pytest.mark.parametrize("by", ["ring", "hook"])
+def test_rings_out_of_level_ask_for_hooks_out_of_level(
+    tmp_path: Path, drawing: str, side: str, seite: str, by: str
+) -> None:
+    """A finding says which ring sits higher and by how many mm, and the advice how its hooks must differ."""
+    box = 'width="100mm" height="80mm" viewBox="0 0 100 80"'
+    (finding,) = findings_of(content(tmp_path, record(drawing, box, keys=f"hang: {{by: {by}}}")))
+    assert finding.code == "H05"
+    assert f"its {side} ring sits 12 mm higher" in worded(finding).text
+    assert f"Seine {seite} Öse sitzt 12 mm höher" in worded(finding, "de-DE").text
+    assert "at heights that differ by 12 mm" in worded(finding).advice
+
+
+def test_a_tilt_by_uneven_rings_names_them(tmp_path: Path) -> None:
+    """On a chain a piece with rings out of level tilts by them, and not by where its weight lies."""
+    box = 'width="100mm" height="80mm" viewBox="0 0 100 80"'
+    chain = record(SLANTED, box, keys="hang: {by: chain, length: 150 mm}")
+    (finding,) = findings_of(content(tmp_path, chain))
+    assert finding.code == "H01"
+    assert "one of its rings sits 12 mm higher than the other" in worded(finding).text
+    assert "draw its rings level" in worded(finding).advice
+
+
 @pytest.mark.parametrize(
     ("limits", "heavy"),
     [

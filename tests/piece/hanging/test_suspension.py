@@ -9,6 +9,7 @@ import pytest
 
 from catalog_builder.mistake import MistakeError
 from catalog_builder.piece.hanging.advice import hanging_findings
+from tests.parts import MIDDLE, parted
 from tests.studio import PANE, PANE_RING, content, record, suspension
 
 
@@ -290,6 +291,48 @@ def test_hung_height(tmp_path: Path, keys: str, height: float) -> None:
     """
     hung = suspension(content(tmp_path, record(keys=keys)))
     assert hung.hung_height_mm == pytest.approx(height)
+
+
+OFF_CENTRE = PANE.replace('x1="50"', 'x1="20"').replace('x2="50"', 'x2="20"').replace('x="25"', 'x="10"')
+
+
+@pytest.mark.parametrize("keys", ["", "hang: {by: hook}", "hang: {by: cord, length: 240 mm}"])
+def test_hung_sizes_are_those_of_the_turned_piece(tmp_path: Path, keys: str) -> None:
+    """A pane of 100 x 60 mm on a ring at x 20 turns by about 45 degrees; sizes of a turned rectangle by trigonometry.
+
+    Its lowest corner is the lower right one, 80 sin + 60 cos below the ring; its highest is the upper left one, 20 sin
+    above it, or the hardware.
+    """
+    hung = suspension(content(tmp_path, record(OFF_CENTRE + ring(20, 0), keys=keys)))
+    turn = math.radians(hung.tilt_degrees)
+    assert 40 < hung.tilt_degrees < 50
+    sine, cosine = math.sin(turn), math.cos(turn)
+    assert hung.turned_mm[:2] == pytest.approx((100 * cosine + 60 * sine, 100 * sine + 60 * cosine))
+    above = {"": 6, "hang: {by: hook}": 36}.get(keys, 126)
+    assert hung.hung_height_mm == pytest.approx(80 * sine + 60 * cosine + max(above, 20 * sine))
+
+
+def test_hung_sizes_of_a_piece_that_leans(tmp_path: Path) -> None:
+    """A vane of 20 mm stands out of a pane of 60 mm: its front lower corner is the lowest point of the two."""
+    hung = suspension(content(tmp_path, parted(MIDDLE, {"fin": "set_at: [90]"})))
+    lean = math.radians(hung.lean_degrees)
+    assert math.degrees(lean) > 2
+    assert hung.hung_height_mm == pytest.approx(6 + 60 * math.cos(lean) + 20 * math.sin(lean))
+
+
+def test_legs_rise_as_the_turned_piece_has_them(tmp_path: Path) -> None:
+    """Legs over a pane that tilts clockwise: the left one flatter and the right one steeper by the tilt.
+
+    The rise of half a chain of 200 mm over half of 70 mm is 69.5 degrees; the hung height goes from where they meet.
+    """
+    drawing = panes((10, 80)) + ring(10, 0) + ring(80, 0)
+    hung = suspension(content(tmp_path, record(drawing, keys="hang: {by: chain, length: 200 mm}")))
+    rise, tilt = math.degrees(math.acos(35 / 100)), hung.tilt_degrees
+    assert tilt > 1
+    assert hung.leg_degrees == pytest.approx((rise - tilt, rise + tilt))
+    lowest = 90 * math.sin(math.radians(tilt)) + 60 * math.cos(math.radians(tilt))
+    meet = 100 * math.sin(math.radians(rise - tilt))
+    assert hung.hung_height_mm == pytest.approx(6 + meet + lowest)
 
 
 def test_depth(tmp_path: Path) -> None:
