@@ -215,8 +215,8 @@ def variants(
         findings.extend(assembly.findings[size])
         for one in ones:
             findings.extend(hanging_findings(product, one.suspension, size))
-            coil_mm = content.studio.parcel.coil_mm
-            packed, told = pack(content.boxes, content.postage, coil_mm, product, one.suspension)  # pack
+            room = content.studio.parcel.coil_mm, content.studio.making.rim_height_mm
+            packed, told = pack(content.boxes, content.postage, *room, product, one.suspension)  # pack
             findings.extend(told)
             for finish in product.keys.finishes:
                 yield price(content, product, one, finish, packed)

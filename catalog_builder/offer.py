@@ -11,7 +11,7 @@ from catalog_builder.records.hardware_kind import HardwareKind
 
 @dataclass(frozen=True, slots=True)
 class Parcel:
-    """A variant as it is sent: sides in mm outside, the longest first; mass in g, box and padding included.
+    """A variant as it is sent: sides in mm outside, the longest first; the most that it may weigh in g, with its box.
 
     ``band`` is the carrier's, in words, and ``postage`` its price; empty and None where they are not shown.
     """
