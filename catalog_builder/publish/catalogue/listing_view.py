@@ -222,11 +222,10 @@ class ListingViews:
             (listing.lean_degrees, "lean_forward" if listing.lean_degrees > 0 else "lean_back"),
         ]
         turned = [(abs(degrees), key) for degrees, key in turns if round(abs(degrees)) >= 1]
-        lines += [self.theme.words("hanging", key, angle=self.wording.angle(degrees)) for degrees, key in turned]
-        lines += self._uneven_rings(listing)
-        if not turned:
-            lines.append(self.theme.words("hanging", "level"))
-        return (*lines, self.theme.words("hanging", "estimate"))
+        stand = [self.theme.words("hanging", key, angle=self.wording.angle(degrees)) for degrees, key in turned]
+        stand += self._uneven_rings(listing)
+        level = self.theme.words("hanging", "level")
+        return (*lines, *(stand or [level]), self.theme.words("hanging", "estimate"))
 
     def _uneven_rings(self, listing: Listing) -> list[str]:
         """Say by how much one of two hooks must be higher, for each size; nothing where the rings are level."""
