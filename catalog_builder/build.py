@@ -131,13 +131,14 @@ def calculate_variants(
     Raises:
         MistakeError: with the mistakes of its drawing, its hardware or its prices.
     """
-    variants, pricer, coil_mm = [], _pricer(content), content.studio.parcel.coil_mm
+    variants, pricer, studio = [], _pricer(content), content.studio
+    room = studio.parcel.coil_mm, studio.making.rim_height_mm
     assembly = assembler.assemble(product)  # size, measure, hang
     for size, pieces in groupby(assembly.pieces, lambda piece: piece.size):
         findings += assembly.findings[size]
         for piece in pieces:
             findings += hanging_findings(product, piece.suspension, size)
-            packed, packing_findings = pack(content.boxes, content.postage, coil_mm, product, piece.suspension)  # pack
+            packed, packing_findings = pack(content.boxes, content.postage, *room, product, piece.suspension)  # pack
             findings += packing_findings
             # cost, price
             variants += [pricer.price(product, piece, finish, packed) for finish in product.keys.finishes]

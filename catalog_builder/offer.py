@@ -11,7 +11,7 @@ from catalog_builder.records.hardware_kind import HardwareKind
 
 @dataclass(frozen=True, slots=True)
 class Parcel:
-    """A variant as it is sent: sides in mm outside, the longest first; mass in g, box and padding included.
+    """A variant as it is sent: sides in mm outside, the longest first; the most that it may weigh in g, with its box.
 
     ``band`` is the carrier's, in words, and ``postage`` its price; empty and None where they are not shown.
     """
@@ -29,7 +29,9 @@ class Offer:
 
     ``size`` is empty where a product has one size, ``glass`` where it has one choice. ``glass_colours`` are
     those of the sheets that a good part of it is cut from, as #rrggbb, the largest part first. ``in_the_round``:
-    parts stand out of its plane, so that its depth matters. The mass is known to within ``mass_within_g``.
+    parts stand out of its plane, so that its depth matters. ``hung_width_mm`` and ``hung_height_mm`` are as it hangs,
+    with its hardware; ``right_lower_mm`` is how much lower the right one of two rings sits that each need a hook. The
+    mass is known to within ``mass_within_g``.
     ``parcel`` is None where nothing is known of it; ``by_hand`` says that it is not sent.
     """
 
@@ -42,7 +44,9 @@ class Offer:
     height_mm: float
     depth_mm: float
     in_the_round: bool
+    hung_width_mm: float
     hung_height_mm: float
+    right_lower_mm: float
     mass_g: float
     mass_within_g: float
     online_price: Decimal
@@ -72,7 +76,8 @@ class Listing:
     """A product as it is offered, with its variants in the order of the record.
 
     ``cautions`` are codes that the theme's labels put into words. ``hang_by`` is the kind of
-    hardware, ``hang_mm`` the length of it, ``tilt_degrees`` the largest of its variants.
+    hardware, ``hang_mm`` the length of it, ``tilt_degrees`` and ``lean_degrees`` the largest of its
+    variants, as in its suspension.
     ``added_cautions`` are the studio's own and the product's own, in words.
     """
 
@@ -90,11 +95,14 @@ class Listing:
     hang_mm: float
     rings: int
     tilt_degrees: float
+    lean_degrees: float
     cautions: tuple[str, ...]
     added_cautions: tuple[str, ...]
 
 
-def cautions(leaded: bool, patina: bool, heavy: bool, corded: bool, outdoors: bool) -> tuple[str, ...]:
+def cautions(
+    leaded: bool, patina: bool, heavy: bool, corded: bool, outdoors: bool, uneven_rings: bool
+) -> tuple[str, ...]:
     """Give the codes of the cautions that apply, in the order in which they are read.
 
     A studio can reword what the theme says under them and add to it; it cannot leave one out.
@@ -108,8 +116,10 @@ def cautions(leaded: bool, patina: bool, heavy: bool, corded: bool, outdoors: bo
         "not_food",
         "wash_hands",
         "hang_point",
+        *(("uneven_rings",) if uneven_rings else ()),
         *(("heavy",) if heavy else ()),
         *(("outdoors",) if outdoors else ()),
+        "damage",
         "sun_heat",
         "estimate",
         "local_rules",

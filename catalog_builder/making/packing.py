@@ -19,24 +19,27 @@ def pack(
     boxes: Sequence[PackingBox],
     postage: Sequence[PostageBand],
     coil_mm: Decimal,
+    rim_mm: Decimal,
     product: Product,
     suspension: Suspension,
 ) -> tuple[PackedPiece | None, tuple[Finding, ...]]:
     """Choose a piece's box and the band that carries it; None where there are no boxes or none takes it.
 
-    ``coil_mm`` is what a coiled hook, cord or chain adds to the depth.
+    ``coil_mm`` is what a coiled hook, cord or chain adds to the depth, ``rim_mm`` what the bead on the rim adds on each
+    side. The mass is the most that the piece may weigh: a carrier charges for what its own scales say.
     """
     if not boxes:
         return None, ()
-    box = smallest(boxes, *piece_sides(suspension, coil_mm), suspension.mass_g)
+    most_g = suspension.mass_g + suspension.mass_uncertainty_g
+    box = smallest(boxes, *piece_sides(suspension, coil_mm, rim_mm), most_g)
     piece: dict[str, Value] = {
         "title": product.keys.title,
         "size": _size((suspension.width_mm, suspension.height_mm, suspension.depth_mm)),
-        "mass": quantity(suspension.mass_g, "g"),
+        "mass": quantity(most_g, "g"),
     }
     if box is None:
         return None, (_finding("S01", product, "no_box", piece),)
-    mass_g = suspension.mass_g + float(box.mass_g)
+    mass_g = most_g + float(box.mass_g)
     packed = PackedPiece(box, box.outer_mm, mass_g, cheapest(postage, box.outer_mm, mass_g))
     if not postage or packed.band is not None:
         return packed, ()
@@ -44,15 +47,16 @@ def pack(
     return packed, (_finding("S02", product, "no_band", {**piece, **parcel}),)
 
 
-def piece_sides(suspension: Suspension, coil_mm: Decimal) -> Sides:
-    """Give width, height and depth in mm of a piece as it goes into a box.
+def piece_sides(suspension: Suspension, coil_mm: Decimal, rim_mm: Decimal) -> Sides:
+    """Give width, height and depth in mm of a piece as it goes into a box, with the bead on its rim.
 
     Rings stand out by their whole length at the most, and may stand across the glass. Hook, cord or chain is coiled
     up and laid on it.
     """
     depth = max(suspension.depth_mm, float(suspension.ring.diameter_mm or 0))
     coil = float(coil_mm) if suspension.hanger is not None else 0.0
-    return suspension.width_mm, suspension.height_mm + float(suspension.ring.length_mm or 0), depth + coil
+    width, height = suspension.width_mm + 2 * float(rim_mm), suspension.height_mm + 2 * float(rim_mm)
+    return width, height + float(suspension.ring.length_mm or 0), depth + coil
 
 
 def _size(sides_mm: Sides) -> Phrase:

@@ -18,7 +18,10 @@ SAME_MM = 0.001
 
 @dataclass(frozen=True, slots=True)
 class PackedPiece:
-    """A piece in its box: the parcel's sides outside, the longest first, and its mass. ``band`` carries it, if any."""
+    """A piece in its box: the parcel's sides outside, the longest first, and the most that it may weigh.
+
+    ``band`` carries it, if any.
+    """
 
     box: PackingBox
     sides_mm: Sides

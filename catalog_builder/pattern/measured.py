@@ -107,9 +107,9 @@ def _set_in_space(
 
 def _tacks(product: Product, sized: Sized, seats: Mapping[str, Seat]) -> Points:
     """Give the ends of the joins of every copy: each copy is tacked at both before its seam is run."""
-    standing = {(join.row, join.mirrored): join.points for join in sized.pattern.standing_joins}
+    standing = dict(zip(sized.pattern.joins, sized.pattern.standing_joins, strict=True))
     ends = [
-        standing[join.row, join.mirrored]
+        standing[join].points
         for name, seat in seats.items()
         for join in seat.mains
         for _ in product.keys.parts[name].set_at

@@ -9,6 +9,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+Place = tuple[float, float]
+
 
 def tilt_degrees(ring: tuple[float, float], centre: tuple[float, float]) -> float:
     """Give the tilt on one ring, clockwise as seen above zero: tan(phi) = dx/dy; 5 mm right and 80 mm below: 3.5763.
@@ -38,6 +40,37 @@ def lean_degrees(rings: Sequence[tuple[float, float]], centre: tuple[float, floa
     else:
         below = math.hypot(centre[0] - x, centre[1] - y)
     return math.degrees(math.atan2(forward_mm, below))
+
+
+def down(rings: Sequence[Place], tilt: float, lean: float) -> tuple[float, float, float]:
+    """Give the unit vector straight down, in the drawing's x, y, z, of a piece that tilts and leans, in degrees.
+
+    About one ring it is turned in its plane by the tilt and then out of it by the lean. About two it leans about the
+    line through them, and that line is turned by the tilt.
+    """
+    turn, out = math.radians(tilt), math.radians(lean)
+    if len(rings) == 1:
+        return math.sin(turn) * math.cos(out), math.cos(turn) * math.cos(out), math.sin(out)
+    slope = _slope(rings)
+    along, off = math.sin(slope + turn), math.cos(slope + turn)
+    flat = off * math.cos(out)
+    return (
+        along * math.cos(slope) - flat * math.sin(slope),
+        along * math.sin(slope) + flat * math.cos(slope),
+        off * math.sin(out),
+    )
+
+
+def leg_degrees(rings: Sequence[Place], rise_mm: float, tilt: float) -> tuple[float, float]:
+    """Give the angles to the level of the left and the right leg of a cord or chain, once the piece is tilted."""
+    rise = math.degrees(math.atan2(rise_mm, math.dist(*rings) / 2))
+    turn = math.degrees(_slope(rings)) + tilt
+    return rise - turn, rise + turn
+
+
+def _slope(rings: Sequence[Place]) -> float:
+    (x, y), (u, v) = rings
+    return math.atan2(v - y, u - x)
 
 
 def shares(left_x: float, right_x: float, centre_x: float) -> tuple[float, float]:

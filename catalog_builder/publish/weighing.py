@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
@@ -64,16 +63,17 @@ def weight_notes(hanging: Hanging, made: MadePiece, suspension: Suspension, phra
             hung=wording.length(suspension.hung_height_mm),
         ),
         phrase(
-            "weighing.loads",
+            "weighing.loads" if suspension.gale_times == 1 else "weighing.loads_gale",
             ring=suspension.ring.title,
             loads=_loads_text(suspension, phrasing),
+            times=phrasing.wording.places(suspension.gale_times, 1),
             newtons=phrasing.wording.places(newtons(suspension.ring_load_g), 1),
             factor=Number(hanging.safety_factor, 2),
             rated=wording.fine_mass(float(suspension.ring.rated_load_g or 0)),
         ),
     ]
-    if suspension.rise_mm is not None:
-        notes.append(phrase("weighing.legs", angle=wording.angle(_leg_degrees(suspension))))
+    if suspension.leg_degrees:
+        notes.append(phrase("weighing.legs", angle=_legs_text(suspension, phrasing)))
     notes.append(phrase("weighing.tilt", angle=wording.places(abs(suspension.tilt_degrees), 1)))
     if made.in_the_round:
         notes.append(phrase("weighing.lean", angle=wording.places(abs(suspension.lean_degrees), 1)))
@@ -92,7 +92,7 @@ def buyer_words(title: str, made: MadePiece, suspension: Suspension, phrasing: P
     """Give the words of the customer's drawing: sizes alone."""
     width, height, hung_height, depth = (
         phrasing.wording.length(length)
-        for length in (suspension.width_mm, suspension.height_mm, suspension.hung_height_mm, suspension.depth_mm)
+        for length in (*suspension.turned_mm[:2], suspension.hung_height_mm, suspension.turned_mm[2])
     )
     description = phrase(
         "hanging_drawing.text_deep" if made.in_the_round else "hanging_drawing.text",
@@ -117,9 +117,8 @@ def buyer_words(title: str, made: MadePiece, suspension: Suspension, phrasing: P
 def bench_words(title: str, made: MadePiece, suspension: Suspension, phrasing: Phrasing) -> HangingWords:
     """Give the words of the bench's drawing: sizes, loads, tilt and lean."""
     legs = ""
-    if suspension.rise_mm is not None:
-        angle = phrasing.wording.angle(_leg_degrees(suspension))
-        legs = phrasing.say(phrase("hanging_drawing.legs", angle=angle))
+    if suspension.leg_degrees:
+        legs = phrasing.say(phrase("hanging_drawing.legs", angle=_legs_text(suspension, phrasing)))
     return replace(
         buyer_words(title, made, suspension, phrasing),
         loads=tuple(phrasing.wording.fine_mass(load) for load in suspension.ring_loads_g),
@@ -135,6 +134,6 @@ def _turn_text(name: str, degrees: float, phrasing: Phrasing) -> str:
     return phrasing.say(phrase(f"hanging_drawing.{name}", angle=phrasing.wording.places(abs(degrees), 1)))
 
 
-def _leg_degrees(suspension: Suspension) -> float:
-    """Give the angle of a cord's or chain's legs to the level."""
-    return math.degrees(math.asin((suspension.rise_mm or 0.0) / (suspension.hanger_mm / 2)))
+def _legs_text(suspension: Suspension, phrasing: Phrasing) -> str:
+    """Give the angle of both legs to the level, or the left and the right one's where they differ."""
+    return " / ".join(dict.fromkeys(phrasing.wording.angle(degrees) for degrees in suspension.leg_degrees))

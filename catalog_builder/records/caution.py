@@ -68,8 +68,10 @@ class Cautions(_Words):
     not_food: Caution | None = Field(None, description="neither for food and drink nor against the skin")
     wash_hands: Caution | None = Field(None, description="washing hands")
     hang_point: Caution | None = Field(None, description="what to hang it from")
+    uneven_rings: Caution | None = Field(None, description="where its two rings are at unequal heights")
     heavy: Caution | None = Field(None, description="where it is heavy or wide")
     outdoors: Caution | None = Field(None, description="where it is meant to hang outdoors: wind and storms")
+    damage: Caution | None = Field(None, description="cracked glass or a loose ring: take it down")
     sun_heat: Caution | None = Field(None, description="sun and heat")
     estimate: Caution | None = Field(None, description="sizes and weights are estimates")
     local_rules: Caution | None = Field(None, description="local rules and a qualified person decide")
@@ -80,6 +82,7 @@ class BenchCautions(_Words):
 
     fume: Caution | None = Field(None, description="fumes of flux and solder")
     dust: Caution | None = Field(None, description="dust of glass: wet grinding")
+    coloured_glass: Caution | None = Field(None, description="heavy metals in coloured glass and its dust")
     eyes: Caution | None = Field(None, description="eyes and hands")
     lead: Caution | None = Field(None, description="lead: food, drink, washing")
     chemicals: Caution | None = Field(None, description="patina, flux and cleaners")

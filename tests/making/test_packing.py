@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -24,44 +25,49 @@ def read(root: Path, boxes: str = BOXES + FLAT, postage: str = "", keys: str = "
     return read_content(project, studio.DAY)
 
 
+def room_of(content: Content) -> tuple[Decimal, Decimal]:
+    """What coiled hardware and the rim's bead add to a piece."""
+    return content.studio.parcel.coil_mm, content.studio.making.rim_height_mm
+
+
 def sides_of(content: Content) -> tuple[float, float, float]:
     """How much room the product takes."""
-    return piece_sides(studio.suspension(content), content.studio.parcel.coil_mm)
+    return piece_sides(studio.suspension(content), *room_of(content))
 
 
 def packed(content: Content) -> tuple[object, tuple[str, ...]]:
     """The product's parcel and the codes of what is told of it."""
-    coil_mm, suspension = content.studio.parcel.coil_mm, studio.suspension(content)
-    parcel, findings = pack(content.boxes, content.postage, coil_mm, content.products[0], suspension)
+    suspension = studio.suspension(content)
+    parcel, findings = pack(content.boxes, content.postage, *room_of(content), content.products[0], suspension)
     return parcel, tuple(finding.code for finding in findings)
 
 
 def test_a_piece_takes_the_room_of_glass_beads_and_ring(tmp_path: Path) -> None:
-    """100 x 60 mm of 3 mm glass, beads 1 mm proud on both faces, a ring of 6 mm: 100 x 66 x 5 mm."""
-    assert sides_of(read(tmp_path)) == pytest.approx((100, 66, 5))
+    """100 x 60 mm of 3 mm glass, beads 1 mm proud all round and on both faces, a ring of 6 mm: 102 x 68 x 5 mm."""
+    assert sides_of(read(tmp_path)) == pytest.approx((102, 68, 5))
 
 
 @pytest.mark.parametrize(("diameter", "depth"), [("4", 5), ("12", 12)])
 def test_a_ring_may_stand_across_the_glass(tmp_path: Path, diameter: str, depth: float) -> None:
     """A ring that is wider than the piece is deep makes it so deep; a narrower one lies within its depth of 5 mm."""
     project = studio.project(tmp_path, {"pane": studio.record()}, materials={"ring-small": {"diameter_mm": diameter}})
-    assert sides_of(read_content(project, studio.DAY)) == pytest.approx((100, 66, depth))
+    assert sides_of(read_content(project, studio.DAY)) == pytest.approx((102, 68, depth))
 
 
 @pytest.mark.parametrize("keys", ["hang: {by: hook}", "hang: {by: cord, length: 300 mm}"])
 def test_coiled_hardware_takes_room_on_the_glass(tmp_path: Path, keys: str) -> None:
     """A hook, or a cord coiled up, makes the piece thicker by what the studio allows, however long the cord is."""
-    assert sides_of(read(tmp_path / "a", keys=keys)) == pytest.approx((100, 66, 11))
-    assert sides_of(read(tmp_path / "b", keys=keys, parcel="coil_mm = 20")) == pytest.approx((100, 66, 25))
+    assert sides_of(read(tmp_path / "a", keys=keys)) == pytest.approx((102, 68, 11))
+    assert sides_of(read(tmp_path / "b", keys=keys, parcel="coil_mm = 20")) == pytest.approx((102, 68, 25))
 
 
 def test_a_parcel_weighs_piece_hardware_and_box(tmp_path: Path) -> None:
-    """The parcel's mass is the piece's with its hook, and the box's; its sides are the box's outside."""
+    """The parcel's mass is the most that the piece may weigh with its hook, and the box's; its sides are the box's."""
     content = read(tmp_path, keys="hang: {by: hook}")
     suspension = studio.suspension(content)
     (variant, *_) = studio.calculations(content)
     assert variant.packed is not None
-    assert variant.packed.mass_g == pytest.approx(suspension.mass_g + 90)
+    assert variant.packed.mass_g == pytest.approx(suspension.mass_g + suspension.mass_uncertainty_g + 90)
     assert (variant.packed.sides_mm, variant.packed.band) == ((186, 136, 66), None)
 
 
@@ -90,6 +96,18 @@ def test_a_parcel_that_no_band_carries_is_told(tmp_path: Path) -> None:
     parcel, findings = packed(read(tmp_path / "b", postage=POSTAGE + "Carter,small,,589,2000,3.10\n"))
     assert findings == ("S02",)
     assert parcel is not None
+
+
+@pytest.mark.parametrize(("share", "band"), [(0.9, "large"), (1.1, "small")])
+def test_postage_goes_by_the_most_that_a_piece_may_weigh(tmp_path: Path, share: float, band: str) -> None:
+    """A band carries a parcel only if it does so at the upper end of what is known of the weight."""
+    hung = studio.suspension(read(tmp_path / "free"))
+    most = 90 + hung.mass_g + share * hung.mass_uncertainty_g
+    bands = f"Carter,small,450,,{most:.2f},3.10\nCarter,large,450,,2000,5.10\n"
+    (variant, *_) = studio.calculations(read(tmp_path / "sent", postage=POSTAGE + bands))
+    assert variant.packed is not None
+    assert variant.packed.band is not None
+    assert variant.packed.band.band == band
 
 
 @pytest.mark.parametrize(("parcel", "shown"), [("show_postage = true", "3.10"), ("coil_mm = 6", None)])

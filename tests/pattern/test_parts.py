@@ -81,6 +81,12 @@ def test_joints_at_the_ends(tmp_path: Path) -> None:
     assert two_copies.joints == len(two_copies.main.edges.joints) + 4
 
 
+def test_joins_on_one_line_of_the_file_have_tacks_of_their_own(tmp_path: Path) -> None:
+    """A drawing may stand on one line: each of its joins is tacked at its own ends."""
+    piece = first_piece(tmp_path, parted(LEFT_EDGE + RIGHT_EDGE, ONE))
+    assert sorted(map(tuple, piece.tacks.round(6).tolist())) == [(0, 0), (0, 60), (100, 0), (100, 60)]
+
+
 @pytest.mark.parametrize(("joins", "count"), [(RIGHT_EDGE, 4), (MIDDLE, 2), (join(130, 0, 130, 60), 4)])
 def test_seam_ends_of_a_join(tmp_path: Path, joins: str, count: int) -> None:
     """A join on a rim or a wire ends there in two more seam ends; on a seam it ends with the seam."""

@@ -16,23 +16,29 @@ from catalog_builder.units import exact
 # From these angles on one sees it: common practice, no source.
 VISIBLE_TILT_DEGREES = 2.0
 VISIBLE_LEAN_DEGREES = 5.0
+# Rings whose heights differ by less are level: common practice, no source.
+LEVEL_MM = 1.0
 
 
 def hanging_findings(product: Product, suspension: Suspension, size: str = "") -> Iterator[Finding]:
-    """Find pieces that tilt or lean, that are wide or heavy, or that hang in the wind."""
+    """Find pieces that tilt or lean, that are wide or heavy, on rings out of level, or in the wind."""
     place, title = product.drawing.place(None), titled(product, "", size)
     tilt, lean, rings = suspension.tilt_degrees, suspension.lean_degrees, len(suspension.rings)
+    step = quantity(abs(suspension.right_lower_mm), "mm")
     if abs(tilt) > VISIBLE_TILT_DEGREES:
+        uneven = _tilts_by_uneven_rings(suspension)
+        key = "tilt_uneven" if uneven else "tilt_right" if tilt > 0 else "tilt_left"
         yield Finding(
             code="H01",
             place=place,
             text=phrase(
-                "findings_hanging.tilt_right" if tilt > 0 else "findings_hanging.tilt_left",
+                f"findings_hanging.{key}",
                 title=title,
                 angle=quantity(abs(tilt), "degrees", 1),
+                height=step,
                 count=rings,
             ),
-            advice=phrase("findings_hanging.tilt_advice", count=rings),
+            advice=phrase(f"findings_hanging.tilt{'_uneven' if uneven else ''}_advice", count=rings),
         )
     if suspension.heavy:
         mass, span = quantity(suspension.body.mass_g, "g"), quantity(suspension.span_mm, "mm")
@@ -53,6 +59,17 @@ def hanging_findings(product: Product, suspension: Suspension, size: str = "") -
             ),
             advice=phrase("findings_hanging.lean_advice"),
         )
+    if rings == 2 and suspension.rise_mm is None and abs(suspension.right_lower_mm) > LEVEL_MM:
+        yield Finding(
+            code="H05",
+            place=place,
+            text=phrase(
+                "findings_hanging.uneven_left" if suspension.right_lower_mm > 0 else "findings_hanging.uneven_right",
+                title=title,
+                height=step,
+            ),
+            advice=phrase("findings_hanging.uneven_advice", height=step),
+        )
     if product.keys.hang.outdoors:
         push, weight = push_n(suspension.area_mm2), newtons(suspension.body.mass_g)
         yield Finding(
@@ -68,3 +85,11 @@ def hanging_findings(product: Product, suspension: Suspension, size: str = "") -
             ),
             advice=phrase("findings_hanging.wind_advice"),
         )
+
+
+def _tilts_by_uneven_rings(suspension: Suspension) -> bool:
+    """Whether two legs meet farther from above the middle of their rings than the centre of mass is from it."""
+    if suspension.rise_mm is None:
+        return False
+    middle = (suspension.rings[0][0] + suspension.rings[1][0]) / 2
+    return abs(suspension.pivot[0] - middle) > abs(suspension.body.centre[0] - middle)

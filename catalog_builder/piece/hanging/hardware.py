@@ -26,10 +26,21 @@ class HardwareStock:
     day: date
     safety_factor: Decimal
 
-    def lightest(self, kind: HardwareKind, load_g: Callable[[Material], float], named: str | None) -> Material | None:
+    def lightest(
+        self,
+        kind: HardwareKind,
+        load_g: Callable[[Material], float],
+        named: str | None,
+        check: Callable[[Material], bool] = lambda _: True,
+    ) -> Material | None:
         """Choose hardware of a kind; where one is named, that or none.
 
-        ``load_g`` gives the load on it in grams, its own mass included. None where nothing is strong enough.
+        ``load_g`` gives the load on it in grams, its own mass included; ``check`` refuses what does not hold
+        otherwise, and says whether it could judge: what it cannot judge does not stand in for what it refused. None
+        where nothing is strong enough.
+
+        Raises:
+            MistakeError: of ``check``, where it refuses all that is strong enough.
         """
 
         def rank(material: Material) -> tuple[float, Decimal, str]:
@@ -37,19 +48,30 @@ class HardwareStock:
             price_of_one = price.price / material.pack_amount if price else Decimal("Infinity")
             return material.hardware_mass_g(1000), price_of_one, material.material
 
+        refusal: MistakeError | None = None
         for material in sorted(self.materials.of_kind(kind), key=rank):
             rated_g = float(material.rated_load_g or 0)
             if named in (None, material.material) and rated_g >= load_g(material) * float(self.safety_factor):
-                return material
+                try:
+                    if check(material) or refusal is None:
+                        return material
+                except MistakeError as error:
+                    refusal = error
+        if refusal is not None:
+            raise refusal
         return None
 
-    def too_weak(self, kind: HardwareKind, named: str | None, product: Product, mass_g: float) -> MistakeError:
+    def too_weak(
+        self, kind: HardwareKind, named: str | None, product: Product, mass_g: float, rings: int
+    ) -> MistakeError:
         """Give the error that no hardware of a kind holds a product of a mass, or that the named one does not."""
         what = f"no {kind} of materials.csv holds" if named is None else f"the {kind} {named!r} does not hold"
+        gale = " in a gale" if product.keys.hang.outdoors else ""
         line = product.line("hang") if kind is HardwareKind.RING else product.line("hang", "material")
         return MistakeError.at(
             product.source.place(line),
-            wrong=f"{what} this piece of about {mass_g:.0f} g with a safety factor of {self.safety_factor}",
+            wrong=f"{what} this piece of about {mass_g:.0f} g{gale} with a safety factor of {self.safety_factor}",
             expected=f"a {kind} whose rated_load_g covers the load times the safety factor",
-            mend="add a stronger one with the load it is sold for, use two rings, or make the piece smaller",
+            mend="add a stronger one with the load it is sold for, "
+            f"{'use two rings, ' if rings == 1 else ''}or make the piece smaller",
         )

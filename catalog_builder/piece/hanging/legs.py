@@ -5,8 +5,7 @@ from __future__ import annotations
 import math
 
 from catalog_builder.mistake import MistakeError
-from catalog_builder.piece.balance import apex, leg_pulls, leg_rise_mm, shares, tilt_degrees
-from catalog_builder.piece.hanging.rings import Place
+from catalog_builder.piece.balance import Place, apex, leg_pulls, leg_rise_mm, shares, tilt_degrees
 from catalog_builder.piece.mass import Body
 from catalog_builder.records.product import Product
 

@@ -5,25 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
-from shapely import Point
 
 from catalog_builder.mistake import Mistake, MistakeError, Mistakes
+from catalog_builder.piece.balance import Place
+from catalog_builder.piece.hanging.wire_legs import REACH_MM, is_held, wire_legs
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.piece.mass import Body
 from catalog_builder.records.product import Product
-
-# How far from a seam's end or a wire a ring may be drawn and still be meant there: common practice, no source.
-REACH_MM = 1.5
-
-Place = tuple[float, float]
 
 
 def ring_places(product: Product, piece: MadePiece, body: Body) -> tuple[Place, ...]:
     """Give the places of the rings, from the left, in the main drawing's plane, mm.
 
     Raises:
-        MistakeError: a ring hangs on the foil of one piece alone, there are more than two, there is no place
-            for one, or the piece would turn over or swing round.
+        MistakeError: a ring, or the wire that carries it, is held by the foil of one piece alone; there are more
+            than two, there is no place for one, or the piece would turn over or swing round.
     """
     rings = piece.main.pattern.rings
     mistakes = Mistakes(_on_foil_alone(product, piece))
@@ -40,11 +36,9 @@ def ring_places(product: Product, piece: MadePiece, body: Body) -> tuple[Place, 
     return places
 
 
-def on_wire(piece: MadePiece, place: Place) -> str | None:
-    """Give the material of the wire that carries a ring, empty for the studio's usual one; None: a seam carries it."""
-    wires = piece.main.pattern.wires
-    carrier = next((wire for wire in wires if wire.line.distance(Point(*place)) <= REACH_MM), None)
-    return None if carrier is None or _off_seams_mm(piece, place) <= REACH_MM else carrier.material or ""
+def on_seam(piece: MadePiece, place: Place) -> bool:
+    """Say whether the end of a seam carries a ring."""
+    return _off_seams_mm(piece, place) <= REACH_MM
 
 
 def _off_seams_mm(piece: MadePiece, place: Place) -> float:
@@ -74,18 +68,25 @@ def _on_foil_alone(product: Product, piece: MadePiece) -> Iterator[Mistake]:
     ends, scale = piece.main.edges.seam_ends, piece.main.pattern.scale
     for ring in piece.main.pattern.rings:
         x, y = ring.x, ring.y
-        held = any(wire.line.distance(Point(x, y)) <= REACH_MM for wire in piece.main.pattern.wires)
-        if held or _off_seams_mm(piece, (x, y)) <= REACH_MM:
+        legs = wire_legs(piece.main.pattern, (x, y))
+        if on_seam(piece, (x, y)) or (legs is not None and is_held(legs, (x, y))):
             continue
-        near = ends[int(np.hypot(*(ends - (x, y)).T).argmin())] / scale if len(ends) else None
+        expected = "a ring where a seam meets the rim, or on a wire whose two ends are soldered"
+        if legs is not None:
+            held = "with one end free" if legs else "that is soldered to no more than one piece and would lift off"
+            wrong = f"hangs on a wire {held}"
+            mend = "solder both ends along a seam, or along the rim over a seam's end"
+        else:
+            wrong = "hangs on the foil of one piece alone, which would lift off"
+            mend = "draw a wire for it"
+            if len(ends):
+                near = ends[int(np.hypot(*(ends - (x, y)).T).argmin())] / scale
+                mend = f"the nearest good place is x {near[0]:.1f}, y {near[1]:.1f}"
         yield Mistake(
             place=product.place_of(ring.row),
-            wrong=f"the ring at x {x / scale:.1f}, y {y / scale:.1f} hangs on the foil of one piece alone, "
-            "which would lift off",
-            expected="a ring where a seam meets the rim, or on a wire",
-            mend="draw a wire for it"
-            if near is None
-            else f"the nearest good place is x {near[0]:.1f}, y {near[1]:.1f}",
+            wrong=f"the ring at x {x / scale:.1f}, y {y / scale:.1f} {wrong}",
+            expected=expected,
+            mend=mend,
             spot=(x / scale, y / scale),
         )
 

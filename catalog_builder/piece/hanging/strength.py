@@ -1,4 +1,4 @@
-"""Strength: whether the solder round a ring, and a wire that carries one, hold the load with the safety factor.
+"""Strength: whether the solder round a ring or along a wire, and the wire, hold the load with the safety factor.
 
 Checked only where the table gives a strength. Solder creeps: what it holds for an hour it does not hold for years,
 so the row should give the strength for lasting loads. An estimate; for anything heavy, someone qualified decides.
@@ -7,6 +7,7 @@ so the row should give the strength for lasting loads. An estimate; for anything
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from decimal import Decimal
 
 from catalog_builder.mistake import MistakeError
@@ -29,30 +30,39 @@ def wire_holds_n(wire: Material) -> float | None:
     return math.pi / 4 * wire.wire_mm**2 * float(wire.strength_mpa)
 
 
-def joint_holds_n(solder: Material, ring: Material, seat_mm: float) -> float | None:
-    """Give the pull in N at which the solder round a ring's wire shears.
+def joint_holds_n(solder: Material, metal: Material, seat_mm: float) -> float | None:
+    """Give the pull in N at which the solder round the wire of a ring, or along a wire, shears.
 
-    The area in shear is half the wire's round over the length that is sunk into the seam: pi d / 2 x seat. None
-    where the solder's strength or the thickness of the ring's wire is not given.
+    The area in shear is half the wire's round over the length that is soldered: pi d / 2 x seat. None where the
+    solder's strength or the thickness of the wire is not given.
     """
-    if solder.strength_mpa is None or not ring.wire_mm:
+    if solder.strength_mpa is None or not metal.wire_mm:
         return None
-    return math.pi * ring.wire_mm / 2 * seat_mm * float(solder.strength_mpa)
+    return math.pi * metal.wire_mm / 2 * seat_mm * float(solder.strength_mpa)
 
 
-def refuse_weak_hold(product: Product, what: str, holds_n: float | None, load_g: float, factor: Decimal) -> None:
-    """Refuse a ring whose hold, named by ``what``, breaks below the load times the safety factor.
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """What holds a ring, by a name for it, the force in N at which it breaks, if known, and its load in g."""
+
+    name: str
+    holds_n: float | None
+    load_g: float
+
+
+def refuse_weak_hold(product: Product, hold: Hold, factor: Decimal, rings: int) -> None:
+    """Refuse a hold that breaks below its load times the safety factor; ``rings`` is how many the piece has.
 
     Raises:
         MistakeError: it does.
     """
-    needed_n = newtons(load_g) * float(factor)
-    if holds_n is not None and holds_n < needed_n:
+    needed_n = newtons(hold.load_g) * float(factor)
+    if hold.holds_n is not None and hold.holds_n < needed_n:
         raise MistakeError.at(
             product.source.place(product.line("hang")),
-            wrong=f"the {what} holds about {holds_n:.0f} N, and {load_g:.0f} g with a safety factor of "
+            wrong=f"the {hold.name} holds about {hold.holds_n:.0f} N, and {hold.load_g:.0f} g with a safety factor of "
             f"{factor} ask for {needed_n:.0f} N",
             expected="a hold whose strength covers the load times the safety factor",
-            mend="use two rings, a ring of thicker wire or more of it sunk into the seam, "
-            "or lead a stiffening wire to the ring",
+            mend=f"use {'two rings, ' if rings == 1 else ''}a ring of thicker wire or more of it sunk into the seam, "
+            "or a stiffening wire that is soldered along more of the glass",
         )

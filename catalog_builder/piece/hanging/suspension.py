@@ -5,16 +5,23 @@ All lengths are mm, masses g; y grows downwards.
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from typing import assert_never
 
+import numpy as np
+
 from catalog_builder.pattern.parts.flat_part import space_box
-from catalog_builder.piece.balance import lean_degrees
+from catalog_builder.pattern.svg.curve import Points
+from catalog_builder.piece.balance import Place, down, lean_degrees, leg_degrees
 from catalog_builder.piece.hanging.hardware import HardwareStock
 from catalog_builder.piece.hanging.legs import legs_rise_mm, pivot_of, ring_loads_g, tilt_on
-from catalog_builder.piece.hanging.rings import Place, on_wire, ring_places
-from catalog_builder.piece.hanging.strength import joint_holds_n, refuse_weak_hold, wire_holds_n
+from catalog_builder.piece.hanging.rings import on_seam, ring_places
+from catalog_builder.piece.hanging.strength import Hold, joint_holds_n, newtons, refuse_weak_hold, wire_holds_n
+from catalog_builder.piece.hanging.wind import gale_times
+from catalog_builder.piece.hanging.wire_legs import pulls_g, wire_legs
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.piece.mass import Body, MassPart, foil_parts, glass_parts, join_parts, solder_parts, wire_parts
 from catalog_builder.piece.uncertainty import mass_uncertainty_g
@@ -31,10 +38,12 @@ class Suspension:
 
     ``hung_by`` is what it hangs by. ``hanger`` is the hook, cord or other hardware above the rings, if any;
     ``hanger_count`` says how many, ``hanger_mm`` the whole length of a cord or chain, else 0. ``width_mm``,
-    ``height_mm`` and ``depth_mm`` are of glass and wire; ``hung_height_mm`` goes from the top of the hanging hardware
-    to the lowest point. ``ring_loads_g`` has the load on each ring, ``rise_mm`` how high a cord or chain rises over
-    two rings. ``area_mm2`` is the area of glass that the wind meets. ``tilt_degrees`` is to the side, above zero
-    clockwise as seen; ``lean_degrees`` is above zero where the weight lies towards the viewer.
+    ``height_mm`` and ``depth_mm`` are of glass and wire as they are drawn, ``turned_mm`` the same three as the piece
+    hangs; ``hung_height_mm`` goes from the top of the hanging hardware to the lowest point. ``ring_loads_g`` has the
+    load on each ring in still air, ``gale_times`` how many times that it carries in a gale, 1 indoors; ``rise_mm`` is
+    how high a cord or chain rises over two rings. ``area_mm2`` is the area of glass that the wind meets.
+    ``tilt_degrees`` is to the side, above zero clockwise as seen; ``lean_degrees`` is above zero where the weight lies
+    towards the viewer.
     """
 
     body: Body
@@ -47,11 +56,13 @@ class Suspension:
     hanger_mm: float
     rise_mm: float | None
     ring_loads_g: tuple[float, ...]
+    gale_times: float
     tilt_degrees: float
     lean_degrees: float
     width_mm: float
     height_mm: float
     depth_mm: float
+    turned_mm: tuple[float, float, float]
     hung_height_mm: float
     area_mm2: float
     heavy: bool
@@ -59,13 +70,23 @@ class Suspension:
 
     @property
     def ring_load_g(self) -> float:
-        """The largest load on one ring."""
-        return max(self.ring_loads_g)
+        """The largest load on one ring, outdoors in a gale: what its hardware is chosen for."""
+        return max(self.ring_loads_g) * self.gale_times
 
     @property
     def pivot(self) -> Place:
         """About what it swings: its ring, the left one of two, or the point where the legs of cord or chain meet."""
         return pivot_of(self.rings, self.rise_mm)
+
+    @property
+    def leg_degrees(self) -> tuple[float, ...]:
+        """The angles to the level of the left and the right leg of a cord or chain; empty without two legs."""
+        return () if self.rise_mm is None else leg_degrees(self.rings, self.rise_mm, self.tilt_degrees)
+
+    @property
+    def right_lower_mm(self) -> float:
+        """How much lower the right one of two rings sits in the drawing, below zero where it is the left one."""
+        return self.rings[-1][1] - self.rings[0][1]
 
     @property
     def span_mm(self) -> float:
@@ -95,24 +116,37 @@ def hang_piece(
     body = weigh_piece(piece, product, materials, making)
     rings = ring_places(product, piece, body)
     rise = legs_rise_mm(product, rings)
+    area = sum(tally.area_mm2 for tally in piece.tallies.values())
+    gale = gale_times(area, newtons(body.mass_g)) if product.keys.hang.outdoors else 1.0
 
     def loads_with(ring: Material) -> tuple[float, ...]:
         return ring_loads_g(product, _with_rings(body, ring, rings), rings, rise)
 
+    def check(ring: Material) -> bool:
+        loads = zip(rings, loads_with(ring), strict=True)
+        holds = [hold for at, load in loads for hold in _holds(piece, at, ring, materials, making, load * gale)]
+        for hold in holds:
+            refuse_weak_hold(product, hold, limits.safety_factor, len(rings))
+        return all(hold.holds_n is not None for hold in holds)
+
     named = None if making.ring == "auto" else making.ring
-    ring = stock.lightest(HardwareKind.RING, lambda material: max(loads_with(material)), named)
+    ring = stock.lightest(HardwareKind.RING, lambda material: max(loads_with(material)) * gale, named, check)
     if ring is None:
-        raise stock.too_weak(HardwareKind.RING, named, product, body.mass_g)
+        raise stock.too_weak(HardwareKind.RING, named, product, body.mass_g, len(rings))
     loads = loads_with(ring)
-    for place, load in zip(rings, loads, strict=True):
-        hold = _hold_of(piece, place, ring, materials, making)
-        refuse_weak_hold(product, *hold, load, limits.safety_factor)
     whole = _with_rings(body, ring, rings)
-    hanger, count, length = _hanger(product, stock, whole, max(loads), rings)
+    hanger, count, length = _hanger(product, stock, whole.mass_g * gale, max(loads) * gale, rings)
     least, most = space_box(piece.flats)
     width, height, depth = (most - least).tolist()
-    thickness = max(float(glass.thickness_mm or 0) for glass in piece.glass.values())
-    reach = _reach_mm(product, ring, hanger, rings, rise)
+    # A bead stands up from the glass on both faces.
+    thickness = max(float(glass.thickness_mm or 0) for glass in piece.glass.values()) + 2 * float(making.seam_height_mm)
+    tilt, lean = tilt_on(rings, rise, whole), lean_degrees(rings, whole.centre, whole.forward)
+    axes = _axes(down(rings, tilt, lean))
+    spread = np.concatenate([place.points(flat.corners) for flat in piece.flats for place in flat.places]) @ axes
+    (across, deep), (top, bottom) = np.ptp(spread[:, ::2], axis=0).tolist(), np.sort(spread[:, 1])[[0, -1]].tolist()
+    highest = float((np.array(rings) @ axes[:2, 1]).min())
+    legs = leg_degrees(rings, rise, tilt) if rise is not None else ()
+    reach = _reach_mm(product, ring, hanger, legs)
     return Suspension(
         body=whole,
         mass_uncertainty_g=mass_uncertainty_g(whole, materials.rows, making.solder_share),
@@ -124,15 +158,16 @@ def hang_piece(
         hanger_mm=length,
         rise_mm=rise,
         ring_loads_g=loads,
-        tilt_degrees=tilt_on(rings, rise, whole),
-        lean_degrees=lean_degrees(rings, whole.centre, whole.forward),
+        gale_times=gale,
+        tilt_degrees=tilt,
+        lean_degrees=lean,
         width_mm=width,
         height_mm=height,
-        # A bead stands up from the glass on both faces.
-        depth_mm=depth + thickness + 2 * float(making.seam_height_mm),
+        depth_mm=depth + thickness,
+        turned_mm=(across, bottom - top, deep + thickness),
         # A corner may stand above the ring and what it hangs by.
-        hung_height_mm=float(most[1]) - min(float(least[1]), min(y for _, y in rings) - reach),
-        area_mm2=sum(tally.area_mm2 for tally in piece.tallies.values()),
+        hung_height_mm=bottom - min(top, highest - reach),
+        area_mm2=area,
         heavy=whole.mass_g > limits.stiffen_over_g or max(width, height) > limits.stiffen_over_mm,
         leaded=piece.solder.leaded,
     )
@@ -160,20 +195,25 @@ def _with_rings(body: Body, ring: Material, rings: tuple[Place, ...]) -> Body:
     return Body((*body.parts, *(MassPart("ring", mass, x, y, of=ring.material) for x, y in rings)))
 
 
-def _hold_of(
-    piece: MadePiece, place: Place, ring: Material, materials: Materials, making: Making
-) -> tuple[str, float | None]:
-    """Give what a ring is held by, and the force in N that it holds; None where no strength is given."""
-    wire = on_wire(piece, place)
-    if wire is None:
-        return "solder round the ring", joint_holds_n(piece.solder, ring, float(making.ring_seat_mm))
-    return "wire that the ring hangs on", wire_holds_n(materials.rows[wire or making.wire])
+def _holds(
+    piece: MadePiece, place: Place, ring: Material, materials: Materials, making: Making, load_g: float
+) -> Iterator[Hold]:
+    """Give all that holds a ring: the solder round it, or each leg of the wire that carries it and its solder."""
+    legs = () if on_seam(piece, place) else wire_legs(piece.main.pattern, place) or ()
+    if not legs or any(leg.begins_at(place) for leg in legs):
+        yield Hold("solder round the ring", joint_holds_n(piece.solder, ring, float(making.ring_seat_mm)), load_g)
+    for leg, pull in zip(legs, pulls_g(legs, place, load_g) if legs else (), strict=True):
+        wire = materials.rows[leg.material or making.wire]
+        yield Hold("wire that the ring hangs on", wire_holds_n(wire), pull)
+        yield Hold("solder along the ring's wire", joint_holds_n(piece.solder, wire, leg.contact_mm), pull)
 
 
 def _hanger(
-    product: Product, stock: HardwareStock, whole: Body, ring_load_g: float, rings: tuple[Place, ...]
+    product: Product, stock: HardwareStock, mass_g: float, ring_load_g: float, rings: tuple[Place, ...]
 ) -> tuple[Material | None, int, float]:
     """Choose what goes above the rings: the material, how many, and the whole length in mm of a cord or chain.
+
+    The mass of the piece and the load on a ring are those that it must hold, outdoors in a gale.
 
     Raises:
         MistakeError: nothing in the table is strong enough.
@@ -187,20 +227,29 @@ def _hanger(
         case Fixing.THROUGH_RINGS:
             # A loop through one ring hangs on two strands that each carry half; over two rings each leg pulls as
             # hard as its ring is pulled.
-            load = whole.mass_g / 2 if len(rings) == 1 else ring_load_g
+            load = mass_g / 2 if len(rings) == 1 else ring_load_g
             count, length = 1, float(hang.length or 0)
         case fixing:
             assert_never(fixing)
     hanger = stock.lightest(hang.by, lambda material: load + material.hardware_mass_g(length), hang.material)
     if hanger is None:
-        raise stock.too_weak(hang.by, hang.material, product, whole.mass_g)
+        raise stock.too_weak(hang.by, hang.material, product, mass_g, len(rings))
     return hanger, count, length
 
 
-def _reach_mm(
-    product: Product, ring: Material, hanger: Material | None, rings: tuple[Place, ...], rise: float | None
-) -> float:
-    """Give how far the hardware reaches above the highest ring's place. Ring and hook overlap by the wire only."""
+def _axes(straight_down: tuple[float, float, float]) -> Points:
+    """Give the level line to the right, the plumb line and the level line to the viewer, as columns, shape (3, 3)."""
+    plumb = np.array(straight_down)
+    right = np.array([1.0, 0.0, 0.0]) - plumb[0] * plumb
+    right /= np.linalg.norm(right)
+    return np.stack([right, plumb, np.cross(right, plumb)], axis=1)
+
+
+def _reach_mm(product: Product, ring: Material, hanger: Material | None, legs: tuple[float, ...]) -> float:
+    """Give how far the hardware reaches above the highest ring's place; ``legs`` are the angles of two legs.
+
+    Ring and hook overlap by the wire only.
+    """
     ring_mm, hang = float(ring.length_mm or 0), product.keys.hang
     match hang.by.fixing:
         case Fixing.SOLDERED:
@@ -208,8 +257,7 @@ def _reach_mm(
         case Fixing.ON_EACH_RING:
             return ring_mm + float(hanger.length_mm or 0 if hanger is not None else 0)
         case Fixing.THROUGH_RINGS:
-            # A loop through one ring hangs double.
-            legs = float(hang.length or 0) / 2
-            return ring_mm + (legs if rise is None else min(y for _, y in rings) - pivot_of(rings, rise)[1])
+            # A loop through one ring hangs double. Of two legs the flatter one begins at the higher ring.
+            return ring_mm + float(hang.length or 0) / 2 * (math.sin(math.radians(min(legs))) if legs else 1.0)
         case fixing:
             assert_never(fixing)

@@ -95,7 +95,7 @@ def _variant(listing: Listing, offer: Offer, about: Described, studio: StudioKey
         "size": offer.size,
         "color": offer.glass,
         "weight": {"@type": "QuantitativeValue", "value": round(offer.mass_g), "unitCode": "GRM"},
-        "width": _mm(offer.width_mm),
+        "width": _mm(offer.hung_width_mm),
         "height": _mm(offer.hung_height_mm),
         **({"depth": _mm(offer.depth_mm)} if offer.in_the_round else {}),
         "additionalProperty": {"@type": "PropertyValue", "name": about.finish, "value": offer.finish},

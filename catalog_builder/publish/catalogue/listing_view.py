@@ -178,7 +178,7 @@ class ListingViews:
             glass=offer.glass,
             price=self.wording.money(offer.online_price),
             glass_size=self.wording.size(*offer.sides_mm),
-            hung_size=self.wording.size(offer.width_mm, offer.hung_height_mm),
+            hung_size=self.wording.size(offer.hung_width_mm, offer.hung_height_mm),
             weight=self.theme.words("product", "weight", weight=self.wording.mass(offer.mass_g, offer.mass_within_g)),
             packed=self._packed(offer),
             postage=self._postage(offer),
@@ -217,8 +217,22 @@ class ListingViews:
         lines = [Phrasing(self.theme.labels, self.wording).say(hardware)]
         if listing.rings > 1 and not listing.hang_by.by_length:
             lines.append(self.theme.words("hanging", "rings", rings=listing.rings))
-        if round(listing.tilt_degrees) >= 1:
-            lines.append(self.theme.words("hanging", "tilt", angle=self.wording.angle(listing.tilt_degrees)))
-        else:
-            lines.append(self.theme.words("hanging", "level"))
-        return (*lines, self.theme.words("hanging", "estimate"))
+        turns = [
+            (listing.tilt_degrees, "tilt_right" if listing.tilt_degrees > 0 else "tilt_left"),
+            (listing.lean_degrees, "lean_forward" if listing.lean_degrees > 0 else "lean_back"),
+        ]
+        turned = [(abs(degrees), key) for degrees, key in turns if round(abs(degrees)) >= 1]
+        stand = [self.theme.words("hanging", key, angle=self.wording.angle(degrees)) for degrees, key in turned]
+        stand += self._uneven_rings(listing)
+        level = self.theme.words("hanging", "level")
+        return (*lines, *(stand or [level]), self.theme.words("hanging", "estimate"))
+
+    def _uneven_rings(self, listing: Listing) -> list[str]:
+        """Say by how much one of two hooks must be higher, for each size; nothing where the rings are level."""
+        steps = {offer.size: offer.right_lower_mm for offer in listing.offers}
+        if all(round(abs(step)) < 1 for step in steps.values()):
+            return []
+        heights = {size: self.wording.length(abs(step)) for size, step in steps.items()}
+        several = len(set(heights.values())) > 1
+        text = ", ".join(f"{size} {height}" for size, height in heights.items()) if several else min(heights.values())
+        return [self.theme.words("hanging", "uneven_left" if max(steps.values()) > 0 else "uneven_right", height=text)]

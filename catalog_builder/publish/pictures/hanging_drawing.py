@@ -41,7 +41,7 @@ class HangingWords:
 
 def hanging_svg(made_piece: MadePiece, suspension: Suspension, words: HangingWords, identity: str) -> str:
     """Draw a piece as it hangs, from the front and, where parts stand out of it, from the side."""
-    scale = max(suspension.width_mm, suspension.hung_height_mm)
+    scale = max(suspension.turned_mm[0], suspension.hung_height_mm)
     sketch = Sketch(text_mm=max(3.0, scale / 24), line_mm=scale / 480)
     _view(sketch, made_piece, suspension, words, FRONT)
     if len(made_piece.flats) > 1:
@@ -60,7 +60,7 @@ def _view(sketch: Sketch, made_piece: MadePiece, suspension: Suspension, words: 
     centre = view.point((*suspension.body.centre, suspension.body.forward))
     # From the side a piece that tilts too is seen as if it did not.
     turn = suspension.tilt_degrees if front else math.degrees(math.atan2(centre[0] - pivot[0], centre[1] - pivot[1]))
-    corners = [_turned(place, pivot, turn) for part in view.project(made_piece) for place in _corners(part)]
+    corners = [_turned(place, pivot, turn) for part in view.project(made_piece) for place in part.corners.tolist()]
     marks = "".join(_flat_lines(part, sketch.line_mm) for part in view.project(made_piece))
     spin = f' transform="rotate({digits(turn)} {digits(pivot[0])} {digits(pivot[1])})"' if round(turn, 2) else ""
     sketch.put(f"<g{spin}>{marks}</g>", *corners)
@@ -131,11 +131,6 @@ def _flat_lines(part: ProjectedPart, line_mm: float) -> str:
     shift = f' transform="{part.transform}"' if part.transform else ""
     rim = f'<path d="{path_of(edges.rims)}{wires}" stroke-width="{digits(2.2 * line_mm, 3)}"/>'
     return f'<g{shift}>{rim}<path d="{path_of(seams)}" stroke-width="{digits(line_mm, 3)}"/></g>'
-
-
-def _corners(part: ProjectedPart) -> list[Place]:
-    left, top, right, bottom = part.box
-    return [(left, top), (right, top), (right, bottom), (left, bottom)]
 
 
 def _turned(place: Place, pivot: Place, degrees: float) -> Place:

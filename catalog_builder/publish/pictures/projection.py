@@ -35,9 +35,14 @@ class ProjectedPart:
         return "matrix(" + " ".join(digits(value, 4) for value in self.matrix.T.reshape(-1).tolist()) + ")"
 
     @property
+    def corners(self) -> Points:
+        """Every corner of its glass and wires in the picture; shape (n, 2)."""
+        return np.asarray(self.flat.corners @ self.matrix[:, :2].T + self.matrix[:, 2])
+
+    @property
     def box(self) -> tuple[float, float, float, float]:
         """Its box in the picture: left, top, right, bottom."""
-        points = self.flat.corners @ self.matrix[:, :2].T + self.matrix[:, 2]
+        points = self.corners
         return (*points.min(axis=0).tolist(), *points.max(axis=0).tolist())
 
 

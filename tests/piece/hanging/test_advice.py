@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from catalog_builder.build import calculate_all
-from catalog_builder.mistake import Finding, WordedFinding
+from catalog_builder.mistake import Finding, MistakeError, WordedFinding
 from catalog_builder.pattern.measured import measure
 from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.piece.hanging.advice import hanging_findings
@@ -97,6 +97,39 @@ def test_tilt_says_which_side(tmp_path: Path, text: str, english: str, german: s
     assert re.search(r"um \d+,\d° geneigt", worded(finding, "de-DE").text)
 
 
+# Two seams that end on a slanted rim: the right ring 12 mm lower, or higher, than the left one.
+SLANTED = (
+    '<path d="M0,0 L100,20 V80 H0 Z" data-glass="left"/><path d="M20,4 V80"/><path d="M80,16 V80"/>'
+    '<text x="10" y="50" data-glass="left">1</text><text x="50" y="50" data-glass="right">2</text>'
+    '<text x="90" y="50" data-glass="left">3</text>' + ring(20, 4) + ring(80, 16)
+)
+MIRRORED = f'<g transform="matrix(-1 0 0 1 100 0)">{SLANTED}</g>'
+
+
+@pytest.mark.parametrize(("drawing", "side", "seite"), [(SLANTED, "left", "linke"), (MIRRORED, "right", "rechte")])
+@pytest.mark.parametrize("by", ["ring", "hook"])
+def test_rings_out_of_level_ask_for_hooks_out_of_level(
+    tmp_path: Path, drawing: str, side: str, seite: str, by: str
+) -> None:
+    """A finding says which ring sits higher and by how many mm, and the advice how its hooks must differ."""
+    box = 'width="100mm" height="80mm" viewBox="0 0 100 80"'
+    (finding,) = findings_of(content(tmp_path, record(drawing, box, keys=f"hang: {{by: {by}}}")))
+    assert finding.code == "H05"
+    assert f"its {side} ring sits 12 mm higher" in worded(finding).text
+    assert f"Seine {seite} Öse sitzt 12 mm höher" in worded(finding, "de-DE").text
+    assert "at heights that differ by 12 mm" in worded(finding).advice
+
+
+def test_a_tilt_by_uneven_rings_names_them(tmp_path: Path) -> None:
+    """On a chain a piece with rings out of level tilts by them, and not by where its weight lies."""
+    box = 'width="100mm" height="80mm" viewBox="0 0 100 80"'
+    chain = record(SLANTED, box, keys="hang: {by: chain, length: 150 mm}")
+    (finding,) = findings_of(content(tmp_path, chain))
+    assert finding.code == "H01"
+    assert "one of its rings sits 12 mm higher than the other" in worded(finding).text
+    assert "draw its rings level" in worded(finding).advice
+
+
 @pytest.mark.parametrize(
     ("limits", "heavy"),
     [
@@ -137,15 +170,29 @@ def test_rings_count_towards_what_is_heavy(tmp_path: Path, off: float, heavy: bo
 def test_wind_in_words(tmp_path: Path) -> None:
     """Outdoors a finding gives the push of a gale with its share of the weight and how far it swings the piece.
 
-    The pane's glass is about 0.595 dm2: 1.2 x 1.25 x 20.7^2 / 2 x 0.00595 = 1.91 N; it weighs about 0.6 N.
+    The pane's glass is about 0.595 dm2: 1.80 x 629.9 Pa x 0.00595 = 6.7 N; it weighs about 0.6 N.
     """
     studio = content(tmp_path, record(keys="hang: {outdoors: true}"))
     (finding,) = findings_of(studio)
     times = push_n(suspension(studio).area_mm2) / newtons(suspension(studio).body.mass_g)
-    assert f"a gale (21 m/s) pushes it with about 1.9 N, {times:.1f} times its weight" in worded(finding).text
-    assert f"swings up to {math.degrees(math.atan(times)):.0f}°" in worded(finding).text
+    assert (
+        f"the gusts of a gale (21 m/s) push it with about 6.7 N, {times:.1f} times its weight" in worded(finding).text
+    )
+    assert f"can swing up to {math.degrees(math.atan(times)):.0f}°" in worded(finding).text
     assert "before a storm" in worded(finding).advice
-    assert "(21 m/s) mit etwa 1,9 N" in worded(finding, "de-DE").text
+    assert "(21 m/s) mit etwa 6,7 N" in worded(finding, "de-DE").text
+
+
+def test_hardware_holds_a_gale(tmp_path: Path) -> None:
+    """Ring and hook that hold a pane in still air five times over are too weak for it in a gale."""
+    calm = suspension(content(tmp_path / "calm", record(keys="hang: {by: hook}")))
+    windy = suspension(content(tmp_path / "windy", record(keys="hang: {by: hook, outdoors: true}")))
+    assert (calm.ring.material, calm.gale_times) == ("ring-small", 1.0)
+    assert windy.ring.material == "ring-large"
+    weight = newtons(windy.body.mass_g)
+    assert newtons(windy.ring_load_g) == pytest.approx(math.hypot(weight, push_n(windy.area_mm2)), rel=0.05)
+    with pytest.raises(MistakeError, match=r"no hook of materials\.csv holds this piece of about \d+ g in a gale"):
+        suspension(content(tmp_path / "storm", record(keys="hang: {by: hook, outdoors: true}\nwidth: 150 mm")))
 
 
 def hinges(studio: Content) -> list[Finding]:

@@ -9,6 +9,7 @@ import pytest
 
 from catalog_builder.mistake import MistakeError
 from catalog_builder.piece.hanging.advice import hanging_findings
+from tests.parts import MIDDLE, parted
 from tests.studio import PANE, PANE_RING, content, record, suspension
 
 
@@ -65,12 +66,52 @@ def test_ring_on_seam(tmp_path: Path, x: float, y: float) -> None:
     assert suspension(content(tmp_path, record(PANE + ring(x, y)))).ring.material == "ring-small"
 
 
-def test_ring_on_wire(tmp_path: Path) -> None:
-    """A ring on a wire is carried by the wire, which lies along the foil of all that it passes."""
-    wire = '<path data-mark="wire" d="M10,0 L50,-20 L90,0"/>'
-    hung = suspension(content(tmp_path, record(PANE + wire + ring(50, -20))))
-    assert hung.rings[0] == pytest.approx((50, -20))
-    assert hung.tilt_degrees == pytest.approx(0)
+def wire(path: str) -> str:
+    """A wire's mark."""
+    return f'<path data-mark="wire" d="{path}"/>'
+
+
+@pytest.mark.parametrize(
+    ("wires", "place"),
+    [
+        # An arch from one seam's end to the other, as one wire, as two that meet at the ring, and as a closed loop.
+        (wire("M20,0 L50,-20 L80,0"), (50, -20)),
+        (wire("M20,0 L50,-20") + wire("M80,0 L50,-20"), (50, -20)),
+        (wire("M20,0 L50,-20 L80,0 Z"), (50, -20)),
+        # Along the rim over a seam's end, and along a seam inside the glass.
+        (wire("M10,0 L30,0"), (27, 0)),
+        (wire("M20,5 V30"), (20, 5)),
+        # An arch that stands on a wire which is soldered over both seams' ends.
+        (wire("M40,0 L50,-20 L60,0") + wire("M10,0 H90"), (50, -20)),
+    ],
+)
+def test_ring_on_wire(tmp_path: Path, wires: str, place: tuple[float, float]) -> None:
+    """A ring on a wire is carried where two pieces hold each leg, or the wire where the ring is."""
+    hung = suspension(content(tmp_path, record(panes((20, 80)) + wires + ring(*place))))
+    assert hung.rings[0] == pytest.approx(place)
+
+
+@pytest.mark.parametrize(
+    ("wires", "wrong"),
+    [
+        # It touches nothing; it stands on one piece's foil alone, flat, upright, and with a foot on each of two.
+        (wire("M20,-20 H80"), "soldered to no more than one piece"),
+        (wire("M45,0 H55"), "soldered to no more than one piece"),
+        (wire("M40,0 L50,-20 L60,0"), "soldered to no more than one piece"),
+        (wire("M10,0 L50,-20 L90,0"), "soldered to no more than one piece"),
+        # One leg is held and the other is free, or there is no other.
+        (wire("M20,0 L50,-20 L90,-20"), "one end free"),
+        (wire("M20,0 L50,-20"), "one end free"),
+        (wire("M20,0 L50,-20 L60,0"), "one end free"),
+        # Its feet are on a wire that is itself on one piece alone.
+        (wire("M40,0 L50,-20 L60,0") + wire("M35,0 H65"), "soldered to no more than one piece"),
+    ],
+)
+def test_wire_that_does_not_hold(tmp_path: Path, wires: str, wrong: str) -> None:
+    """A wire is followed from its ring to what it is soldered to."""
+    place = (50, 0) if "M45" in wires else (50, -20)
+    with pytest.raises(MistakeError, match=rf"the ring at x 50\.0, y -?\d+\.0 hangs on a wire[\s\S]*{wrong}"):
+        suspension(content(tmp_path, record(panes((20, 80)) + wires + ring(*place))))
 
 
 def test_ring_proposed(tmp_path: Path) -> None:
@@ -250,6 +291,48 @@ def test_hung_height(tmp_path: Path, keys: str, height: float) -> None:
     """
     hung = suspension(content(tmp_path, record(keys=keys)))
     assert hung.hung_height_mm == pytest.approx(height)
+
+
+OFF_CENTRE = PANE.replace('x1="50"', 'x1="20"').replace('x2="50"', 'x2="20"').replace('x="25"', 'x="10"')
+
+
+@pytest.mark.parametrize("keys", ["", "hang: {by: hook}", "hang: {by: cord, length: 240 mm}"])
+def test_hung_sizes_are_those_of_the_turned_piece(tmp_path: Path, keys: str) -> None:
+    """A pane of 100 x 60 mm on a ring at x 20 turns by about 45 degrees; sizes of a turned rectangle by trigonometry.
+
+    Its lowest corner is the lower right one, 80 sin + 60 cos below the ring; its highest is the upper left one, 20 sin
+    above it, or the hardware.
+    """
+    hung = suspension(content(tmp_path, record(OFF_CENTRE + ring(20, 0), keys=keys)))
+    turn = math.radians(hung.tilt_degrees)
+    assert 40 < hung.tilt_degrees < 50
+    sine, cosine = math.sin(turn), math.cos(turn)
+    assert hung.turned_mm[:2] == pytest.approx((100 * cosine + 60 * sine, 100 * sine + 60 * cosine))
+    above = {"": 6, "hang: {by: hook}": 36}.get(keys, 126)
+    assert hung.hung_height_mm == pytest.approx(80 * sine + 60 * cosine + max(above, 20 * sine))
+
+
+def test_hung_sizes_of_a_piece_that_leans(tmp_path: Path) -> None:
+    """A vane of 20 mm stands out of a pane of 60 mm: its front lower corner is the lowest point of the two."""
+    hung = suspension(content(tmp_path, parted(MIDDLE, {"fin": "set_at: [90]"})))
+    lean = math.radians(hung.lean_degrees)
+    assert math.degrees(lean) > 2
+    assert hung.hung_height_mm == pytest.approx(6 + 60 * math.cos(lean) + 20 * math.sin(lean))
+
+
+def test_legs_rise_as_the_turned_piece_has_them(tmp_path: Path) -> None:
+    """Legs over a pane that tilts clockwise: the left one flatter and the right one steeper by the tilt.
+
+    The rise of half a chain of 200 mm over half of 70 mm is 69.5 degrees; the hung height goes from where they meet.
+    """
+    drawing = panes((10, 80)) + ring(10, 0) + ring(80, 0)
+    hung = suspension(content(tmp_path, record(drawing, keys="hang: {by: chain, length: 200 mm}")))
+    rise, tilt = math.degrees(math.acos(35 / 100)), hung.tilt_degrees
+    assert tilt > 1
+    assert hung.leg_degrees == pytest.approx((rise - tilt, rise + tilt))
+    lowest = 90 * math.sin(math.radians(tilt)) + 60 * math.cos(math.radians(tilt))
+    meet = 100 * math.sin(math.radians(rise - tilt))
+    assert hung.hung_height_mm == pytest.approx(6 + meet + lowest)
 
 
 def test_depth(tmp_path: Path) -> None:

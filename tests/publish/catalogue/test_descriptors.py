@@ -32,14 +32,14 @@ from tests.studio import TABLES, studio_text
 
 OFFER = Offer(
     sku="pane-plain", size="", finish="bright", glass="", glass_colours=("#446655",), width_mm=100.4, height_mm=60.0,
-    depth_mm=41.6, in_the_round=False, hung_height_mm=96.5, mass_g=423.4, mass_within_g=30.0,
-    online_price=Decimal("48.5"), stall_price=Decimal(45), parcel=None, by_hand=False,
+    depth_mm=41.6, in_the_round=False, hung_width_mm=102.6, hung_height_mm=96.5, right_lower_mm=0.0, mass_g=423.4,
+    mass_within_g=30.0, online_price=Decimal("48.5"), stall_price=Decimal(45), parcel=None, by_hand=False,
 )  # fmt: skip
 LISTING = Listing(
     slug="pane", title="Pane", summary="A pane of two.", collection="panes", added=date(2031, 1, 2), description="",
     availability="in stock", offers=(OFFER,), pieces=2, glass_names=("Reed",),
     hang_by=HardwareKind.RING, hang_mm=0.0, rings=1,
-    tilt_degrees=0.0, cautions=(), added_cautions=(),
+    tilt_degrees=0.0, lean_degrees=0.0, cautions=(), added_cautions=(),
 )  # fmt: skip
 ABOUT = Described(
     address="https://sedge.example/pane.html",
@@ -102,11 +102,11 @@ def test_what_is_sold_is_not_offered_as_in_stock(availability: str, member: str)
 
 
 def test_measures_have_their_units() -> None:
-    """Grams and millimetres, whole; the height is that of the piece as it hangs, hardware and all."""
+    """Grams and millimetres, whole; width and height are those of the piece as it hangs, hardware and all."""
     measures = {name: variant()[name] for name in ("weight", "width", "height")}
     assert {name: (measure["value"], measure["unitCode"]) for name, measure in measures.items()} == {
         "weight": (423, "GRM"),
-        "width": (100, "MMT"),
+        "width": (103, "MMT"),
         "height": (96, "MMT"),
     }
 

@@ -163,10 +163,11 @@ def test_the_words_are_the_benchs(tmp_path: Path, name: str) -> None:
     texts = drawing.texts
     for load in one.ring_loads_g:
         assert wording.fine_mass(load) in texts
-    assert wording.length(one.width_mm) in texts
-    assert wording.length(one.height_mm) in texts
+    width, height, depth = one.turned_mm
+    assert wording.length(width) in texts
+    assert wording.length(height) in texts
     assert wording.length(one.hung_height_mm) in texts
-    assert (wording.length(one.depth_mm) in texts) == (len(drawing.made.flats) > 1)
+    assert (wording.length(depth) in texts) == (len(drawing.made.flats) > 1)
     tilts = [text for text in texts if text.startswith("tilts")]
     assert tilts == ([f"tilts {abs(one.tilt_degrees):.1f}°"] if abs(one.tilt_degrees) >= 0.5 else [])
     leans = [text for text in texts if text.startswith("leans")]
