@@ -51,7 +51,8 @@ from catalog_builder.publish.catalogue.edition import make_edition
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent
 from catalog_builder.publish.catalogue.site import write_catalogue
 from catalog_builder.publish.drawn_models import picture_model
-from catalog_builder.publish.output.folder import Together, Write, output_lock, publish_together
+from catalog_builder.publish.output.folder import Write
+from catalog_builder.publish.output.publication import Together, output_lock, publish_together
 from catalog_builder.publish.output.trial import try_together
 from catalog_builder.publish.pictures.album import check_photos, photo_findings, take_shots
 from catalog_builder.publish.pictures.gallery import Pictures, ProductDrawings, draw

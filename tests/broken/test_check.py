@@ -94,7 +94,7 @@ def project(published: Path, tmp_path: Path) -> Path:
 
 def passed_alike(project: Path) -> None:
     """Hold that both pass, or that both give the same mistakes, and that both give the same findings."""
-    outcomes = []
+    outcomes: list[object] = []
     for run in (check, build):
         try:
             outcomes.append(run(project, DAY, 1, quiet).findings)
