@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 from decimal import Decimal
 from typing import Annotated, Any, Literal
+from urllib.parse import urlsplit
 
 from pydantic import BeforeValidator, Field
 
@@ -50,7 +52,10 @@ def _language(value: Any) -> str:
 
 def _address(value: Any) -> str:
     if isinstance(value, str) and len(value) < 300 and re.fullmatch(r"https?://[^\s<>\"'?#]+", value):
-        return value if value.endswith("/") else value + "/"
+        with suppress(ValueError):  # a bracket that is not closed, a port that is no number
+            address = urlsplit(value)
+            if address.hostname and address.port != 0:
+                return value if value.endswith("/") else value + "/"
     raise refusal(
         f"{as_written(value)} is not a web address",
         "the address where the catalogue will stand, such as https://studio.example/",
