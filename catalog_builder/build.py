@@ -25,7 +25,7 @@ from catalog_builder.pricing.price_moves import book_findings, hold_findings, mo
 from catalog_builder.pricing.variant_pricer import VariantPricer
 from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.cache_filling import fill_products
-from catalog_builder.publish.output.folder import output_lock
+from catalog_builder.publish.output.publication import output_lock
 from catalog_builder.publish.pictures.album import check_photos, photo_findings
 from catalog_builder.publish.sheets.printable import letter_findings
 from catalog_builder.publish.studio_calculation import BuildCache, Progress, StudioCalculation

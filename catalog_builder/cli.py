@@ -10,7 +10,8 @@ from pathlib import Path
 import click
 
 from catalog_builder import __version__
-from catalog_builder.cache.build_state import unchanged_build
+from catalog_builder.cache.atomic_file import CACHE_FOLDER
+from catalog_builder.cache.build_state import JOURNAL, unchanged_build
 from catalog_builder.commands.terminal import print_findings, print_summary, progress_bar, reporting_mistakes
 
 FOLDER = click.option(
@@ -298,7 +299,13 @@ def guide(topic: tuple[str, ...]) -> None:
 
 
 def _project(folder: Path) -> Path:
-    return folder.resolve()
+    """Give a project's folder; what a build that was ended had begun to put in place is put in place first."""
+    project = folder.resolve()
+    if (project / "site_output" / CACHE_FOLDER / JOURNAL).is_file():
+        from catalog_builder.publish.output.publication import finish_publication
+
+        finish_publication(project / "site_output")
+    return project
 
 
 def _day(given: datetime | None) -> date:

@@ -23,6 +23,7 @@ from catalog_builder.mistake import Place, WordedFinding
 
 AUDIENCES = ("catalogue", "stall", "bench")
 STATE_FILE = "last_build.json"
+JOURNAL = "places.json"
 # The largest file that a build reads is a photo of this size.
 MOST_READ_BYTES = 200_000_000
 _PACKAGE = Path(__file__).resolve().parent.parent

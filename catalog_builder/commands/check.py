@@ -16,7 +16,7 @@ from catalog_builder.cache.store import Store
 from catalog_builder.mistake import OutputError
 from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.cache_filling import fill_products
-from catalog_builder.publish.output.folder import output_lock
+from catalog_builder.publish.output.publication import output_lock
 from catalog_builder.publish.output.trial import try_together
 from catalog_builder.publish.studio_calculation import BuildCache, Progress
 from catalog_builder.publish.studio_pictures import make_pictures

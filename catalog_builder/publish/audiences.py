@@ -11,7 +11,8 @@ from catalog_builder.publish.bench.history import Panels
 from catalog_builder.publish.catalogue.edition import make_edition
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent
 from catalog_builder.publish.catalogue.site import write_catalogue
-from catalog_builder.publish.output.folder import Together, Write, publish_together
+from catalog_builder.publish.output.folder import Write
+from catalog_builder.publish.output.publication import Together, publish_together
 from catalog_builder.publish.pictures.gallery import Pictures, ProductDrawings
 from catalog_builder.publish.stall.stall_papers import StallContent, write_stall
 from catalog_builder.publish.studio_calculation import Progress, StudioCalculation

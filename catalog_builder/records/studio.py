@@ -52,9 +52,9 @@ def _language(value: Any) -> str:
 
 def _address(value: Any) -> str:
     if isinstance(value, str) and len(value) < 300 and re.fullmatch(r"https?://[^\s<>\"'?#]+", value):
-        with suppress(ValueError):  # a bracket that is left open, or a port that is no number
-            parts = urlsplit(value)
-            if parts.hostname and (parts.port is None or parts.port):
+        with suppress(ValueError):  # a bracket that is not closed, a port that is no number
+            address = urlsplit(value)
+            if address.hostname and address.port != 0:
                 return value if value.endswith("/") else value + "/"
     raise refusal(
         f"{as_written(value)} is not a web address",

@@ -6,7 +6,7 @@ import json
 import stat
 from collections.abc import Mapping
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from catalog_builder.cache.atomic_file import try_replace_file
@@ -21,24 +21,25 @@ _DAMAGED = (OSError, ValueError, TypeError, AttributeError, LookupError, Arithme
 class FileRecord:
     """A published file as it was when it was last written or read: its digest, its size, and its date in ns.
 
-    ``key`` is that of all that it was made from, empty where none is known.
+    ``key`` is that of all that it was made from, empty where none is known. ``entry_ns`` is the date of its entry:
+    the system sets it at every change, whatever date the file is given.
     """
 
     digest: str
     size: int
     date_ns: int
     key: str = ""
+    entry_ns: int = 0
 
     @classmethod
     def of(cls, path: Path, digest: str, key: str = "") -> FileRecord:
         """Look at a file whose digest is known, and what it was made from."""
         status = path.stat()
-        return cls(digest, status.st_size, status.st_mtime_ns, key)
+        return cls(digest, status.st_size, status.st_mtime_ns, key, status.st_ctime_ns)
 
     def is_at(self, path: Path) -> bool:
-        """True where a file has the size and date that it had."""
-        status = path.stat()
-        return (status.st_size, status.st_mtime_ns) == (self.size, self.date_ns)
+        """True where a file has the size and dates that it had."""
+        return replace(self, digest="", key="") == FileRecord.of(path, "")
 
 
 def is_plain(path: Path) -> bool:
@@ -72,7 +73,10 @@ def read_made(folder: Path) -> dict[str, str]:
 
 def write_seen(path: Path, files: Mapping[str, FileRecord]) -> None:
     """Remember how files looked. Where nothing can be written, the memory from before stays, and costs time alone."""
-    rows = {name: [record.digest, record.size, record.date_ns, record.key] for name, record in files.items()}
+    rows = {
+        name: [record.digest, record.size, record.date_ns, record.key, record.entry_ns]
+        for name, record in files.items()
+    }
     with suppress(OSError):
         path.parent.mkdir(parents=True, exist_ok=True)
     try_replace_file(path, json.dumps({"program": program(), "files": rows}).encode())
@@ -85,7 +89,7 @@ def read_seen(path: Path) -> dict[str, FileRecord]:
         # What another version made from the same may be other than what this one would make.
         same = memory["program"] == program()
         return {
-            str(name): FileRecord(str(row[0]), int(row[1]), int(row[2]), str(row[3]) if same else "")
+            str(name): FileRecord(str(row[0]), int(row[1]), int(row[2]), str(row[3]) if same else "", int(row[4]))
             for name, row in memory["files"].items()
         }
     except _DAMAGED:

@@ -6,17 +6,14 @@ folder by hand is carried over, or saved beside it where a build needs its name,
 
 from __future__ import annotations
 
-import errno
 import os
 import shutil
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import ExitStack, contextmanager, suppress
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 
 from catalog_builder.cache.atomic_file import CACHE_FOLDER, digest_of
-from catalog_builder.cache.lock import LockedError, exclusive
-from catalog_builder.mistake import OutputError
 from catalog_builder.publish.output.build_record import (
     MADE,
     FileRecord,
@@ -27,111 +24,14 @@ from catalog_builder.publish.output.build_record import (
     write_seen,
 )
 from catalog_builder.publish.output.folder_swap import swap_folders
-from catalog_builder.publish.output.removal import clear, is_folder, name_exists, remove_leftovers
-from catalog_builder.publish.output.signal_guard import SignalGuard
+from catalog_builder.publish.output.removal import clear, is_folder, name_exists
 from catalog_builder.publish.output.user_files import find_user_files, link_or_copy, names_in, save_beside
 
+# Others than the maker read these: on any machine a web server may read them, whoever the maker lets read new files.
+PUBLIC = "catalogue"
 # Pictures of faulty drawings in the bench's folder, which come and go without a build.
 FAULTS = "faults"
 Write = Callable[["Folder"], int]
-# Called with how many files are written, and about how many there will be.
-Progress = Callable[[int, int], None]
-Together = Callable[[Path, Mapping[str, Write], Progress, int], "Outcome"]
-
-
-def publish_together(output: Path, writers: Mapping[str, Write], progress: Progress, files: int) -> Outcome:
-    """Write a folder for each name of ``writers``, and put all in place once all are whole, or none.
-
-    A writer gives the count of its pages; ``progress`` is called with how many files are written, and how many there
-    will be, which is about ``files``.
-
-    Raises:
-        OutputError: the output could not be written; the old one is then as it was.
-    """
-    try:
-        with output_lock(output), SignalGuard() as guard:
-            return _publish(output, writers, Count(progress, files), guard)
-    except OSError as fault:
-        raise _refused(fault) from fault
-
-
-@contextmanager
-def output_lock(output: Path) -> Iterator[None]:
-    """Keep every other build out of the output while this one is at work.
-
-    Raises:
-        OutputError: another build is at work here, or the output cannot be written.
-    """
-    with ExitStack() as stack:
-        try:
-            stack.enter_context(exclusive(output / CACHE_FOLDER / "lock"))
-        except LockedError:
-            raise OutputError(errno.EBUSY, "another build is at work here", str(output)) from None
-        except OSError as fault:
-            raise _refused(fault) from fault
-        yield
-
-
-def _refused(fault: OSError) -> OutputError:
-    return OutputError(fault.errno, fault.strerror or str(fault), fault.filename)
-
-
-def _publish(output: Path, writers: Mapping[str, Write], count: Count, guard: SignalGuard) -> Outcome:
-    folders = {name: Folder(output, name, count.one) for name in writers}
-    pages, carried_over = 0, list[str]()
-    try:
-        for name, folder in folders.items():
-            folder.open()
-            pages += writers[name](folder)
-        count.end()
-        for folder in folders.values():
-            carried_over.extend(folder.finish())
-        guard.begin()
-        for folder in folders.values():
-            folder.swap()
-    except BaseException:
-        guard.begin()
-        for folder in folders.values():
-            with suppress(OSError):  # the others go back all the same
-                folder.undo()
-        raise
-    for folder in folders.values():
-        folder.settle()
-    remove_leftovers(output / CACHE_FOLDER / "left")
-    return Outcome(
-        pages=pages, written=sum(folder.written for folder in folders.values()), carried_over=tuple(carried_over)
-    )
-
-
-class Count:
-    """Counts written files, and reports after each hundredth part of about how many there will be."""
-
-    def __init__(self, progress: Progress, files: int) -> None:
-        self.progress = progress
-        self.files = files
-        self.done = 0
-
-    def one(self) -> None:
-        """Count a file."""
-        self.done += 1
-        if self.done < self.files and not self.done % max(1, self.files // 100):
-            self.progress(self.done, self.files)
-
-    def end(self) -> None:
-        """Report that all are written."""
-        self.progress(self.files, self.files)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Outcome:
-    """How many pages were published, how many files are other than before, and what of the maker's was kept.
-
-    That is named by its path in ``site_output``: in a published folder, or beside it, where its name is taken.
-    """
-
-    pages: int
-    written: int
-    carried_over: tuple[str, ...]
 
 
 class Folder:
@@ -258,13 +158,24 @@ class Folder:
         if is_folder(self.final):
             user_files = find_user_files(self.final, self._published_names(), self.before, self.made)
             for name in user_files.free:
-                link_or_copy(self.final / name, self.making / name)
+                if not name_exists(self.making / name):
+                    link_or_copy(self.final / name, self.making / name)
             user_paths += [self.final / name for name in user_files.free]
             user_paths += [save_beside(self.final / name, self.final, name) for name in user_files.taken]
         elif name_exists(self.final):
             user_paths.append(save_beside(self.final, self.final))
         write_made(self.making, self.made)
+        if self.final.name == PUBLIC:
+            self._open_to_all()
         return tuple(path.relative_to(self.final.parent).as_posix() for path in user_paths)
+
+    def _open_to_all(self) -> None:
+        """Let everybody read what was made, and enter its folders."""
+        folders = {parent for name in self.made for parent in (self.making / name).parents if parent != self.making}
+        for path in (self.making, *(folder for folder in folders if folder.is_relative_to(self.making))):
+            _allow(path, 0o755)
+        for name in self.made:
+            _allow(self.making / name, 0o644)
 
     def _published_names(self) -> set[str]:
         """Give the names in the published folder, except pictures of faults, which a good build removes."""
@@ -290,10 +201,12 @@ class Folder:
         """Remove the old folder, and remember the files. What another program holds open is left for the next build."""
         with suppress(OSError):
             clear(self.making if self.exchanged else self.old, self.leftovers)
-        write_seen(self.last_seen_path, self.made)
+        # The dates of a file's entry change when its other name is removed.
+        files = {name: FileRecord.of(self.final / name, made.digest, made.key) for name, made in self.made.items()}
+        write_seen(self.last_seen_path, files)
 
-    def undo(self) -> None:
-        """Remove the new folder; the old one is as it was, or comes back."""
+    def swap_back(self) -> None:
+        """Give the old folder its place again, where it has lost it."""
         if self.exchanged and not swap_folders(self.making, self.final):
             self.making.rename(self.old)
             self.exchanged = False
@@ -301,4 +214,13 @@ class Folder:
             self.final.rename(self.making)
         if name_exists(self.old) and not name_exists(self.final):
             self.old.rename(self.final)
+
+    def drop(self) -> None:
+        """Remove the new folder."""
         clear(self.making, self.leftovers)
+
+
+def _allow(path: Path, rights: int) -> None:
+    mode = path.stat().st_mode
+    if mode & rights != rights:
+        path.chmod(mode | rights)

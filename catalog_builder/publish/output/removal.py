@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import secrets
 import shutil
+import stat
 from contextlib import suppress
 from pathlib import Path
 
@@ -42,6 +43,19 @@ def remove_leftovers(leftovers: Path) -> None:
 def _remove(path: Path) -> None:
     if is_folder(path):
         shutil.rmtree(path, ignore_errors=True)
+        if path.exists():
+            _open_up(path)
+            shutil.rmtree(path, ignore_errors=True)
     else:
         with suppress(OSError):
             path.unlink(missing_ok=True)
+
+
+def _open_up(folder: Path) -> None:
+    """Let what was made read-only in a folder be removed, where it belongs to the one who runs this."""
+    with suppress(OSError):
+        folder.chmod(stat.S_IRWXU)
+    for place, folders, files in os.walk(folder):
+        for name in (*folders, *files) if os.name == "nt" else folders:
+            with suppress(OSError):
+                Path(place, name).chmod(stat.S_IRWXU)

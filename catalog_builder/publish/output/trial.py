@@ -7,7 +7,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from catalog_builder.publish.output.build_record import FileRecord
-from catalog_builder.publish.output.folder import Count, Folder, Outcome, Progress, Write
+from catalog_builder.publish.output.folder import Folder, Write
+from catalog_builder.publish.output.publication import Count, Outcome, Progress
 
 
 class TrialFolder(Folder):

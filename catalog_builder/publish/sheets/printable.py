@@ -78,13 +78,15 @@ def letter_findings(content: Content, theme: Theme) -> Iterator[Finding]:
 
 
 def _sources(content: Content, theme: Theme) -> Iterator[Source]:
-    """Give the files whose texts are printed; of products only those whose text, drawings aside, lacks something."""
+    """Give the files whose texts are printed; a record is read again where its description lacks something."""
     yield content.studio_source
     folder = content.project / "content"
-    paths = [folder / "about.md", folder / "care.md", folder / "materials.csv", *sorted(folder.glob("batches/*.toml"))]
+    paths = [folder / "about.md", folder / "care.md", folder / "materials.csv"]
+    paths += [folder / "batches" / f"{plan.name}.toml" for plan in content.plans]
     yield from (read(content.project, path) for path in paths if path.exists())
     for product in content.products:
-        if missing_from(f"{product.source.text}\n{product.description}", theme):
+        yield from (product.source, product.drawing, *product.parts.values())
+        if missing_from(product.description, theme):
             yield read(content.project, product.folder / "product.md")
     for path in label_files(theme.folders, content.studio.studio.language):
         yield read(path.parents[3], path)

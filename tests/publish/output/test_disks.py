@@ -188,6 +188,27 @@ def test_an_output_that_may_not_be_entered_stands(sites: Sites, barred: list[str
     assert outputs_of(sites.project) == sites.wanted
 
 
+def test_a_published_folder_that_was_made_read_only_stops_no_build(sites: Sites, barred: list[str]) -> None:
+    """A folder that nothing may be written into is replaced as any other, by this build and by the next."""
+    output = sites.project / "site_output"
+    for words in ("", "Wipe it dry."):
+        with (sites.project / "content" / "care.md").open("a", encoding="utf-8") as care:
+            care.write(words)
+        for folder in (path for path in (output / "catalogue", *output.glob("catalogue/**/*")) if path.is_dir()):
+            folder.chmod(0o555)
+        assert publish(sites.project, *barred) == (0, "")
+        assert words in (output / "catalogue" / "care.html").read_text(encoding="utf-8")
+        assert names_in(output) == ALL
+
+
+def test_a_home_that_cannot_be_written_to_is_passed_over(sites: Sites) -> None:
+    """The plotting library keeps its settings and fonts at home; without one the bytes are the same."""
+    if os.name != "posix":
+        pytest.skip("the name of a home that cannot be is one of Linux")
+    assert publish(sites.project, "env", "-u", "MPLCONFIGDIR", "-u", "XDG_CONFIG_HOME", "HOME=/proc/1/x") == (0, "")
+    assert outputs_of(sites.project) == sites.wanted
+
+
 def test_a_published_file_that_is_locked_stops_no_build(sites: Sites) -> None:
     """A published file that somebody locked stays behind, and stops neither this build nor later ones.
 

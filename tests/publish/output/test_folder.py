@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
 from pathlib import Path
 
@@ -209,7 +210,8 @@ def test_a_swap_that_fails_takes_the_others_back(tmp_path: Path) -> None:
     first.swap()
     assert (tmp_path / "catalogue" / "page.html").read_text() == "new"
     for folder in (first, second):
-        folder.undo()
+        folder.swap_back()
+        folder.drop()
     assert [(tmp_path / name / "page.html").read_text() for name in ("catalogue", "stall")] == ["old", "old"]
     assert folders_in(tmp_path) == ["catalogue", "stall"]
 
@@ -240,3 +242,35 @@ def test_own_file_survives_a_refused_build_and_a_removed_product(project: Path) 
     shutil.rmtree(project / "content" / "products" / TWO)
     assert build_in(project).published.carried_over == (f"catalogue/products/{TWO}-poster.pdf",)
     assert own.read_bytes() == b"the maker's own"
+
+
+def test_a_published_file_that_was_changed_and_dated_back_is_mended(project: Path) -> None:
+    """A file of the same size and date with other bytes is not taken for the one that was made."""
+    build_in(project)
+    right = outputs_of(project)
+    page = project / "site_output" / "catalogue" / "index.html"
+    status, data = page.stat(), page.read_bytes()
+    page.write_bytes(data.replace(b"<body", b"<ydob"))
+    os.utime(page, ns=(status.st_atime_ns, status.st_mtime_ns))
+    build_in(project)
+    assert outputs_of(project) == right
+
+
+@pytest.mark.skipif(os.name != "posix", reason="rights of files are those of POSIX")
+def test_a_web_server_can_read_the_catalogue(tmp_path: Path) -> None:
+    """Whatever rights the maker gives new files, others may read the catalogue's; private papers stay as they are."""
+    mask = os.umask(0o077)
+    try:
+        for _ in range(2):  # the second time its files are linked over
+            for name in ("catalogue", "bench"):
+                folder = Folder(tmp_path, name)
+                folder.open()
+                folder.write("a/b/page.html", "text")
+                folder.finish()
+                folder.swap()
+                folder.settle()
+    finally:
+        os.umask(mask)
+    paths = ("", "a", "a/b", "a/b/page.html")
+    assert [(tmp_path / "catalogue" / path).stat().st_mode & 0o777 for path in paths] == [0o755, 0o755, 0o755, 0o644]
+    assert [(tmp_path / "bench" / path).stat().st_mode & 0o777 for path in paths] == [0o700, 0o700, 0o700, 0o600]

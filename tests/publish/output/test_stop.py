@@ -50,7 +50,7 @@ from catalog_builder import cli
 @contextlib.contextmanager
 def telling():
     yield lambda what, done, total: wait({tenths}) if what == "{stage}" else None
-cli.progress = telling
+cli.progress_bar = telling
 """
 SLOW_LIBRARY = """
 class Slow:
@@ -207,7 +207,7 @@ def test_a_second_ctrl_c_while_folders_go_back(
         if not exchanging:
             patch.setattr(folders, "swap_folders", lambda _one, _other: False)
         patch.setattr(Folder, "swap", held)
-        patch.setattr(Folder, "undo", stopping_after(Folder.undo, 1))
+        patch.setattr(Folder, "swap_back", stopping_after(Folder.swap_back, 1))
         with pytest.raises(KeyboardInterrupt):
             build(project, DAY, 2, quiet)
     assert everything_in(project) == before
@@ -218,7 +218,7 @@ def test_ctrl_c_twice_while_pages_are_written(project: Path, monkeypatch: pytest
     before = everything_in(project)
     with monkeypatch.context() as patch:
         patch.setattr(Folder, "open", stopping_after(Folder.open, 2))
-        patch.setattr(Folder, "undo", stopping_after(Folder.undo, 1))
+        patch.setattr(Folder, "drop", stopping_after(Folder.drop, 1))
         with pytest.raises(KeyboardInterrupt):
             build(project, DAY, 2, quiet)
     assert everything_in(project) == before

@@ -272,5 +272,5 @@ def test_what_is_published_is_never_written_into(tmp_path: Path) -> None:
     again.write("page.html", "other")
     assert (again.final / "page.html").read_text() == "made page.html"
     assert again.text("page.html") == "other"
-    again.undo()
+    again.drop()
     assert sorted(names_in(tmp_path / "catalogue")) == [MADE, "page.html"]
