@@ -40,7 +40,7 @@ from catalog_builder.pricing.calculation import (
 )
 from catalog_builder.pricing.consistency import price_findings
 from catalog_builder.pricing.cost import read_cost
-from catalog_builder.pricing.policy import read_earning, read_prices
+from catalog_builder.pricing.policy import read_earning
 from catalog_builder.pricing.price_moves import PriceMove, book_findings, hold_findings, moves_from_book
 from catalog_builder.publish.bench.bench_papers import BenchContent, write_bench
 from catalog_builder.publish.bench.history import Panels
@@ -256,11 +256,10 @@ def price(
     if share is not None:
         uses = share.charge(uses, made, product.keys.glass[one.choice])
     cost = read_cost(content.materials, studio.bench, content.day, uses, times)  # cost
-    policy = read_prices(studio.channels, cost.total, digits)  # price
     held = product.keys.hold_until is not None and product.keys.hold_until >= content.day
     terms = Terms(content.day, digits, held, studio.book.keep_within_percent)
     sku = sku_of(product, one.size, finish_name, one.choice)
-    standings = channel_prices(content.book, sku, studio.channels, policy, terms)
+    standings = channel_prices(content.book, sku, studio.channels, cost.total, terms)  # price
     prices = {name: standing.published for name, standing in standings.items()}
     earnings = {
         name: read_earning(channel, prices[name], cost, studio.bench.hourly_rate, digits)

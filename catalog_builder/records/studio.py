@@ -231,11 +231,6 @@ class Studio(Record):
         tables = (*(finish.steps for finish in reversed(self.finishes.values())), self.steps)
         return next((steps[name] for steps in tables if name in steps), None)
 
-    @property
-    def channel_for_shops(self) -> str | None:
-        """The name of the channel of the prices for shops, if there is one."""
-        return next((name for name, channel in self.channels.items() if channel.shown_on == "shops"), None)
-
     def channel_on(self, audience: str) -> str:
         """Give the name of the channel whose prices are shown on the catalogue or at the stall."""
         return next(name for name, channel in self.channels.items() if channel.shown_on == audience)

@@ -11,7 +11,7 @@ import pytest
 
 from catalog_builder.build import calculate, quiet
 from catalog_builder.pricing.price_moves import rows_to_write
-from tests.book import PANE, book_of, by_hand, dearer, moved, on_day, record, rewritten
+from tests.book import PANE, book_file, book_of, by_hand, dearer, moved, on_day, record, rewritten
 from tests.studio import DAY, project
 from tests.studio import record as pane
 
@@ -67,6 +67,41 @@ def test_dearer_material_moves_no_published_price(tmp_path: Path) -> None:
     assert on_day(tmp_path, DAY + DAILY).prices == {name: price.policy for name, price in after.standings.items()}
     assert moved(tmp_path, DAY + DAILY) == ()
     assert codes(tmp_path, DAY + DAILY) == {}
+
+
+TRADE_FOLLOWED = {
+    "channels.stall": 'title = "Stall"\nshown_on = "stall"\ntimes_trade = 2',
+    "channels.galleries": 'title = "Galleries"\nshown_on = "shops"\nmarkup_percent = 20',
+}
+
+
+def test_a_channel_follows_the_trade_price_in_force(tmp_path: Path) -> None:
+    """Twice the trade price is twice what shops are asked, by the book or by the policy."""
+    project(tmp_path, {"pane": pane()}, TRADE_FOLLOWED)
+    before = on_day(tmp_path).prices
+    assert before["stall"].printed == 2 * before["galleries"].printed
+    by_hand(tmp_path, f"2031-01-01,{PANE},galleries,31.00")
+    assert on_day(tmp_path).offer.stall_price == 62
+
+
+def test_recording_a_new_trade_price_moves_what_follows_it_at_once(tmp_path: Path) -> None:
+    """Recorded together, both prices agree: nothing is left to record a second time."""
+    project(tmp_path, {"pane": pane()}, TRADE_FOLLOWED)
+    record(tmp_path)
+    with book_file(tmp_path).open("a", encoding="utf-8") as file:
+        file.write(f"{DAY},{PANE},galleries,31.00,,,,,\n{DAY},{PANE},stall,62.00,,,,,\n")
+    assert {move.channel for move in moved(tmp_path)} == {"galleries", "stall"}
+    record(tmp_path)
+    after = on_day(tmp_path).prices
+    assert after["stall"].printed == 2 * after["galleries"].printed
+    assert moved(tmp_path) == ()
+
+
+def test_a_held_trade_price_holds_what_follows_it(tmp_path: Path) -> None:
+    """While the record holds the trade price, a channel that follows it has nothing new to write."""
+    project(tmp_path, {"pane": pane(keys="hold_until: 2031-12-31")}, TRADE_FOLLOWED)
+    by_hand(tmp_path, f"2031-01-01,{PANE},galleries,31.00", f"2031-01-01,{PANE},stall,62.00")
+    assert [move.channel for move in moved(tmp_path)] == ["galleries"]
 
 
 def test_recording_again_writes_nothing(tmp_path: Path) -> None:

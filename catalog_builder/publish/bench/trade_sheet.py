@@ -11,6 +11,7 @@ from catalog_builder.publish.sheets.pagination import SheetPart
 from catalog_builder.publish.sheets.price_sheet import PriceSheetContent, write_parts
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.records.content import Content
+from catalog_builder.records.selling.channel import for_shops
 
 TRADE_SHEET = "trade_price_sheet.pdf"
 
@@ -24,8 +25,8 @@ def write_trade_sheet(
     folder: Folder,
 ) -> list[SheetPart]:
     """Write ``trade_price_sheet.pdf`` where a channel is for shops, and give its parts, none where none is."""
-    studio, name = content.studio, content.studio.channel_for_shops
-    if name is None:
+    studio, name = content.studio, for_shops(content.studio.channels)
+    if not name:
         return []
     channel = studio.channels[name]
     priced = PriceSheetContent(
