@@ -53,7 +53,7 @@ from catalog_builder.publish.output.folder import Write, output_lock, publish_to
 from catalog_builder.publish.pictures.album import check_photos, photo_findings, take_shots
 from catalog_builder.publish.pictures.gallery import Pictures, ProductDrawings, draw
 from catalog_builder.publish.stall.stall_papers import StallContent, write_stall
-from catalog_builder.publish.theme.caution_lines import with_studio_cautions
+from catalog_builder.publish.theme.caution_lines import with_studio_words
 from catalog_builder.publish.theme.loading import Theme, read_theme
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
@@ -152,7 +152,7 @@ def read(project: Path, day: date) -> tuple[Content, Theme]:
     content = read_content(project, day)
     keys = content.studio.studio
     theme = read_theme(project, keys.theme, keys.language, content.studio_source)
-    return content, with_studio_cautions(theme, content.studio)
+    return content, with_studio_words(theme, content.studio)
 
 
 def calculate(project: Path, day: date, progress: Progress) -> StudioCalculation:
@@ -311,8 +311,6 @@ def publish(
     content, theme = calculated.content, calculated.theme
     studio, output = content.studio, content.project / "site_output"
     drawn, store = ProductDrawings(pictures), calculated.kept.store
-    stall = studio.channels[studio.channel_on("stall")]
-    tax = stall.tax if stall.tax_percent else "none"
     shown = CatalogueContent(
         studio=studio.studio,
         collections=studio.collections,
@@ -331,7 +329,6 @@ def publish(
         collections=studio.collections,
         listings=calculated.listings,
         drawn=drawn,
-        tax=tax,
         day=content.day,
         theme=theme,
     )

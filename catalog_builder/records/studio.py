@@ -81,6 +81,11 @@ class StudioKeys(Record):
     )
     paper: Paper = Field("A4", description="for printed sheets")
     theme: Name = Field("daylight", description="a folder of themes/")
+    no_tax_note: Line | None = Field(
+        None,
+        description="what buyers read where a channel has no tax, such as the sentence that the law asks of a small "
+        "business; without it, the theme's own",
+    )
 
 
 class Bench(Record):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from catalog_builder.offer import Listing
-from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.pricing.calculation import VariantCalculation, asked_price
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.pagination import SheetPart
 from catalog_builder.publish.sheets.price_sheet import PriceSheetContent, write_parts
@@ -28,16 +28,14 @@ def write_trade_sheet(
     studio, name = content.studio, for_shops(content.studio.channels)
     if not name:
         return []
-    channel = studio.channels[name]
     priced = PriceSheetContent(
         studio=studio.studio,
         collections=studio.collections,
         listings=listings,
         drawn=drawn,
-        prices={one.offer.sku: one.prices[name].printed for one in calculations},
-        tax=channel.tax if channel.tax_percent else "none",
+        prices={one.offer.sku: asked_price(studio, one.prices, name) for one in calculations},
         title=theme.labels["stall"]["for_shops"],
-        terms=channel.terms or "",
+        terms=studio.channels[name].terms or "",
         day=content.day,
         theme=theme,
     )

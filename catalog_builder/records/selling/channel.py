@@ -56,6 +56,11 @@ class Channel(Record):
     price_points: tuple[PricePoint, ...] = Field((), description="what prices are rounded to, in rising order")
 
     @property
+    def shown_tax(self) -> Literal["included", "added", "none"]:
+        """Where the tax stands to a buyer: none where there is none."""
+        return self.tax if self.tax_percent else "none"
+
+    @property
     def fixed_fee(self) -> Decimal:
         """The fixed fees that one sale carries."""
         return self.fee_each + self.day_fee / self.sales_a_day

@@ -132,7 +132,7 @@ def priced_of(root: Path, content: Content, one: VariantCalculation, many: int) 
     listing = listing_of(content.studio, content.materials.rows, one.product, [one])
     listings = tuple(replace(listing, slug=f"p{n}", title=f"Pane {n}", collection=f"c{n}") for n in range(many))
     keys = content.studio.studio
-    prices = {one.offer.sku: one.offer.stall_price}
+    prices = {one.offer.sku: one.offer.stall}
     theme = read_theme(root, keys.theme, keys.language)
     return PriceSheetContent(
         studio=keys,
@@ -140,7 +140,6 @@ def priced_of(root: Path, content: Content, one: VariantCalculation, many: int) 
         listings=listings,
         drawn={each.slug: SPECK for each in listings},
         prices=prices,
-        tax="none",
         title="",
         terms="",
         day=content.day,
