@@ -59,6 +59,7 @@ from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.product import Product
+from catalog_builder.records.selling.book_keeping import missing_end
 from catalog_builder.units import minor_digits
 
 # Called with what is being done, how many are done, and how many there are.
@@ -192,8 +193,9 @@ def calculate_all(
     calculations = [charged(content, one, shares.get(one.offer.sku)) for one in calculations]
     findings.extend(price_findings(content.studio, [compared(one) for one in calculations]))
     moved = moves_from_book(content.studio, content.book, calculations)
-    findings.extend(book_findings(content.book, content.studio.channels, content.day, calculations, moved))
-    findings.extend(hold_findings(content.products, content.day, moved))
+    findings.extend(book_findings(content.book, content.studio, content.day, calculations, moved))
+    findings.extend(missing_end(content.project, content.book))
+    findings.extend(hold_findings(content.products, content.day, calculations, moved))
     findings.extend(market_findings(content.studio.markets, content.market_book))
     of_product = {slug: list(ones) for slug, ones in groupby(calculations, lambda one: one.product.slug)}
     listings = tuple(

@@ -82,7 +82,7 @@ def record_prices(project: Path, calculated: StudioCalculation, why: str | None)
     """
     # The book opens in a spreadsheet too.
     content, note = calculated.content, harmless(why) if why is not None else None
-    rows = rows_to_write(content.studio.channels, content.day, calculated.calculations, note)
+    rows = rows_to_write(content.studio, content.day, calculated.calculations, note)
     if rows:
         add_rows(project, content.book, rows, content.day)
     return len(rows)

@@ -73,7 +73,7 @@ def channel_prices(
         entry = book.last(variant, name, terms.day)
         if entry is not None:
             # A row written by hand may have fewer or more digits than the currency: every output prints the same ones.
-            published = printed_price(channel, rounded(entry.price, digits), digits)
+            published = printed_price(channel, max(rounded(entry.price, digits), Decimal(1).scaleb(-digits)), digits)
         gap = abs(policy.printed - published.printed)
         within = gap <= published.printed * terms.band_percent / 100
         prices[name] = ChannelPrice(published, policy, entry, terms.held, within)
