@@ -34,6 +34,7 @@ from catalog_builder.publish.drawn_models import kept_view, view_key
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.output.workbook import as_csv, as_workbook
 from catalog_builder.publish.pictures.gallery import ProductDrawings
+from catalog_builder.publish.sheets.price_sheet import PriceSheetContent
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
@@ -102,6 +103,21 @@ class BenchContent:
         """What earlier builds have made."""
         return self.panels.store
 
+    @property
+    def price_sheet(self) -> PriceSheetContent:
+        """The price sheet at the stall's prices of the day."""
+        return PriceSheetContent(
+            studio=self.content.studio.studio,
+            collections=self.content.studio.collections,
+            listings=self.listings,
+            drawn=self.drawn,
+            prices={one.offer.sku: one.offer.stall for one in self.calculations},
+            title="",
+            terms="",
+            day=self.content.day,
+            theme=self.theme,
+        )
+
 
 def write_bench(papers: BenchContent, folder: Folder) -> int:
     """Write a cost card for each variant, a pattern sheet for each size, the list of all, and the prices as a table."""
@@ -137,9 +153,9 @@ def more_papers(papers: BenchContent, folder: Folder) -> tuple[tuple[str, str], 
         "takings": write_takings(content, papers.calculations, papers.theme, folder),
     }
     there = [(labels[name], f"{name}.html") for name, is_there in written.items() if is_there]
-    trade = write_trade_sheet(content, papers.calculations, papers.listings, papers.drawn, papers.theme, folder)
+    trade = write_trade_sheet(content, papers.calculations, papers.price_sheet, folder)
     there += [(part.titled(papers.theme, labels["trade_sheet"]), part.name(TRADE_SHEET)) for part in trade]
-    return (*there, *write_market_papers(content, papers.calculations, papers.theme, folder))
+    return (*there, *write_market_papers(content, papers.calculations, papers.price_sheet, folder))
 
 
 def card_groups(one: VariantCalculation, phrasing: Phrasing) -> Iterator[tuple[str, tuple[CardLine, ...]]]:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from decimal import Decimal
 
 from catalog_builder.planning.market_preparation import MarketDay, market_days
 from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.pricing.priced_day import offer_on
 from catalog_builder.publish.bench.bench_page import bench_page
 from catalog_builder.publish.output.folder import Folder
+from catalog_builder.publish.sheets.price_sheet import PriceSheetContent, write_parts
 from catalog_builder.publish.sheets.typeset import PAPERS, typeset
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.wording import Wording
@@ -76,6 +78,7 @@ class MarketSheet:
     hours: str
     note: str
     told: str
+    priced: str
     boxes: tuple[PackedBox, ...]
     groups: tuple[TallyGroup, ...]
     change: tuple[FloatRow, ...]
@@ -84,11 +87,14 @@ class MarketSheet:
 
 
 def write_market_papers(
-    content: Content, calculations: Sequence[VariantCalculation], theme: Theme, folder: Folder
+    content: Content, calculations: Sequence[VariantCalculation], priced: PriceSheetContent, folder: Folder
 ) -> tuple[tuple[str, str], ...]:
-    """Write the papers of every market to come that has a list, and give the words and the address of each."""
-    papers = []
-    for one in market_days(content.studio.markets, content.market_book, content.day, calculations):
+    """Write the papers of every market to come that has a list, and give the words and the address of each.
+
+    Where prices change before the market, a price sheet of its day stands beside them: ``priced`` with other prices.
+    """
+    papers, theme = [], priced.theme
+    for one in market_days(content, calculations):
         if one.carried:
             address = address_of(one)
             sheet = sheet_of(one, content, theme)
@@ -96,8 +102,16 @@ def write_market_papers(
                                                        "../../assets/bench.css", sheet=sheet))  # fmt: skip
             folder.write(f"{address}.pdf", _pdf(sheet, content, theme))
             words = f"{sheet.name}, {Wording.of(content.studio.studio).plain_day(one.market.date)}"
+            prices = {each.offer.sku: offer_on(content, each, one.priced).stall for each in calculations}
+            if any(prices[each.offer.sku] != each.offer.stall for each in calculations):
+                write_parts(replace(priced, prices=prices, day=one.priced), price_sheet_of(one), folder)
             papers.append((theme.words("bench_papers", "market", market=words), f"{address}.html"))
     return tuple(papers)
+
+
+def price_sheet_of(one: MarketDay) -> str:
+    """Give the path of a market's own price sheet in the bench's folder."""
+    return f"markets/{one.market.key}/price_sheet.pdf"
 
 
 def address_of(one: MarketDay) -> str:
@@ -117,6 +131,7 @@ def sheet_of(one: MarketDay, content: Content, theme: Theme) -> MarketSheet:
         market.hours,
         market.note or "",
         told(one.count, one.mass_g, one.worth, theme, wording),
+        theme.words("market", "priced", day=wording.plain_day(one.priced)),
         tuple(_box(name, one, theme, wording) for name in one.boxes),
         _groups(one, content, wording),
         tuple(

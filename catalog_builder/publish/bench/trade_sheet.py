@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
+from dataclasses import replace
 
-from catalog_builder.offer import Listing
 from catalog_builder.pricing.calculation import VariantCalculation, asked_price
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.pagination import SheetPart
 from catalog_builder.publish.sheets.price_sheet import PriceSheetContent, write_parts
-from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.records.content import Content
 from catalog_builder.records.selling.channel import for_shops
 
@@ -17,26 +16,19 @@ TRADE_SHEET = "trade_price_sheet.pdf"
 
 
 def write_trade_sheet(
-    content: Content,
-    calculations: Sequence[VariantCalculation],
-    listings: tuple[Listing, ...],
-    drawn: Mapping[str, str],
-    theme: Theme,
-    folder: Folder,
+    content: Content, calculations: Sequence[VariantCalculation], priced: PriceSheetContent, folder: Folder
 ) -> list[SheetPart]:
-    """Write ``trade_price_sheet.pdf`` where a channel is for shops, and give its parts, none where none is."""
+    """Write ``trade_price_sheet.pdf`` where a channel is for shops, and give its parts, none where none is.
+
+    It is the price sheet ``priced`` with the prices and terms for shops.
+    """
     studio, name = content.studio, for_shops(content.studio.channels)
     if not name:
         return []
-    priced = PriceSheetContent(
-        studio=studio.studio,
-        collections=studio.collections,
-        listings=listings,
-        drawn=drawn,
+    sheet = replace(
+        priced,
         prices={one.offer.sku: asked_price(studio, one.prices, name) for one in calculations},
-        title=theme.labels["stall"]["for_shops"],
+        title=priced.theme.labels["stall"]["for_shops"],
         terms=studio.channels[name].terms or "",
-        day=content.day,
-        theme=theme,
     )
-    return write_parts(priced, TRADE_SHEET, folder)
+    return write_parts(sheet, TRADE_SHEET, folder)

@@ -16,6 +16,8 @@ from catalog_builder.build import StudioCalculation, calculate, quiet
 from catalog_builder.planning.market_preparation import MarketDay, market_days
 from catalog_builder.publish.bench.market_papers import address_of, sheet_of, write_market_papers
 from catalog_builder.publish.output.folder import Folder
+from catalog_builder.publish.sheets.price_sheet import PriceSheetContent
+from catalog_builder.publish.theme.loading import Theme
 from tests.publish.demo import DAY, Demo, lay_out, reworded
 from tests.publish.page import read_page, text_of
 from tests.publish.printed import Printed, pages_of
@@ -34,7 +36,23 @@ def day(demo: Demo) -> MarketDay:
 def days_of(calculated: StudioCalculation) -> tuple[MarketDay, ...]:
     """The markets to come."""
     content = calculated.content
-    return market_days(content.studio.markets, content.market_book, content.day, calculated.calculations)
+    return market_days(content, calculated.calculations)
+
+
+def priced(calculated: StudioCalculation, theme: Theme | None = None) -> PriceSheetContent:
+    """The stall's price sheet, without its drawings."""
+    studio = calculated.content.studio
+    return PriceSheetContent(
+        studio=studio.studio,
+        collections=studio.collections,
+        listings=calculated.listings,
+        drawn=dict.fromkeys((listing.slug for listing in calculated.listings), "<svg/>"),
+        prices={one.offer.sku: one.offer.stall for one in calculated.calculations},
+        title="",
+        terms="",
+        day=calculated.content.day,
+        theme=theme or calculated.theme,
+    )
 
 
 def listed(demo: Demo) -> list[dict[str, str]]:
@@ -121,7 +139,7 @@ def test_paper_is_the_studios(demo: Demo) -> None:
         folder = Folder(demo.project / f"made-{paper}", "bench")
         folder.open()
         changed = replace(content, studio=content.studio.model_copy(update={"studio": keys}))
-        write_market_papers(changed, demo.calculations, theme, folder)
+        write_market_papers(changed, demo.calculations, priced(demo.calculated, theme), folder)
         for page in pages_of((folder.making / "markets" / MARKET / "papers.pdf").read_bytes()):
             assert (page.width, page.height) == pytest.approx(size, abs=0.1)
             edge = page.ink.copy()
@@ -158,7 +176,7 @@ def test_longest_row_of_squares_stays_on_the_sheet(tmp_path: Path) -> None:
     calculated = calculate(project, DAY, quiet)
     made = Folder(project / "site_output", "bench")
     made.open()
-    write_market_papers(calculated.content, calculated.calculations, calculated.theme, made)
+    write_market_papers(calculated.content, calculated.calculations, priced(calculated), made)
     (one,) = (day for day in days_of(calculated) if day.carried)
     pages = pages_of((made.making / f"{address_of(one)}.pdf").read_bytes())
     assert sum(squares(page) for page in pages) == 500 + 1
@@ -178,7 +196,7 @@ def test_a_market_without_a_float_says_so(tmp_path: Path) -> None:
     calculated = calculate(project, DAY, quiet)
     made = Folder(project / "site_output", "bench")
     made.open()
-    write_market_papers(calculated.content, calculated.calculations, calculated.theme, made)
+    write_market_papers(calculated.content, calculated.calculations, priced(calculated), made)
     words = text_of(read_page((made.making / "markets" / MARKET / "papers.html").read_bytes()))
     assert "No float is set for this market." in words
     assert "Takings by the tally" in words

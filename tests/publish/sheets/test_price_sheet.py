@@ -196,5 +196,5 @@ def test_without_a_channel_for_shops_there_is_no_sheet(tmp_path: Path) -> None:
     folder = Folder(tmp_path, "bench")
     folder.open()
     priced = priced_of(tmp_path, content, studio.calculations(content)[0], 1)
-    assert not write_trade_sheet(content, (), priced.listings, priced.drawn, priced.theme, folder)
+    assert not write_trade_sheet(content, (), priced, folder)
     assert bytes_of(folder.making) == {}
