@@ -38,7 +38,7 @@ from catalog_builder.pricing.calculation import (
     parcel_of,
     sku_of,
 )
-from catalog_builder.pricing.consistency import price_findings
+from catalog_builder.pricing.consistency import day_findings, price_findings
 from catalog_builder.pricing.cost import read_cost
 from catalog_builder.pricing.policy import read_earning
 from catalog_builder.pricing.price_moves import PriceMove, book_findings, hold_findings, moves_from_book
@@ -191,6 +191,7 @@ def calculate_all(
     shares = read_shares(glasses, making)
     findings.extend(layout_findings(glasses))
     calculations = [charged(content, one, shares.get(one.offer.sku)) for one in calculations]
+    findings.extend(day_findings(content.materials, content.day))
     findings.extend(price_findings(content.studio, [compared(one) for one in calculations]))
     moved = moves_from_book(content.studio, content.book, calculations)
     findings.extend(book_findings(content.book, content.studio, content.day, calculations, moved))

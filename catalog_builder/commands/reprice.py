@@ -10,6 +10,7 @@ from pathlib import Path
 from catalog_builder.build import Progress, StudioCalculation, calculate, calculate_all, quiet
 from catalog_builder.mistake import Mistake, MistakeError, Place
 from catalog_builder.phrase import phrase
+from catalog_builder.pricing.consistency import OLD_PRICES
 from catalog_builder.pricing.price_moves import PriceMove, moves_between, rows_to_write
 from catalog_builder.pricing.suppose import suppose
 from catalog_builder.publish.bench.change_sheet import change_csv, change_page, change_text
@@ -28,6 +29,9 @@ class PriceReport:
 
     def lines(self) -> Iterator[str]:
         """Give the report for the terminal."""
+        for finding in self.calculated.worded_findings:
+            if finding.code == OLD_PRICES:
+                yield finding.text
         if not self.supposed and not self.calculated.content.book.rows:
             yield _phrasing(self.calculated).say(phrase("commands.no_book"))
         else:

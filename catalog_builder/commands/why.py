@@ -9,6 +9,7 @@ from pathlib import Path
 from catalog_builder.build import calculate, quiet
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest
 from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.pricing.consistency import OLD_PRICES
 from catalog_builder.publish.bench.bench_papers import card_groups, channel_lines
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.content import Content
@@ -25,7 +26,8 @@ def explain(project: Path, day: date, name: str) -> str:
     found = [one for one in calculated.calculations if name in (one.offer.sku, one.product.slug)]
     if not found:
         raise _unknown(name, calculated.calculations)
-    lines = _card(found[0], calculated.content, labels, calculated.phrasing)
+    notes = [finding.text for finding in calculated.worded_findings if finding.code == OLD_PRICES]
+    lines = [*notes, *_card(found[0], calculated.content, labels, calculated.phrasing)]
     others = [one.offer.sku for one in found[1:]]
     more = f"\nOther variants: {', '.join(others)}" if others else ""
     return "\n".join(lines) + more
@@ -51,14 +53,36 @@ def _card(one: VariantCalculation, content: Content, labels: object, phrasing: P
     yield f"{one.product.keys.title}: {one.offer.words}   ({one.offer.sku})"
     yield f"as of {content.day}, out of a batch of {one.batch}"
     yield ""
-    for group, rows in card_groups(one, phrasing):
-        yield labels[group] if isinstance(labels, dict) else group
+    groups = [
+        (labels[group] if isinstance(labels, dict) else group, rows) for group, rows in card_groups(one, phrasing)
+    ]
+    cells = [(f"  {row.name}", row.quantity, "x", row.unit_price, row.amount) for _, rows in groups for row in rows]
+    cost = ("Cost of one", "", "", "", wording.money(one.cost.total))
+    *lines, total, minutes = _columns(
+        [*cells, cost, ("Minutes at the bench", "", "", "", wording.number(one.cost.minutes, 1))]
+    )
+    of_cost = iter(lines)
+    for title, rows in groups:
+        yield title
         for row in rows:
-            yield f"  {row.name:<34.34}{row.quantity:>14} x {row.unit_price:<20}{row.amount:>10}"
+            yield next(of_cost)
             yield f"      {row.source}"
-    yield f"{'Cost of one':<36}{wording.money(one.cost.total):>45}"
-    yield f"{'Minutes at the bench':<36}{wording.number(one.cost.minutes, 1):>45}"
+    yield total
+    yield minutes
     yield ""
-    yield f"{'Channel':<26}{'Price':>11}{'Kept':>11}{'Margin':>9}{'An hour':>11}{'Floor':>11}"
-    for line in channel_lines(one, content, wording):
-        yield f"{line.title:<26.26}{line.price:>11}{line.kept:>11}{line.margin:>9}{line.hour:>11}{line.floor:>11}"
+    channels = channel_lines(one, content, wording)
+    heads = ("Channel", "Price", "Kept", "Margin", "An hour", "Floor")
+    yield from _columns(
+        [heads, *((line.title, line.price, line.kept, line.margin, line.hour, line.floor) for line in channels)]
+    )
+
+
+def _columns(rows: Sequence[tuple[str, ...]]) -> list[str]:
+    """Put rows into columns as wide as their widest cell, the first to the left and all others to the right."""
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    return [
+        "  ".join(
+            [row[0].ljust(widths[0]), *(cell.rjust(width) for cell, width in zip(row[1:], widths[1:], strict=True))]
+        )
+        for row in rows
+    ]
