@@ -12,7 +12,7 @@ from catalog_builder.cache.atomic_file import replace_file
 from catalog_builder.mistake import Mistake, MistakeError, Place, WordedFinding, listed, nearest, quoted
 from catalog_builder.phrase import Phrase, phrase, quantity
 from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.pricing.priced_day import offer_on
+from catalog_builder.pricing.priced_day import offers_on
 from catalog_builder.publish.sheets.pagination import in_parts
 from catalog_builder.publish.stall.tag_sheet import TagOrder, Tags, TagSheet, make_tags, room_for_marks
 from catalog_builder.publish.theme.phrasing import Phrasing
@@ -157,8 +157,8 @@ def _wanted(calculated: StudioCalculation, asked: TagRequest) -> list[TagOrder]:
         counts = read_tag_list(content.project, asked.packing.resolve(), products)
         chosen = [(by_variant[variant], count) for variant, count in counts.items()]
         if market is not None:
-            day = priced_day(market, content.day)
-            chosen = [(replace(one, offer=offer_on(content, one, day)), count) for one, count in chosen]
+            offers = offers_on(content, [one for one, _ in chosen], priced_day(market, content.day))
+            chosen = [(replace(one, offer=offers[one.offer.sku]), count) for one, count in chosen]
     else:
         chosen = [(one, 1) for one in by_variant.values() if one.product.keys.availability != "sold"]
     return [

@@ -8,9 +8,8 @@ from datetime import date
 from decimal import Decimal
 
 from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.pricing.priced_day import offer_on
+from catalog_builder.pricing.priced_day import offers_on
 from catalog_builder.records.content import Content
-from catalog_builder.records.selling.market_book import Brought
 from catalog_builder.records.selling.market_date import Market, coming, priced_day
 from catalog_builder.records.variant import Variant
 
@@ -82,16 +81,14 @@ def market_days(content: Content, calculations: Sequence[VariantCalculation]) ->
     """
     by_names = {Variant(each.product.slug, each.size, each.finish, each.choice): each for each in calculations}
 
-    def carried(market: Market, line: Brought) -> CarriedVariant:
-        variant = by_names[line.variant]
-        offer = offer_on(content, variant, priced_day(market, content.day))
-        return CarriedVariant(replace(variant, offer=offer), line.count, line.box)
-
-    return tuple(
-        MarketDay(
-            market,
-            priced_day(market, content.day),
-            tuple(carried(market, line) for line in content.market_book.lists.get(market.key, ())),
+    days = []
+    for market in coming(content.studio.markets, content.day):
+        day, lines = priced_day(market, content.day), content.market_book.lists.get(market.key, ())
+        variants = [by_names[line.variant] for line in lines]
+        offers = offers_on(content, variants, day)
+        carried = (
+            CarriedVariant(replace(variant, offer=offers[variant.offer.sku]), line.count, line.box)
+            for line, variant in zip(lines, variants, strict=True)
         )
-        for market in coming(content.studio.markets, content.day)
-    )
+        days.append(MarketDay(market, day, tuple(carried)))
+    return tuple(days)

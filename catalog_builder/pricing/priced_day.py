@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -13,8 +14,15 @@ from catalog_builder.records.content import Content
 from catalog_builder.units import minor_digits
 
 
-def offer_on(content: Content, variant: VariantCalculation, day: date) -> Offer:
-    """Give a variant's offer as a build of that day would, where all but dated prices stays as it is."""
+def offers_on(content: Content, variants: Sequence[VariantCalculation], day: date) -> dict[str, Offer]:
+    """Give variants' offers by code as a build of a day to come would, where all but dated prices stays as it is."""
+    rows = {row.date for row in content.book.rows}
+    days = rows.union(price.day for prices in content.materials.prices.values() for price in prices)
+    changes = any(content.day < each <= day for each in days)
+    return {each.offer.sku: _offer_on(content, each, day) if changes else each.offer for each in variants}
+
+
+def _offer_on(content: Content, variant: VariantCalculation, day: date) -> Offer:
     studio, materials = content.studio, content.materials
     cost = Decimal(0)
     for line in variant.cost.lines:

@@ -85,6 +85,17 @@ def test_a_price_that_comes_into_force_before_the_market_stands_on_its_papers(pr
     assert paper(tags).count("€29.00") == 5
 
 
+def test_a_market_without_a_list_has_its_own_price_sheet(project: Path) -> None:
+    """Where a price changes before it, the sheet that the command names has the market's prices."""
+    by_hand(project, "2031-05-01,pane--bright,stall,21.00", "2031-07-01,pane--bright,stall,29.00")
+    result = run("market", project, "reed day")
+    sheet = project / "site_output" / "bench" / "markets" / "2031-07-05" / "price_sheet.pdf"
+    assert str(sheet) in result.output
+    assert "€29.00" in paper(sheet)
+    assert "markets/2031-07-05/price_sheet.pdf" in (project / "site_output" / "bench" / "index.html").read_text("utf-8")
+    assert not (project / "site_output" / "bench" / "markets" / "ferry" / "price_sheet.pdf").exists()
+
+
 def test_dearer_material_before_the_market_counts_where_the_book_has_no_price(project: Path) -> None:
     """Without a book the market's prices are those that a build of its day would have."""
     dearer(project, "reed", "30.00", date(2031, 6, 1))

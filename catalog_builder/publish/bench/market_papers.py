@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from catalog_builder.planning.market_preparation import MarketDay, market_days
 from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.pricing.priced_day import offer_on
+from catalog_builder.pricing.priced_day import offers_on
 from catalog_builder.publish.bench.bench_page import bench_page
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.price_sheet import PriceSheetContent, write_parts
@@ -91,7 +91,7 @@ def write_market_papers(
 ) -> tuple[tuple[str, str], ...]:
     """Write the papers of every market to come that has a list, and give the words and the address of each.
 
-    Where prices change before the market, a price sheet of its day stands beside them: ``priced`` with other prices.
+    Where the stall's prices change before a market, its day's price sheet stands beside them: ``priced`` with those.
     """
     papers, theme = [], priced.theme
     for one in market_days(content, calculations):
@@ -102,10 +102,12 @@ def write_market_papers(
                                                        "../../assets/bench.css", sheet=sheet))  # fmt: skip
             folder.write(f"{address}.pdf", _pdf(sheet, content, theme))
             words = f"{sheet.name}, {Wording.of(content.studio.studio).plain_day(one.market.date)}"
-            prices = {each.offer.sku: offer_on(content, each, one.priced).stall for each in calculations}
-            if any(prices[each.offer.sku] != each.offer.stall for each in calculations):
-                write_parts(replace(priced, prices=prices, day=one.priced), price_sheet_of(one), folder)
             papers.append((theme.words("bench_papers", "market", market=words), f"{address}.html"))
+        prices = {sku: offer.stall for sku, offer in offers_on(content, calculations, one.priced).items()}
+        if prices != priced.prices:
+            for part in write_parts(replace(priced, prices=prices, day=one.priced), price_sheet_of(one), folder):
+                title = theme.words("bench_papers", "market_prices", market=one.market.name)
+                papers.append((part.titled(theme, title), part.name(price_sheet_of(one))))
     return tuple(papers)
 
 
