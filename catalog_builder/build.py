@@ -20,7 +20,7 @@ from catalog_builder.piece.hanging.advice import hanging_findings
 from catalog_builder.planning.plan_layout import layout_findings, read_plan_glasses, read_shares
 from catalog_builder.planning.takings import market_findings
 from catalog_builder.pricing.calculation import VariantCalculation, compared, listings_of
-from catalog_builder.pricing.consistency import price_findings
+from catalog_builder.pricing.consistency import day_findings, price_findings
 from catalog_builder.pricing.price_moves import book_findings, hold_findings, moves_from_book
 from catalog_builder.pricing.variant_pricer import VariantPricer
 from catalog_builder.publish.audiences import publish_audiences
@@ -30,10 +30,11 @@ from catalog_builder.publish.pictures.album import check_photos, photo_findings
 from catalog_builder.publish.sheets.printable import letter_findings
 from catalog_builder.publish.studio_calculation import BuildCache, Progress, StudioCalculation
 from catalog_builder.publish.studio_pictures import make_pictures
-from catalog_builder.publish.theme.caution_lines import with_studio_cautions
+from catalog_builder.publish.theme.caution_lines import with_studio_words
 from catalog_builder.publish.theme.loading import Theme, read_theme
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.product import Product
+from catalog_builder.records.selling.book_keeping import missing_end
 
 
 def build(project: Path, day: date, workers: int, progress: Progress) -> BuildSummary:
@@ -53,11 +54,7 @@ def calculate_and_publish(
     progress: Progress,
     before_publishing: Callable[[StudioCalculation], None] = lambda _: None,
 ) -> tuple[StudioCalculation, BuildSummary]:
-    """Go the whole way, and give what was calculated too; ``before_publishing`` may still stop it.
-
-    Raises:
-        MistakeError, OutputError: as ``build``.
-    """
+    """Go the whole way as ``build``, and give what was calculated too; ``before_publishing`` may still stop it."""
     inputs = snapshot_inputs(project)
     content, theme = read(project, day)
     with output_lock(project / "site_output"):
@@ -87,7 +84,7 @@ def read(project: Path, day: date) -> tuple[Content, Theme]:
     content = read_content(project, day)
     keys = content.studio.studio
     theme = read_theme(project, keys.theme, keys.language, content.studio_source)
-    return content, with_studio_cautions(theme, content.studio)
+    return content, with_studio_words(theme, content.studio)
 
 
 def calculate_all(
@@ -114,9 +111,11 @@ def calculate_all(
     variants = [_pricer(content).with_layout(variant, shares.get(variant.offer.sku)) for variant in variants]
     moves = moves_from_book(studio, content.book, variants)
     findings += layout_findings(glasses)
+    findings += day_findings(materials, content.day)
     findings += price_findings(studio, [compared(variant) for variant in variants])
-    findings += book_findings(content.book, studio.channels, content.day, variants, moves)
-    findings += hold_findings(content.products, content.day, moves)
+    findings += book_findings(content.book, studio, content.day, variants, moves)
+    findings += missing_end(content.project, content.book)
+    findings += hold_findings(content.products, content.day, variants, moves)
     findings += letter_findings(content, theme)
     findings += market_findings(studio.markets, content.market_book)
     listings = listings_of(studio, materials.rows, variants)

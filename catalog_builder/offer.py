@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import Literal
 
 from catalog_builder.records.hardware_kind import HardwareKind
 
@@ -23,9 +24,21 @@ class Parcel:
     postage: Decimal | None
 
 
+Tax = Literal["included", "added", "none"]
+
+
+@dataclass(frozen=True, slots=True)
+class AskedPrice:
+    """What a buyer is asked for: the price as it is printed, what is paid with all tax, and where the tax stands."""
+
+    printed: Decimal
+    paid: Decimal
+    tax: Tax
+
+
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """A variant as it is offered. Lengths in mm, mass in g; prices as they are printed.
+    """A variant as it is offered. Lengths in mm, mass in g.
 
     ``size`` is empty where a product has one size, ``glass`` where it has one choice. ``glass_colours`` are
     those of the sheets that a good part of it is cut from, as #rrggbb, the largest part first. ``in_the_round``:
@@ -49,8 +62,8 @@ class Offer:
     right_lower_mm: float
     mass_g: float
     mass_within_g: float
-    online_price: Decimal
-    stall_price: Decimal
+    online: AskedPrice
+    stall: AskedPrice
     parcel: Parcel | None
     by_hand: bool
 
@@ -59,6 +72,16 @@ class Offer:
         """Width and height, and depth where it matters."""
         flat = (self.width_mm, self.height_mm)
         return (*flat, self.depth_mm) if self.in_the_round else flat
+
+    @property
+    def online_price(self) -> Decimal:
+        """The price as the catalogue prints it."""
+        return self.online.printed
+
+    @property
+    def stall_price(self) -> Decimal:
+        """The price as the stall's papers print it."""
+        return self.stall.printed
 
     @property
     def words(self) -> str:

@@ -10,7 +10,7 @@ from catalog_builder.build import calculate_and_publish
 from catalog_builder.mistake import nearest
 from catalog_builder.phrase import Money, phrase
 from catalog_builder.planning.market_preparation import MarketDay, market_days
-from catalog_builder.publish.bench.market_papers import address_of, load_text
+from catalog_builder.publish.bench.market_papers import address_of, load_text, price_sheet_of
 from catalog_builder.publish.studio_calculation import Progress, StudioCalculation
 from catalog_builder.publish.theme.phrasing import Phrasing
 
@@ -32,7 +32,7 @@ def prepare(project: Path, day: date, name: str | None, workers: int, progress: 
 
     def choose(calculated: StudioCalculation) -> None:
         content = calculated.content
-        days = market_days(content.studio.markets, content.market_book, content.day, calculated.calculations)
+        days = market_days(content, calculated.calculations)
         chosen.append(_chosen(days, name, day))
 
     calculated, _ = calculate_and_publish(project, day, workers, progress, choose)
@@ -86,6 +86,8 @@ def _lines(project: Path, day: MarketDay, calculated: StudioCalculation) -> Iter
         yield say(phrase("commands.market_float_all", amount=Money(day.float_amount)))
         yield ""
     output = project / "site_output"
+    yield say(phrase("commands.prices_of", day=day.priced))
     if day.carried:
         yield say(phrase("commands.print_private", path=str(output / "bench" / f"{address_of(day)}.pdf")))
-    yield say(phrase("commands.print_at", path=str(output / "stall" / "price_sheet.pdf")))
+    sheet = output / "bench" / price_sheet_of(day)
+    yield say(phrase("commands.print_at", path=str(sheet if sheet.exists() else output / "stall" / "price_sheet.pdf")))

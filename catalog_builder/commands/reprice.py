@@ -10,6 +10,7 @@ from pathlib import Path
 from catalog_builder.build import calculate, calculate_all
 from catalog_builder.mistake import Mistake, MistakeError, Place
 from catalog_builder.phrase import phrase
+from catalog_builder.pricing.consistency import OLD_PRICES
 from catalog_builder.pricing.price_moves import PriceMove, moves_between, rows_to_write
 from catalog_builder.pricing.suppose import suppose
 from catalog_builder.publish.bench.bench_writer import BenchWriter
@@ -30,6 +31,9 @@ class PriceReport:
 
     def lines(self) -> Iterator[str]:
         """Give the report for the terminal."""
+        for finding in self.calculated.worded_findings:
+            if finding.code == OLD_PRICES:
+                yield finding.text
         if not self.supposed and not self.calculated.content.book.rows:
             yield _phrasing(self.calculated).say(phrase("commands.no_book"))
         else:
@@ -89,7 +93,7 @@ def record_prices(project: Path, calculated: StudioCalculation, why: str | None)
     """
     # The book opens in a spreadsheet too.
     content, note = calculated.content, harmless(why) if why is not None else None
-    rows = rows_to_write(content.studio.channels, content.day, calculated.calculations, note)
+    rows = rows_to_write(content.studio, content.day, calculated.calculations, note)
     if rows:
         add_rows(project, content.book, rows, content.day)
     return len(rows)

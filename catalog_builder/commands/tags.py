@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
@@ -12,11 +12,13 @@ from catalog_builder.cache.atomic_file import replace_file
 from catalog_builder.mistake import Mistake, MistakeError, Place, WordedFinding, listed, nearest, quoted
 from catalog_builder.phrase import Phrase, phrase, quantity
 from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.pricing.priced_day import offers_on
 from catalog_builder.publish.sheets.pagination import in_parts
 from catalog_builder.publish.stall.tag_sheet import TagOrder, Tags, TagSheet, make_tags, room_for_marks
 from catalog_builder.publish.studio_calculation import Progress, StudioCalculation
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.selling.label_sheet import USUAL, LabelSheet
+from catalog_builder.records.selling.market_date import Market, coming, priced_day
 from catalog_builder.records.selling.tag_list import read_tag_list
 from catalog_builder.records.variant import Variant
 from catalog_builder.units import minor_digits, rounded
@@ -38,12 +40,13 @@ class TagRequest:
 
 @dataclass(frozen=True, slots=True)
 class TagRun:
-    """What was printed, on which sheet, and where it was written; nothing where no tag was wanted."""
+    """What was printed, at which day's prices, on which sheet and where; nothing where no tag was wanted."""
 
     tags: Tags | None
     sheet: LabelSheet
     paths: tuple[Path, ...]
     phrasing: Phrasing
+    priced: date
 
     @property
     def findings(self) -> tuple[WordedFinding, ...]:
@@ -62,7 +65,7 @@ def print_tags(project: Path, day: date, asked: TagRequest, progress: Progress) 
     phrasing = Phrasing.of(calculated.theme, calculated.content.studio.studio)
     sheet, tags = set_tags(calculated, asked)
     if tags is None:
-        return TagRun(None, sheet, (path,), phrasing)
+        return TagRun(None, sheet, (path,), phrasing, day)
     paths = tuple(path.with_name(part.name(path.name)) for part, _ in in_parts(tags.pdfs, 1))
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -79,7 +82,8 @@ def print_tags(project: Path, day: date, asked: TagRequest, progress: Progress) 
             mend="close it in other programs and run the command again",
         )
         raise MistakeError([mistake]) from None
-    return TagRun(tags, sheet, paths, phrasing)
+    market = market_of(calculated, asked)
+    return TagRun(tags, sheet, paths, phrasing, priced_day(market, day) if market is not None else day)
 
 
 def set_tags(calculated: StudioCalculation, asked: TagRequest) -> tuple[LabelSheet, Tags | None]:
@@ -117,6 +121,7 @@ def _tag_phrases(run: TagRun) -> Iterator[Phrase]:
         paper=sheet.paper,
         cells=sheet.count,
     )
+    yield phrase("commands.prices_of", day=run.priced)
     if tags.least_module_mm:
         yield phrase("commands.tags_module", size=quantity(tags.least_module_mm, "mm", 2))
     for path in run.paths:
@@ -143,7 +148,7 @@ def _sheet(calculated: StudioCalculation, asked: TagRequest) -> LabelSheet:
 
 def _orders(calculated: StudioCalculation, asked: TagRequest) -> list[TagOrder]:
     """Choose the variants: those of the list, or all for sale; of them those that are dearer or cheaper since."""
-    content = calculated.content
+    content, market = calculated.content, market_of(calculated, asked)
     listings = {listing.slug: listing for listing in calculated.listings}
     by_variant = {
         Variant(each.product.slug, each.size, each.finish, each.choice): each for each in calculated.calculations
@@ -152,12 +157,24 @@ def _orders(calculated: StudioCalculation, asked: TagRequest) -> list[TagOrder]:
         products = {product.slug: product for product in content.products}
         counts = read_tag_list(content.project, asked.packing.resolve(), products)
         chosen = [(by_variant[variant], count) for variant, count in counts.items()]
+        if market is not None:
+            offers = offers_on(content, [variant for variant, _ in chosen], priced_day(market, content.day))
+            chosen = [(replace(variant, offer=offers[variant.offer.sku]), count) for variant, count in chosen]
     else:
         chosen = [(each, 1) for each in by_variant.values() if each.product.keys.availability != "sold"]
     return [
         TagOrder(listings[variant.product.slug], variant.offer, count * asked.copies)
         for variant, count in _changed(chosen, calculated, asked.since)
     ]
+
+
+def market_of(calculated: StudioCalculation, asked: TagRequest) -> Market | None:
+    """Give the market to come whose packing list was asked for, if it is one's."""
+    content = calculated.content
+    if asked.packing is None or asked.packing.resolve().parent != (content.project / "content" / "markets").resolve():
+        return None
+    markets = coming(content.studio.markets, content.day)
+    return next((market for market in markets if market.key == asked.packing.stem), None)
 
 
 def _changed(

@@ -10,6 +10,7 @@ from catalog_builder.build import calculate
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest
 from catalog_builder.phrase import phrase
 from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.pricing.consistency import OLD_PRICES
 from catalog_builder.publish.bench.costs.cost_card import card_groups, channel_lines
 from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.publish.theme.phrasing import Phrasing
@@ -28,7 +29,8 @@ def explain(project: Path, day: date, name: str) -> str:
     if not variants:
         raise _unknown(name, calculated.calculations)
     phrasing = calculated.phrasing
-    lines = list(_lines(variants[0], day, studio, phrasing))
+    notes = [finding.text for finding in calculated.worded_findings if finding.code == OLD_PRICES]
+    lines = [*notes, *_lines(variants[0], day, studio, phrasing)]
     others = [variant.offer.sku for variant in variants[1:]]
     if others:
         lines.append(phrasing.say(phrase("commands.why_others", variants=", ".join(others))))
@@ -55,14 +57,18 @@ def _lines(variant: VariantCalculation, day: date, studio: Studio, phrasing: Phr
     yield f"{variant.product.keys.title}: {variant.offer.words}   ({variant.offer.sku})"
     yield phrasing.say(phrase("commands.why_basis", day=day, batch=variant.batch))
     yield ""
-    for group in card_groups(variant, phrasing):
+    groups = list(card_groups(variant, phrasing))
+    cells = [(f"  {row.name}", row.quantity, "×", row.unit_price, row.amount) for group in groups for row in group.rows]
+    cost = (labels["why_cost"], "", "", "", wording.money(variant.cost.total))
+    minutes = (labels["why_minutes"], "", "", "", wording.number(variant.cost.minutes, 1))
+    *of_cost, total_line, minutes_line = _aligned([*cells, cost, minutes])
+    cost_lines = iter(of_cost)
+    for group in groups:
         yield group.heading
         for row in group.rows:
-            yield f"  {row.name:<34.34}{row.quantity:>14} × {row.unit_price:<20}{row.amount:>10}"
+            yield next(cost_lines)
             yield f"      {row.source}"
-    yield f"{labels['why_cost']:<36}{wording.money(variant.cost.total):>45}"
-    yield f"{labels['why_minutes']:<36}{wording.number(variant.cost.minutes, 1):>45}"
-    yield ""
+    yield from (total_line, minutes_line, "")
     columns = ("channel", "price", "kept", "margin", "hour", "floor")
     rows = [
         (line.title, line.price, line.kept, line.margin, line.hour, line.floor)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
 from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.records.selling.market_book import MarketBook
-from catalog_builder.records.selling.market_date import Market, coming
+from catalog_builder.pricing.priced_day import offers_on
+from catalog_builder.records.content import Content
+from catalog_builder.records.selling.market_date import Market, coming, priced_day
 from catalog_builder.records.variant import Variant
 
 
@@ -29,9 +30,10 @@ class CarriedVariant:
 
 @dataclass(frozen=True, slots=True)
 class MarketDay:
-    """A market and all that is brought to it, in the order of the list."""
+    """A market and all that is brought to it, in the order of the list, at the prices of the day ``priced``."""
 
     market: Market
+    priced: date
     carried: tuple[CarriedVariant, ...]
 
     @property
@@ -72,17 +74,21 @@ class MarketDay:
         return counts
 
 
-def market_days(
-    markets: tuple[Market, ...], book: MarketBook, day: date, calculations: Sequence[VariantCalculation]
-) -> tuple[MarketDay, ...]:
-    """Give the markets that are not over, in the order of their dates; one without a list carries nothing."""
+def market_days(content: Content, calculations: Sequence[VariantCalculation]) -> tuple[MarketDay, ...]:
+    """Give the markets that are not over, in the order of their dates; one without a list carries nothing.
+
+    What is carried has the prices of the market's day.
+    """
     by_names = {Variant(each.product.slug, each.size, each.finish, each.choice): each for each in calculations}
-    return tuple(
-        MarketDay(
-            market,
-            tuple(
-                CarriedVariant(by_names[line.variant], line.count, line.box) for line in book.lists.get(market.key, ())
-            ),
+
+    days = []
+    for market in coming(content.studio.markets, content.day):
+        day, lines = priced_day(market, content.day), content.market_book.lists.get(market.key, ())
+        variants = [by_names[line.variant] for line in lines]
+        offers = offers_on(content, variants, day)
+        carried = (
+            CarriedVariant(replace(variant, offer=offers[variant.offer.sku]), line.count, line.box)
+            for line, variant in zip(lines, variants, strict=True)
         )
-        for market in coming(markets, day)
-    )
+        days.append(MarketDay(market, day, tuple(carried)))
+    return tuple(days)

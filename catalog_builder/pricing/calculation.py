@@ -11,7 +11,7 @@ from catalog_builder.making.glass_share import GlassShare
 from catalog_builder.making.labour import StepTime
 from catalog_builder.making.parcel import PackedPiece
 from catalog_builder.making.quantities import Measures
-from catalog_builder.offer import Listing, Offer, Parcel, cautions, size_title
+from catalog_builder.offer import AskedPrice, Listing, Offer, Parcel, cautions, size_title
 from catalog_builder.piece.assembly import AssembledPiece
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
@@ -170,11 +170,16 @@ def offer_of(
         right_lower_mm=0.0 if product.keys.hang.by.by_length else suspension.right_lower_mm,
         mass_g=suspension.mass_g,
         mass_within_g=suspension.mass_uncertainty_g,
-        online_price=prices[studio.channel_on("catalogue")].printed,
-        stall_price=prices[studio.channel_on("stall")].printed,
+        online=asked_price(studio, prices, studio.channel_on("catalogue")),
+        stall=asked_price(studio, prices, studio.channel_on("stall")),
         parcel=None,
         by_hand=False,
     )
+
+
+def asked_price(studio: Studio, prices: Mapping[str, Price], channel: str) -> AskedPrice:
+    """Give what the buyer of a channel is asked for."""
+    return AskedPrice(prices[channel].printed, prices[channel].paid, studio.channels[channel].shown_tax)
 
 
 def parcel_of(settings: ParcelKeys, packed: PackedPiece) -> Parcel:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from itertools import combinations
 
-from catalog_builder.mistake import Finding
+from catalog_builder.mistake import Finding, Place
 from catalog_builder.phrase import Money, Value, phrase
 from catalog_builder.pricing.policy import Earning, Price
+from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import Product
 from catalog_builder.records.studio import Studio
 
@@ -17,6 +19,8 @@ from catalog_builder.records.studio import Studio
 # practice, no source.
 SAME_COST = Decimal("0.02")
 APART = Decimal("0.08")
+# The code of the finding that a build goes by prices which newer ones follow.
+OLD_PRICES = "C07"
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +43,18 @@ def price_findings(studio: Studio, variants: Sequence[ComparedVariant]) -> tuple
     for variant, channel, finding in _all_findings(studio, variants):
         findings.setdefault((finding.code, variant.product.slug, channel), finding)
     return tuple(findings[key] for key in sorted(findings))
+
+
+def day_findings(materials: Materials, day: date) -> Iterator[Finding]:
+    """Find that materials have newer prices than those of the day: the hourly rate, fees and overheads have no day."""
+    newer = sum(prices[-1].day > day for prices in materials.prices.values())
+    if newer:
+        yield Finding(
+            code=OLD_PRICES,
+            place=Place(path="content/material_prices.csv"),
+            text=phrase("findings_pricing.old_prices", count=newer, day=day),
+            advice=phrase("findings_pricing.old_prices_advice"),
+        )
 
 
 _Findings = Iterator[tuple[ComparedVariant, str, Finding]]

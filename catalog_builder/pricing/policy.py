@@ -19,7 +19,7 @@ from decimal import Decimal
 from typing import Literal
 
 from catalog_builder.pricing.cost import Cost
-from catalog_builder.records.selling.channel import Channel, PricePoint
+from catalog_builder.records.selling.channel import Channel, PricePoint, for_shops
 from catalog_builder.units import raised, rounded
 
 
@@ -47,15 +47,9 @@ class Earning:
     floor: Decimal
 
 
-def read_prices(channels: Mapping[str, Channel], cost: Decimal, digits: int) -> dict[str, Price]:
-    """Give the price of a cost in every channel; ``digits`` are the currency's digits behind the point."""
-    prices: dict[str, Price] = {}
-    for name, channel in sorted(channels.items(), key=lambda item: item[1].times_trade is not None):
-        trade = prices["trade"].before_tax if channel.times_trade is not None else Decimal(0)
-        prices[name] = set_price(
-            channel, price_before_tax(channel, cost, trade), digits, floor_of(channel, cost, digits)
-        )
-    return {name: prices[name] for name in channels}
+def policy_price(channel: Channel, cost: Decimal, digits: int, trade: Decimal = Decimal(0)) -> Price:
+    """Give a channel's price of a cost. ``trade`` is the trade price before tax, ``digits`` those of the currency."""
+    return set_price(channel, price_before_tax(channel, cost, trade), digits, floor_of(channel, cost, digits))
 
 
 def price_before_tax(channel: Channel, cost: Decimal, trade: Decimal) -> Decimal:
@@ -92,9 +86,10 @@ def rule_of(channels: Mapping[str, Channel], name: str) -> Rule:
         return Rule(factor, factor * channel.fixed_fee)
     factor = shown / (1 - share)
     if channel.times_trade is not None:
-        trade = channels["trade"]
+        shops = for_shops(channels)
+        trade = channels[shops]
         before_tax = 1 + trade.tax_percent / 100 if trade.tax == "included" else Decimal(1)
-        follows = rule_of(channels, "trade")
+        follows = rule_of(channels, shops)
         times = channel.times_trade / before_tax
         return Rule(factor * times * follows.times, factor * (times * follows.plus + channel.fixed_fee))
     return Rule(factor * (1 + (channel.markup_percent or Decimal(0)) / 100), factor * channel.fixed_fee)
@@ -105,7 +100,8 @@ def set_price(channel: Channel, before_tax: Decimal, digits: int, floor: Decimal
     tax = channel.tax_percent / 100
     shown = before_tax * (1 + tax) if channel.tax == "included" else before_tax
     printed = to_point(shown, channel.price_points, digits, channel.rounding)
-    if printed < floor <= shown:
+    # The floor has the currency's digits: a rule that asks for just the cost asks for the floor.
+    if printed < floor <= to_point(shown, (), digits):
         printed = to_point(floor, channel.price_points, digits)
     return printed_price(channel, printed, digits)
 
@@ -123,25 +119,22 @@ def to_point(
 ) -> Decimal:
     """Give the price point that an amount is rounded to, with the currency's digits; halfway goes up.
 
-    A band's points reach up to its ``up_to``; an amount over the last of them takes the first point of the next band.
+    A band's points lie over those of the band before and reach up to its ``up_to``; above the last band every amount
+    of the currency is one. None is zero. Rounded down, an amount under the first point takes that point. A step that
+    is finer than the currency is its minor unit.
     """
+    minor = Decimal(1).scaleb(-digits)
     # The last digits of a division without a finite result must not lift a price to the next point.
-    amount, minor = rounded(amount, 9), Decimal(1).scaleb(-digits)
-    above = _above(amount, points, minor)
-    if rounding == "up" or above == amount:
-        return above
-    point = next((point for point in points if point.up_to is None or amount <= point.up_to), None)
-    step, less = (point.step, point.less) if point is not None else (minor, Decimal(0))
-    below = (raised(amount + less, step) - step - less).quantize(minor)
-    return below if rounding == "down" or amount - below < above - amount else above
-
-
-def _above(amount: Decimal, points: tuple[PricePoint, ...], minor: Decimal) -> Decimal:
-    for point in points:
-        candidate = raised(amount + point.less, point.step) - point.less
-        if point.up_to is None or candidate <= point.up_to:
-            return raised(candidate, minor).quantize(minor)
-    return raised(amount, minor).quantize(minor)
+    amount, below = rounded(amount, 9), Decimal(0)
+    for point in (*points, PricePoint(up_to=None, step=minor, less=Decimal(0))):
+        step, less = raised(point.step, minor), point.less - point.less % minor
+        above = max(raised(amount + less, step), step) - less
+        within = amount if point.up_to is None else min(amount, point.up_to)
+        below = max(below, (within + less) // step * step - less)
+        if point.up_to is None or above <= point.up_to:
+            break
+    up = rounding == "up" or not below or (rounding == "nearest" and above - amount <= amount - below)
+    return (above if up else below).quantize(minor)
 
 
 def floor_of(channel: Channel, cost: Decimal, digits: int) -> Decimal:

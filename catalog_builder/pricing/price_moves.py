@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -17,8 +18,7 @@ from catalog_builder.pricing.policy import Rule, rule_of
 from catalog_builder.records.product import Product
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.validation import validate
-from catalog_builder.records.selling.channel import Channel
-from catalog_builder.records.selling.price_book import BookKeys, PriceBook, read_lines, written_lines
+from catalog_builder.records.selling.price_book import BookKeys, PriceBook, currency_of, read_lines, written_lines
 from catalog_builder.records.studio import Studio
 from catalog_builder.units import minor_digits
 
@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 
 # A hold that ends within this many days is a finding.
 ENDING_DAYS = 14
+# A finding names so many variants.
+MOST_NAMED = 12
 _BOOK = Place(path="content/price_book.csv")
 
 
@@ -104,7 +106,7 @@ def _price_table(calculations: Sequence[VariantCalculation]) -> pd.DataFrame:
 
 
 def rows_to_write(
-    channels: Mapping[str, Channel], day: date, calculations: Sequence[VariantCalculation], why: str | None
+    studio: Studio, day: date, calculations: Sequence[VariantCalculation], why: str | None
 ) -> tuple[BookKeys, ...]:
     """Give the rows that recording adds: prices that the book has not, and those that moved and are not held.
 
@@ -114,10 +116,10 @@ def rows_to_write(
     rows = []
     for variant in calculations:
         # Of the rows of a variant only the first says what its cost is made of: the lines are the longest cell.
-        made_of: str | None = _written(variant)
+        made_of: str | None = _written(variant, studio.studio.currency)
         for name, standing in variant.standings.items():
             if standing.to_write:
-                rule = rule_of(channels, name)
+                rule = rule_of(studio.channels, name)
                 values = {
                     "date": day,
                     "variant": variant.offer.sku,
@@ -135,11 +137,7 @@ def rows_to_write(
 
 
 def book_findings(
-    book: PriceBook,
-    channels: Mapping[str, Channel],
-    day: date,
-    calculations: Sequence[VariantCalculation],
-    moves: Sequence[PriceMove],
+    book: PriceBook, studio: Studio, day: date, calculations: Sequence[VariantCalculation], moves: Sequence[PriceMove]
 ) -> Iterator[Finding]:
     """Find where the book and the day disagree."""
     yield from book.findings
@@ -149,16 +147,32 @@ def book_findings(
     later = [row.date for row in book.rows if row.date > day]
     if later:
         yield _finding("B02", _BOOK, "prices_to_come", first=min(later), day=day)
-    unknown = sorted({row.channel for row in book.rows} - set(channels))
+    unknown = sorted({row.channel for row in book.rows} - set(studio.channels))
     if unknown:
         yield _finding("B07", _BOOK, "unknown_channels", channels=tuple(unknown))
-    gone = sorted({row.variant for row in book.rows} - {variant.offer.sku for variant in calculations})
+    entries = {variant.offer.sku: [each.entry for each in variant.standings.values()] for variant in calculations}
+    gone = sorted({row.variant for row in book.rows} - set(entries))
     if gone:
-        yield _finding("B03", _BOOK, "variants_gone", count=len(gone), variant=gone[0])
+        yield _finding("B03", _BOOK, "variants_gone", count=len(gone), variants=tuple(gone[:MOST_NAMED]))
+    unpriced = [sku for sku, rows in entries.items() if not any(rows)]
+    if gone and unpriced:
+        yield _finding("B03", _BOOK, "variants_new", count=len(unpriced), variants=tuple(unpriced[:MOST_NAMED]))
+    foreign: dict[str, str] = {}
+    for sku, rows in entries.items():
+        recorded = [currency_of(book.made_of(row) or "") for row in rows if row is not None]
+        foreign |= {currency: sku for currency in recorded if currency and currency != studio.studio.currency}
+    for currency, sku in sorted(foreign.items()):
+        values = {"old": currency, "new": studio.studio.currency, "variant": sku}
+        yield _finding("B07", _BOOK, "other_currency", **values)
 
 
-def hold_findings(products: Sequence[Product], day: date, moves: Sequence[PriceMove]) -> Iterator[Finding]:
-    """Find held prices that today's costs would change, and holds that end soon."""
+def hold_findings(
+    products: Sequence[Product], day: date, calculations: Sequence[VariantCalculation], moves: Sequence[PriceMove]
+) -> Iterator[Finding]:
+    """Find held prices that today's costs would change, holds without a price to hold, and holds that end soon."""
+    unpriced = Counter(
+        each.product.slug for each in calculations for standing in each.standings.values() if standing.entry is None
+    )
     for product in products:
         title, until = product.keys.title, product.keys.hold_until
         if until is None:
@@ -170,6 +184,9 @@ def hold_findings(products: Sequence[Product], day: date, moves: Sequence[PriceM
             key = "hold_asks_more" if most > 0 else "hold_asks_less"
             yield _finding("B05", place, key, title=title, until=until, amount=Money(abs(most)))
         days = (until - day).days
+        if days >= 0 and unpriced[product.slug]:
+            count = unpriced[product.slug]
+            yield _finding("B09", place, "hold_without_price", title=title, until=until, count=count)
         if 0 <= days <= ENDING_DAYS:
             key = {0: "hold_ends_today", 1: "hold_ends_tomorrow"}.get(days, "hold_ends")
             yield _finding("B06", place, key, title=title, days=days)
@@ -198,13 +215,15 @@ def _causes(
         return (Cause("unknown", "", standing.policy.printed - standing.published.printed),)
     old = Basis(read_lines(made_of), Rule(entry.times, entry.plus), standing.published.printed)
     # Today's lines are taken as the book would write them, so that its own rounding is no cause.
-    new = Basis(read_lines(_written(variant)), rule, standing.policy.printed)
+    new = Basis(read_lines(_written(variant, "")), rule, standing.policy.printed)
     return split_change(old, new, digits)
 
 
-def _written(variant: VariantCalculation) -> str:
+def _written(variant: VariantCalculation, currency: str) -> str:
     """Write the lines of today's cost as the book does."""
-    return written_lines([(line.key, line.quantity, line.unit, line.unit_price) for line in variant.cost.lines])
+    return written_lines(
+        [(line.key, line.quantity, line.unit, line.unit_price) for line in variant.cost.lines], currency
+    )
 
 
 def _short(number: Decimal) -> Decimal:

@@ -28,7 +28,11 @@ def suppose(studio: Studio, materials: Materials, day: date, text: str) -> tuple
     """
     match = _FORM.fullmatch(text)
     if match is None:
-        raise _mistake(text, f"{text!r} is not a supposition", "such as glass=+15%, solder-60-40=28.50 or rate=22")
+        pointed = text.replace(",", ".")
+        mend = f"use a decimal point: {pointed}" if _FORM.fullmatch(pointed) else "write it in that form"
+        raise _mistake(
+            text, f"{text!r} is not a supposition", "such as glass=+15%, solder-60-40=28.50 or rate=22", mend
+        )
     name, sign, number, percent = match.groups()
     if name in RATES:
         field = RATES[name]

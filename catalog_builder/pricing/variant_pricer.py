@@ -13,7 +13,7 @@ from catalog_builder.piece.assembly import AssembledPiece
 from catalog_builder.pricing.book import Terms, channel_prices
 from catalog_builder.pricing.calculation import VariantCalculation, glass_charge, offer_of, parcel_of, sku_of
 from catalog_builder.pricing.cost import read_cost
-from catalog_builder.pricing.policy import read_earning, read_prices
+from catalog_builder.pricing.policy import read_earning
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import Product
 from catalog_builder.records.selling.price_book import PriceBook
@@ -56,11 +56,10 @@ class VariantPricer:
         if share is not None:
             uses = share.charge(uses, piece.made, choice)
         cost = read_cost(self.materials, studio.bench, self.day, uses, times)
-        policy = read_prices(studio.channels, cost.total, digits)
         held = product.keys.hold_until is not None and product.keys.hold_until >= self.day
         terms = Terms(self.day, digits, held, studio.book.keep_within_percent)
         sku = sku_of(product, piece.size, finish_name, piece.choice)
-        standings = channel_prices(self.book, sku, studio.channels, policy, terms)
+        standings = channel_prices(self.book, sku, studio.channels, cost.total, terms)
         prices = {name: standing.published for name, standing in standings.items()}
         earnings = {
             name: read_earning(channel, prices[name], cost, studio.bench.hourly_rate, digits)

@@ -45,13 +45,11 @@ def publish_audiences(
     )
     edition = make_edition(catalogue, studio.sending.most_mb, content.studio_source)
     findings = (*calculated.worded_findings, *map(calculated.phrasing.finding, edition.findings))
-    channel = studio.channels[studio.channel_on("stall")]
     stall = StallContent(
         studio=studio.studio,
         collections=studio.collections,
         listings=listings,
         drawn=drawn,
-        tax=channel.tax if channel.tax_percent else "none",
         day=content.day,
         theme=theme,
     )

@@ -221,7 +221,8 @@ class PageView:
     back to the catalogue's front folder (``""`` or ``"../"``); ``address`` is the page's full public
     address; ``preview_image`` the full address of the card that is shown where the page is passed on,
     ``preview_alt`` its words, ``preview_width`` and ``preview_height`` its size in px. ``structured_data``
-    is JSON-LD for a script element, empty where there is none.
+    is JSON-LD for a script element, empty where there is none. ``tax`` is the sentence that says whether prices
+    hold the tax.
 
     ``base`` is empty but on ``not_found``, which a host shows at any address: there it is the path under
     which the catalogue stands, for ``<base>``, and ``styles`` holds the style sheets that the theme names in
@@ -237,6 +238,7 @@ class PageView:
     root: str
     language: str
     address: str
+    tax: str = ""
     navigation: tuple[LinkView, ...] = ()
     preview_image: str = ""
     preview_alt: str = ""

@@ -86,6 +86,11 @@ class StudioKeys(Record):
     )
     paper: Paper = Field("A4", description="for printed sheets")
     theme: Name = Field("daylight", description="a folder of themes/")
+    no_tax_note: Line | None = Field(
+        None,
+        description="what buyers read where a channel has no tax, such as the sentence that the law asks of a small "
+        "business; without it, the theme's own",
+    )
 
 
 class Bench(Record):
@@ -242,11 +247,6 @@ class Studio(Record):
         """Give a step of the work by its name; a finish's own step replaces the step of that name for every finish."""
         tables = (*(finish.steps for finish in reversed(self.finishes.values())), self.steps)
         return next((steps[name] for steps in tables if name in steps), None)
-
-    @property
-    def channel_for_shops(self) -> str | None:
-        """The name of the channel of the prices for shops, if there is one."""
-        return next((name for name, channel in self.channels.items() if channel.shown_on == "shops"), None)
 
     def channel_on(self, audience: str) -> str:
         """Give the name of the channel whose prices are shown on the catalogue or at the stall."""

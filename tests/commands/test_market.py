@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,9 @@ from click.testing import CliRunner, Result
 from catalog_builder.cli import main
 from tests import studio
 from tests.bench_log import BATCHES, laid
+from tests.book import by_hand, dearer, on_day
+from tests.publish.page import read_page, text_of
+from tests.publish.test_tax import paper
 
 MARKETS = """
 [[markets]]
@@ -58,6 +62,47 @@ def test_the_next_market_is_told_whole(project: Path) -> None:
     files = re.findall(r"(/\S+\.pdf)", result.output)
     assert [Path(file).name for file in files] == ["papers.pdf", "price_sheet.pdf"]
     assert all(Path(file).is_file() for file in files)
+
+
+def test_a_price_that_comes_into_force_before_the_market_stands_on_its_papers(project: Path) -> None:
+    """Tally, price sheet and tags have the price of the market's day, and say the day; the stall's of today stays."""
+    by_hand(project, "2031-05-01,pane--bright,stall,21.00", "2031-06-07,pane--bright,stall,29.00")
+    result = run("market", project)
+    assert "Packing list: 5 pieces" in result.output
+    assert "€145.00 at the stall's prices" in result.output
+    assert "Prices are those of 7 June 2031." in result.output
+    folder = project / "site_output" / "bench" / "markets" / "ferry"
+    assert str(folder / "price_sheet.pdf") in result.output
+    tally = text_of(read_page(folder / "papers.html"))
+    assert "€29.00" in tally
+    assert "Prices are those of 7 June 2031." in tally
+    sheet, tags = folder / "price_sheet.pdf", project / "site_output" / "stall" / "tags.pdf"
+    assert "€29.00" in paper(sheet)
+    assert "7 June 2031" in paper(sheet)
+    assert "€21.00" in paper(project / "site_output" / "stall" / "price_sheet.pdf")
+    result = run("tags", project, "--list", str(project / "content" / "markets" / "ferry.csv"))
+    assert "Prices are those of 7 June 2031." in result.output
+    assert paper(tags).count("€29.00") == 5
+
+
+def test_a_market_without_a_list_has_its_own_price_sheet(project: Path) -> None:
+    """Where a price changes before it, the sheet that the command names has the market's prices."""
+    by_hand(project, "2031-05-01,pane--bright,stall,21.00", "2031-07-01,pane--bright,stall,29.00")
+    result = run("market", project, "reed day")
+    sheet = project / "site_output" / "bench" / "markets" / "2031-07-05" / "price_sheet.pdf"
+    assert str(sheet) in result.output
+    assert "€29.00" in paper(sheet)
+    assert "markets/2031-07-05/price_sheet.pdf" in (project / "site_output" / "bench" / "index.html").read_text("utf-8")
+    assert not (project / "site_output" / "bench" / "markets" / "ferry" / "price_sheet.pdf").exists()
+
+
+def test_dearer_material_before_the_market_counts_where_the_book_has_no_price(project: Path) -> None:
+    """Without a book the market's prices are those that a build of its day would have."""
+    dearer(project, "reed", "30.00", date(2031, 6, 1))
+    run("market", project)
+    tally = text_of(read_page(project / "site_output" / "bench" / "markets" / "ferry" / "papers.html"))
+    assert f"€{on_day(project, date(2031, 6, 7)).offer.stall_price}" in tally
+    assert on_day(project).offer.stall_price < on_day(project, date(2031, 6, 7)).offer.stall_price
 
 
 @pytest.mark.parametrize("name", ["2031-07-05", "reed DAY"])

@@ -12,7 +12,7 @@ import pytest
 from catalog_builder.build import calculate
 from catalog_builder.pricing.price_moves import rows_to_write
 from catalog_builder.publish.studio_calculation import quiet
-from tests.book import PANE, book_of, by_hand, dearer, moved, on_day, record, rewritten
+from tests.book import PANE, book_file, book_of, by_hand, dearer, moved, on_day, record, rewritten
 from tests.studio import DAY, project
 from tests.studio import record as pane
 
@@ -68,6 +68,41 @@ def test_dearer_material_moves_no_published_price(tmp_path: Path) -> None:
     assert on_day(tmp_path, DAY + DAILY).prices == {name: price.policy for name, price in after.standings.items()}
     assert moved(tmp_path, DAY + DAILY) == ()
     assert codes(tmp_path, DAY + DAILY) == {}
+
+
+TRADE_FOLLOWED = {
+    "channels.stall": 'title = "Stall"\nshown_on = "stall"\ntimes_trade = 2',
+    "channels.galleries": 'title = "Galleries"\nshown_on = "shops"\nmarkup_percent = 20',
+}
+
+
+def test_a_channel_follows_the_trade_price_in_force(tmp_path: Path) -> None:
+    """Twice the trade price is twice what shops are asked, by the book or by the policy."""
+    project(tmp_path, {"pane": pane()}, TRADE_FOLLOWED)
+    before = on_day(tmp_path).prices
+    assert before["stall"].printed == 2 * before["galleries"].printed
+    by_hand(tmp_path, f"2031-01-01,{PANE},galleries,31.00")
+    assert on_day(tmp_path).offer.stall_price == 62
+
+
+def test_recording_a_new_trade_price_moves_what_follows_it_at_once(tmp_path: Path) -> None:
+    """Recorded together, both prices agree: nothing is left to record a second time."""
+    project(tmp_path, {"pane": pane()}, TRADE_FOLLOWED)
+    record(tmp_path)
+    with book_file(tmp_path).open("a", encoding="utf-8") as file:
+        file.write(f"{DAY},{PANE},galleries,31.00,,,,,\n{DAY},{PANE},stall,62.00,,,,,\n")
+    assert {move.channel for move in moved(tmp_path)} == {"galleries", "stall"}
+    record(tmp_path)
+    after = on_day(tmp_path).prices
+    assert after["stall"].printed == 2 * after["galleries"].printed
+    assert moved(tmp_path) == ()
+
+
+def test_a_held_trade_price_holds_what_follows_it(tmp_path: Path) -> None:
+    """While the record holds the trade price, a channel that follows it has nothing new to write."""
+    project(tmp_path, {"pane": pane(keys="hold_until: 2031-12-31")}, TRADE_FOLLOWED)
+    by_hand(tmp_path, f"2031-01-01,{PANE},galleries,31.00", f"2031-01-01,{PANE},stall,62.00")
+    assert [move.channel for move in moved(tmp_path)] == ["galleries"]
 
 
 def test_recording_again_writes_nothing(tmp_path: Path) -> None:
@@ -196,7 +231,7 @@ def test_a_hold_lasts_to_its_day(tmp_path: Path, days: int, held: bool, ending: 
     assert ("B05" in findings) == held
     assert (findings.get("B06") is None) if ending is None else findings["B06"].endswith(ending)
     calculated = calculate(tmp_path, day, quiet)
-    rows = rows_to_write(calculated.content.studio.channels, day, calculated.calculations, None)
+    rows = rows_to_write(calculated.content.studio, day, calculated.calculations, None)
     assert len(rows) == (0 if held else 3)
 
 
@@ -225,6 +260,48 @@ def test_variants_that_are_gone_are_told_and_kept(tmp_path: Path) -> None:
     by_hand(tmp_path, "2030-01-01,moth--black,online,20.00", f"2031-01-01,{PANE},online,18.47")
     assert codes(tmp_path)["B03"] == "1 variant of the book is not offered any more: moth--black"
     assert len(book_of(tmp_path).rows) == 2
+
+
+def test_a_folder_that_was_renamed_is_told_with_what_lost_its_price(tmp_path: Path) -> None:
+    """The old code and the new one are both named: the new one follows today's costs."""
+    one_product(tmp_path)
+    by_hand(tmp_path, "2031-01-01,old-pane--bright,online,20.00")
+    findings = [f.text for f in calculate(tmp_path, DAY, quiet).worded_findings if f.code == "B03"]
+    assert findings == [
+        "1 variant of the book is not offered any more: old-pane--bright",
+        f"1 variant that is offered is not in the book, and follows today's costs: {PANE}",
+    ]
+
+
+def test_a_change_of_currency_is_told(tmp_path: Path) -> None:
+    """A recorded price says in which currency: in another one its number is published unchanged, and told."""
+    one_product(tmp_path)
+    record(tmp_path)
+    before = on_day(tmp_path).offer.online_price
+    rewritten(tmp_path, 'currency = "EUR"', 'currency = "USD"')
+    assert on_day(tmp_path).offer.online_price == before
+    text = f"prices of the book were recorded in EUR, and are published unchanged in USD: {PANE} is one of them"
+    assert codes(tmp_path)["B07"] == text
+    with book_file(tmp_path).open("a", encoding="utf-8") as file:
+        file.writelines(f"{DAY},{PANE},{name},20.00,,,,,\n" for name in ("online", "stall", "trade"))
+    assert "B07" not in codes(tmp_path)
+
+
+def test_a_hold_without_a_price_to_hold_is_told(tmp_path: Path) -> None:
+    """Without a book nothing holds the prices: they follow today's costs, which is said until they are recorded."""
+    one_product(tmp_path, keys="hold_until: 2031-12-31")
+    text = "Pane: held until 31 December 2031, but 3 of its prices are not in the price book, and follow today's costs"
+    assert codes(tmp_path)["B09"] == text
+    assert "B09" not in codes(tmp_path, date(2032, 1, 1))
+    record(tmp_path)
+    assert "B09" not in codes(tmp_path)
+
+
+@pytest.mark.parametrize("cell", ["0.004", "0.0001"])
+def test_a_price_under_the_least_coin_is_no_zero(tmp_path: Path, cell: str) -> None:
+    """What rounds to nothing is published as the currency's least amount."""
+    by_hand(one_product(tmp_path), f"2031-01-01,{PANE},online,{cell}")
+    assert str(on_day(tmp_path).offer.online_price) == "0.01"
 
 
 # A rise over many variants

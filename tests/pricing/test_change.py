@@ -15,10 +15,10 @@ from catalog_builder.making.quantities import read_measures, read_uses
 from catalog_builder.piece.assembly import AssembledPiece
 from catalog_builder.pricing.change import Basis, Cause, split_change
 from catalog_builder.pricing.cost import read_cost
-from catalog_builder.pricing.policy import Rule, price_before_tax, read_earning, read_prices, rule_of, to_point
+from catalog_builder.pricing.policy import Rule, price_before_tax, read_earning, rule_of, to_point
 from catalog_builder.records.materials import MaterialPrice
 from catalog_builder.records.selling.channel import Channel, PricePoint
-from tests.costs import cost_of
+from tests.costs import cost_of, unbooked_prices
 from tests.studio import content, makings, suspension
 
 STEADY = settings(derandomize=True, database=None, deadline=None, max_examples=200)
@@ -50,11 +50,11 @@ WAYS = st.sampled_from(["markup_percent", "margin_percent", "times_trade"])
 def channels(draw: st.DrawFn, way: str | None = None) -> dict[str, Channel]:
     """A trade channel, and a shop that sets its price in one of the three ways."""
 
-    def channel(rule: str) -> Channel:
+    def channel(rule: str, shown_on: str) -> Channel:
         share = draw(SHARES)
         keys = {
             "title": "One",
-            "shown_on": "private",
+            "shown_on": shown_on,
             rule: share / 10 + 1 if rule == "times_trade" else share,
             "fee_percent": draw(st.decimals(Decimal(0), Decimal(40), places=2)),
             "fee_each": draw(FIXED),
@@ -66,8 +66,8 @@ def channels(draw: st.DrawFn, way: str | None = None) -> dict[str, Channel]:
         }
         return Channel.model_validate(keys)
 
-    trade = channel(draw(st.sampled_from(["markup_percent", "margin_percent"])))
-    return {"shop": channel(way or draw(WAYS)), "trade": trade}
+    trade = channel(draw(st.sampled_from(["markup_percent", "margin_percent"])), "shops")
+    return {"stall": channel(way or draw(WAYS), "private"), "trade": trade}
 
 
 @st.composite
@@ -125,7 +125,7 @@ def test_no_price_falls_when_costs_rise(
     channels: dict[str, Channel], cost: Decimal, rise: Decimal, digits: int
 ) -> None:
     """When a material gets dearer, no channel's price falls, price points and taxes or not."""
-    before, after = (read_prices(channels, amount, digits) for amount in (cost, cost + rise))
+    before, after = (unbooked_prices(channels, amount, digits) for amount in (cost, cost + rise))
     for name in channels:
         assert before[name].printed <= after[name].printed
         assert before[name].paid <= after[name].paid
@@ -136,7 +136,7 @@ def test_no_price_falls_when_costs_rise(
 def test_no_price_is_under_its_floor(channels: dict[str, Channel], total: Decimal, digits: int) -> None:
     """After rounding up, a price by markup or margin is never under the floor price of the same cost."""
     cost = cost_of(total, Decimal(60))
-    prices = read_prices(channels, total, digits)
+    prices = unbooked_prices(channels, total, digits)
     for name, channel in channels.items():
         assert prices[name].printed >= read_earning(channel, prices[name], cost, Decimal(20), digits).floor
 
@@ -160,13 +160,13 @@ def test_channels_keep_their_order(
 ) -> None:
     """Where one channel's rule asks for more than another's before and after, so do its prices on the same points."""
     pair = {
-        name: rules["shop"].model_copy(update={"price_points": points}) for name, rules in (("a", one), ("b", other))
+        name: rules["stall"].model_copy(update={"price_points": points}) for name, rules in (("a", one), ("b", other))
     }
     rules = {name: rule_of(pair, name) for name in pair}
     low, high = sorted(pair, key=lambda name: (rules[name].shown(cost), rules[name].shown(cost + rise)))
     assume(rules[low].shown(cost + rise) <= rules[high].shown(cost + rise))
     for amount in (cost, cost + rise):
-        prices = read_prices(pair, amount, digits)
+        prices = unbooked_prices(pair, amount, digits)
         assert prices[low].printed <= prices[high].printed
 
 
@@ -196,7 +196,7 @@ def test_a_printed_price_is_its_rule_up_to_the_price_point(
     channels: dict[str, Channel], cost: Decimal, digits: int
 ) -> None:
     """What is printed is what the rule gives, up to the next price point, and by markup or margin nothing else."""
-    prices = read_prices(channels, cost, digits)
+    prices = unbooked_prices(channels, cost, digits)
     for name, channel in channels.items():
         shown = rule_of(channels, name).shown(cost)
         assert prices[name].printed == to_point(shown, channel.price_points, digits)

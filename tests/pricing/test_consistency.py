@@ -50,6 +50,7 @@ def test_channels(tmp_path: Path, online: str, stall: str, shops: str, codes: li
         "channels.online": f'title = "Own site"\nshown_on = "catalogue"\n{online}',
         "channels.stall": f'title = "Stall"\nshown_on = "stall"\n{stall}',
         "channels.shops": f'title = "Galleries"\nshown_on = "private"\n{shops}',
+        "channels.trade": 'title = "Shops"\nshown_on = "shops"\nmarkup_percent = 20',
     }
     records = content(tmp_path, record(keys=TWO_SIZES), tables)
     findings = price_findings(records.studio, [compared(variant) for variant in calculations(records)])

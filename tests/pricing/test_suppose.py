@@ -105,7 +105,8 @@ def test_suppositions_follow_each_other(records: Content) -> None:
         ("reed", "'reed' is not a supposition", "write it in that form"),
         ("reed=", "'reed=' is not a supposition", "write it in that form"),
         ("reed=dear", "'reed=dear' is not a supposition", "write it in that form"),
-        ("reed=1,50", "'reed=1,50' is not a supposition", "write it in that form"),
+        ("reed=1,50", "'reed=1,50' is not a supposition", "use a decimal point: reed=1.50"),
+        ("glass=+12,5%", "'glass=+12,5%' is not a supposition", "use a decimal point: glass=+12.5%"),
         ("reed=15 %%", "'reed=15 %%' is not a supposition", "write it in that form"),
         ("reed+15%", "'reed+15%' is not a supposition", "write it in that form"),
         ("=15", "'=15' is not a supposition", "write it in that form"),
@@ -218,5 +219,5 @@ def test_a_supposition_that_cannot_be_read_ends_with_1(tmp_path: Path) -> None:
     result = reprice(lay_out(tmp_path / "studio", "two-waxcaps"), "--suppose", "glas=+15%")
     assert result.exit_code == 1
     assert result.stderr.startswith("--suppose glas=+15%: nothing is named 'glas'\n")
-    assert result.stderr.endswith("\n1 mistake. Nothing was published.\n")
+    assert result.stderr.endswith("\n1 mistake. Nothing was changed.\n")
     assert "did you mean 'glass'?" in result.stderr

@@ -34,6 +34,7 @@ from catalog_builder.publish.bench.workbook_headings import workbook_heading
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.output.workbook import as_csv, as_workbook
 from catalog_builder.publish.pictures.gallery import ProductDrawings
+from catalog_builder.publish.sheets.price_sheet import PriceSheetContent
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.records.content import Content
 
@@ -60,6 +61,21 @@ class BenchContent:
     def writer(self) -> BenchWriter:
         """What writes the papers."""
         return BenchWriter(studio=self.content.studio, theme=self.theme, day=self.content.day)
+
+    @property
+    def price_sheet(self) -> PriceSheetContent:
+        """The price sheet at the stall's prices of the day."""
+        return PriceSheetContent(
+            studio=self.content.studio.studio,
+            collections=self.content.studio.collections,
+            listings=self.listings,
+            drawn=self.drawn,
+            prices={variant.offer.sku: variant.offer.stall for variant in self.calculations},
+            title="",
+            terms="",
+            day=self.content.day,
+            theme=self.theme,
+        )
 
 
 def write_bench(papers: BenchContent, folder: Folder) -> int:
@@ -106,8 +122,7 @@ def _more_papers(papers: BenchContent, folder: Folder) -> Iterator[PaperLink]:
     if takings.markets:
         write_takings(takings, writer, plots, folder)
         yield PaperLink(title=labels["takings"], href="takings.html")
-    for part in write_trade_sheet(calculations, papers.listings, papers.drawn, writer, folder):
+    for part in write_trade_sheet(writer.studio, calculations, papers.price_sheet, folder):
         yield PaperLink(title=part.titled(papers.theme, labels["trade_sheet"]), href=part.name(TRADE_SHEET))
-    yield from write_market_papers(
-        market_days(content.studio.markets, content.market_book, content.day, calculations), writer, folder
-    )
+    days = market_days(content, calculations)
+    yield from write_market_papers(days, content, calculations, papers.price_sheet, writer, folder)

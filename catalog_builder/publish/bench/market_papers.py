@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from decimal import Decimal
 
 from catalog_builder.phrase import Money, phrase
 from catalog_builder.planning.market_preparation import MarketDay
+from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.pricing.priced_day import offers_on
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.bench.paper_link import PaperLink
 from catalog_builder.publish.output.folder import Folder
+from catalog_builder.publish.sheets.price_sheet import PriceSheetContent, write_parts
 from catalog_builder.publish.sheets.typeset import PAPERS
 from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.records.content import Content
 
 # Squares to tick stand in groups of so many.
 TICKS = 5
@@ -75,6 +79,7 @@ class MarketSheet:
     hours: str
     note: str
     summary: str
+    priced: str
     boxes: tuple[PackedBox, ...]
     groups: tuple[TallyGroup, ...]
     change: tuple[FloatRow, ...]
@@ -82,8 +87,18 @@ class MarketSheet:
     blanks: tuple[int, ...]
 
 
-def write_market_papers(days: Sequence[MarketDay], writer: BenchWriter, folder: Folder) -> Iterator[PaperLink]:
-    """Write the papers of every market that has a list, and give the links to them."""
+def write_market_papers(
+    days: Sequence[MarketDay],
+    content: Content,
+    calculations: Sequence[VariantCalculation],
+    prices: PriceSheetContent,
+    writer: BenchWriter,
+    folder: Folder,
+) -> Iterator[PaperLink]:
+    """Write the papers of every market to come that has a list, and give the links to them.
+
+    Where the stall's prices change before a market, its day's price sheet is beside them: ``prices`` with those.
+    """
     for day in days:
         if day.carried:
             address, sheet = address_of(day), sheet_of(day, writer)
@@ -92,6 +107,16 @@ def write_market_papers(days: Sequence[MarketDay], writer: BenchWriter, folder: 
             writer.write_sheet(folder, f"{address}.pdf", "bench/market_papers.typ", printed)
             market = f"{sheet.name}, {writer.wording.plain_day(day.market.date)}"
             yield PaperLink(title=writer.say("bench_papers.market", market=market), href=f"{address}.html")
+        asked = {sku: offer.stall for sku, offer in offers_on(content, calculations, day.priced).items()}
+        if asked != prices.prices:
+            title = writer.say("bench_papers.market_prices", market=day.market.name)
+            for part in write_parts(replace(prices, prices=asked, day=day.priced), price_sheet_of(day), folder):
+                yield PaperLink(title=part.titled(writer.theme, title), href=part.name(price_sheet_of(day)))
+
+
+def price_sheet_of(day: MarketDay) -> str:
+    """Give the path of a market's own price sheet in the bench's folder."""
+    return f"markets/{day.market.key}/price_sheet.pdf"
 
 
 def address_of(day: MarketDay) -> str:
@@ -110,6 +135,7 @@ def sheet_of(day: MarketDay, writer: BenchWriter) -> MarketSheet:
         hours=market.hours,
         note=market.note or "",
         summary=load_text(day.count, day.mass_g, day.worth, writer.phrasing),
+        priced=writer.say("market.priced", day=wording.plain_day(day.priced)),
         boxes=tuple(_box(name, day, writer) for name in day.boxes),
         groups=_groups(day, writer),
         change=tuple(

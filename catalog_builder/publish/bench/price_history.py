@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING, Any
 
 from catalog_builder.pricing.book import Terms, channel_prices
 from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.pricing.policy import read_prices
 from catalog_builder.records.content import Content
 from catalog_builder.records.materials import Materials
 from catalog_builder.units import minor_digits
@@ -106,8 +105,7 @@ def _past(content: Content, variant: VariantCalculation, day: date, cost: Decima
     studio = content.studio
     channels, digits = studio.channels, minor_digits(studio.studio.currency)
     terms = Terms(day, digits, False, studio.book.keep_within_percent)
-    policy = read_prices(channels, cost, digits)
-    standings = channel_prices(content.book, variant.offer.sku, channels, policy, terms)
+    standings = channel_prices(content.book, variant.offer.sku, channels, cost, terms)
     entries = {name: standing.entry for name, standing in standings.items() if standing.entry is not None}
     return PastPrice(
         day,

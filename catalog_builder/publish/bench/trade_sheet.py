@@ -2,40 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
+from dataclasses import replace
 
-from catalog_builder.offer import Listing
-from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.publish.bench.bench_writer import BenchWriter
+from catalog_builder.pricing.calculation import VariantCalculation, asked_price
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.pagination import SheetPart
 from catalog_builder.publish.sheets.price_sheet import PriceSheetContent, write_parts
+from catalog_builder.records.selling.channel import for_shops
+from catalog_builder.records.studio import Studio
 
 TRADE_SHEET = "trade_price_sheet.pdf"
 
 
 def write_trade_sheet(
-    calculations: Sequence[VariantCalculation],
-    listings: tuple[Listing, ...],
-    drawn: Mapping[str, str],
-    writer: BenchWriter,
-    folder: Folder,
+    studio: Studio, calculations: Sequence[VariantCalculation], priced: PriceSheetContent, folder: Folder
 ) -> list[SheetPart]:
-    """Write ``trade_price_sheet.pdf`` where a channel is for shops, and give its parts, none where none is."""
-    studio, name, theme = writer.studio, writer.studio.channel_for_shops, writer.theme
-    if name is None:
+    """Write ``trade_price_sheet.pdf`` where a channel is for shops, and give its parts, none where none is.
+
+    It is the price sheet ``priced`` with the prices and terms for shops.
+    """
+    name = for_shops(studio.channels)
+    if not name:
         return []
-    channel = studio.channels[name]
-    priced = PriceSheetContent(
-        studio=studio.studio,
-        collections=studio.collections,
-        listings=listings,
-        drawn=drawn,
-        prices={variant.offer.sku: variant.prices[name].printed for variant in calculations},
-        tax=channel.tax if channel.tax_percent else "none",
-        title=theme.labels["stall"]["for_shops"],
-        terms=channel.terms or "",
-        day=writer.day,
-        theme=theme,
+    sheet = replace(
+        priced,
+        prices={variant.offer.sku: asked_price(studio, variant.prices, name) for variant in calculations},
+        title=priced.theme.labels["stall"]["for_shops"],
+        terms=studio.channels[name].terms or "",
     )
-    return write_parts(priced, TRADE_SHEET, folder)
+    return write_parts(sheet, TRADE_SHEET, folder)

@@ -11,7 +11,7 @@ from xml.sax.saxutils import escape
 
 from markupsafe import Markup
 
-from catalog_builder.offer import Listing, Offer
+from catalog_builder.offer import AskedPrice, Listing, Offer
 from catalog_builder.records.selling.market_date import Market
 from catalog_builder.records.studio import StudioKeys
 from catalog_builder.units import minor_digits
@@ -103,6 +103,7 @@ def _variant(listing: Listing, offer: Offer, about: Described, studio: StudioKey
             "@type": "Offer",
             "price": plain_price(offer.online_price, studio.currency),
             "priceCurrency": studio.currency,
+            **_tax(offer.online, studio.currency),
             "availability": AVAILABILITY[listing.availability],
             "itemCondition": "https://schema.org/NewCondition",
             "url": about.address,
@@ -110,6 +111,20 @@ def _variant(listing: Listing, offer: Offer, about: Described, studio: StudioKey
         },
     }
     return {key: value for key, value in product.items() if value}
+
+
+def _tax(price: AskedPrice, currency: str) -> dict[str, object]:
+    """Say whether a price holds the tax, where there is one (PriceSpecification of schema.org)."""
+    if price.tax == "none":
+        return {}
+    return {
+        "priceSpecification": {
+            "@type": "PriceSpecification",
+            "price": plain_price(price.printed, currency),
+            "priceCurrency": currency,
+            "valueAddedTaxIncluded": price.tax == "included",
+        }
+    }
 
 
 def breadcrumbs(steps: Sequence[tuple[str, str]]) -> dict[str, object]:

@@ -18,6 +18,7 @@ from catalog_builder.publish.pictures.gallery import Pictures
 from catalog_builder.publish.theme.caution_lines import caution_lines
 from catalog_builder.publish.theme.loading import Theme, marked_up
 from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.publish.theme.tax_words import price_words
 from catalog_builder.publish.theme.wording import Wording, unbroken
 from catalog_builder.publish.views import (
     CardView,
@@ -78,9 +79,8 @@ class ListingViews:
 
     def card(self, listing: Listing, root: str) -> CardView:
         """Give a product as a list shows it; ``root`` leads back to the catalogue's front folder."""
-        lowest = min(offer.online_price for offer in listing.offers)
         several = len({offer.online_price for offer in listing.offers}) > 1
-        price = self.wording.money(lowest)
+        price = self._prices(listing)[0]
         widths = sorted({round(offer.width_mm): offer for offer in listing.offers}.items())
         sizes = [unbroken(self.wording.size(*offer.sides_mm)) for _, offer in widths]
         return CardView(
@@ -92,6 +92,12 @@ class ListingViews:
             sizes_text=sizes[0] if len(sizes) == 1 else f"{sizes[0]} – {sizes[-1]}",
             availability=self._availability(listing),
         )
+
+    def _prices(self, listing: Listing) -> tuple[str, str]:
+        """Give a product's lowest and highest price."""
+        prices = sorted((offer.online for offer in listing.offers), key=lambda price: price.printed)
+        low, high = (price_words(self.theme, self.wording, price) for price in (prices[0], prices[-1]))
+        return low, high
 
     def _availability(self, listing: Listing) -> str:
         return self.theme.words("availability", listing.availability.replace(" ", "_"))
@@ -145,8 +151,7 @@ class ListingViews:
         choices = tuple(self._choice(offer, finishes > 1) for offer in listing.offers)
         several = [name for name in ("size", "finish", "glass") if any(getattr(choice, name) for choice in choices)]
         sent = [name for name in ("packed", "postage") if any(getattr(choice, name) for choice in choices)]
-        prices = [offer.online_price for offer in listing.offers]
-        low, high = self.wording.money(min(prices)), self.wording.money(max(prices))
+        low, high = self._prices(listing)
         collection = self.collections[listing.collection]
         subject = self.theme.words("product", "enquiry_subject", title=listing.title, studio=self.studio.name)
         return ProductView(
@@ -176,7 +181,7 @@ class ListingViews:
             size=offer.size,
             finish=offer.finish if several_finishes else "",
             glass=offer.glass,
-            price=self.wording.money(offer.online_price),
+            price=price_words(self.theme, self.wording, offer.online),
             glass_size=self.wording.size(*offer.sides_mm),
             hung_size=self.wording.size(offer.hung_width_mm, offer.hung_height_mm),
             weight=self.theme.words("product", "weight", weight=self.wording.mass(offer.mass_g, offer.mass_within_g)),

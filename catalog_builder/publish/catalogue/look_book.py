@@ -14,6 +14,7 @@ from catalog_builder.publish.catalogue.sent import SentSelection
 from catalog_builder.publish.sheets.printed_text import printed
 from catalog_builder.publish.sheets.typeset import PAPERS, typeset
 from catalog_builder.publish.theme.loading import marked_up
+from catalog_builder.publish.theme.tax_words import catalogue_tax
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import ChoiceView, MarketView, PageView, PictureView
 from catalog_builder.records.selling.market_date import coming
@@ -51,7 +52,7 @@ def look_book(sent: SentSelection, likeness: Likeness, room: float = inf) -> byt
         "title": theme.words("edition", "look_book_title", studio=studio.name, date=dated),
         "dated": theme.words("edition", "dated", date=dated),
         "newest": sent.note,
-        "prices_note": theme.words("edition", "prices_note", date=dated),
+        "prices_note": f"{catalogue_tax(theme, newest)} {theme.words('edition', 'prices_note', date=dated)}",
         "studio": {
             "name": studio.name,
             "tagline": studio.tagline,

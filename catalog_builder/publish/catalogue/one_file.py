@@ -20,6 +20,7 @@ from catalog_builder.publish.pictures.photo import Rendition
 from catalog_builder.publish.theme.caution_lines import caution_lines
 from catalog_builder.publish.theme.loading import marked_up
 from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.publish.theme.tax_words import catalogue_tax
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import LinkView, MarketView, PageView, PictureView, StudioView
 from catalog_builder.records.selling.market_date import coming
@@ -208,6 +209,7 @@ def _page(sent: SentSelection, chapters: tuple[ChapterView, ...], title: str, ad
         root="",
         language=content.studio.language,
         address=address,
+        tax=catalogue_tax(content.theme, content.listings),
         navigation=tuple(LinkView(text=text, href=f"#{anchor}", current=False) for text, anchor in links),
     )
 

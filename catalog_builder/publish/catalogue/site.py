@@ -25,6 +25,7 @@ from catalog_builder.publish.pictures.link_picture import SIZE
 from catalog_builder.publish.theme.caution_lines import all_caution_lines
 from catalog_builder.publish.theme.loading import marked_up
 from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.publish.theme.tax_words import catalogue_tax
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import (
     CollectionView,
@@ -190,6 +191,7 @@ class _Pages:
             root=root,
             language=self.content.studio.language,
             address=self.addresses.page(path),
+            tax=catalogue_tax(self.theme, self.newest),
             navigation=self._navigation(path, root),
             preview_image=self.content.studio.address + card,
             preview_alt=alt,

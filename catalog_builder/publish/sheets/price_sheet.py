@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from datetime import date
-from decimal import Decimal
 from itertools import groupby
 
 from markupsafe import Markup
 
-from catalog_builder.offer import Listing, Offer
+from catalog_builder.offer import AskedPrice, Listing, Offer
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.pagination import WHOLE, SheetPart, in_parts
 from catalog_builder.publish.sheets.typeset import PAPERS, TypesetSheet
 from catalog_builder.publish.theme.loading import Theme
+from catalog_builder.publish.theme.tax_words import price_words, tax_sentence
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import StudioView
 from catalog_builder.records.studio import Collection, StudioKeys
@@ -58,15 +58,14 @@ class SheetGroup:
 class PriceSheetContent:
     """What a sheet is made of: ``drawn`` holds each product's SVG by its name, ``prices`` each variant's by its code.
 
-    ``tax`` is included, added or none; ``title`` and ``terms`` may be empty. ``part`` says which part this is.
+    ``title`` and ``terms`` may be empty. ``part`` says which part this is.
     """
 
     studio: StudioKeys
     collections: Mapping[str, Collection]
     listings: tuple[Listing, ...]
     drawn: Mapping[str, str]
-    prices: Mapping[str, Decimal]
-    tax: str
+    prices: Mapping[str, AskedPrice]
     title: str
     terms: str
     day: date
@@ -76,8 +75,8 @@ class PriceSheetContent:
     @property
     def notes(self) -> str:
         """What stands under the prices: the tax, and the terms where there are any."""
-        key = {"included": "tax_included", "added": "tax_added"}.get(self.tax, "no_tax")
-        return " ".join(word for word in (self.theme.words("stall", key), self.terms) if word)
+        tax = tax_sentence(self.theme, next(iter(self.prices.values())).tax)
+        return " ".join(words for words in (tax, self.terms) if words)
 
 
 def parts_of(content: PriceSheetContent) -> list[PriceSheetContent]:
@@ -130,14 +129,13 @@ def _in_order(content: PriceSheetContent) -> list[Listing]:
 
 def group(content: PriceSheetContent) -> tuple[SheetGroup, ...]:
     """Put products under their collections, by title; what is sold is left out."""
-    wording = Wording.of(content.studio)
     groups = []
     for slug, listings in groupby(_in_order(content), lambda listing: listing.collection):
         rows = tuple(
             SheetRow(
                 title=listing.title,
                 picture=Markup(content.drawn[listing.slug]),  # noqa: S704 - drawn by this program
-                sizes=_sizes(listing.offers, content.prices, wording),
+                sizes=_sizes(listing.offers, content),
             )
             for listing in listings
         )
@@ -151,15 +149,16 @@ def size_words(offer: Offer, wording: Wording) -> str:
     return f"{offer.size}, {measure}" if offer.size else measure
 
 
-def _sizes(offers: Sequence[Offer], amounts: Mapping[str, Decimal], wording: Wording) -> tuple[SheetSize, ...]:
+def _sizes(offers: Sequence[Offer], content: PriceSheetContent) -> tuple[SheetSize, ...]:
     """Group a product's prices by size; choices that share a price share a line."""
+    wording = Wording.of(content.studio)
     finishes = len({offer.finish for offer in offers}) > 1
     sizes = []
     for size in dict.fromkeys(offer.size for offer in offers):
         same = [offer for offer in offers if offer.size == size]
         prices: dict[tuple[str, str], list[str]] = {}
         for offer in same:
-            key = (offer.finish if finishes else "", wording.money(amounts[offer.sku]))
+            key = (offer.finish if finishes else "", price_words(content.theme, wording, content.prices[offer.sku]))
             prices.setdefault(key, []).append(offer.glass)
         alone = {finish: [price for other, price in prices if other == finish] for finish, _ in prices}
         lines = tuple(

@@ -18,13 +18,12 @@ PRICE_PAGE = "price_sheet.html"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StallContent:
-    """All that the price sheet is made of. ``tax`` is included, added or none; ``drawn`` holds each product's SVG."""
+    """All that the price sheet is made of; ``drawn`` holds each product's SVG."""
 
     studio: StudioKeys
     collections: Mapping[str, Collection]
     listings: tuple[Listing, ...]
     drawn: Mapping[str, str]
-    tax: str
     day: date
     theme: Theme
 
@@ -32,14 +31,13 @@ class StallContent:
 def write_stall(content: StallContent, folder: Folder) -> int:
     """Write the price sheet as HTML and PDF and the slips as PDF, and give the count of pages in HTML."""
     keys = content.studio
-    prices = {offer.sku: offer.stall_price for listing in content.listings for offer in listing.offers}
+    prices = {offer.sku: offer.stall for listing in content.listings for offer in listing.offers}
     sheet = PriceSheetContent(
         studio=keys,
         collections=content.collections,
         listings=content.listings,
         drawn=content.drawn,
         prices=prices,
-        tax=content.tax,
         title="",
         terms="",
         day=content.day,

@@ -16,6 +16,7 @@ from catalog_builder.publish.sheets.typeset import typeset
 from catalog_builder.publish.stall.tag_layout import BLANK_MM, LEAST_MODULE_MM, QUIET, Code, TagLayout, encode, lay_tag
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.publish.theme.tax_words import tax_on_top
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.selling.label_sheet import LabelSheet
 from catalog_builder.records.studio import StudioKeys
@@ -63,7 +64,7 @@ def make_tags(orders: Sequence[TagOrder], on: TagSheet, studio: StudioKeys, day:
     layouts = {slug: lay_tag(on.sheet, code) for slug, code in codes.items()}
     tags, cells = [], iter(range(on.first, on.first + sum(order.count for order in orders)))
     for order in orders:
-        words = _words(order, studio, wording)
+        words = _words(order, studio, wording, theme)
         for _ in range(order.count):
             page, cell = divmod(next(cells), on.sheet.count)
             left, top = on.sheet.corner(cell)
@@ -130,7 +131,7 @@ def _edges(first: float, pitch: float, size: float, count: int) -> list[float]:
     return sorted({round(edge, 4) for edge in edges})
 
 
-def _words(order: TagOrder, studio: StudioKeys, wording: Wording) -> dict[str, Any]:
+def _words(order: TagOrder, studio: StudioKeys, wording: Wording, theme: Theme) -> dict[str, Any]:
     offer = order.offer
     return {
         "kind": order.listing.slug,
@@ -141,6 +142,8 @@ def _words(order: TagOrder, studio: StudioKeys, wording: Wording) -> dict[str, A
             ", ".join(word for word in (offer.finish, offer.glass) if word),
         ],
         "price": wording.money(offer.stall_price),
+        "tax": tax_on_top(theme, wording, offer.stall)
+        or (theme.labels["tags"]["tax_included"] if offer.stall.tax == "included" else ""),
         "studio": studio.name,
     }
 

@@ -11,8 +11,8 @@ from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.studio import Studio
 
 
-def with_studio_cautions(theme: Theme, studio: Studio) -> Theme:
-    """Give the theme with the studio's own words for cautions in place of its own, where the studio has some.
+def with_studio_words(theme: Theme, studio: Studio) -> Theme:
+    """Give the theme with the studio's own words for cautions and for no tax, where the studio has some.
 
     Raises:
         MistakeError: the theme itself has no words for a caution.
@@ -33,6 +33,8 @@ def with_studio_cautions(theme: Theme, studio: Studio) -> Theme:
     }
     # The bench's pages know their studio's rates and names, but not its tables: what it adds goes with the theme.
     words["bench_cautions"].update({f"also {n}": line for n, line in enumerate(studio.bench_cautions.also, 1)})
+    if studio.studio.no_tax_note:
+        words["stall"] = {**theme.labels["stall"], "no_tax": studio.studio.no_tax_note}
     return theme.worded({**theme.labels, **words})
 
 

@@ -8,11 +8,20 @@ from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 
-from catalog_builder.cache.atomic_file import CACHE_FOLDER, replace_file
+from catalog_builder.cache.atomic_file import CACHE_FOLDER, replace_file, try_replace_file
 from catalog_builder.cache.lock import LockedError, exclusive
-from catalog_builder.mistake import MistakeError, Place
+from catalog_builder.mistake import Finding, MistakeError, Place
+from catalog_builder.phrase import phrase
 from catalog_builder.records.reading.source import read
-from catalog_builder.records.selling.price_book import COLUMNS, MOST_BOOK_BYTES, BookKeys, PriceBook, addition
+from catalog_builder.records.selling.price_book import (
+    COLUMNS,
+    MOST_BOOK_BYTES,
+    BookKeys,
+    PriceBook,
+    addition,
+    cells_of,
+    sealed,
+)
 
 NAME = "price_book.csv"
 PLACE = Place(path=f"content/{NAME}")
@@ -53,9 +62,29 @@ def add_rows(project: Path, book: PriceBook, rows: Sequence[BookKeys], day: date
         # The old bytes are copied, so that a spreadsheet's byte order mark and line ends stay.
         old = path.read_bytes() if path.exists() else b""
         line_end = re.search(rb"\r\n|\r|\n", old)
-        new = addition(book, rows, line_end[0].decode() if line_end else "\n").encode()
-        replace_file(path, old + new)
+        new = sealed(book, rows)
+        replace_file(path, old + addition(book, new, line_end[0].decode() if line_end else "\n").encode())
+        try_replace_file(_last_row(project), "\x1f".join(cells_of(new[-1]).values()).encode())
     return path
+
+
+def missing_end(project: Path, book: PriceBook) -> Iterator[Finding]:
+    """Find that the row that was written last is gone, which the seal of no later row can show.
+
+    The output holds a copy of it; where the output was deleted since, nothing is known of it.
+    """
+    copy = _last_row(project)
+    cells = copy.read_text(encoding="utf-8").split("\x1f") if copy.is_file() else []
+    if len(cells) == len(COLUMNS):
+        row = dict(zip(COLUMNS, cells, strict=True))
+        if row["seal"] not in {row.seal for row in book.rows}:
+            day = date.fromisoformat(row["date"])
+            text = phrase("findings_records.end_missing", variant=row["variant"], channel=row["channel"], day=day)
+            yield Finding(code="B04", place=PLACE, text=text, advice=phrase("findings_records.end_missing_advice"))
+
+
+def _last_row(project: Path) -> Path:
+    return project / "site_output" / CACHE_FOLDER / "price_book.last"
 
 
 @contextmanager

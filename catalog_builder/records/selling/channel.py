@@ -37,7 +37,10 @@ class Channel(Record):
         None, description="what is left after fees and cost is this share of the price"
     )
     times_trade: Amount | None = Field(
-        None, gt=0, description="what is left after fees is this many times the price of the channel `trade`"
+        None,
+        gt=0,
+        description="what is left after fees is this many times the trade price in force, "
+        'that of the channel with shown_on = "shops"',
     )
     fee_percent: Percent = Field(
         Decimal(0), description="of what the buyer pays: card fees, commission, a shop's share"
@@ -53,9 +56,19 @@ class Channel(Record):
     price_points: tuple[PricePoint, ...] = Field((), description="what prices are rounded to, in rising order")
 
     @property
+    def shown_tax(self) -> Literal["included", "added", "none"]:
+        """Where the tax stands to a buyer: none where there is none."""
+        return self.tax if self.tax_percent else "none"
+
+    @property
     def fixed_fee(self) -> Decimal:
         """The fixed fees that one sale carries."""
         return self.fee_each + self.day_fee / self.sales_a_day
+
+
+def for_shops(channels: Mapping[str, Channel]) -> str:
+    """Give the name of the channel of the trade prices, those for shops; empty where there is none."""
+    return next((name for name, channel in channels.items() if channel.shown_on == "shops"), "")
 
 
 def check_channels(channels: Mapping[str, Channel], source: Source, mistakes: Mistakes) -> None:
@@ -70,12 +83,12 @@ def check_channels(channels: Mapping[str, Channel], source: Source, mistakes: Mi
                 expected="exactly one of markup_percent, margin_percent, times_trade",
                 mend="keep the one you mean and take the others out",
             )
-        if channel.times_trade is not None and (name == "trade" or "trade" not in channels):
+        if channel.times_trade is not None and for_shops(channels) in ("", name):
             mistakes.add(
                 place,
                 wrong=f"the channel {name!r} follows the trade price, but there is none",
-                expected="another channel named `trade` that sets its price by markup or margin",
-                mend="add [channels.trade], or use markup_percent here",
+                expected='another channel with shown_on = "shops" that sets its price by markup or margin',
+                mend='write shown_on = "shops" in the channel of your trade prices, or use markup_percent here',
             )
         share = channel.fee_percent * (1 + channel.tax_percent / 100) + (channel.margin_percent or 0)
         if share >= 100:

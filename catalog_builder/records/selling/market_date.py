@@ -79,6 +79,11 @@ def check_markets(markets: tuple[Market, ...], source: Source, mistakes: Mistake
         first.setdefault(market.key, market)
 
 
+def priced_day(market: Market, day: date) -> date:
+    """Give the day whose prices a market has: its first, or today's where it has begun."""
+    return max(market.date, day)
+
+
 def coming(markets: tuple[Market, ...], day: date) -> tuple[Market, ...]:
     """Give the markets that are not over on a day, in order of their dates."""
     not_over = (market for market in markets if (market.until or market.date) >= day)

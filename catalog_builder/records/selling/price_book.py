@@ -17,7 +17,7 @@ from decimal import Decimal
 from pydantic import Field
 
 from catalog_builder.mistake import Finding, Mistakes
-from catalog_builder.phrase import phrase
+from catalog_builder.phrase import Value, phrase
 from catalog_builder.records.reading.entries import TableEntry, validated_rows
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.table import Table, read_table
@@ -37,7 +37,7 @@ class BookKeys(Record):
     date: Day = Field(description="the first day of this price")
     variant: Line = Field(description="the code of a variant, as the catalogue and the price list give it")
     channel: Line = Field(description="a channel of studio.toml")
-    price: Amount = Field(description="what is printed")
+    price: Amount = Field(gt=0, description="what is printed")
     times: Amount = Field(Decimal(0), description="the channel's rule on that day: times the cost ...")
     plus: Amount = Field(Decimal(0), description="... plus this, then up to the price point")
     why: Line | None = Field(None, description="what the maker wrote beside it")
@@ -125,7 +125,8 @@ def read_price_book(source: Source) -> PriceBook:
     for row in rows:
         by_day.setdefault((row.date, row.variant), []).append(row)
     days = {key: tuple(same_day) for key, same_day in by_day.items()}
-    return PriceBook(rows, _by_price(rows), days, tuple(_broken_seals(source, entries)), source.text, book_format)
+    findings = (*_broken_seals(source, entries), *_rows_twice(source, entries))
+    return PriceBook(rows, _by_price(rows), days, findings, source.text, book_format)
 
 
 def _broken_seals(source: Source, entries: Sequence[TableEntry[BookKeys]]) -> Iterator[Finding]:
@@ -142,6 +143,27 @@ def _broken_seals(source: Source, entries: Sequence[TableEntry[BookKeys]]) -> It
                 advice=phrase("findings_records.seal_advice"),
             )
         before = row.seal
+
+
+def _rows_twice(source: Source, entries: Sequence[TableEntry[BookKeys]]) -> Iterator[Finding]:
+    """Find prices with two rows from one day; what this program wrote twice on a day was meant."""
+    last: dict[tuple[date, str, str], BookKeys] = {}
+    again = []
+    for entry in entries:
+        row = entry.keys
+        before = last.get((row.date, row.variant, row.channel), row)
+        if row.price != before.price and not (row.seal and before.seal):
+            again.append(entry)
+        last[row.date, row.variant, row.channel] = row
+    if again:
+        row = again[0].keys
+        place: dict[str, Value] = {"variant": row.variant, "channel": row.channel, "day": row.date}
+        yield Finding(
+            code="B08",
+            place=source.place(again[0].line),
+            text=phrase("findings_records.rows_twice", count=len(again), **place),
+            advice=phrase("findings_records.rows_twice_advice"),
+        )
 
 
 def _broken_off(table: Table) -> int | None:
@@ -194,27 +216,36 @@ def cells_of(row: BookKeys) -> dict[str, str]:
     }
 
 
+def sealed(book: PriceBook, rows: Iterable[BookKeys]) -> tuple[BookKeys, ...]:
+    """Seal rows that are to be added to the book."""
+    before = next((row.seal for row in reversed(book.rows) if row.seal), None) or ""
+    new = []
+    for row in rows:
+        before = seal(before, row)
+        new.append(row.model_copy(update={"seal": before}))
+    return tuple(new)
+
+
 def addition(book: PriceBook, rows: Iterable[BookKeys], line_end: str = "\n") -> str:
-    """Give the text that adds rows to the book: sealed, and in the format of the book."""
+    """Give the text that adds rows to the book, in its format."""
     text, form = io.StringIO(newline=""), book.format
     writer = csv.writer(text, delimiter=form.separator, lineterminator=line_end)
     if book.text and not book.text.endswith("\n"):
         text.write(line_end)
     if not book.text.strip():
         writer.writerow(form.columns)
-    before = next((row.seal for row in reversed(book.rows) if row.seal), None) or ""
     for row in rows:
-        before = seal(before, row)
-        cells = {**cells_of(row), "seal": before}
+        cells = cells_of(row)
         if form.decimal_comma:
             cells.update({column: cells[column].replace(".", ",") for column in NUMBERS})
         writer.writerow([cells[column] for column in form.columns])
     return text.getvalue()
 
 
-def written_lines(lines: Sequence[tuple[str, Decimal, str, Decimal]]) -> str:
+def written_lines(lines: Sequence[tuple[str, Decimal, str, Decimal]], currency: str) -> str:
     """Write the lines of a cost as one text: ``key quantity unit x price of one``, with semicolons between."""
-    return "; ".join(f"{key} {_short(quantity)} {unit} x {_short(price)}" for key, quantity, unit, price in lines)
+    words = [f"{key} {_short(quantity)} {unit} x {_short(price)}" for key, quantity, unit, price in lines]
+    return "; ".join((*words, f"currency {currency}"))
 
 
 def read_lines(text: str) -> dict[str, tuple[Decimal, Decimal]]:
@@ -230,6 +261,11 @@ def read_lines(text: str) -> dict[str, tuple[Decimal, Decimal]]:
             except ArithmeticError:
                 continue
     return lines
+
+
+def currency_of(made_of: str) -> str | None:
+    """Give the currency of such a text, where it says one."""
+    return next((words[1] for words in map(str.split, made_of.split(";")) if words[:1] == ["currency"]), None)
 
 
 def _short(number: Decimal) -> str:

@@ -16,7 +16,9 @@ from catalog_builder.build import calculate
 from catalog_builder.planning.market_preparation import MarketDay, market_days
 from catalog_builder.publish.bench.market_papers import address_of, sheet_of, write_market_papers
 from catalog_builder.publish.output.folder import Folder
+from catalog_builder.publish.sheets.price_sheet import PriceSheetContent
 from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
+from catalog_builder.publish.theme.loading import Theme
 from tests.publish.bench.writing import bench_folder, writer_of
 from tests.publish.demo import DAY, Demo, lay_out, reworded
 from tests.publish.page import read_page, text_of
@@ -36,12 +38,32 @@ def day(demo: Demo) -> MarketDay:
 def days_of(calculated: StudioCalculation) -> tuple[MarketDay, ...]:
     """The markets to come."""
     content = calculated.content
-    return market_days(content.studio.markets, content.market_book, content.day, calculated.calculations)
+    return market_days(content, calculated.calculations)
+
+
+def priced(calculated: StudioCalculation, theme: Theme | None = None) -> PriceSheetContent:
+    """The stall's price sheet, without its drawings."""
+    studio = calculated.content.studio
+    return PriceSheetContent(
+        studio=studio.studio,
+        collections=studio.collections,
+        listings=calculated.listings,
+        drawn=dict.fromkeys((listing.slug for listing in calculated.listings), "<svg/>"),
+        prices={one.offer.sku: one.offer.stall for one in calculated.calculations},
+        title="",
+        terms="",
+        day=calculated.content.day,
+        theme=theme or calculated.theme,
+    )
 
 
 def write_papers(calculated: StudioCalculation, folder: Folder) -> None:
     """Write the papers of every market to come."""
-    assert list(write_market_papers(days_of(calculated), writer_of(calculated.content), folder))
+    content, calculations = calculated.content, calculated.calculations
+    papers = write_market_papers(
+        days_of(calculated), content, calculations, priced(calculated), writer_of(content), folder
+    )
+    assert list(papers)
 
 
 def listed(demo: Demo) -> list[dict[str, str]]:

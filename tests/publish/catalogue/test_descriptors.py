@@ -9,12 +9,12 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 from lxml import etree
 
-from catalog_builder.offer import Listing, Offer
+from catalog_builder.offer import AskedPrice, Listing, Offer
 from catalog_builder.publish.catalogue.descriptors import (
     Described,
     breadcrumbs,
@@ -33,7 +33,8 @@ from tests.studio import TABLES, studio_text
 OFFER = Offer(
     sku="pane-plain", size="", finish="bright", glass="", glass_colours=("#446655",), width_mm=100.4, height_mm=60.0,
     depth_mm=41.6, in_the_round=False, hung_width_mm=102.6, hung_height_mm=96.5, right_lower_mm=0.0, mass_g=423.4,
-    mass_within_g=30.0, online_price=Decimal("48.5"), stall_price=Decimal(45), parcel=None, by_hand=False,
+    mass_within_g=30.0, online=AskedPrice(Decimal("48.5"), Decimal("48.5"), "none"),
+    stall=AskedPrice(Decimal(45), Decimal(45), "none"), parcel=None, by_hand=False,
 )  # fmt: skip
 LISTING = Listing(
     slug="pane", title="Pane", summary="A pane of two.", collection="panes", added=date(2031, 1, 2), description="",
@@ -76,9 +77,18 @@ def variant(listing: Listing = LISTING, currency: str = "EUR") -> Any:
 def test_a_price_has_its_currencys_digits(amount: str, currency: str, text: str) -> None:
     """A point, no groups, and as many digits as ISO 4217 has for the currency."""
     assert plain_price(Decimal(amount), currency) == text
-    listing = replace(LISTING, offers=(replace(OFFER, online_price=Decimal(amount)),))
+    listing = replace(LISTING, offers=(replace(OFFER, online=AskedPrice(Decimal(amount), Decimal(amount), "none")),))
     assert variant(listing, currency)["offers"]["price"] == text
     assert variant(listing, currency)["offers"]["priceCurrency"] == currency
+
+
+@pytest.mark.parametrize(("tax", "within"), [("included", True), ("added", False)])
+def test_a_price_says_whether_the_tax_is_in_it(tax: Literal["included", "added"], within: bool) -> None:
+    """PriceSpecification of schema.org has a property for it; without a tax it says nothing."""
+    price = AskedPrice(Decimal("48.5"), Decimal("58.2"), tax)
+    specified = variant(replace(LISTING, offers=(replace(OFFER, online=price),)))["offers"]["priceSpecification"]
+    assert (specified["price"], specified["valueAddedTaxIncluded"]) == ("48.50", within)
+    assert "priceSpecification" not in variant()["offers"]
 
 
 def test_the_price_is_that_of_the_studios_own_site() -> None:

@@ -13,7 +13,6 @@ import pypdfium2.raw as pdfium
 import pytest
 
 from catalog_builder.pricing.calculation import VariantCalculation, listing_of
-from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.bench.trade_sheet import TRADE_SHEET, write_trade_sheet
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.price_sheet import PriceSheetContent, price_sheet
@@ -133,7 +132,7 @@ def priced_of(root: Path, content: Content, one: VariantCalculation, many: int) 
     listing = listing_of(content.studio, content.materials.rows, one.product, [one])
     listings = tuple(replace(listing, slug=f"p{n}", title=f"Pane {n}", collection=f"c{n}") for n in range(many))
     keys = content.studio.studio
-    prices = {one.offer.sku: one.offer.stall_price}
+    prices = {one.offer.sku: one.offer.stall}
     theme = read_theme(root, keys.theme, keys.language)
     return PriceSheetContent(
         studio=keys,
@@ -141,7 +140,6 @@ def priced_of(root: Path, content: Content, one: VariantCalculation, many: int) 
         listings=listings,
         drawn={each.slug: SPECK for each in listings},
         prices=prices,
-        tax="none",
         title="",
         terms="",
         day=content.day,
@@ -198,6 +196,5 @@ def test_without_a_channel_for_shops_there_is_no_sheet(tmp_path: Path) -> None:
     folder = Folder(tmp_path, "bench")
     folder.open()
     priced = priced_of(tmp_path, content, studio.calculations(content)[0], 1)
-    writer = BenchWriter(studio=content.studio, theme=priced.theme, day=content.day)
-    assert not write_trade_sheet((), priced.listings, priced.drawn, writer, folder)
+    assert not write_trade_sheet(content.studio, (), priced, folder)
     assert bytes_of(folder.making) == {}

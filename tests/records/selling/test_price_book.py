@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from catalog_builder.build import calculate
 from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.records.reading.source import MOST_BYTES, Source
-from catalog_builder.records.selling.book_keeping import add_rows
+from catalog_builder.records.selling.book_keeping import add_rows, missing_end
 from catalog_builder.records.selling.price_book import (
     COLUMNS,
     NO_PRICES,
@@ -128,7 +128,7 @@ def test_lines_of_a_cost_read_as_they_were_written() -> None:
         ("wire", Decimal("0.05"), "m", Decimal("1.2")),
         ("step:cut", Decimal("7.20"), "min", Decimal("0.5")),
     ]
-    assert read_lines(written_lines(lines)) == {
+    assert read_lines(written_lines(lines, "EUR")) == {
         "reed": (Decimal("0.33138"), Decimal("1.71428571")),
         "wire": (Decimal("0.25"), Decimal("1.2")),
         "step:cut": (Decimal("7.2"), Decimal("0.5")),
@@ -180,6 +180,44 @@ def test_a_row_that_was_taken_out_is_told(root: Path) -> None:
     """Where a row is gone, the seal of the next one no longer fits."""
     edited(root, lambda lines: lines.pop(2))
     assert [finding.place.line for finding in book_of(root).findings] == [3]
+
+
+def test_last_rows_that_were_taken_out_are_told(root: Path) -> None:
+    """No later seal can show it: the output keeps a copy of the row that was written last."""
+    assert list(missing_end(root, book_of(root))) == []
+    edited(root, lambda lines: lines.pop())
+    assert book_of(root).findings == ()
+    (finding,) = (finding for finding in calculate(root, DAY, quiet).worded_findings if finding.code == "B04")
+    assert f"{PANE} in trade from 20 May 2031 was written last" in finding.text
+    dearer(root, "reed", "30.00", LATER)
+    record(root, LATER)
+    assert list(missing_end(root, book_of(root))) == []
+
+
+def test_a_book_that_is_gone_is_told(root: Path) -> None:
+    """A book without any of its rows is told like one without its last."""
+    book_file(root).unlink()
+    assert [finding.code for finding in calculate(root, DAY, quiet).findings if finding.code[0] == "B"] == ["B04"]
+
+
+def test_two_rows_from_one_day_are_told(root: Path) -> None:
+    """Of two prices from one day the last counts, as the finding says, with the line; of equal ones nothing is said."""
+    edited(
+        root,
+        lambda lines: lines.extend([f"2031-06-01,{PANE},online,30.00,,,,,", f"2031-06-01,{PANE},online,31.00,,,,,"]),
+    )
+    (finding,) = book_of(root).findings
+    assert (finding.code, finding.place.line) == ("B08", 6)
+    assert str(book_of(root).last(PANE, "online", date(2031, 6, 1)).price) == "31.00"  # type: ignore[union-attr]
+    edited(root, lambda lines: lines.__setitem__(5, lines[4]))
+    assert book_of(root).findings == ()
+
+
+def test_rows_recorded_twice_on_a_day_are_meant(root: Path) -> None:
+    """What the maker recorded again on the same day takes the first price's place without a finding."""
+    dearer(root, "reed", "30.00", DAY)
+    assert record(root, DAY) == 3
+    assert book_of(root).findings == ()
 
 
 def test_rows_that_changed_places_are_told(root: Path) -> None:
