@@ -29,10 +29,11 @@ DAY = click.option(
 )
 
 
+CORES = min(os.cpu_count() or 1, 64)
 WORKERS = click.option(
     "--workers",
     type=click.IntRange(1, 64),
-    default=min(os.cpu_count() or 1, 64),
+    default=CORES,
     show_default="one for each core",
     help="How many products and photos are worked on at a time.",
 )
@@ -69,8 +70,7 @@ def publish(folder: Path, day: datetime | None, workers: int) -> None:
 @main.command()
 @FOLDER
 @DAY
-@WORKERS
-def check(folder: Path, day: datetime | None, workers: int) -> None:
+def check(folder: Path, day: datetime | None) -> None:
     """Go through every record, pattern, price, photo and page without publishing."""
     project = _project(folder)
     with reporting_mistakes(project, publishes=True):
@@ -79,7 +79,7 @@ def check(folder: Path, day: datetime | None, workers: int) -> None:
             from catalog_builder.commands.check import check_project
 
             with progress_bar() as progress:
-                summary = check_project(project, _day(day), workers, progress)
+                summary = check_project(project, _day(day), CORES, progress)
     print_findings(summary.findings)
     click.echo(f"In order. Products: {summary.products}, variants: {summary.variants}.")
 
