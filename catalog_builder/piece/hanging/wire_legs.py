@@ -39,8 +39,8 @@ class WireLeg:
 def wire_legs(pattern: Pattern, ring: Place) -> tuple[WireLeg, ...] | None:
     """Give the legs that are soldered to two pieces at least, or to a wire that is; None where no wire is at the ring.
 
-    A leg is held by a seam, by a rim over a seam's end, or by another wire. The foil of one piece alone would lift
-    off: common practice, no source.
+    A leg is held by a seam, by a rim over a seam's end, right round a piece, or by another wire. The foil of one piece
+    alone would lift off: common practice, no source.
     """
     at = Point(*ring)
     wires = [wire for wire in pattern.wires if wire.line.distance(at) <= REACH_MM]
@@ -93,6 +93,8 @@ def _soldered(line: LineString, pattern: Pattern, firm: shapely.Geometry) -> Ite
     faces = [piece.face for piece in pattern.pieces]
     zone = shapely.union_all([firm, *(face.boundary for face in faces)]).buffer(REACH_MM)
     for stretch in shapely.get_parts(shapely.line_merge(line.intersection(zone))):
-        near = sum(face.distance(stretch) <= REACH_MM for face in faces)
-        if stretch.length > 0 and (near > 1 or firm.distance(stretch) <= REACH_MM):
+        beside = [face for face in faces if face.distance(stretch) <= REACH_MM]
+        # A wire right round a piece cannot lift off it.
+        around = any(stretch.buffer(REACH_MM).contains(face.exterior) for face in beside)
+        if stretch.length > 0 and (len(beside) > 1 or around or firm.distance(stretch) <= REACH_MM):
             yield stretch
