@@ -138,7 +138,7 @@ def test_other_currency_language_and_units_reach_every_page(project: Path) -> No
     [
         ("", "No VAT is charged on these prices.", "1"),
         ("tax_percent = 20\n", "Prices include VAT.", "1.2"),
-        ('tax_percent = 20\ntax = "added"\n', "Tax is added to these prices.", "1.2"),
+        ('tax_percent = 20\ntax = "added"\n', "VAT is added to these prices.", "1.2"),
     ],
     ids=["none", "included", "added"],
 )

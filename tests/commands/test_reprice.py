@@ -266,7 +266,7 @@ def test_a_damaged_book_ends_the_command_with_1(tmp_path: Path) -> None:
     result = reprice(root, "--record")
     assert result.exit_code == 1
     assert result.stderr.startswith("content/price_book.csv:7: the last row of the book breaks off\n")
-    assert "Nothing was published." in result.stderr
+    assert "Nothing was changed." in result.stderr
     assert book.read_bytes() == cut
 
 

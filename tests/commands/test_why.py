@@ -29,7 +29,7 @@ def test_columns_never_run_into_each_other(tmp_path: Path, rate: str) -> None:
     assert [len(cells) for cells in table] == [6] * 4
     assert len({len(line) for line in lines[head : head + 4]}) == 1
     costs = [line for line in lines[:head] if line.startswith("  ") and not line.startswith("      ")]
-    assert all(re.fullmatch(r"  \S.*?  +\S.*?  x  +\S.*?  +\S+", line) for line in costs)
+    assert all(re.fullmatch(r"  \S.*?  +\S.*?  ×  +\S.*?  +\S+", line) for line in costs)
     assert len({len(line) for line in costs}) == 1
 
 
