@@ -159,7 +159,7 @@ def test_folder_without_content_is_told(tmp_path: Path) -> None:
     """A folder that holds no project is told in plain words."""
     result = run("check", "--folder", str(tmp_path))
     assert result.exit_code == 1
-    assert f"{tmp_path.as_posix()}: there is no folder content/ in it" in result.stderr
+    assert "content/studio.toml: the file is missing, and so is the whole folder content/" in result.stderr
     assert "--folder" in result.stderr
     assert "Traceback" not in result.output
 

@@ -82,10 +82,10 @@ class _ContentReader:
     def content(self, day: date) -> Content:
         if not os.path.lexists(self.folder):
             raise MistakeError.at(
-                Place(path=self.project.as_posix()),
-                wrong="there is no folder content/ in it",
-                expected="the folder of a studio, with content/studio.toml",
-                mend="name it with --folder; `catalog-builder begin FOLDER` lays out a new one",
+                Place(path="content/studio.toml"),
+                wrong="the file is missing, and so is the whole folder content/",
+                expected="a studio's folder, with content/studio.toml in it",
+                mend="name that folder with --folder, or run `catalog-builder begin FOLDER` to lay out a new one",
             )
         if not os.path.isdir(self.folder):  # noqa: PTH112 - the method of Path raises in a closed folder
             read(self.project, self.folder / "studio.toml")

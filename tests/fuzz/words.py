@@ -22,7 +22,7 @@ _DRAWN = (
 
 def words() -> list[str]:
     """Give every word, in order."""
-    keys = {word.strip("`") for word in reference().split() if word.startswith("`")}
+    keys = {word.strip("`:.,;") for word in reference().split() if word.startswith("`")}
     marks = {f' data-{name}="' for name in ATTRIBUTES} | KINDS
     return sorted({*_SIGNS, *_DRAWN, *keys, *marks} - {""})
 
