@@ -53,7 +53,7 @@ class Store:
     def make_room(self) -> None:
         """Make the folder that entries are kept in; without it nothing is kept."""
         with suppress(OSError):
-            self.folder.mkdir(parents=True, exist_ok=True)
+            self.folder.parent.mkdir(parents=True, exist_ok=True)
 
     def kept(self, kind: str, key: str, make: Callable[[], bytes]) -> bytes:
         """Give the entry of a key, or make and keep it."""
@@ -83,7 +83,7 @@ class Store:
 
         Nothing is kept before ``make_room``: a command that only reads a project does not change it.
         """
-        if not self.folder.is_dir():
+        if not self.folder.parent.is_dir():
             return
         self.use(kind, key)
         path = self.folder / _name(kind, key)

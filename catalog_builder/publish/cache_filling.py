@@ -38,7 +38,6 @@ class Task:
 
 def fill_products(content: Content, theme: Theme, store: Store, workers: int, progress: Progress) -> None:
     """Assemble and draw every product that the store has not got."""
-    store.make_room()
     assembler = _assembler(content, store)
     new = [product for product in content.products if not store.has("assembly", assembler.key(product))]
     task = Task(content=replace(content, products=()), theme=theme, store=store)

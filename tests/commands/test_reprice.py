@@ -19,7 +19,7 @@ from catalog_builder.commands.reprice import PriceReport, read_report
 from catalog_builder.publish.output.harmless import harmless
 from catalog_builder.publish.studio_calculation import quiet
 from tests.book import book_of, dearer, record, rewritten
-from tests.publish.demo import bytes_of
+from tests.publish.demo import bytes_of, outside_cache
 from tests.publish.page import read_page, text_of
 from tests.studio import DAY, TABLES, project
 from tests.studio import record as pane
@@ -217,11 +217,11 @@ def reprice(root: Path, *arguments: str) -> Result:
 def test_the_command_prints_the_report_and_saves_it(tmp_path: Path) -> None:
     """`reprice` prints what the report says, changes no record, and saves page, style and table where it is told."""
     root = moved_studio(tmp_path / "studio")
-    before = bytes_of(root)
+    before = outside_cache(root)
     expected = "\n".join(read_report(root, DAY, (), quiet).lines()) + "\n"
     result = reprice(root, "--save", str(tmp_path / "out" / "report"))
     assert (result.exit_code, result.stdout) == (0, expected)
-    assert bytes_of(root) == before
+    assert outside_cache(root) == before
     first = bytes_of(tmp_path / "out" / "report")
     assert set(first) == {"bench.css", "repricing.csv", "repricing.html"}
     reprice(root, "--save", str(tmp_path / "again"))

@@ -259,8 +259,8 @@ def test_findings_are_kept_between_builds(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("count", "english", "german"),
     [
-        (1, "1 piece without one; it is cut with the grain along its length", "1 Teil ohne; es wird"),
-        (2, "2 pieces without one; they are cut with the grain along their length", "2 Teile ohne; sie werden"),
+        (1, "1 piece without one; it is cut with the grain along its length", "1 Glasteil ohne; es wird"),
+        (2, "2 pieces without one; they are cut with the grain along their length", "2 Glasteile ohne; sie werden"),
     ],
 )
 def test_pieces_without_a_grain_are_counted(tmp_path: Path, count: int, english: str, german: str) -> None:

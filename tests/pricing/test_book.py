@@ -235,7 +235,7 @@ def test_a_hold_lasts_to_its_day(tmp_path: Path, days: int, held: bool, ending: 
     assert len(rows) == (0 if held else 3)
 
 
-@pytest.mark.parametrize(("price", "asks"), [("18.00", "€2.99 more"), ("6.00", "€2.98 less")])
+@pytest.mark.parametrize(("price", "asks"), [("18.00", "€2.98 more"), ("6.00", "€2.98 less")])
 def test_what_holding_costs_is_told(tmp_path: Path, price: str, asks: str) -> None:
     """A held price tells by how much it is off: of all its channels, the most that today's costs ask for."""
     one_product(tmp_path, keys="hold_until: 2031-12-31")

@@ -16,7 +16,7 @@ from catalog_builder.cli import main
 from catalog_builder.mistake import MistakeError
 from catalog_builder.pricing import suppose as supposing
 from catalog_builder.records.content import Content
-from tests.publish.demo import DAY, bytes_of, lay_out, reworded
+from tests.publish.demo import DAY, lay_out, outside_cache, reworded
 from tests.studio import content
 
 BENCH = {"bench": 'hourly_rate = "30"\nbench_hours_a_year = 800\noverheads_a_year = "900"'}
@@ -191,11 +191,11 @@ def test_a_supposition_writes_nothing(tmp_path: Path) -> None:
     """Asking what if leaves every file as it was, with a book or without one."""
     project = lay_out(tmp_path / "studio", "two-waxcaps")
     for _ in range(2):
-        before = bytes_of(project)
+        before = outside_cache(project)
         result = reprice(project, *SUPPOSED)
         assert result.exit_code == 0
         assert "Two waxcaps" in result.stdout
-        assert bytes_of(project) == before
+        assert outside_cache(project) == before
         assert reprice(project, "--record").exit_code == 0
 
 

@@ -105,6 +105,11 @@ def reworded(path: Path, *changes: tuple[str, str]) -> None:
     path.write_text(text, encoding="utf-8", newline="\n")
 
 
+def outside_cache(project: Path) -> dict[str, bytes]:
+    """Every file of a project by its path, but for what is kept for the next build."""
+    return {name: data for name, data in bytes_of(project).items() if "/.kept/" not in name}
+
+
 def bytes_of(folder: Path) -> dict[str, bytes]:
     """Give every file under a folder by its path in it."""
     return {

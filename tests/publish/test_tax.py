@@ -17,7 +17,7 @@ from tests.studio import DAY, TABLES, project, record
 OWN = "No VAT is shown: small business, § 19 {UStG}."
 # What the one variant costs the buyer: the tax is rounded with the price, or after it where it comes on top.
 SAID = {
-    'tax_percent = 20\ntax = "included"': ("Prices include VAT.", "€22.17", "incl. VAT"),
+    'tax_percent = 20\ntax = "included"': ("Prices include VAT.", "€22.16", "incl. VAT"),
     'tax_percent = 20\ntax = "added"': ("VAT is added to these prices.", "€18.47 + VAT = €22.16", "+ VAT = €22.16"),
     "": (OWN, "€18.47", ""),
 }

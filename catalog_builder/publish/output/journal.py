@@ -33,11 +33,13 @@ class Journal:
     def write(self, folders: Iterable[Folder]) -> None:
         """Name the folders that are about to change places.
 
-        Raises:
-            OSError: it cannot be written.
+        A cache that was deleted meanwhile is made again. Where the journal cannot be written, as on a full disk, the
+        folders change places without it: the journal only helps where the build is killed just then.
         """
         lists = {folder.final.name: _list_of(folder.making) for folder in folders}
-        replace_file(self.path, json.dumps(lists).encode())
+        with suppress(OSError):
+            self.path.parent.mkdir(parents=True, exist_ok=True)
+            replace_file(self.path, json.dumps(lists).encode())
 
     def remove(self) -> None:
         """Note that every folder is in its place."""

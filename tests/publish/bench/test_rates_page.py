@@ -56,7 +56,7 @@ def test_a_batch_made_again_foretells_the_next(demo: Demo) -> None:
     assert found.curve.of(0, made) == pytest.approx(minutes, rel=0.05)
     assert first > minutes / made
     words = text_of(read_page(demo.output / "bench" / "rates.html"))
-    assert f"{found.counts[-1]} more would take about {found.curve.of(made, found.counts[-1]):.0f} minutes" in words
+    assert f"{found.counts[-1]} more would take about {found.curve.of(made, found.counts[-1]):.0f} min" in words
 
 
 def test_the_bench_leads_to_the_papers_that_are_there(demo: Demo) -> None:

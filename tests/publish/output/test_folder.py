@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder import build as way
 from catalog_builder.cache.atomic_file import CACHE_FOLDER, digest_of
 from catalog_builder.mistake import MistakeError, OutputError
+from catalog_builder.publish import audiences as way
 from catalog_builder.publish.output import folder as folders
 from catalog_builder.publish.output.build_record import MADE
 from catalog_builder.publish.output.folder import Folder
