@@ -100,7 +100,7 @@ def test_what_the_fonts_have_stays(theme: Theme) -> None:
         missing_from(f"Glas\u00f6\u00adfen \u03a9\u0436 \u05e9 {ARABIC} {HEART} {COMPOSED} \u2702 \u2013", theme)
         == set()
     )
-    assert missing_from(f"{EMOJI}{HAN}{MARKED}\u0007", theme) == {EMOJI, *HAN, MARKED, "\u0007", ""}
+    assert missing_from(f"{EMOJI}{HAN}{MARKED}\u0007\ufdd0", theme) == {EMOJI, *HAN, MARKED, "\u0007", "\ufdd0"}
 
 
 def test_json_stays_what_it_is(theme: Theme) -> None:
