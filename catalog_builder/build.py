@@ -107,8 +107,8 @@ def calculate_all(
     mistakes.raise_if_any()
     # A layout's charge comes after all variants are measured: it is for the outlines of a whole batch.
     glasses = read_plan_glasses(content.plans, content.layouts, materials.rows, studio.making, variants)
-    shares = read_shares(glasses, studio.making)
-    variants = [_pricer(content).with_layout(variant, shares.get(variant.offer.sku)) for variant in variants]
+    shares, pricer = read_shares(glasses, studio.making), _pricer(content)
+    variants = [pricer.with_layout(variant, shares.get(variant.offer.sku)) for variant in variants]
     moves = moves_from_book(studio, content.book, variants)
     findings += layout_findings(glasses)
     findings += day_findings(materials, content.day)

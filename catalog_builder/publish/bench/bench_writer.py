@@ -34,7 +34,7 @@ class BenchWriter:
     @property
     def phrasing(self) -> Phrasing:
         """The studio's sentences."""
-        return Phrasing(self.theme.labels, self.wording)
+        return Phrasing.of(self.theme, self.studio.studio)
 
     def say(self, key: str, **values: Value) -> str:
         """Give a label by its table and key, with its {braces} filled in."""
