@@ -14,10 +14,10 @@ import click
 from rich.console import Console
 from rich.table import Table
 
-from tests.benchmark import building, measuring, prints, starting
+from tests.benchmark import building, measuring, page_speed, prints, starting
 from tests.benchmark.figure import Figure
 
-NAMES = ("help", "patterns", "photos", "growth", "unchanged", "price")
+NAMES = ("help", "patterns", "photos", "growth", "unchanged", "price", "scores")
 
 
 @click.command()
@@ -40,6 +40,7 @@ def main(file: Path | None, *, only: str, products: int, many: int, photos: int,
             "growth": lambda: building.growth(builds, products, many),
             "unchanged": lambda: building.unchanged(builds, products),
             "price": lambda: building.one_price(builds, products, glass),
+            "scores": lambda: page_speed.figures(Path(folder) / "scored"),
         }
         asked = only.split(",")
         if wrong := [name for name in asked if name not in measures]:

@@ -80,10 +80,9 @@ def markup_faults(files: list[Path], kind: str) -> list[str]:
     return faults
 
 
-def page_report(address: str, browser: str, flags: tuple[str, ...], profile: Path) -> str:
+def page_report(address: str, categories: tuple[str, ...], browser: str, flags: tuple[str, ...], profile: Path) -> str:
     """Give Lighthouse's report on a page, as JSON, by its settings for a phone; ``profile`` is an empty folder."""
-    categories = "performance,accessibility,best-practices,seo"
-    command = (NODE, _PAGE_SCORER, address, "--quiet", "--output=json", f"--only-categories={categories}")
+    command = (NODE, _PAGE_SCORER, address, "--quiet", "--output=json", f"--only-categories={','.join(categories)}")
     chrome = " ".join(("--headless", *flags, f"--user-data-dir={profile}"))
     done = _run((*command, f"--chrome-flags={chrome}"), PATIENCE_S, env={**os.environ, "CHROME_PATH": browser})
     if done.returncode:

@@ -10,12 +10,20 @@ from playwright.sync_api import Browser
 
 from tests.browser.conftest import Opener
 from tests.browser.kinds import KINDS
+from tests.browser.scores import PAGES
 from tests.publish.demo import Demo
 
 pytestmark = pytest.mark.browser
 # What the home page may weigh before its photos, in bytes as they lie in the folder, without any compression.
 LIGHT = 150_000
+# What a page may take on a phone, photos and all. Bytes are as they lie in the folder, without any compression.
+MOST_BYTES = 400_000
+MOST_BYTES_OF_TEXT = 80_000
+MOST_REQUESTS = 25
+MOST_ELEMENTS = 800  # from there on Lighthouse 12 warns ("dom-size")
 PHOTO = (".jpg", ".webp")
+BLOCKING = """() => performance.getEntriesByType("resource")
+  .filter((one) => one.renderBlockingStatus === "blocking").map((one) => one.name)"""
 
 
 def fetched(browser: Browser, host: str, kind: str) -> dict[str, int]:
@@ -39,6 +47,21 @@ def test_home_page_is_light(browser: Browser, host: str) -> None:
     assert sum(plain.values()) < LIGHT, sorted(plain.items(), key=lambda one: -one[1])
 
 
+@pytest.mark.parametrize("kind", PAGES)
+def test_page_keeps_to_its_budget(browser: Browser, open_page: Opener, host: str, kind: str) -> None:
+    """A page's text, elements, requests and bytes stay few, and only styles of its host hold up its painting."""
+    address = host + KINDS[kind]
+    found = fetched(browser, host, kind)
+    page = open_page(address, width=390, height=844)
+    assert page.locator("*").count() <= MOST_ELEMENTS
+    assert found[address] <= MOST_BYTES_OF_TEXT
+    assert len(found) <= MOST_REQUESTS, sorted(found)
+    assert sum(found.values()) <= MOST_BYTES, sorted(found.items(), key=lambda one: -one[1])
+    blocking = page.evaluate(BLOCKING)
+    assert blocking
+    assert [url for url in blocking if not (url.startswith(host) and urlsplit(url).path.endswith(".css"))] == []
+
+
 @pytest.mark.parametrize("kind", ["home", "find", "product-with-photos"])
 def test_nothing_is_fetched_from_elsewhere(browser: Browser, host: str, kind: str) -> None:
     """No page asks another host for anything, and all that it asks for is there."""
@@ -51,10 +74,7 @@ def test_only_styles_of_its_own_hold_a_page_up(demo: Demo, open_page: Opener, ho
     """Before a page is painted, its browser waits for the theme's own small styles and scripts alone."""
     for kind in ("home", "find", "product"):
         page = open_page(host + KINDS[kind])
-        blocking = page.evaluate(
-            """() => performance.getEntriesByType("resource")
-              .filter((one) => one.renderBlockingStatus === "blocking").map((one) => one.name)"""
-        )
+        blocking = page.evaluate(BLOCKING)
         assert blocking
         for url in blocking:
             file = demo.output / Path(urlsplit(url).path.lstrip("/"))
