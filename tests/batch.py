@@ -28,10 +28,18 @@ count = {count}
 
 
 def planned_studio(
-    root: Path, keys: str = "", count: int = 2, tables: Mapping[str, str] | None = None, stock: str = ""
+    root: Path,
+    keys: str = "",
+    count: int = 2,
+    tables: Mapping[str, str] | None = None,
+    stock: str = "",
+    faces: str = "",
 ) -> Path:
-    """A studio with one product and a plan of so many of it; ``keys`` are further lines of the plan."""
-    project(root, {"pane": record()}, tables, GLASS)
+    """A studio with one product and a plan of so many of it; ``keys`` are further lines of the plan.
+
+    ``faces``: whether both faces of its glass will do, as its cell says.
+    """
+    project(root, {"pane": record()}, tables, {name: {**row, "either_face": faces} for name, row in GLASS.items()})
     write_plan(root, keys, count)
     if stock:
         (root / "content" / "stock.csv").write_text(stock, encoding="utf-8")
@@ -59,15 +67,23 @@ def plan_of(root: Path, day: date = DAY) -> PlannedBatch:
     return plan_batch(glass_of(calculated), content.studio, content.materials, content.stock, content.day)
 
 
-def keep_by_hand(root: Path, places: tuple[tuple[float, float], ...] = ((3.0, 3.0), (3.0, 66.0))) -> KeptLayout:
-    """Keep a layout with a pane's halves of 49.6 by 60 mm at some places of a sheet of each glass."""
+def keep_by_hand(
+    root: Path, places: tuple[tuple[float, float], ...] = ((3.0, 3.0), (3.0, 66.0)), downs: tuple[int, ...] = ()
+) -> KeptLayout:
+    """Keep a layout with a pane's halves of 49.6 by 60 mm at some places of a sheet of each glass.
+
+    ``downs``: which of the places have their piece face down.
+    """
     from catalog_builder.making.cutting_list import fingerprint
 
     calculated = calculate(root, DAY, quiet)
     glasses = glass_of(calculated).glasses
     laid = []
     for glass, number in zip(glasses, ("1", "2"), strict=True):
-        pieces = tuple(PlacedPiece(product="pane", size="", number=number, turn=0, x=x, y=y) for x, y in places)
+        pieces = tuple(
+            PlacedPiece(product="pane", size="", number=number, turn=0, x=x, y=y, face_down=place in downs)
+            for place, (x, y) in enumerate(places)
+        )
         used = max(x for x, _ in places) + 49.6 + 3
         sheet = LaidSheet(offcut=False, width_mm=200, height_mm=130, used_mm=round(used, 3), pieces=pieces)
         laid.append(LaidGlass(material=glass.material.material, sheets=(sheet,)))

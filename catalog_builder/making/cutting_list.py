@@ -19,11 +19,14 @@ from catalog_builder.records.kept_layout import PieceKey
 from catalog_builder.records.material import Material
 from catalog_builder.units import exact
 
-# Turns in degrees that a piece may be laid at, once its grain runs along the sheet's. Never turned over.
+# Turns in degrees that a piece may be laid at, once its grain runs along the sheet's. It is turned over only where
+# both faces of its glass will do.
 WITH_GRAIN = (0.0, 180.0)
 WITHOUT_GRAIN = (0.0, 90.0, 180.0, 270.0)
 # Places are compared on a grid of this width, whose lines stand where no drawing is likely to have its points.
 _GRID_MM, _OFF_MM = 0.05, 0.01237
+# Less of its area than this between an outline and its mirror image, and they count as one.
+_SAME_SHARE = 0.005
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,9 +60,23 @@ class GlassPiece:
     count: int
     spares: int = 0
 
-    def turned(self, degrees: float) -> Polygon:
-        """Give the outline turned about the corner of its box, clockwise as seen."""
-        return affinity.rotate(self.outline, degrees, origin=(0, 0))
+    def turned(self, degrees: float, face_down: bool = False) -> Polygon:
+        """Give the outline turned about the corner of its box, clockwise as seen.
+
+        Face down it is mirrored first, left to right within its box: a grain along the sheet's stays along it.
+        """
+        outline = affinity.affine_transform(self.outline, [-1, 0, 0, 1, self.outline.bounds[2], 0])
+        return affinity.rotate(outline if face_down else self.outline, degrees, origin=(0, 0))
+
+    def is_symmetric(self, turns: Sequence[float]) -> bool:
+        """Say whether its mirror image is the same outline at one of some turns: turning it over gains nothing."""
+        for turn in turns:
+            image = self.turned(turn, True)
+            left, top = image.bounds[:2]
+            moved = affinity.translate(image, -left, -top)
+            if moved.symmetric_difference(self.outline).area < _SAME_SHARE * self.outline.area:
+                return True
+        return False
 
     def fits(self, width_mm: float, height_mm: float, turns: Sequence[float]) -> bool:
         """Say whether its box lies within a rectangle at one of some turns."""
@@ -169,6 +186,7 @@ def fingerprint(glasses: Sequence[BatchGlass], clearance_mm: Decimal) -> str:
                 "name": glass.material.material,
                 "sheet": glass.sheet_mm,
                 "turns": glass.turns,
+                **({"either_face": True} if glass.material.either_face else {}),
                 "pieces": [
                     (piece.key, piece.count, piece.spares, _points(piece.outline))
                     for piece in sorted(glass.pieces, key=lambda piece: piece.key)

@@ -63,7 +63,8 @@ class PlacedPiece(Record):
 
     Its outline begins with its grain along the sheet's and its box's upper left corner at 0, 0; then it is
     turned about that corner by ``turn`` degrees (clockwise as seen), then moved by ``x`` and ``y`` mm (y downwards).
-    ``mirrored``: it is a piece of a part's mirror image, which is a cut of its own.
+    ``mirrored``: it is a piece of a part's mirror image, which is a cut of its own. ``face_down``: it is cut from the
+    other face of the glass, its outline mirrored left to right within its box before it is turned.
     """
 
     product: Short
@@ -75,6 +76,7 @@ class PlacedPiece(Record):
     part: Short = ""
     mirrored: bool = False
     spare: bool = False
+    face_down: bool = False
 
     @property
     def key(self) -> PieceKey:

@@ -83,6 +83,9 @@ class Material(Record):
     density_g_cm3: Amount | None = Field(None, gt=0, le=25, description="in grams a cubic centimetre")
     alloy: Line | None = Field(None, description="of solder, parts by mass, such as Sn60Pb40")
     has_grain: bool = Field(False, description="glass whose streaks or texture run one way: yes or no")
+    either_face: bool = Field(
+        False, description="glass of which both faces will do, so that pieces may be cut face down: yes or no"
+    )
     colour: Line | None = Field(None, description="of glass, as #rrggbb, for pictures drawn from the pattern")
     look: Literal["clear", "streaky", "wispy", "mottled", "opal", "hammered", "seedy", "rippled"] = Field(
         "clear",

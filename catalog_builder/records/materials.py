@@ -84,7 +84,7 @@ def read_materials(rows: Source, prices: Source) -> Materials:
     lines: dict[str, int] = {}
     needed = {"material", "title", "kind", "pack_size", "pack_unit"}
     table = read_table(rows, set(Material.model_fields), needed, MOST_MATERIALS)
-    for entry in validated_rows(table, Material, {**_NUMBERS, "has_grain": "yes"}, mistakes):
+    for entry in validated_rows(table, Material, {**_NUMBERS, "has_grain": "yes", "either_face": "yes"}, mistakes):
         name, place = entry.keys.material, rows.place(entry.line)
         with mistakes.collect():
             _check_cells(entry.keys, place)

@@ -32,12 +32,14 @@ WEDGE = Polygon([(0, 0), (40, 10), (26, 34), (0, 22)])
 SLIP = Polygon([(0, 0), (14, 4), (18, 30), (3, 24)])
 
 
-def glass(grain: bool, sheet: tuple[int, int] | None, pieces: dict[str, tuple[Polygon, int]]) -> BatchGlass:
+def glass(
+    grain: bool, sheet: tuple[int, int] | None, pieces: dict[str, tuple[Polygon, int]], either_face: bool = False
+) -> BatchGlass:
     """Pieces of one glass, each with its count, on sheets of some width and height."""
     keys: dict[str, object] = {"material": "reed", "title": "Reed", "kind": "glass", "pack_size": 1, "pack_unit": "m2"}
     if sheet is not None:
         keys |= {"sheet_width_mm": sheet[0], "sheet_height_mm": sheet[1]}
-    material = Material.model_validate({**keys, "has_grain": grain})
+    material = Material.model_validate({**keys, "has_grain": grain, "either_face": either_face})
     return BatchGlass(
         material,
         tuple(
@@ -48,30 +50,39 @@ def glass(grain: bool, sheet: tuple[int, int] | None, pieces: dict[str, tuple[Po
     )
 
 
-def laid_on(batch: BatchGlass, stock: Stock = EMPTY) -> tuple[LaidSheet, ...]:
-    """The sheets that a glass is laid on, each packed for a second."""
-    layout = lay_batch([batch], stock, Decimal(CLEARANCE), 1, DAY, lambda _: None)
+def laid_on(batch: BatchGlass, stock: Stock = EMPTY, seconds: int = 1) -> tuple[LaidSheet, ...]:
+    """The sheets that a glass is laid on, each packed for a second or more."""
+    layout = lay_batch([batch], stock, Decimal(CLEARANCE), seconds, DAY, lambda _: None)
     return layout.glasses[0].sheets
 
 
 def outlines(batch: BatchGlass, sheet: LaidSheet) -> list[Polygon]:
-    """Where the pieces of a sheet are: turned by a matrix written out here, then moved."""
+    """Where the pieces of a sheet are: face down or not, turned by a matrix written out here, then moved."""
     by_key = {piece.key: piece.outline for piece in batch.pieces}
     shapes = []
     for piece in sheet.pieces:
+        outline = by_key[piece.key]
+        if piece.face_down:
+            right = max(x for x, _ in outline.exterior.coords)
+            outline = Polygon([(right - x, y) for x, y in outline.exterior.coords])
         cosine, sine = math.cos(math.radians(piece.turn)), math.sin(math.radians(piece.turn))
-        shapes.append(affinity.affine_transform(by_key[piece.key], [cosine, -sine, sine, cosine, piece.x, piece.y]))
+        shapes.append(affinity.affine_transform(outline, [cosine, -sine, sine, cosine, piece.x, piece.y]))
     return shapes
 
 
 MANY = {"hook": (HOOK, 9), "wedge": (WEDGE, 8), "slip": (SLIP, 12)}
 
 
-@pytest.fixture(scope="module", params=[True, False], ids=["grain", "no grain"])
+@pytest.fixture(
+    scope="module",
+    params=[(True, False), (False, False), (True, True), (False, True)],
+    ids=["grain", "no grain", "grain, either face", "no grain, either face"],
+)
 def many(request: pytest.FixtureRequest) -> tuple[BatchGlass, tuple[LaidSheet, ...]]:
-    """Twenty-nine pieces on sheets of 160 by 130 mm, of glass with grain and of glass without."""
-    batch = glass(request.param, (160, 130), MANY)
-    return batch, laid_on(batch)
+    """Twenty-nine pieces on sheets of 160 by 130 mm, of glass with and without grain, whose back will or won't do."""
+    grain, either_face = request.param
+    batch = glass(grain, (160, 130), MANY, either_face)
+    return batch, laid_on(batch, seconds=2)
 
 
 def test_every_piece_is_laid_once(many: tuple[BatchGlass, tuple[LaidSheet, ...]]) -> None:
@@ -103,6 +114,44 @@ def test_only_glass_without_grain_is_turned_a_quarter(many: tuple[BatchGlass, tu
     turns = {piece.turn for sheet in sheets for piece in sheet.pieces}
     assert turns <= ({0, 180} if batch.material.has_grain else {0, 90, 180, 270})
     assert len(turns) > 1
+
+
+def test_a_piece_lies_face_down_only_where_it_may(many: tuple[BatchGlass, tuple[LaidSheet, ...]]) -> None:
+    """Glass whose back will not do is never turned over."""
+    batch, sheets = many
+    downs = sum(piece.face_down for sheet in sheets for piece in sheet.pieces)
+    assert batch.material.either_face or downs == 0
+
+
+# A pane of 60 by 100 mm cut along a slanting line, and its right half turned over.
+LEFT = Polygon([(0, 0), (20, 0), (50, 100), (0, 100)])
+RIGHT_TURNED = Polygon([(0, 0), (40, 0), (10, 100), (0, 100)])
+
+
+@pytest.mark.parametrize(("either_face", "sheets"), [(False, 2), (True, 1)])
+def test_turning_a_piece_over_saves_a_sheet(either_face: bool, sheets: int) -> None:
+    """The halves fill 60 mm only where one of them lies face down: with grain, no turn lays slant on slant."""
+    laid = laid_on(glass(True, (72, 108), {"left": (LEFT, 1), "right": (RIGHT_TURNED, 1)}, either_face), seconds=2)
+    assert len(laid) == sheets
+    assert sum(piece.face_down for sheet in laid for piece in sheet.pieces) == (1 if either_face else 0)
+
+
+@pytest.mark.parametrize(
+    ("shape", "turns", "symmetric"),
+    [
+        (box(0, 0, 40, 25), (0.0,), True),
+        (Polygon([(0, 0), (40, 0), (20, 30)]), (0.0,), True),
+        # A parallelogram's mirror image leans the other way at every turn.
+        (Polygon([(0, 0), (40, 0), (50, 30), (10, 30)]), (0.0, 90.0, 180.0, 270.0), False),
+        # A kite that lies is its own image only end for end.
+        (Polygon([(0, 10), (30, 0), (50, 10), (30, 20)]), (0.0,), False),
+        (Polygon([(0, 10), (30, 0), (50, 10), (30, 20)]), (0.0, 180.0), True),
+        (HOOK, (0.0, 90.0, 180.0, 270.0), False),
+    ],
+)
+def test_what_is_its_own_mirror_image_is_known(shape: Polygon, turns: tuple[float, ...], symmetric: bool) -> None:
+    """Turning over is left out where it gains nothing (facts of plane geometry)."""
+    assert GlassPiece(PieceKey("pane", "", "", "1", False), shape, shape.area, 1).is_symmetric(turns) is symmetric
 
 
 def test_offcuts_in_stock_are_laid_first() -> None:
@@ -173,7 +222,11 @@ def test_a_kept_layout_reads_back_as_it_was() -> None:
     (laid,) = layout.glasses
     (sheet,) = laid.sheets
     marked = sheet.model_copy(
-        update={"pieces": tuple(piece.model_copy(update={"part": "wing", "mirrored": True}) for piece in sheet.pieces)}
+        update={
+            "pieces": tuple(
+                piece.model_copy(update={"part": "wing", "mirrored": True, "face_down": True}) for piece in sheet.pieces
+            )
+        }
     )
     changed = layout.model_copy(update={"glasses": (laid.model_copy(update={"sheets": (marked,)}),)})
     for piece in (layout, changed):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -230,7 +231,7 @@ def _glass_lines(batch: PlannedBatch, writer: BenchWriter) -> Iterator[GlassLine
             area=_tenths(exact(glass.area_mm2 / 10_000), writer),
             sheets=_sheets_text(sheets, writer),
             offcuts="; ".join(sides_text(*offcut, writer.wording) for offcut in offcuts if offcut),
-            numbers=tuple(_number_lines(glass, letters, writer)),
+            numbers=tuple(_number_lines(glass, sheets, letters, writer)),
         )
 
 
@@ -240,19 +241,23 @@ def _sheets_text(sheets: Sequence[LaidSheet], writer: BenchWriter) -> str:
     return ", ".join(writer.say(key, count=count) for key, count in counts if count)
 
 
-def _number_lines(glass: BatchGlass, letters: dict[tuple[str, str, str], str], writer: BenchWriter) -> Iterator[str]:
-    """Give a line for each design: its letter, and its pieces with their counts."""
+def _number_lines(
+    glass: BatchGlass, sheets: Sequence[LaidSheet], letters: dict[tuple[str, str, str], str], writer: BenchWriter
+) -> Iterator[str]:
+    """Give a line for each design: its letter, and its pieces with their counts and how many are cut face down."""
+    downs = Counter(piece.key for sheet in sheets for piece in sheet.pieces if piece.face_down)
     for design, letter in letters.items():
-        pieces = [piece for piece in glass.pieces if piece.key.design == design]
-        if pieces:
-            counts = ", ".join(
-                writer.say(
-                    "batch.piece_count",
-                    number=f"{piece.key.number}{MIRRORED if piece.key.mirrored else ''}",
-                    count=piece.count,
-                )
-                for piece in pieces
+        counts = ", ".join(
+            writer.say(
+                "batch.piece_count_down" if downs[piece.key] else "batch.piece_count",
+                number=f"{piece.key.number}{MIRRORED if piece.key.mirrored else ''}",
+                count=piece.count + (piece.spares if downs[piece.key] else 0),
+                down=downs[piece.key],
             )
+            for piece in glass.pieces
+            if piece.key.design == design
+        )
+        if counts:
             yield f"{letter}: {counts}" if letter else counts
 
 

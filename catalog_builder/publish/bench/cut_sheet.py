@@ -30,6 +30,8 @@ _SIMPLER_MM, _WHITE_MM = 0.01, 2.0
 
 # Stands after the number of a piece that is cut as its mirror image.
 MIRRORED = "*"
+# Stands after the number of a piece that is cut face down.
+FACE_DOWN = "↓"
 
 Line = list[tuple[float, float]]
 
@@ -173,7 +175,7 @@ def draw_sheet(glass: BatchGlass, sheet: LaidSheet, letters: Mapping[Design, str
     cut = [[_at(right, 0.0), _at(right, bottom)]]
     whole = right >= sheet.width_mm
     numbers = [
-        letter(marked(piece.key, letters), shape).moved(_WHITE_MM, _WHITE_MM)
+        letter(f"{marked(piece.key, letters)}{FACE_DOWN if piece.face_down else ''}", shape).moved(_WHITE_MM, _WHITE_MM)
         for piece, shape in zip(sheet.pieces, shapes, strict=True)
     ]
     return DrawnSheet(

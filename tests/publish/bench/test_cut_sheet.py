@@ -205,3 +205,25 @@ def test_same_content_gives_the_same_bytes(tmp_path: Path) -> None:
     calculated = calculate(tmp_path, DAY, quiet)
     first, second = (printed_sheets(calculated) for _ in range(2))
     assert first == second
+
+
+def test_what_lies_face_down_has_an_arrow(tmp_path: Path) -> None:
+    """Of two halves the lower one is cut face down: its number has an arrow, on each glass's sheet, the other none."""
+    planned_studio(tmp_path, faces="yes")
+    keep_by_hand(tmp_path, downs=(1,))
+    pages = pages_of(printed_sheets(calculate(tmp_path, DAY, quiet)))
+    for page, number in zip(tiles(pages), ("1", "2"), strict=True):
+        printed = sorted((y, text) for text, _, y in page.runs if re.fullmatch(r"\d↓?", text))
+        assert [text for _, text in printed if text[0] == number] == [number, f"{number}↓"]
+
+
+def test_a_layout_with_pieces_turned_over_needs_glass_that_allows_it(tmp_path: Path) -> None:
+    """Once a glass no longer says that both faces will do, its layout is out of date and charges nothing."""
+    planned_studio(tmp_path, faces="yes")
+    keep_by_hand(tmp_path, downs=(1,))
+    assert glass_of(calculate(tmp_path, DAY, quiet)).layout is not None
+    planned_studio(tmp_path, faces="no")
+    assert glass_of(calculate(tmp_path, DAY, quiet)).out_of_date
+    # Nor is one that says so in its pieces alone.
+    keep_by_hand(tmp_path, downs=(1,))
+    assert glass_of(calculate(tmp_path, DAY, quiet)).out_of_date
