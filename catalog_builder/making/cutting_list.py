@@ -142,6 +142,8 @@ def batch_glass(rows: Mapping[str, Material], orders: Iterable[tuple[Ordered, Ma
         choice = ordered.product.keys.glass[ordered.choice]
         for cut in cuts_of(made):
             name = choice.pieces[cut.glass]
+            if rows[name].ready_made:
+                continue
             key = PieceKey(ordered.product.slug, ordered.size, cut.part, cut.number, cut.mirrored)
             cuts.setdefault(name, {}).setdefault(key, cut)
             counts[name, key] = counts.get((name, key), 0) + cut.count * ordered.count

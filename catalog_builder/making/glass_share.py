@@ -27,14 +27,15 @@ class GlassShare:
 
     def charged_dm2(self, made: MadePiece, choice: GlassChoice) -> dict[str, Decimal]:
         """Give the glass charged for one item, by material."""
-        return {name: self.rates[name] * area for name, area in net_areas(made, choice.pieces).items()}
+        areas = net_areas(made, choice.pieces)
+        return {name: self.rates[name] * area for name, area in areas.items() if name in self.rates}
 
     def charge(self, uses: Sequence[Use], made: MadePiece, choice: GlassChoice) -> tuple[Use, ...]:
         """Put the layout's share in place of boxes; all that is not glass stays."""
         charged = self.charged_dm2(made, choice)
         return tuple(
             replace(use, quantity=charged[use.material.material], basis=self._basis(use.material.material))
-            if use.group == "glass"
+            if use.group == "glass" and not use.material.ready_made
             else use
             for use in uses
         )

@@ -10,13 +10,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import reduce
 
-from catalog_builder.making.quantities import MEASURES, Measures
+from catalog_builder.making.quantities import CUT_AGAIN, MEASURES, Measures
 from catalog_builder.phrase import Number, Phrase, Quantity, phrase
 from catalog_builder.records.studio import Bench, Finish, Studio, WorkStep
 from catalog_builder.units import rounded
-
-# What is done again for a piece that cracks: the parts of a step that go by pieces and their edges.
-AGAIN = ("piece", "edge_m", "dm2")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,16 +34,19 @@ def read_times(studio: Studio, finish: Finish, measures: Measures, batch: int) -
 
 
 def step_time(name: str, step: WorkStep, bench: Bench, measures: Measures, batch: int) -> StepTime:
-    """Give the minutes of a step: (batch / count + item + piece x pieces + ...) x (1 + allowance)."""
+    """Give the minutes of a step: (batch / count + item + piece x pieces + ...) x (1 + allowance).
+
+    A step that is repeated for a cracked piece works on what is cut: pieces bought ready do not count.
+    """
     basic = step.batch / batch
     parts = [phrase("basis.set_up", minutes=Number(step.batch, 4), batch=batch)] if step.batch else []
     for measure in MEASURES:
         rate: Decimal = getattr(step, measure)
         if rate:
-            amount = measures.of(measure)
+            amount = measures.of(measure, step.repeats)
             basic += rate * amount
             parts.append(phrase(f"basis.for_{measure}", rate=Number(rate, 4), count=Number(amount, 3)))
-            if step.repeats and measure in AGAIN:
+            if step.repeats and measure in CUT_AGAIN:
                 basic += rate * amount * measures.broken
     if step.repeats and measures.broken:
         parts.append(phrase("basis.breakage", share=Quantity(rounded(measures.broken, 3), "share")))

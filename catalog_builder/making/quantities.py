@@ -16,13 +16,16 @@ from catalog_builder.units import exact
 
 # What work and consumables may depend on: the names of the fields of `Measures`.
 MEASURES = ("item", "piece", "joint", "seam_m", "rim_m", "edge_m", "dm2")
+# What is done again for a piece that cracks: the parts of a step that go by pieces and their edges.
+CUT_AGAIN = ("piece", "edge_m", "dm2")
 
 
 @dataclass(frozen=True, slots=True)
 class Measures:
     """What work and consumables depend on, by the names that steps and materials use for it.
 
-    ``broken`` is the share of pieces that crack and are made again.
+    ``broken`` is the share of the pieces cut that crack and are cut again. ``ready_piece``, ``ready_edge_m`` and
+    ``ready_dm2`` say how much of the measures is due to pieces bought ready.
     """
 
     item: Decimal
@@ -33,10 +36,14 @@ class Measures:
     edge_m: Decimal
     dm2: Decimal
     broken: Decimal = Decimal(0)
+    ready_piece: Decimal = Decimal(0)
+    ready_edge_m: Decimal = Decimal(0)
+    ready_dm2: Decimal = Decimal(0)
 
-    def of(self, name: str) -> Decimal:
-        """Give a measure by its name."""
-        return Decimal(getattr(self, name))
+    def of(self, name: str, cut_only: bool = False) -> Decimal:
+        """Give a measure by its name; ``cut_only`` leaves out pieces bought ready."""
+        ready = getattr(self, f"ready_{name}") if cut_only and name in CUT_AGAIN else Decimal(0)
+        return Decimal(getattr(self, name)) - Decimal(ready)
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,10 +63,12 @@ def amount_of(material: Material, amount: Decimal, unit: str) -> Phrase:
     return phrase(f"basis.unit_{name.replace(' ', '_')}", count=Number(amount, 3))
 
 
-def read_measures(made: MadePiece, glass: Mapping[str, Material] | None = None) -> Measures:
-    """Give the measures of one item; ``glass`` by glass word, whose loss says how many pieces crack."""
+def read_measures(made: MadePiece) -> Measures:
+    """Give the measures of one item; the loss of its glass says how many pieces crack."""
     tallies = made.tallies
-    lost = sum((glass[word].loss_percent * tally.count for word, tally in tallies.items() if glass), Decimal(0))
+    ready = [tally for word, tally in tallies.items() if made.glass[word].ready_made]
+    cut = {word: tally for word, tally in tallies.items() if not made.glass[word].ready_made}
+    lost = sum((made.glass[word].loss_percent * tally.count for word, tally in cut.items()), Decimal(0))
     edge = sum(tally.edge_mm for tally in tallies.values())
     area = sum(tally.area_mm2 for tally in tallies.values())
     return Measures(
@@ -70,7 +79,10 @@ def read_measures(made: MadePiece, glass: Mapping[str, Material] | None = None) 
         exact(made.rim_mm / 1000),
         exact(edge / 1000),
         exact(area / 10_000),
-        lost / 100 / made.pieces,
+        lost / 100 / max(1, sum(tally.count for tally in cut.values())),
+        Decimal(sum(tally.count for tally in ready)),
+        exact(sum(tally.edge_mm for tally in ready) / 1000),
+        exact(sum(tally.area_mm2 for tally in ready) / 10_000),
     )
 
 
@@ -88,7 +100,10 @@ def read_uses(
 
 
 def _glass(studio: Studio, rows: Mapping[str, Material], choice: GlassChoice, made: MadePiece) -> Iterator[Use]:
-    """Glass is charged by each piece's box along its grain, with clearance, and a share for breakage."""
+    """Glass is charged by each piece's box along its grain, with clearance, and a share for breakage.
+
+    Pieces bought ready are charged by their number, and what is lost of them.
+    """
     clearance = studio.making.cutting_clearance_mm
     charged: dict[str, float] = {}
     counts: dict[str, int] = {}
@@ -98,6 +113,11 @@ def _glass(studio: Studio, rows: Mapping[str, Material], choice: GlassChoice, ma
         counts[name] = counts.get(name, 0) + tally.count
     for name in sorted(charged):
         material = rows[name]
+        if material.ready_made:
+            count, loss = Decimal(counts[name]), material.loss_percent / 100
+            basis = phrase("basis.glass_ready_made", count=counts[name], loss=Quantity(loss, "share"))
+            yield Use(material, "glass", count * (1 + loss), basis)
+            continue
         amount = exact(charged[name] / 10_000) * (1 + material.loss_percent / 100)
         basis = phrase(
             "basis.glass_boxes",

@@ -20,7 +20,6 @@ from catalog_builder.pattern.seams import Edges
 from catalog_builder.pattern.svg.drawing import Drawing
 from catalog_builder.pattern.svg.walker import IGNORED
 from catalog_builder.phrase import Number, Phrase, Quantity, Value, phrase, quantity
-from catalog_builder.records.material import Material
 from catalog_builder.records.product import Product
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.studio import Making
@@ -95,13 +94,16 @@ def manufacturability_findings(
 
 
 def drawing_findings(
-    title: str, product: Product, drawing: Drawing, pattern: Pattern, glass: Sequence[Material]
+    title: str, product: Product, drawing: Drawing, pattern: Pattern, grainless: frozenset[str] | None
 ) -> Iterator[Finding]:
-    """Find what one of a product's drawings leaves unsaid or holds besides lines; ``title`` names it."""
+    """Find what one of a product's drawings leaves unsaid or holds besides lines; ``title`` names it.
+
+    ``grainless`` are the glass words that need no grain; None where none does.
+    """
     place = drawing.source.place
     yield from _left_out(title, drawing)
-    count = sum(piece.grain is None for piece in pattern.pieces)
-    if count and any(material.has_grain for material in glass) and "grain" not in product.keys.model_fields_set:
+    count = sum(piece.grain is None and piece.glass not in (grainless or ()) for piece in pattern.pieces)
+    if count and grainless is not None and "grain" not in product.keys.model_fields_set:
         yield Finding(
             code="G04",
             place=place(None),

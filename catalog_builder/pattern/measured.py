@@ -63,7 +63,9 @@ def measure(product: Product, sized: Sized, making: Making) -> Measured:
     findings = list(sized.findings)
     for name, pattern in patterns.items():
         title, source = titled(product, name, sized.size), product.parts[name] if name else product.drawing
-        findings += manufacturability_findings(title, source, pattern, edges[name], cuts[name], making)
+        # What is bought ready is neither cut nor ground.
+        cut = [cut for cut in cuts[name] if cut.glass not in sized.ready_made]
+        findings += manufacturability_findings(title, source, pattern, edges[name], cut, making)
     flats, joined = _set_in_space(product, sized, seats, edges, cuts)
     return Measured(sized, flats, joined, _tacks(product, sized, seats), tuple(findings))
 

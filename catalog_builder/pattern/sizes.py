@@ -13,6 +13,7 @@ from catalog_builder.pattern.faces import inner_point
 from catalog_builder.pattern.manufacturability import drawing_findings
 from catalog_builder.pattern.marking import with_marks
 from catalog_builder.pattern.pieces import Fitting, Pattern, Piece, read_pieces
+from catalog_builder.pattern.ready_made import ready_made_words, size_findings
 from catalog_builder.pattern.svg.drawing import Drawing, read_drawing
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import Product
@@ -26,13 +27,14 @@ WIRE_REACH_MM = 1.5
 class Sized:
     """A product's drawings at one of its sizes; ``size`` is empty where there is only one.
 
-    ``parts`` holds those of the parts that are joined on, by their names. ``findings`` are about the drawings, the
-    same for every size.
+    ``parts`` holds those of the parts that are joined on, by their names. ``ready_made`` are the glass words whose
+    pieces are bought ready in every choice. ``findings`` are about the drawings, most the same for every size.
     """
 
     size: str
     pattern: Pattern
     parts: Mapping[str, Pattern]
+    ready_made: frozenset[str]
     findings: tuple[Finding, ...]
 
     @property
@@ -59,11 +61,14 @@ def read_sizes(product: Product, making: Making, materials: Materials) -> tuple[
         raise MistakeError(mistakes)
     base_width = base[""].width_mm
     widths = dict(keys.sizes) or {"": keys.width or base_width}
-    glass = [materials.rows[name] for choice in keys.glass.values() for name in choice.pieces.values()]
+    ready_made = ready_made_words(product, materials)
+    grained = any(materials.rows[name].has_grain for choice in keys.glass.values() for name in choice.pieces.values())
     findings = tuple(
         finding
         for name, drawing in drawings.items()
-        for finding in drawing_findings(titled(product, name), product, drawing, base[name], glass)
+        for finding in drawing_findings(
+            titled(product, name), product, drawing, base[name], ready_made if grained else None
+        )
     )
     sizes = []
     for size, width in widths.items():
@@ -78,7 +83,12 @@ def read_sizes(product: Product, making: Making, materials: Materials) -> tuple[
                 raise MistakeError(mistakes_in_size) from None
             patterns = {name: replace(pattern, enlarged=times) for name, pattern in patterns.items()}
         parts = {name: pattern for name, pattern in patterns.items() if name}
-        sizes.append(Sized(size, patterns[""], parts, findings))
+        fits = [
+            finding
+            for name, pattern in patterns.items()
+            for finding in size_findings(titled(product, name, size), product, pattern, materials)
+        ]
+        sizes.append(Sized(size, patterns[""], parts, ready_made, (*findings, *fits)))
     return tuple(sizes)
 
 

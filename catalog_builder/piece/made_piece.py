@@ -113,13 +113,13 @@ class MadePiece:
 def make_piece(
     product: Product, choice: GlassChoice, measured: Measured, materials: Materials, making: Making
 ) -> MadePiece:
-    """Choose foil and solder for the thickest glass of a choice, and take the quantities of a measured drawing.
+    """Choose foil and solder for the thickest edge in a choice of glass, and take the quantities of a measured drawing.
 
     Raises:
         MistakeError: no foil is wide enough to wrap both faces.
     """
     glass = {word: materials.rows[name] for word, name in choice.pieces.items()}
-    thickness = max(float(sheet.thickness_mm or 0) for sheet in glass.values())
+    thickness = max(sheet.foiled_mm for sheet in glass.values())
     foil = _foil(product, thickness, materials, making)
     solder = materials.rows[product.keys.solder or making.solder]
     flats, joined = measured.flats, measured.joined

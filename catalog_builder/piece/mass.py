@@ -16,6 +16,7 @@ from catalog_builder.pattern.pieces import Pattern
 from catalog_builder.pattern.seams import Edges
 from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.piece.bead import Bead
+from catalog_builder.piece.ready_made import ready_made_mass_g
 from catalog_builder.records.material import Material
 
 
@@ -85,11 +86,14 @@ def _together(name: str, of: str, parts: Sequence[MassPart]) -> MassPart:
 
 
 def glass_parts(cuts: Sequence[Cut], glass: Mapping[str, Material]) -> list[MassPart]:
-    """Give the mass of each cut: area x thickness x density (mm2 x mm x g/cm3 / 1000 = g)."""
+    """Give the mass of each cut: area x thickness x density (mm2 x mm x g/cm3 / 1000 = g), or that of a ready piece."""
     parts = []
     for cut in cuts:
         material = glass[cut.glass]
-        mass = cut.area_mm2 * float(material.thickness_mm or 0) * material.density / 1000
+        if material.ready_made:
+            mass = ready_made_mass_g(material, cut.shape)
+        else:
+            mass = cut.area_mm2 * float(material.thickness_mm or 0) * material.density / 1000
         parts.append(MassPart("glass", mass, cut.shape.centroid.x, cut.shape.centroid.y, of=material.material))
     return parts
 

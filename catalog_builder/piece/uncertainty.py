@@ -37,6 +37,8 @@ def mass_uncertainty_g(body: Body, materials: Mapping[str, Material], solder_sha
 
 
 def _thickness_share(glass: Material) -> float:
+    if glass.ready_made and glass.mass_g is not None:
+        return 0.0  # weighed
     given = glass.thickness_tolerance_mm
     tolerance = FLOAT_TOLERANCE_MM if given is None else float(given)
     return tolerance / float(glass.thickness_mm or 1)

@@ -11,8 +11,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Literal
 
-from catalog_builder.making.labour import AGAIN
-from catalog_builder.making.quantities import MEASURES
+from catalog_builder.making.quantities import CUT_AGAIN, MEASURES
 from catalog_builder.planning.learning_curve import Curve, curve_through
 from catalog_builder.planning.least_squares import Fit, collinear, condition, fit
 from catalog_builder.pricing.calculation import VariantCalculation
@@ -153,8 +152,8 @@ def _amount(lots: Sequence[Lot], variants: Variants, key: str, repeats: bool) ->
     total = Decimal(0)
     for lot in lots:
         measures = variants[lot.variant].measures
-        again = measures.broken if repeats and key in AGAIN else Decimal(0)
-        total += lot.count * measures.of(key) * (1 + again)
+        again = measures.broken if repeats and key in CUT_AGAIN else Decimal(0)
+        total += lot.count * measures.of(key, repeats) * (1 + again)
     return float(total)
 
 

@@ -43,7 +43,7 @@ def read_needs(
     rows, amounts = materials.rows, dict[str, Decimal]()
     for ordered, variant in planned.ordered_variants:
         for line in variant.cost.lines:
-            if line.key in rows and line.group != "glass":
+            if line.key in rows and (line.group != "glass" or rows[line.key].ready_made):
                 amounts[line.key] = amounts.get(line.key, Decimal(0)) + line.quantity * ordered.count
     kinds = list(dict.fromkeys(row.kind for row in rows.values()))
     names = sorted(amounts, key=lambda name: (kinds.index(rows[name].kind), name))
@@ -86,5 +86,7 @@ def _by_boxes(planned: PlanGlass, rows: Mapping[str, Material], clearance_mm: fl
         choice = ordered.product.keys.glass[ordered.choice]
         for cut in cuts_of(variant.made, clearance_mm):
             name = choice.pieces[cut.glass]
+            if rows[name].ready_made:
+                continue
             boxes[name] = boxes.get(name, 0.0) + cut.charged_mm2 * cut.count * ordered.count
     return {name: exact(boxes[name] / 10_000) * (1 + rows[name].loss_percent / 100) for name in sorted(boxes)}

@@ -49,8 +49,7 @@ class VariantPricer:
         digits = minor_digits(studio.studio.currency)
         batch = product.keys.batch or studio.bench.batch
         choice = product.keys.glass[piece.choice]
-        glass = {word: rows[name] for word, name in choice.pieces.items()}
-        measures = read_measures(piece.made, glass)
+        measures = read_measures(piece.made)
         times = read_times(studio, finish, measures, batch)
         uses = read_uses(studio, rows, product, finish, piece)
         if share is not None:

@@ -69,12 +69,23 @@ class Material(Record):
     supplier: Line | None = Field(None, description="who sells it; private")
     pack_size: Amount = Field(gt=0, description="how much a pack holds")
     pack_unit: Line = Field(description="the unit of `pack_size`: sheet, m2, m, ft, g, kg, oz, lb, ml, l, each ...")
-    sheet_width_mm: Amount | None = Field(None, gt=0, description="glass bought by the sheet: its width")
-    sheet_height_mm: Amount | None = Field(None, gt=0, description="glass bought by the sheet: its height")
+    sheet_width_mm: Amount | None = Field(
+        None, gt=0, description="glass bought by the sheet: its width; glass bought by the piece: that of a piece"
+    )
+    sheet_height_mm: Amount | None = Field(
+        None, gt=0, description="glass bought by the sheet: its height; glass bought by the piece: that of a piece"
+    )
     sheet_grain: Literal["height", "width"] = Field(
         "height", description="the side of a sheet along which its grain runs: height, width"
     )
     thickness_mm: Amount | None = Field(None, gt=0, le=50, description="of glass, or of foil without its glue")
+    section: Literal["flat", "bevelled", "domed"] = Field(
+        "flat", description="of glass bought by the piece: flat, bevelled (thinner along its edge), domed (a nugget)"
+    )
+    edge_mm: Amount | None = Field(
+        None, gt=0, le=50, description="of a bevelled or domed piece: the thickness of its edge, which the foil wraps"
+    )
+    bevel_mm: Amount | None = Field(None, gt=0, le=100, description="of a bevelled piece: how wide its bevel is")
     width_mm: Amount | None = Field(None, gt=0, description="of foil")
     diameter_mm: Amount | None = Field(None, gt=0, description="of wire, cord or a ring")
     gauge_awg: int | None = Field(
@@ -103,7 +114,10 @@ class Material(Record):
     )
     loss_percent: Percent = Field(Decimal(0), description="share lost: glass that cracks, solder that drips")
     mass_g: Amount | None = Field(
-        None, ge=0, description="of one ring, hook or swivel; of `length_mm` of chain or cord"
+        None,
+        ge=0,
+        description="of one ring, hook or swivel; of `length_mm` of chain or cord; of one piece of glass bought by the "
+        "piece, as weighed",
     )
     length_mm: Amount | None = Field(None, gt=0, description="what a ring, hook or swivel adds to the hung height")
     rated_load_g: Amount | None = Field(None, gt=0, description="the load it is sold for, before any safety factor")
@@ -122,6 +136,8 @@ class Material(Record):
     @property
     def unit(self) -> Unit:
         """The unit that quantities of it are counted in: dm2, m, g, ml or each."""
+        if self.ready_made:
+            return "each"
         return COUNTED_IN.get(self.kind) or canonical(self.pack_unit)[0]
 
     @property
@@ -130,6 +146,16 @@ class Material(Record):
         if self.pack_unit == "sheet" and self.sheet_width_mm and self.sheet_height_mm:
             return self.pack_size * self.sheet_width_mm * self.sheet_height_mm / 10_000
         return self.pack_size * canonical(self.pack_unit)[1]
+
+    @property
+    def ready_made(self) -> bool:
+        """Whether it is glass bought by the piece, such as a bevel or a nugget: used whole, never cut."""
+        return self.kind == "glass" and self.pack_unit in ("each", "pair")
+
+    @property
+    def foiled_mm(self) -> float:
+        """The thickness of glass that its foil wraps."""
+        return float(self.edge_mm or self.thickness_mm or 0)
 
     @property
     def density(self) -> float:

@@ -10,7 +10,7 @@ from decimal import Decimal
 
 from pydantic import Field
 
-from catalog_builder.mistake import MistakeError, Mistakes, Place, suggestion
+from catalog_builder.mistake import MistakeError, Mistakes, Place, listed, suggestion
 from catalog_builder.records.material import (
     COUNTED_IN,
     ELEMENT_DENSITY,
@@ -188,6 +188,7 @@ def _check_cells(material: Material, place: Place) -> None:
 
 
 def _check_units(material: Material, place: Place, mistakes: Mistakes) -> None:
+    _check_ready_made(material, place, mistakes)
     by_sheet = material.kind == "glass" and material.pack_unit == "sheet"
     bought_in = canonical(material.pack_unit)[0]
     if by_sheet and (material.sheet_width_mm is None or material.sheet_height_mm is None):
@@ -198,7 +199,7 @@ def _check_units(material: Material, place: Place, mistakes: Mistakes) -> None:
             mend="measure a sheet and fill both cells in",
         )
     counted_in = COUNTED_IN.get(material.kind)
-    if counted_in and not by_sheet and bought_in != counted_in:
+    if counted_in and not by_sheet and not material.ready_made and bought_in != counted_in:
         mistakes.add(
             place,
             wrong=f"a pack of {material.kind} cannot be measured in {material.pack_unit!r}",
@@ -213,6 +214,46 @@ def _check_units(material: Material, place: Place, mistakes: Mistakes) -> None:
             expected="one of: " + ", ".join(_units_for(bought_in)),
             mend="change use_unit or pack_unit, so that both measure alike",
             marked=material.use_unit,
+        )
+
+
+def _check_ready_made(material: Material, place: Place, mistakes: Mistakes) -> None:
+    """Check the columns of a section: for glass bought by the piece alone, and together as they belong."""
+    given = [name for name in ("edge_mm", "bevel_mm") if getattr(material, name) is not None]
+    if material.section != "flat":
+        given.insert(0, "section")
+    if given and not material.ready_made:
+        mistakes.add(
+            place,
+            wrong=f"{material.material!r} is not glass bought by the piece, but has a value for {listed(given)}",
+            expected="these columns for glass with the pack_unit `each` or `pair` alone",
+            mend="empty the cells, or correct kind and pack_unit",
+        )
+        return
+    needed = {"flat": (), "bevelled": ("edge_mm", "bevel_mm"), "domed": ("edge_mm",)}[material.section]
+    lacking = [name for name in needed if getattr(material, name) is None]
+    needless = [name for name in given if name not in ("section", *needed)]
+    if lacking:
+        mistakes.add(
+            place,
+            wrong=f"the {material.section} glass {material.material!r} has no {' and no '.join(lacking)}",
+            expected=f"a value in {listed(lacking)}",
+            mend="measure a piece and fill the cell in",
+        )
+    if needless:
+        mistakes.add(
+            place,
+            wrong=f"the {material.section} glass {material.material!r} has a value for {listed(needless)}",
+            expected=f"{listed(needed)} and no more" if needed else "empty cells there",
+            mend="empty the cells, or correct the section",
+        )
+    if material.edge_mm is not None and material.thickness_mm is not None and material.edge_mm > material.thickness_mm:
+        mistakes.add(
+            place,
+            wrong=f"the edge of {material.material!r} is thicker ({material.edge_mm} mm) than the piece "
+            f"({material.thickness_mm} mm)",
+            expected="edge_mm up to thickness_mm, which is where it is thickest",
+            mend="measure both again",
         )
 
 

@@ -114,9 +114,9 @@ def _material(row: StockRow, place: Place, materials: Mapping[str, Material]) ->
         wrong, expected = "an offcut has one side only", "width_mm and height_mm, or neither"
         raise MistakeError.at(place, wrong=wrong, expected=expected, mend="measure the other side")
     if row.width_mm is not None:
-        if material.kind != "glass":
-            wrong = f"{name} is no glass, but has a width and a height"
-            raise MistakeError.at(place, wrong=wrong, expected="offcuts of glass alone", mend="take them out")
+        if material.kind != "glass" or material.ready_made:
+            wrong = f"{name} is no glass in sheets, but has a width and a height"
+            raise MistakeError.at(place, wrong=wrong, expected="offcuts of sheets alone", mend="take them out")
         if row.unit is not None or row.amount % 1 or row.amount > MOST_OFFCUTS:
             raise MistakeError.at(
                 place,
@@ -126,8 +126,10 @@ def _material(row: StockRow, place: Place, materials: Mapping[str, Material]) ->
             )
         return material
     units = [unit for unit in UNITS if canonical(unit)[0] == material.unit]
-    if material.kind == "glass" and material.sheet_width_mm and material.sheet_height_mm:
+    if material.kind == "glass" and not material.ready_made and material.sheet_width_mm and material.sheet_height_mm:
         units.append("sheet")
+    if material.ready_made:
+        units.remove("sheet")
     if row.unit is not None and row.unit not in units:
         raise MistakeError.at(
             place,

@@ -203,7 +203,10 @@ class WorkStep(Record):
     rim_m: Amount = Field(Decimal(0), description="minutes a metre of rim")
     edge_m: Amount = Field(Decimal(0), description="minutes a metre of ground and foiled edge")
     dm2: Amount = Field(Decimal(0), description="minutes a square decimetre of glass")
-    repeats: bool = Field(False, description="true: done again for pieces that crack, by the glass's loss_percent")
+    repeats: bool = Field(
+        False,
+        description="true: done on glass cut from sheets alone, and again for pieces that crack, by its loss_percent",
+    )
     waiting: Amount = Field(Decimal(0), description="minutes that only delay: drying, soaking; not paid")
 
 

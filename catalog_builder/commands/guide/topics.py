@@ -12,6 +12,7 @@ TOPICS = (
     "keys",
     "hanging",
     "parts",
+    "bevels",
     "price-book",
     "undo",
     "tags",

@@ -11,6 +11,7 @@ from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.publish.pictures.glass_paint import gradient
 from catalog_builder.publish.pictures.projection import ProjectedPart, best_view, box_of
+from catalog_builder.publish.pictures.relief import relief
 from catalog_builder.publish.pictures.svg_text import digits, path_of, path_of_area, path_of_line, view_box
 from catalog_builder.records.material import Material
 
@@ -185,7 +186,8 @@ def _flat_marks(
     pieces = flat.pattern.pieces
     for index, piece in enumerate(pieces):
         yield f'<path d="{path_of_area(piece.face)}" fill="url(#{identity}-{index})"/>'
-    foil = float(made_piece.foil.width_mm or 0) - float(glass[pieces[0].glass].thickness_mm or 0)
+        yield relief(piece.face, glass[piece.glass])
+    foil = float(made_piece.foil.width_mm or 0) - max(glass[piece.glass].foiled_mm for piece in pieces)
     wires = "".join(path_of_line(wire.line) for wire in flat.pattern.wires)
     yield '<g fill="none" stroke-linecap="round" stroke-linejoin="round">'
     if wires:

@@ -1,0 +1,61 @@
+"""Pieces that are bought ready, such as bevels: which they are, and whether they are drawn as large as they are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import shapely
+
+from catalog_builder.mistake import Finding
+from catalog_builder.pattern.pieces import Pattern
+from catalog_builder.phrase import phrase, quantity
+from catalog_builder.records.materials import Materials
+from catalog_builder.records.product import Product
+
+# A drawn line is this wide, and hand-made pieces differ by as much. Common practice, no source.
+_NEAR_MM = 1.0
+
+
+def ready_made_words(product: Product, materials: Materials) -> frozenset[str]:
+    """Give the glass words whose pieces are bought ready in every choice of glass."""
+    words: dict[str, list[bool]] = {}
+    for choice in product.keys.glass.values():
+        for word, name in choice.pieces.items():
+            words.setdefault(word, []).append(materials.rows[name].ready_made)
+    return frozenset(word for word, ready in words.items() if all(ready))
+
+
+def size_findings(title: str, product: Product, pattern: Pattern, materials: Materials) -> Iterator[Finding]:
+    """Find pieces bought ready that are drawn larger or smaller than they are; ``title`` names the drawing."""
+    for choice in product.keys.glass.values():
+        for word, name in choice.pieces.items():
+            material = materials.rows[name]
+            if not material.ready_made or not material.sheet_width_mm or not material.sheet_height_mm:
+                continue
+            bought = sorted((float(material.sheet_width_mm), float(material.sheet_height_mm)))
+            for piece in pattern.pieces:
+                if piece.glass != word:
+                    continue
+                drawn = _sides_mm(piece.face)
+                if max(abs(side - other) for side, other in zip(drawn, bought, strict=True)) > _NEAR_MM:
+                    sides = ("drawn_short", "drawn_long", "short", "long")
+                    lengths = dict(zip(sides, (*drawn, *bought), strict=True))
+                    yield Finding(
+                        code="G09",
+                        place=product.source.place(product.line("glass")),
+                        text=phrase(
+                            "findings_drawing.ready_made_size",
+                            title=title,
+                            number=piece.number,
+                            material=material.title,
+                            **{side: quantity(length, "mm", 1) for side, length in lengths.items()},
+                        ),
+                        advice=phrase("findings_drawing.ready_made_size_advice"),
+                    )
+
+
+def _sides_mm(face: shapely.Polygon) -> tuple[float, float]:
+    """Give the sides of the smallest box round a piece, the shorter one first."""
+    corners = shapely.get_coordinates(shapely.oriented_envelope(face))
+    first, second = (float(shapely.Point(corners[at]).distance(shapely.Point(corners[at + 1]))) for at in (0, 1))
+    return min(first, second), max(first, second)
