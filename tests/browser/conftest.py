@@ -1,4 +1,4 @@
-"""The demo and a browser to look at it with, each made once."""
+"""A browser to look at the demo with, started once."""
 
 from __future__ import annotations
 
@@ -9,16 +9,10 @@ from playwright.sync_api import Browser, Page
 
 from tests.browser.chromium import executable, opened
 from tests.browser.host import serving
-from tests.publish.demo import Demo, demo_in
+from tests.publish.demo import Demo
 
 # Opens a page of a size, enlarged or not, in a colour scheme, with scripts and motion or without.
 Opener = Callable[..., Page]
-
-
-@pytest.fixture(scope="session")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Demo:
-    """The demo studio's whole output, as of a fixed day."""
-    return demo_in(tmp_path_factory.getbasetemp() / "demo")
 
 
 @pytest.fixture(scope="session")
