@@ -55,9 +55,9 @@ def publish(folder: Path, day: datetime | None, workers: int) -> None:
     with reporting_mistakes(project, publishes=True):
         published = unchanged_build(project, _day(day))
         if published is None:
-            from catalog_builder.build import build
-
             with progress_bar() as progress:
+                from catalog_builder.build import build
+
                 published = build(project, _day(day), workers, progress)
     print_findings(published.findings)
     print_summary(published, time.monotonic() - started)
@@ -76,9 +76,9 @@ def check(folder: Path, day: datetime | None) -> None:
     with reporting_mistakes(project, publishes=True):
         summary = unchanged_build(project, _day(day))
         if summary is None:
-            from catalog_builder.commands.check import check_project
-
             with progress_bar() as progress:
+                from catalog_builder.commands.check import check_project
+
                 summary = check_project(project, _day(day), CORES, progress)
     print_findings(summary.findings)
     click.echo(f"In order. Products: {summary.products}, variants: {summary.variants}.")

@@ -1,6 +1,6 @@
 """Everything that must pass: ``python -m tests``. Installs a browser and the page checkers where they are missing.
 
-Formatter, linter, type checker, import contracts, then the tests. Arguments go to pytest.
+Formatter, linter, import contracts, then the tests, and beside them the type checker. Arguments go to pytest.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ import shutil
 import subprocess
 import sys
 from pathlib import Path
+from tempfile import TemporaryFile
 
 from tests.browser.checkers import CheckersMissingError, bring_checkers, hold_checkers
 from tests.browser.chromium import executable
@@ -25,30 +26,33 @@ INSTALLERS = (
     ("brew", (("brew", "install", "--cask", "chromium"),)),
 )
 CHECKS = (
-    ("formatter", ("ruff", "format", "--check", "catalog_builder", "tests")),
-    ("linter", ("ruff", "check", "catalog_builder", "tests")),
-    ("type checker", ("mypy",)),
+    ("formatter", ("-m", "ruff", "format", "--check", "catalog_builder", "tests")),
+    ("linter", ("-m", "ruff", "check", "catalog_builder", "tests")),
+    ("import contracts", ("-c", "from importlinter.cli import lint_imports_command as run; run()")),
 )
 
 
 def main() -> int:
-    """Run every check, and give the exit code of the first that fails."""
+    """Run every check, and give the exit code of the first that fails; types are checked beside the tests."""
     _install_browser()
     _install_checkers()
     for name, command in CHECKS:
         print(f"== {name}", flush=True)
-        code = subprocess.run((sys.executable, "-m", *command), cwd=ROOT, check=False).returncode
+        code = subprocess.run((sys.executable, *command), cwd=ROOT, check=False).returncode
         if code:
             return code
-    print("== import contracts", flush=True)
-    contracts = (sys.executable, "-c", "from importlinter.cli import lint_imports_command as run; run()")
-    code = subprocess.run(contracts, cwd=ROOT, check=False).returncode
-    if code:
-        return code
-    print("== tests", flush=True)
-    # A file's tests share what they build, so that a file stays in one process; there is one for each core.
-    tests = (sys.executable, "-m", "pytest", "-n", "auto", "--dist", "loadfile", *sys.argv[1:])
-    return subprocess.run(tests, cwd=ROOT, check=False).returncode
+    with TemporaryFile("w+", encoding="utf-8") as said:
+        print("== type checker: begun; what it finds stands after the tests", flush=True)
+        types = subprocess.Popen((sys.executable, "-m", "mypy"), cwd=ROOT, stdout=said, stderr=subprocess.STDOUT)
+        print("== tests", flush=True)
+        # A file's tests share what they build, so that a file stays in one process; there is one for each core.
+        # tests/conftest.py puts the files that take longest first.
+        sharing = ("-n", "auto", "--dist", "loadfile", "--no-loadscope-reorder")
+        tests = subprocess.run((sys.executable, "-m", "pytest", *sharing, *sys.argv[1:]), cwd=ROOT, check=False)
+        types.wait()
+        said.seek(0)
+        print(f"== type checker\n{said.read()}", end="", flush=True)
+    return tests.returncode or types.returncode
 
 
 def _install_browser() -> None:

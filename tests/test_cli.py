@@ -267,11 +267,11 @@ def test_module_runs_as_a_program() -> None:
 
 def fetched(address: str) -> str:
     """Fetch a page from the window."""
-    with urlopen(address, timeout=10) as answer:  # noqa: S310 - our own server on this machine
+    with urlopen(address, timeout=120) as answer:  # noqa: S310 - our own server on this machine
         return bytes(answer.read()).decode("utf-8")
 
 
-def waited_for(address: str, words: str, seconds: float = 30) -> str:
+def waited_for(address: str, words: str, seconds: float = 300) -> str:
     """Fetch a page until it holds some words."""
     text, end = "", time.monotonic() + seconds
     while time.monotonic() < end:
@@ -298,7 +298,7 @@ class Window:
         )
         signal.signal(signal.SIGINT, asked)
         # Reading what it prints would wait for ever on a program that hangs.
-        self.limit = threading.Timer(90, self.process.kill)
+        self.limit = threading.Timer(600, self.process.kill)
         self.limit.start()
         self.address = f"http://127.0.0.1:{self.port}/"
         self.wait_until_it_says("Showing the catalogue at")
@@ -319,7 +319,7 @@ class Window:
         if self.process.poll() is None:
             self.process.send_signal(signal.SIGINT)
         try:
-            code = self.process.wait(timeout=60)
+            code = self.process.wait(timeout=300)
         except subprocess.TimeoutExpired:
             self.process.kill()
             self.process.wait()
@@ -377,7 +377,7 @@ def test_window_shows_nothing_but_the_catalogue(window: Window) -> None:
     """Stall, bench and records cannot be reached through the window."""
     for path in ("../bench/index.html", "..%2fbench%2findex.html", "%2e%2e/bench/index.html", "bench/index.html"):
         with pytest.raises(HTTPError, match="404"):
-            urlopen(window.address + path, timeout=10)  # noqa: S310 - our own server on this machine
+            urlopen(window.address + path, timeout=120)  # noqa: S310 - our own server on this machine
 
 
 def test_window_says_that_its_port_is_taken(tmp_path: Path) -> None:

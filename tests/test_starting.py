@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 import tomllib
@@ -12,6 +13,8 @@ from pathlib import Path
 import pytest
 from packaging.requirements import Requirement
 
+from tests.broken.fault import lay_sound
+
 ASK = """
 import json, sys
 from click.testing import CliRunner
@@ -19,6 +22,19 @@ from catalog_builder.cli import main
 outcome = CliRunner().invoke(main, sys.argv[1:])
 assert outcome.exit_code == 0, outcome.output
 print(json.dumps(sorted({name.partition(".")[0] for name in sys.modules})))
+"""
+# Runs the command line up to the first large library, says so there, and ends.
+UP_TO_A_LIBRARY = """
+import sys
+from catalog_builder.cli import main
+class Watch:
+    def find_spec(self, name, path=None, target=None):
+        if name in ("lxml", "numpy", "pydantic", "shapely", "yaml"):
+            sys.stderr.write(f"[a library: {name}]")
+            sys.stderr.flush()
+            sys.exit(3)
+sys.meta_path.insert(0, Watch())
+main()
 """
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -40,6 +56,17 @@ def test_help_loads_no_heavy_library(asked: str) -> None:
     loaded = set(json.loads(told.stdout))
     assert "click" in loaded
     assert not loaded & heavy()
+
+
+@pytest.mark.parametrize("command", ["publish", "check"])
+def test_a_terminal_shows_something_before_large_libraries_are_loaded(tmp_path: Path, command: str) -> None:
+    """A first build loads for seconds: before that, a terminal already shows that it has begun."""
+    lay_sound(tmp_path / "content")
+    surroundings = {**os.environ, "FORCE_COLOR": "1", "TERM": "xterm"}
+    run = (sys.executable, "-c", UP_TO_A_LIBRARY, command, "--folder", str(tmp_path))
+    ended = subprocess.run(run, cwd=ROOT, env=surroundings, capture_output=True, encoding="utf-8", check=False)
+    assert ended.returncode == 3, ended.stderr
+    assert "Starting" in ended.stderr.partition("[a library: ")[0]
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")

@@ -83,9 +83,12 @@ def progress_bar() -> Iterator[Progress]:
     console = Console(stderr=True)
     with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress_bar:
         tasks: dict[str, TaskID] = {}
+        # Large libraries are loaded before there is anything to count.
+        starting = progress_bar.add_task("Starting", total=None)
 
         def progress(what: str, done: int, total: int) -> None:
             if what not in tasks:
+                progress_bar.update(starting, visible=False)
                 tasks[what] = progress_bar.add_task(what, total=total)
             progress_bar.update(tasks[what], completed=done)
 

@@ -33,7 +33,7 @@ def checked(content: Path) -> tuple[int, str]:
     """Look through a project as a maker does, in a process of its own, and give its end and what it says."""
     command = (sys.executable, "-m", "catalog_builder", "check", "--folder", str(content.parent))
     done = subprocess.run(
-        (*command, "--day", DAY.isoformat()), capture_output=True, encoding="utf-8", check=False, timeout=120
+        (*command, "--day", DAY.isoformat()), capture_output=True, encoding="utf-8", check=False, timeout=900
     )
     return done.returncode, done.stderr
 

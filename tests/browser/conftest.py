@@ -1,24 +1,20 @@
-"""The demo and a browser to look at it with, each made once."""
+"""A browser to look at the demo with, started once."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.chromium import executable, opened
 from tests.browser.host import serving
-from tests.publish.demo import Demo, demo_in
+from tests.publish.demo import Demo
 
+# How long to wait for what is sure to come: a busy machine is given time, and a quick one does not wait for it.
+PATIENCE_MS = 120_000
 # Opens a page of a size, enlarged or not, in a colour scheme, with scripts and motion or without.
 Opener = Callable[..., Page]
-
-
-@pytest.fixture(scope="session")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Demo:
-    """The demo studio's whole output, as of a fixed day."""
-    return demo_in(tmp_path_factory.getbasetemp() / "demo")
 
 
 @pytest.fixture(scope="session")
@@ -28,6 +24,7 @@ def browser() -> Iterator[Browser]:
         executable()
     except LookupError as fault:
         pytest.fail(f"The browser tests need a browser: {fault}", pytrace=False)
+    expect.set_options(timeout=PATIENCE_MS)
     with opened() as found:
         yield found
 
@@ -61,6 +58,7 @@ def open_page(browser: Browser) -> Iterator[Opener]:
             reduced_motion="no-preference" if moving else "reduce",
             java_script_enabled=scripts,
         )
+        context.set_default_timeout(PATIENCE_MS)
         contexts.append(context)
         page = context.new_page()
         page.goto(address)

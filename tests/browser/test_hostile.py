@@ -47,7 +47,7 @@ def test_alert_would_be_seen(browser: Browser) -> None:
     context.add_init_script("window.alert = (what) => console.error(`alert ${what}`)")
     context.on("console", lambda message: said.append(message.text))
     page = context.new_page()
-    page.set_content("<img src=x onerror=alert(1)>")
-    page.wait_for_timeout(200)
+    with page.expect_console_message(lambda message: message.text == "alert 1"):
+        page.set_content("<img src=x onerror=alert(1)>")
     context.close()
     assert "alert 1" in said

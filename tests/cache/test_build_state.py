@@ -191,7 +191,7 @@ def test_a_pipe_a_device_and_a_film_beside_a_record_are_not_read(project: Path) 
     command = [sys.executable, "-m", "catalog_builder", "publish", "--folder", str(project), "--day", DAY.isoformat()]
     limit = (4_000_000_000, 4_000_000_000)
     done = subprocess.run(
-        command, cwd=ROOT, check=False, timeout=120, preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_AS, limit)
+        command, cwd=ROOT, check=False, timeout=900, preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_AS, limit)
     )
     assert done.returncode == 0
     fresh = published.snapshot_inputs(project).fresh

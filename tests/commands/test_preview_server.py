@@ -30,14 +30,14 @@ def server(tmp_path: Path) -> Iterator[PreviewServer]:
         thread.start()
         yield opened
         opened.shutdown()
-        thread.join(10)
+        thread.join(120)
 
 
 def asked(server: PreviewServer, path: str, host: str | None = None, method: str = "GET") -> tuple[int, bytes]:
     """Send a request as it is, without a library that would tidy it, and give the status and the body."""
     port = server.server_address[1]
     head = f"{method} {path} HTTP/1.0\r\nHost: {host or f'127.0.0.1:{port}'}\r\n\r\n"
-    with socket.create_connection(("127.0.0.1", port), timeout=10) as line:
+    with socket.create_connection(("127.0.0.1", port), timeout=120) as line:
         line.sendall(head.encode("latin-1"))
         answer = b"".join(iter(lambda: line.recv(65_536), b""))
     first, _, rest = answer.partition(b"\r\n\r\n")
@@ -94,7 +94,7 @@ def test_a_browser_that_hangs_up_is_no_fault(server: PreviewServer, capfd: pytes
     """A connection that is dropped in the middle of a request or an answer says nothing on the terminal."""
     (server.catalogue / "large.css").write_bytes(bytes(20_000_000))
     for words in (b"GET /", b"GET /large.css HTTP/1.0\r\nHost: %s\r\n\r\n" % server.hosts[0].encode(), b"\xff" * 100):
-        line = socket.create_connection(("127.0.0.1", server.server_address[1]), timeout=10)
+        line = socket.create_connection(("127.0.0.1", server.server_address[1]), timeout=120)
         line.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, b"\x01\0\0\0\0\0\0\0")
         line.sendall(words)
         line.close()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 import re
 import shutil
 from collections.abc import Mapping
@@ -10,11 +11,13 @@ from datetime import date
 from functools import cache
 from pathlib import Path
 
+from filelock import FileLock
+
 from catalog_builder.build import calculate
 from catalog_builder.cache.build_state import BuildSummary
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.audiences import publish_audiences
-from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
+from catalog_builder.publish.studio_calculation import BuildCache, StudioCalculation, quiet
 from catalog_builder.publish.studio_pictures import make_pictures
 from tests.publish.photos import quarters, saved
 
@@ -50,8 +53,18 @@ class Demo:
 
 @cache
 def demo_in(folder: Path) -> Demo:
-    """Build the whole demo in a folder, once."""
-    return build_in(pictured(lay_out(folder)))
+    """Give the whole demo in a folder: built once, also for all processes that share the tests out."""
+    summary = folder.with_suffix(".published")
+    with FileLock(folder.with_suffix(".lock")):
+        if summary.exists():
+            # Another process has built it; what it kept makes the calculation short.
+            published = pickle.loads(summary.read_bytes())  # noqa: S301 - written a moment ago, by these tests
+            return Demo(folder, calculate(folder, DAY, quiet), published)
+        project = pictured(lay_out(folder))
+        BuildCache.of(project).store.make_room()
+        demo = build_in(project)
+        summary.write_bytes(pickle.dumps(demo.published))
+    return demo
 
 
 def build_in(project: Path) -> Demo:

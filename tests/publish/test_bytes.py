@@ -25,7 +25,7 @@ def machines(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
         command += ["--day", DAY.isoformat(), "--workers", workers]
         surroundings = {**os.environ, "PYTHONHASHSEED": seed, "TZ": zone}
         runs[name] = project, subprocess.Popen(command, cwd=ROOT, env=surroundings, stdout=subprocess.DEVNULL)
-    codes = {name: process.wait(timeout=180) for name, (_, process) in runs.items()}
+    codes = {name: process.wait(timeout=1800) for name, (_, process) in runs.items()}
     assert codes == dict.fromkeys(MACHINES, 0)
     return {name: project for name, (project, _) in runs.items()}
 

@@ -142,12 +142,12 @@ def test_float_is_counted_out(demo: Demo, day: MarketDay) -> None:
         assert amount in words
 
 
-def test_paper_is_the_studios(demo: Demo) -> None:
+def test_paper_is_the_studios(demo: Demo, tmp_path: Path) -> None:
     """A4 by ISO 216 or Letter by ANSI/ASME Y14.1, and no ink within 10 mm of the edge, where home printers stop."""
     content = demo.calculated.content
     for paper, size in (("A4", (210.0, 297.0)), ("Letter", (215.9, 279.4))):
         keys = content.studio.studio.model_copy(update={"paper": paper})
-        folder = bench_folder(demo.project / f"made-{paper}")
+        folder = bench_folder(tmp_path / paper)
         changed = replace(content, studio=content.studio.model_copy(update={"studio": keys}))
         write_papers(replace(demo.calculated, content=changed), folder)
         for page in pages_of((folder.making / "markets" / MARKET / "papers.pdf").read_bytes()):

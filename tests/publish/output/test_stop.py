@@ -130,7 +130,7 @@ def test_ctrl_c_ends_a_build_in_one_sentence(project: Path, wanted: dict[str, by
         assert process.stdout is not None
         assert process.stdout.readline() == "reached\n"
         os.killpg(process.pid, signal.SIGINT)
-        rest, told = process.communicate(timeout=30)
+        rest, told = process.communicate(timeout=300)
     finally:
         process.kill()
         process.communicate()
