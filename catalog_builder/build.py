@@ -17,6 +17,7 @@ from catalog_builder.making.packing import pack
 from catalog_builder.mistake import Finding, Mistakes
 from catalog_builder.piece.assembly import Assembler
 from catalog_builder.piece.hanging.advice import hanging_findings
+from catalog_builder.piece.hanging.ring_advice import ring_findings
 from catalog_builder.planning.plan_layout import layout_findings, read_plan_glasses, read_shares
 from catalog_builder.planning.takings import market_findings
 from catalog_builder.pricing.calculation import VariantCalculation, compared, listings_of
@@ -133,6 +134,8 @@ def calculate_variants(
     variants, pricer, studio = [], _pricer(content), content.studio
     room = studio.parcel.coil_mm, studio.making.rim_height_mm
     assembly = assembler.assemble(product)  # size, measure, hang
+    heaviest = assembly.heaviest
+    findings += ring_findings(product, heaviest.suspension, assembly.rings, heaviest.size)
     for size, pieces in groupby(assembly.pieces, lambda piece: piece.size):
         findings += assembly.findings[size]
         for piece in pieces:
