@@ -3,25 +3,23 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import islice
 
 from catalog_builder.mistake import MistakeError
 from catalog_builder.piece.balance import Place
-from catalog_builder.piece.hanging.advice import LEVEL_MM
 from catalog_builder.piece.hanging.hardware import HardwareStock
-from catalog_builder.piece.hanging.legs import legs_rise_mm, ring_loads_g, tilt_on
 from catalog_builder.piece.hanging.loops import level_loop
 from catalog_builder.piece.hanging.record_lines import RingKeys, drawn, keys_of_loop
-from catalog_builder.piece.hanging.ring_choice import VISIBLE_TILT_DEGREES, best_pairs, best_singles, slope_degrees
+from catalog_builder.piece.hanging.ring_choice import best_singles, hangs_level, level_pairs, slope_degrees
 from catalog_builder.piece.hanging.ring_holds import ring_holds
 from catalog_builder.piece.hanging.strength import newtons
 from catalog_builder.piece.hanging.suspension import Suspension, hang_on
 from catalog_builder.piece.hanging.wire_legs import REACH_MM
 from catalog_builder.piece.made_piece import MadePiece, with_loops
-from catalog_builder.piece.mass import Body, weigh_piece
+from catalog_builder.piece.mass import weigh_piece
 from catalog_builder.piece.rim_loop import RimLoop
 from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.materials import Materials
@@ -30,8 +28,6 @@ from catalog_builder.records.studio import Hanging, Making
 
 # So many places are tried for one that holds; all ends of seams hold alike, but a chain pulls harder the farther apart.
 _MOST_TRIED = 8
-# Two rings nearer to each other than this share of the width do not steady a piece: common practice, no source.
-_LEAST_SPAN = 0.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +67,8 @@ class RingProposal:
 class RingProposals:
     """The best single end of a seam, the best level pair of them, and the best place on a wire along the rim.
 
-    None where there is none that holds; a wire where a seam serves as well is none. ``marked`` says whether the
+    None where there is none that holds; a wire where a seam serves as well is none. ``best`` is the one that a record
+    without a ring gets: a single end of a seam where that hangs level, else a wire. ``marked`` says whether the
     drawing or its record has a ring already.
     """
 
@@ -79,18 +76,12 @@ class RingProposals:
     single: RingProposal | None
     pair: RingProposal | None
     loop: RingProposal | None
+    best: RingProposal | None
 
     @property
     def all(self) -> tuple[RingProposal, ...]:
         """Those that there are."""
         return tuple(proposal for proposal in (self.single, self.pair, self.loop) if proposal is not None)
-
-    @property
-    def best(self) -> RingProposal | None:
-        """The best place for one ring: an end of a seam where it hangs level, else on a wire along the rim."""
-        if self.single is not None and abs(self.single.tilt_degrees) <= VISIBLE_TILT_DEGREES:
-            return self.single
-        return self.loop or self.single
 
 
 def propose_rings(
@@ -104,17 +95,17 @@ def propose_rings(
     seamed = product if by is None else _hung_by(product, by)
     body = weigh_piece(bare, product, materials, making)
     singles = ((place,) for place in best_singles(bare, body))
-    pairs = best_pairs(bare, body, _level_tilt(bare, seamed, body))
     loop, on_loop = level_loop(bare, product, materials, making), None
     single = bench.first_that_holds(bare, seamed, by, singles)
-    if loop is not None and (single is None or not _is_near(bare, loop, single)):
+    if loop is not None and (by is not None or single is None or not _is_near(bare, loop, single)):
         keys = keys_of_loop(loop, bare.main.pattern.scale, hang.by)
         on_loop = bench.proposed(with_loops(bare, (loop,)), product, (loop.ring_at,), keys)
     return RingProposals(
         marked=bool(bare.main.pattern.rings),
         single=single,
-        pair=bench.first_that_holds(bare, seamed, by, pairs),
+        pair=bench.first_that_holds(bare, seamed, by, level_pairs(bare, seamed, body)),
         loop=on_loop,
+        best=single if by is None and hangs_level(bare, body) else on_loop or single,
     )
 
 
@@ -173,25 +164,3 @@ def _hung_by(product: Product, by: HardwareKind) -> Product:
     """Give a product that hangs by another kind of hardware."""
     hang = product.keys.hang.model_copy(update={"by": by, "material": None})
     return replace(product, keys=product.keys.model_copy(update={"hang": hang}))
-
-
-def _level_tilt(piece: MadePiece, product: Product, body: Body) -> Callable[[tuple[Place, Place]], float | None]:
-    """Give what tells the tilt of a piece on a pair of places; None where they are not level, or too close."""
-    left, _, right, _ = piece.main.box
-    least_mm = _LEAST_SPAN * (right - left)
-
-    def tilt(pair: tuple[Place, Place]) -> float | None:
-        (x, y), (u, v) = pair
-        if abs(v - y) > LEVEL_MM or u - x < least_mm:
-            return None
-        try:
-            rise = legs_rise_mm(product, pair)
-            if rise is None:
-                return slope_degrees(pair)
-            ring_loads_g(product, body, pair, rise)
-            degrees = tilt_on(pair, rise, body)
-        except (MistakeError, ValueError):
-            return None
-        return degrees if abs(degrees) <= VISIBLE_TILT_DEGREES else None
-
-    return tilt

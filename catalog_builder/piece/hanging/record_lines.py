@@ -5,11 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from shapely import LineString
+
 from catalog_builder.piece.balance import Place
+from catalog_builder.piece.hanging.rim_way import FOLLOWS_MM
+from catalog_builder.piece.hanging.wire_legs import REACH_MM
 from catalog_builder.piece.rim_loop import RimLoop
 from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.product import Product
 
+# So many points of a wire are printed on one line.
+_MOST_POINTS = 16
 # So fine a record gives a place, in the drawing's own units.
 PLACES = 2
 
@@ -68,7 +74,16 @@ def keys_of_loop(loop: RimLoop, scale: float, by: HardwareKind) -> RingKeys:
     place = drawn(loop.place, scale)
     if loop.has_eye:
         return RingKeys((place,), None if by is HardwareKind.LOOP else HardwareKind.LOOP)
-    return RingKeys((place,), None, (tuple(drawn(point, scale) for point in loop.points),))
+    return RingKeys((place,), None, (tuple(drawn(point, scale) for point in _few(loop.points)),))
+
+
+def _few(points: tuple[Place, ...]) -> tuple[Place, ...]:
+    """Give a way with so few points that it can be pasted, and still close enough to the rim to be soldered to it."""
+    follows = FOLLOWS_MM
+    while len(points) > _MOST_POINTS and follows < REACH_MM / 2:
+        follows *= 1.5
+        points = tuple((float(x), float(y)) for x, y in LineString(points).simplify(follows).coords)
+    return points
 
 
 def drawn(place: Place, scale: float) -> Place:

@@ -10,7 +10,7 @@ from catalog_builder.piece.balance import Place, tilt_degrees
 from catalog_builder.piece.hanging.loops import loop_at
 from catalog_builder.piece.hanging.record_lines import keys_of_loop
 from catalog_builder.piece.hanging.rim_way import nearest_on_rim
-from catalog_builder.piece.hanging.ring_choice import best_singles
+from catalog_builder.piece.hanging.ring_choice import best_singles, level_pairs
 from catalog_builder.piece.hanging.ring_holds import on_seam
 from catalog_builder.piece.hanging.wire_legs import REACH_MM, is_held, wire_legs
 from catalog_builder.piece.made_piece import MadePiece
@@ -81,17 +81,30 @@ def _on_foil_alone(product: Product, piece: MadePiece, body: Body) -> Iterator[M
 
 
 def _better(product: Product, piece: MadePiece, body: Body, ring: Place) -> Iterator[str]:
-    """Say where else a ring can be: at the nearest seam end, at the one that hangs nearest to level, or on a wire."""
+    """Say where else a ring can be: at the nearest seam end, where the piece hangs level, or on a wire there."""
     scale, ends = piece.main.pattern.scale, best_singles(piece, body)
+    alone = len(piece.main.pattern.rings) == 1
     if ends:
-        near, level = min(ends, key=lambda end: math.dist(end, ring)), ends[0]
-        yield f"the nearest good place is {_drawn(near, scale)}{_tilted(near, body)}"
-        if level != near:
-            yield f"the one that hangs nearest to level is {_drawn(level, scale)}{_tilted(level, body)}"
+        near = min(ends, key=lambda end: math.dist(end, ring))
+        yield f"the nearest good place is {_drawn(near, scale)}{_tilted(near, body) if alone else ''}"
+        if near != ends[0] or not alone:
+            yield from _level(product, piece, body)
     if math.dist(nearest_on_rim(piece.main, ring), ring) <= REACH_MM and ring[1] < body.centre[1]:
         keys = keys_of_loop(loop_at(piece, product, ring), scale, product.keys.hang.by)
         lines = keys.without_rings.sentence(product)
-        yield f"keep it there on a wire along the rim{_tilted(ring, body)}: write {lines} into the record"
+        tilted = _tilted(ring, body) if alone else ""
+        yield f"keep it there on a wire along the rim{tilted}: write {lines} into the record"
+
+
+def _level(product: Product, piece: MadePiece, body: Body) -> Iterator[str]:
+    """Say on which places the piece hangs level: two where two rings are marked, else one."""
+    scale, singles = piece.main.pattern.scale, best_singles(piece, body)
+    pairs = level_pairs(piece, product, body) if len(piece.main.pattern.rings) > 1 else []
+    if pairs:
+        left, right = pairs[0]
+        yield f"two rings hang it level at {_drawn(left, scale)} and {_drawn(right, scale)}"
+    elif singles:
+        yield f"one ring hangs it nearest to level at {_drawn(singles[0], scale)}{_tilted(singles[0], body)}"
 
 
 def _drawn(place: Place, scale: float) -> str:
@@ -113,13 +126,11 @@ def _refuse_turning(product: Product, piece: MadePiece, rings: tuple[Place, ...]
         wrong = "the centre of mass is not between the two rings, so that the piece would swing round"
     else:
         return
-    pattern, best = piece.main.pattern, best_singles(piece, body)
+    pattern = piece.main.pattern
     mend = "move the ring to a seam's end higher up, or nearer to the middle"
-    if best:
-        mend += f"; one ring hangs nearest to level at {_drawn(best[0], pattern.scale)}{_tilted(best[0], body)}"
     raise MistakeError.at(
         product.place_of(pattern.rings[lowest].row if pattern.rings else None),
         wrong=f"{wrong}: it lies at {_drawn((x, y), pattern.scale)} of the drawing",
         expected="rings above the centre of mass, one on each side of it where there are two",
-        mend=mend,
+        mend="; ".join((mend, *_level(product, piece, body))),
     )
