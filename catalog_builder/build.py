@@ -134,8 +134,6 @@ def calculate_variants(
     variants, pricer, studio = [], _pricer(content), content.studio
     room = studio.parcel.coil_mm, studio.making.rim_height_mm
     assembly = assembler.assemble(product)  # size, measure, hang
-    heaviest = assembly.heaviest
-    findings += ring_findings(product, heaviest.suspension, assembly.rings, heaviest.size)
     for size, pieces in groupby(assembly.pieces, lambda piece: piece.size):
         findings += assembly.findings[size]
         for piece in pieces:
@@ -144,6 +142,8 @@ def calculate_variants(
             findings += packing_findings
             # cost, price
             variants += [pricer.price(product, piece, finish, packed) for finish in product.keys.finishes]
+    heaviest = assembly.heaviest
+    findings += ring_findings(product, heaviest.suspension, assembly.rings, heaviest.size)
     return variants
 
 

@@ -20,7 +20,7 @@ _WORTH_DEGREES = 1.0
 
 def wants_proposals(piece: MadePiece, suspension: Suspension) -> bool:
     """Say whether the maker should read where rings can be: none is marked, or the piece tilts visibly."""
-    return not piece.main.pattern.rings or abs(suspension.tilt_degrees) > VISIBLE_TILT_DEGREES
+    return not piece.main.pattern.rings or not _is_level(suspension.tilt_degrees)
 
 
 def ring_findings(
@@ -33,7 +33,8 @@ def ring_findings(
     tilt = abs(suspension.tilt_degrees)
     if not marked and proposals.best is not None:
         best = proposals.best
-        wired = "wire" if best is proposals.loop else "seam"
+        wired = "wire" if best.on_wire else "seam"
+        choices = tuple(each for each in proposals.all if each == best or _is_level(each.tilt_degrees))
         yield Finding(
             code="H06",
             place=place,
@@ -44,16 +45,20 @@ def ring_findings(
                 y=Number(exact(best.places[0][1], 1), 1),
                 hangs=_hangs(best),
             ),
-            advice=phrase(f"findings_rings.placed_on_{wired}_advice", choices=_choices(product, proposals.all)),
+            advice=phrase(f"findings_rings.placed_on_{wired}_advice", choices=_choices(product, choices)),
         )
     better = tuple(each for each in proposals.all if abs(each.tilt_degrees) < tilt - _WORTH_DEGREES)
-    if marked and tilt > VISIBLE_TILT_DEGREES and better:
+    if marked and better and not _is_level(tilt):
         yield Finding(
             code="H07",
             place=place,
             text=phrase("findings_rings.more_level", title=title, angle=quantity(tilt, "degrees", 1)),
             advice=phrase("findings_rings.more_level_advice", choices=_choices(product, better)),
         )
+
+
+def _is_level(tilt_degrees: float) -> bool:
+    return abs(tilt_degrees) <= VISIBLE_TILT_DEGREES
 
 
 def _choices(product: Product, proposals: tuple[RingProposal, ...]) -> tuple[Phrase, ...]:
