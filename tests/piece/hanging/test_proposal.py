@@ -130,6 +130,22 @@ def test_a_symmetric_design_gets_a_place_on_its_axis(tmp_path: Path, half: str, 
     assert best.tilt_degrees == pytest.approx(0, abs=0.02)
 
 
+def test_a_fold_mirrors_its_rings(tmp_path: Path) -> None:
+    """Beside a fold a ring is mirrored: one ring is proposed on the fold alone, two as mirror images."""
+    axis = '<line data-mark="fold" x1="50" y1="-5" x2="50" y2="95"/>'
+    half = '<path d="M50 0 H90 L70 60 H50"/><path d="M70 0 V60"/><path d="M80 0 V30"/><path d="M50 30 H80"/>'
+    text = record(axis + half, 'width="100mm" height="90mm" viewBox="0 0 100 90" data-glass="left"', "{left: reed}")
+    found = proposals(content(tmp_path / "bare", text))
+    assert found.single is None
+    assert found.pair is not None
+    assert [x for x, _ in found.pair.places] in ([30, 70], [20, 80])
+    assert found.best is found.loop
+    for index, proposal in enumerate(found.all):
+        hung = suspension(content(tmp_path / str(index), pasted(text, proposal)))
+        assert len(hung.rings) == len(proposal.places)
+        assert hung.ring_loads_g == pytest.approx(proposal.loads_g, rel=1e-3)
+
+
 @pytest.mark.parametrize(
     ("keys", "kind"),
     [("", "loop"), ("hang: {by: hook}", "hook"), ("hang: {by: cord, length: 240 mm}", "cord")],
