@@ -90,7 +90,7 @@ def _better(product: Product, piece: MadePiece, body: Body, ring: Place) -> Iter
         if not alone or [near] != best_singles(piece, body)[:1]:
             yield from _level(product, piece, body)
     if math.dist(nearest_on_rim(piece.main, ring), ring) <= REACH_MM and ring[1] < body.centre[1]:
-        keys = keys_of_loop(loop_at(piece, product, ring), scale, product.keys.hang.by)
+        keys = keys_of_loop(loop_at(piece, product, ring), piece.main.pattern, product.keys.hang.by)
         lines = keys.without_rings.sentence(product)
         tilted = _tilted(ring, body) if alone else ""
         yield f"keep it there on a wire along the rim{tilted}: write {lines} into the record"
