@@ -258,6 +258,28 @@ def begin(folder: Path) -> None:
     for path in written:
         click.echo(f"  {path}")
     click.echo(f"Laid out {len(written)} files. Next: catalog-builder publish --folder {folder}")
+    click.echo(f"Your first product: catalog-builder add NAME DRAWING.svg --folder {folder}")
+
+
+@main.command()
+@click.argument("name")
+@click.argument("drawing", type=click.Path(path_type=Path))
+@FOLDER
+@DAY
+@click.option("--width", metavar="LENGTH", help="How wide the glass is to be, such as 140mm.")
+def add(name: str, drawing: Path, folder: Path, day: datetime | None, width: str | None) -> None:
+    """Lay out a new product from a drawing.
+
+    NAME is the name of its folder, such as sea-holly. DRAWING is an SVG file.
+    """
+    project = _project(folder)
+    with reporting_mistakes(project):
+        from catalog_builder.commands.add import add_product
+        from catalog_builder.commands.add.report import report
+
+        added = add_product(project, _day(day), name, drawing, width)
+    for line in report(added, "" if folder == Path() else f" --folder {folder}"):
+        click.echo(line)
 
 
 @main.command()

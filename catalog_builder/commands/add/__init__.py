@@ -1,0 +1,153 @@
+"""The command ``add``: the folder of a new product, laid out from a drawing so that ``check`` passes it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+
+from catalog_builder.commands.add.draft import Draft
+from catalog_builder.commands.add.nearest_glass import GlassPick, pick_glass
+from catalog_builder.commands.add.new_folder import check_name, place_folder, taken_titles
+from catalog_builder.commands.add.piece_groups import Grouping, group_pieces
+from catalog_builder.commands.add.rehearsal import rehearse
+from catalog_builder.commands.add.source_drawing import SourceDrawing, measure_drawing, read_width, svg_source
+from catalog_builder.commands.fault_pictures import write_picture
+from catalog_builder.mistake import MistakeError, WordedFinding
+from catalog_builder.pattern.label_place import label_place
+from catalog_builder.phrase import phrase
+from catalog_builder.publish.theme.caution_lines import with_studio_words
+from catalog_builder.publish.theme.loading import Theme, read_theme
+from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.records.materials import Materials, read_materials
+from catalog_builder.records.product import Marks, PieceMark
+from catalog_builder.records.reading.source import read
+from catalog_builder.records.studio import MOST_STUDIO_BYTES, Studio, read_studio
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """What a new product finds in the studio: its records that are not about products, and its theme."""
+
+    project: Path
+    day: date
+    studio: Studio
+    materials: Materials
+    theme: Theme
+
+
+@dataclass(frozen=True, slots=True)
+class AddedProduct:
+    """A product that was laid out: its files from the project's folder, and what there is to know of it."""
+
+    name: str
+    paths: tuple[str, ...]
+    title: str
+    drawing: SourceDrawing
+    grouping: Grouping
+    picks: tuple[GlassPick, ...]
+    collection: str
+    finishes: tuple[str, ...]
+    findings: tuple[WordedFinding, ...]
+
+
+def add_product(project: Path, day: date, name: str, drawing: Path, width: str | None) -> AddedProduct:
+    """Lay out the folder of a new product from a drawing, whole or not at all.
+
+    Raises:
+        MistakeError: the name cannot be used or is taken, the drawing or the studio has mistakes, ``check`` would
+            refuse the product, or the folder cannot be written; nothing is changed.
+    """
+    check_name(project, name)
+    width_mm = read_width(width) if width is not None else None
+    shelf = _read_shelf(project, day)
+    source = svg_source(drawing, str(drawing))
+    measured = measure_drawing(source, width_mm, shelf.studio.making)
+    with _pictured(shelf, name, measured):
+        if measured.mistakes:
+            raise MistakeError(measured.mistakes)
+        grouping = group_pieces(measured.pattern.pieces)
+        picks = pick_glass(grouping.groups, shelf.materials, day)
+        draft = _drafted(shelf, name, measured, grouping, picks)
+        files = {"product.md": draft.text().encode(), draft.drawing: measured.text.encode()}
+        with _in_place_of(f"content/products/{name}/{draft.drawing}", source.path):
+            _, findings = rehearse(project, day, shelf.theme, name, files)
+    paths = place_folder(project, name, files)
+    collection, finishes = draft.collection, tuple(draft.finishes)
+    return AddedProduct(name, paths, draft.title, measured, grouping, picks, collection, finishes, findings)
+
+
+def _read_shelf(project: Path, day: date) -> Shelf:
+    """Read the studio without its products: one that is being mended keeps nobody from adding another.
+
+    Raises:
+        MistakeError: with the mistakes of the studio's record, its materials and its theme.
+    """
+    content = project / "content"
+    source = read(project, content / "studio.toml", MOST_STUDIO_BYTES)
+    studio = read_studio(source)
+    materials = read_materials(*(read(project, content / name) for name in ("materials.csv", "material_prices.csv")))
+    theme = read_theme(project, studio.studio.theme, studio.studio.language, source)
+    return Shelf(project, day, studio, materials, with_studio_words(theme, studio))
+
+
+def _drafted(
+    shelf: Shelf, name: str, measured: SourceDrawing, grouping: Grouping, picks: tuple[GlassPick, ...]
+) -> Draft:
+    words, pattern = grouping.words, measured.pattern
+    pieces = [
+        PieceMark.model_construct(at=label_place(pattern, piece), number=piece.drawn_number, glass=words[piece.number])
+        for piece in pattern.pieces
+        if not piece.mirrored
+    ]
+    summary = phrase("new_product.summary", count=len(pattern.pieces))
+    return Draft(
+        title=_title(name, taken_titles(shelf.project)),
+        summary=Phrasing.of(shelf.theme, shelf.studio.studio).say(summary),
+        collection=next(iter(shelf.studio.collections)),
+        added=shelf.day,
+        width_mm=measured.width_mm,
+        finishes=tuple(shelf.studio.finishes),
+        picks=picks,
+        marks=Marks.model_construct(pieces=tuple(pieces)),
+        drawing=f"{name}.svg",
+    )
+
+
+def _title(name: str, taken: set[str]) -> str:
+    """Make a title of a folder's name, with a number behind it where another product has that title."""
+    words = name.replace("-", " ")
+    title, count = words[:1].upper() + words[1:], 1
+    while (numbered := title if count == 1 else f"{title} {count}").casefold() in taken:
+        count += 1
+    return numbered
+
+
+@contextmanager
+def _in_place_of(path: str, shown: str) -> Iterator[None]:
+    """Name the maker's own drawing in messages about its copy."""
+    try:
+        yield
+    except MistakeError as fault:
+        raise MistakeError(
+            replace(each, place=replace(each.place, path=shown)) if each.place.path == path else each
+            for each in fault.mistakes
+        ) from None
+
+
+@contextmanager
+def _pictured(shelf: Shelf, name: str, measured: SourceDrawing) -> Iterator[None]:
+    """Draw the places of mistakes in the drawing, and note where the picture is."""
+    try:
+        yield
+    except MistakeError as fault:
+        spotted = [mistake for mistake in fault.mistakes if mistake.spot is not None]
+        if spotted:
+            # A picture that cannot be written keeps no message back.
+            with suppress(OSError):
+                title = name.replace("-", " ")
+                picture = write_picture(shelf.project, name, title, measured.drawing, measured.pattern, spotted)
+                fault.add_note(f"The places are ringed in {picture}")
+        raise
