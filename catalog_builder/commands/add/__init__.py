@@ -15,7 +15,7 @@ from catalog_builder.commands.add.piece_groups import Grouping, group_pieces
 from catalog_builder.commands.add.rehearsal import rehearse
 from catalog_builder.commands.add.source_drawing import SourceDrawing, measure_drawing, read_width, svg_source
 from catalog_builder.commands.fault_pictures import write_picture
-from catalog_builder.mistake import MistakeError, WordedFinding
+from catalog_builder.mistake import MistakeError, Place, WordedFinding
 from catalog_builder.pattern.label_place import label_place
 from catalog_builder.phrase import phrase
 from catalog_builder.publish.theme.caution_lines import with_studio_words
@@ -72,7 +72,7 @@ def add_product(project: Path, day: date, name: str, drawing: Path, width: str |
         picks = pick_glass(grouping.groups, shelf.materials, day)
         draft = _drafted(shelf, name, measured, grouping, picks)
         files = {"product.md": draft.text().encode(), draft.drawing: measured.text.encode()}
-        with _in_place_of(f"content/products/{name}/{draft.drawing}", source.path):
+        with _named(f"content/products/{name}", draft.drawing, source.path):
             _, findings = rehearse(project, day, shelf.theme, name, files)
     paths = place_folder(project, name, files)
     collection, finishes = draft.collection, tuple(draft.finishes)
@@ -126,15 +126,18 @@ def _title(name: str, taken: set[str]) -> str:
 
 
 @contextmanager
-def _in_place_of(path: str, shown: str) -> Iterator[None]:
-    """Name the maker's own drawing in messages about its copy."""
+def _named(folder: str, drawing: str, shown: str) -> Iterator[None]:
+    """Name the maker's own drawing in messages about a folder that is not there yet, its lines those of the drawing."""
+
+    def place(old: Place) -> Place:
+        if old.path == f"{folder}/{drawing}":
+            return replace(old, path=shown)
+        return Place(path=shown) if old.path.startswith(f"{folder}/") else old
+
     try:
         yield
     except MistakeError as fault:
-        raise MistakeError(
-            replace(each, place=replace(each.place, path=shown)) if each.place.path == path else each
-            for each in fault.mistakes
-        ) from None
+        raise MistakeError(replace(each, place=place(each.place)) for each in fault.mistakes) from None
 
 
 @contextmanager

@@ -20,6 +20,7 @@ _WIDTH_PX = 900
 SPOT_LETTERS = string.ascii_uppercase
 # Of a letter of the text below a drawing, in hundredths of the drawing: its height, and its average width or less.
 _TEXT_HIGH, _TEXT_WIDE = 2.4, 1.35
+_LEAST_WIDE = 90
 
 
 def fault_svg(drawing: Drawing, mistakes: Sequence[Mistake], title: str, pattern: Pattern) -> str:
@@ -37,14 +38,15 @@ def fault_svg(drawing: Drawing, mistakes: Sequence[Mistake], title: str, pattern
     right, bottom = points.max(axis=0).tolist()
     unit = max(right - left, bottom - top, 1e-6) / 100
     margin = 6 * unit
-    width = right - left + 2 * margin
+    # A narrow drawing has room beside it, so that the text below is wide enough to read.
+    width = max(right - left + 2 * margin, _LEAST_WIDE * unit)
     lines = "".join("<path d='M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in run.tolist()) + "'/>" for run in runs)
     rings = "".join(f"<circle cx='{x:.2f}' cy='{y:.2f}' r='{3 * unit:.2f}'/>" for _, x, y, _ in spots)
     letters = "".join(_text(x + 3.4 * unit, y - 2.4 * unit, 4 * unit, letter) for letter, x, y, _ in spots)
     rows = [
         row
         for letter, _, _, wrong in spots
-        for row in wrap(f"{letter}: {wrong}", max(20, int((width - margin) / unit / _TEXT_WIDE)))
+        for row in wrap(f"{letter}: {wrong}", int((width - margin) / unit / _TEXT_WIDE))
     ]
     words = "".join(
         _text(left, bottom + (8 + 3.4 * number) * unit, _TEXT_HIGH * unit, row) for number, row in enumerate(rows)
