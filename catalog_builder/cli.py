@@ -283,6 +283,30 @@ def add(name: str, drawing: Path, folder: Path, day: datetime | None, width: str
 
 
 @main.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("-o", "output", type=click.Path(path_type=Path), help="The SVG to write.  [default: beside FILE]")
+@click.option("--paper", metavar="SIZE", help="The sheet in the picture: a3, a4, a5, letter, legal, or 210x297.")
+@click.option("--dpi", metavar="NUMBER", help="Dots per inch of a scan.  [default: as the file says]")
+@click.option("--width", metavar="LENGTH", help="How wide what is drawn is, such as 140mm.")
+@click.option("--half", metavar="SIDE", help="Only half is drawn, on this side of the fold: left, right, top, bottom.")
+def trace(
+    *, file: Path, output: Path | None, paper: str | None, dpi: str | None, width: str | None, half: str | None
+) -> None:
+    """Make an SVG of line work from a photo or scan of a drawing on paper.
+
+    A picture to check it by is written beside it. Nothing that is there is replaced.
+    """
+    with reporting_mistakes(Path.cwd()):
+        from catalog_builder.commands.trace import trace_file
+        from catalog_builder.tracing.trace_options import read_trace_options
+
+        options = read_trace_options(paper=paper, dpi=dpi, width=width, half=half)
+        lines = trace_file(file, output, options)
+    for line in lines:
+        click.echo(line)
+
+
+@main.command()
 @FOLDER
 @click.option(
     "--port",
