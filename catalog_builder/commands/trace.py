@@ -26,7 +26,11 @@ def trace_file(file: Path, output: Path | None, options: TraceOptions) -> tuple[
     drawing = drawing_of(file, options)
     _write(drawing_path, drawing.svg.encode())
     _write(picture_path, drawing.picture)
-    return (*_told(drawing), f"Wrote {drawing_path}", f"      {picture_path}  (look at it: lines, numbers, places)")
+    return (
+        *traced_lines(drawing),
+        f"Wrote {drawing_path}",
+        f"      {picture_path}  (look at it: lines, numbers, places)",
+    )
 
 
 def _outputs(file: Path, output: Path | None) -> tuple[Path, Path]:
@@ -77,7 +81,7 @@ def _write(path: Path, data: bytes) -> None:
         ) from None
 
 
-def _told(drawing: TracedDrawing) -> list[str]:
+def traced_lines(drawing: TracedDrawing) -> list[str]:
     """Word what was traced, by what scale, what was left out and closed, and what to look at."""
     size = f"{drawing.width_mm:.1f} x {drawing.height_mm:.1f} mm"
     lines = [

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from datetime import date
@@ -13,7 +13,7 @@ from catalog_builder.commands.add.nearest_glass import GlassPick, pick_glass
 from catalog_builder.commands.add.new_folder import check_name, place_folder, taken_titles
 from catalog_builder.commands.add.piece_groups import Grouping, group_pieces
 from catalog_builder.commands.add.rehearsal import rehearse
-from catalog_builder.commands.add.source_drawing import SourceDrawing, measure_drawing, read_width, svg_source
+from catalog_builder.commands.add.source_drawing import SourceDrawing, SourceFile, measure_drawing, read_source
 from catalog_builder.commands.fault_pictures import write_picture
 from catalog_builder.mistake import MistakeError, Place, WordedFinding
 from catalog_builder.pattern.label_place import label_place
@@ -25,6 +25,7 @@ from catalog_builder.records.materials import Materials, read_materials
 from catalog_builder.records.product import Marks, PieceMark
 from catalog_builder.records.reading.source import read
 from catalog_builder.records.studio import MOST_STUDIO_BYTES, Studio, read_studio
+from catalog_builder.tracing.trace_options import TraceOptions
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +46,7 @@ class AddedProduct:
     name: str
     paths: tuple[str, ...]
     title: str
+    file: SourceFile
     drawing: SourceDrawing
     grouping: Grouping
     picks: tuple[GlassPick, ...]
@@ -53,7 +55,7 @@ class AddedProduct:
     findings: tuple[WordedFinding, ...]
 
 
-def add_product(project: Path, day: date, name: str, drawing: Path, width: str | None) -> AddedProduct:
+def add_product(project: Path, day: date, name: str, drawing: Path, options: TraceOptions) -> AddedProduct:
     """Lay out the folder of a new product from a drawing, whole or not at all.
 
     Raises:
@@ -61,22 +63,23 @@ def add_product(project: Path, day: date, name: str, drawing: Path, width: str |
             refuse the product, or the folder cannot be written; nothing is changed.
     """
     check_name(project, name)
-    width_mm = read_width(width) if width is not None else None
     shelf = _read_shelf(project, day)
-    source = svg_source(drawing, str(drawing))
-    measured = measure_drawing(source, width_mm, shelf.studio.making)
-    with _pictured(shelf, name, measured):
+    file = read_source(drawing, options)
+    measured = measure_drawing(file, options.width_mm, shelf.studio.making)
+    with _pictured(shelf, name, file, measured):
         if measured.mistakes:
             raise MistakeError(measured.mistakes)
         grouping = group_pieces(measured.pattern.pieces)
         picks = pick_glass(grouping.groups, shelf.materials, day)
-        draft = _drafted(shelf, name, measured, grouping, picks)
-        files = {"product.md": draft.text().encode(), draft.drawing: measured.text.encode()}
-        with _named(f"content/products/{name}", draft.drawing, source.path):
+        draft = _drafted(shelf, name, measured, file.numbers(measured.pattern), picks)
+        files = {"product.md": draft.text().encode(), draft.drawing: file.source.text.encode()}
+        with _named(f"content/products/{name}", draft.drawing, file):
             _, findings = rehearse(project, day, shelf.theme, name, files)
+    if file.traced is not None:
+        files[f"{name}-traced.png"] = file.traced.picture
     paths = place_folder(project, name, files)
     collection, finishes = draft.collection, tuple(draft.finishes)
-    return AddedProduct(name, paths, draft.title, measured, grouping, picks, collection, finishes, findings)
+    return AddedProduct(name, paths, draft.title, file, measured, grouping, picks, collection, finishes, findings)
 
 
 def _read_shelf(project: Path, day: date) -> Shelf:
@@ -94,11 +97,14 @@ def _read_shelf(project: Path, day: date) -> Shelf:
 
 
 def _drafted(
-    shelf: Shelf, name: str, measured: SourceDrawing, grouping: Grouping, picks: tuple[GlassPick, ...]
+    shelf: Shelf, name: str, measured: SourceDrawing, numbers: Mapping[str, str], picks: tuple[GlassPick, ...]
 ) -> Draft:
-    words, pattern = grouping.words, measured.pattern
+    pattern = measured.pattern
+    words = {piece.number: pick.group.word for pick in picks for piece in pick.group.pieces}
     pieces = [
-        PieceMark.model_construct(at=label_place(pattern, piece), number=piece.drawn_number, glass=words[piece.number])
+        PieceMark.model_construct(
+            at=label_place(pattern, piece), number=numbers[piece.number], glass=words[piece.number]
+        )
         for piece in pattern.pieces
         if not piece.mirrored
     ]
@@ -126,13 +132,13 @@ def _title(name: str, taken: set[str]) -> str:
 
 
 @contextmanager
-def _named(folder: str, drawing: str, shown: str) -> Iterator[None]:
+def _named(folder: str, drawing: str, file: SourceFile) -> Iterator[None]:
     """Name the maker's own drawing in messages about a folder that is not there yet, its lines those of the drawing."""
 
     def place(old: Place) -> Place:
         if old.path == f"{folder}/{drawing}":
-            return replace(old, path=shown)
-        return Place(path=shown) if old.path.startswith(f"{folder}/") else old
+            return file.place(replace(old, path=file.source.path))
+        return Place(path=file.source.path) if old.path.startswith(f"{folder}/") else old
 
     try:
         yield
@@ -141,7 +147,7 @@ def _named(folder: str, drawing: str, shown: str) -> Iterator[None]:
 
 
 @contextmanager
-def _pictured(shelf: Shelf, name: str, measured: SourceDrawing) -> Iterator[None]:
+def _pictured(shelf: Shelf, name: str, file: SourceFile, measured: SourceDrawing) -> Iterator[None]:
     """Draw the places of mistakes in the drawing, and note where the picture is."""
     try:
         yield
@@ -153,4 +159,6 @@ def _pictured(shelf: Shelf, name: str, measured: SourceDrawing) -> Iterator[None
                 title = name.replace("-", " ")
                 picture = write_picture(shelf.project, name, title, measured.drawing, measured.pattern, spotted)
                 fault.add_note(f"The places are ringed in {picture}")
+        if file.traced is not None:
+            fault.add_note(f"To mend its lines by hand: catalog-builder trace {file.source.path}, then add the SVG")
         raise

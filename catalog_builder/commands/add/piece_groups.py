@@ -32,11 +32,6 @@ class Grouping:
     reason: Reason
     groups: tuple[PieceGroup, ...]
 
-    @property
-    def words(self) -> dict[str, str]:
-        """The glass word of each piece by its number."""
-        return {piece.number: group.word for group in self.groups for piece in group.pieces}
-
 
 def group_pieces(pieces: Sequence[Piece]) -> Grouping:
     """Group pieces by their own glass words; else by their fills, their layers, their groups, whichever differ first.

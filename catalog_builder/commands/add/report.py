@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from catalog_builder.commands.add import AddedProduct
 from catalog_builder.commands.add.nearest_glass import GlassPick
 from catalog_builder.commands.record_text import number
+from catalog_builder.commands.trace import traced_lines
 
 _REASONS = {
     "words": "Glass by the drawing's own glass words",
@@ -20,6 +21,8 @@ _REASONS = {
 def report(added: AddedProduct, folder: str) -> Iterator[str]:
     """Give the lines to print; ``folder`` is the option that names the project, empty where it is here."""
     yield from (f"  {path}" for path in added.paths)
+    if added.file.traced is not None:
+        yield from traced_lines(added.file.traced)
     count, width = len(added.drawing.pattern.pieces), number(added.drawing.width_mm)
     pieces = "1 piece" if count == 1 else f"{count} pieces"
     yield f"{added.title}: {pieces}, {width} mm wide, {added.drawing.width_by}."

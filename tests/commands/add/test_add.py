@@ -321,7 +321,8 @@ def added_by_chance(studio: Path, seeds: range) -> None:
         assert (result.exit_code, result.stderr) == (0, ""), f"seed {seed}: {result.stderr}"
         said = re.search(r": (\d+) pieces, ([\d.]+) mm wide", result.stdout)
         assert said is not None
-        assert (int(said[1]), float(said[2])) == (drawing.pieces, pytest.approx(drawing.width_mm, abs=0.02)), seed
+        assert int(said[1]) == drawing.pieces, f"seed {seed}"
+        assert float(said[2]) == pytest.approx(drawing.width_mm, abs=0.02), f"seed {seed}"
         counts = re.findall(r"^  \S.*: [\w-]+, (\d+) pieces?;", result.stdout, re.MULTILINE)
         assert tuple(sorted(map(int, counts))) == drawing.groups, f"seed {seed}: {result.stdout}"
         if drawing.reason == "fills":
