@@ -265,7 +265,7 @@ def begin(folder: Path) -> None:
     for path in written:
         click.echo(f"  {path}")
     click.echo(f"Laid out {len(written)} files. Next: catalog-builder publish --folder {folder}")
-    click.echo(f"Your first product: catalog-builder add NAME DRAWING.svg --folder {folder}")
+    click.echo(f"Your first product, from an SVG or a photo: catalog-builder add NAME DRAWING --folder {folder}")
 
 
 @main.command()

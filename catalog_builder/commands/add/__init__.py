@@ -18,6 +18,8 @@ from catalog_builder.commands.fault_pictures import write_picture
 from catalog_builder.mistake import MistakeError, Place, WordedFinding
 from catalog_builder.pattern.label_place import label_place
 from catalog_builder.phrase import phrase
+from catalog_builder.piece.hanging.proposal import RingProposals, propose_rings
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.theme.caution_lines import with_studio_words
 from catalog_builder.publish.theme.loading import Theme, read_theme
 from catalog_builder.publish.theme.phrasing import Phrasing
@@ -43,13 +45,13 @@ class Shelf:
 class AddedProduct:
     """A product that was laid out: its files from the project's folder, and what there is to know of it."""
 
-    name: str
     paths: tuple[str, ...]
     title: str
     file: SourceFile
     drawing: SourceDrawing
     grouping: Grouping
     picks: tuple[GlassPick, ...]
+    rings: RingProposals
     collection: str
     finishes: tuple[str, ...]
     findings: tuple[WordedFinding, ...]
@@ -72,14 +74,27 @@ def add_product(project: Path, day: date, name: str, drawing: Path, options: Tra
         grouping = group_pieces(measured.pattern.pieces)
         picks = pick_glass(grouping.groups, shelf.materials, day)
         draft = _drafted(shelf, name, measured, file.numbers(measured.pattern), picks)
-        files = {"product.md": draft.text().encode(), draft.drawing: file.source.text.encode()}
         with _named(f"content/products/{name}", draft.drawing, file):
-            _, findings = rehearse(project, day, shelf.theme, name, files)
+            calculated, findings = rehearse(project, day, shelf.theme, name, _files(draft, file))
+            rings = _proposals(shelf, calculated.calculations[0])
+            if rings.best is not None and not rings.marked:
+                draft = draft.with_rings(rings.best.keys)
+                _, findings = rehearse(project, day, shelf.theme, name, _files(draft, file))
+    files = _files(draft, file)
     if file.traced is not None:
         files[f"{name}-traced.png"] = file.traced.picture
     paths = place_folder(project, name, files)
     collection, finishes = draft.collection, tuple(draft.finishes)
-    return AddedProduct(name, paths, draft.title, file, measured, grouping, picks, collection, finishes, findings)
+    return AddedProduct(paths, draft.title, file, measured, grouping, picks, rings, collection, finishes, findings)
+
+
+def _files(draft: Draft, file: SourceFile) -> dict[str, bytes]:
+    return {"product.md": draft.text().encode(), draft.drawing: file.source.text.encode()}
+
+
+def _proposals(shelf: Shelf, variant: VariantCalculation) -> RingProposals:
+    making, limits = shelf.studio.making, shelf.studio.hanging
+    return propose_rings(variant.made, variant.product, shelf.materials, shelf.day, making, limits)
 
 
 def _read_shelf(project: Path, day: date) -> Shelf:

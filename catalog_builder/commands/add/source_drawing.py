@@ -32,7 +32,7 @@ class SourceFile:
     traced: TracedDrawing | None = None
 
     def numbers(self, pattern: Pattern) -> dict[str, str]:
-        """Give the number that each drawn piece is to have, by the one it has: those in the picture of a traced drawing.
+        """Give the number that each drawn piece is to have, by its own: of a traced drawing that in the picture of it.
 
         A piece that the picture does not number has the next number that is free.
         """

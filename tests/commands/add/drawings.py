@@ -39,7 +39,7 @@ class ChanceDrawing:
 def chance_drawing(seed: int) -> ChanceDrawing:
     """Make a drawing: a grid of cells with its corners moved, by one of the habits in which people draw."""
     random = Random(seed)  # noqa: S311 - drawings, no secrets
-    columns, rows, pitch = random.randint(2, 4), random.randint(1, 4), random.uniform(18, 32)
+    columns, rows, pitch = random.randint(1, 4), random.randint(1, 4), random.uniform(18, 32)
     cells = _cells(random, columns, rows, pitch)
     reason = random.choice(REASONS) if len(cells) > 1 else "nothing"
     halved = random.random() < 0.25
