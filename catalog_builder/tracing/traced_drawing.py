@@ -124,6 +124,8 @@ def _read_sheet(picture: SheetPicture, flat: FlatSheet, options: TraceOptions) -
     flat = replace(flat, pixels=np.ascontiguousarray(np.rot90(flat.pixels, turns)))
     dark = darkness_of(flat.pixels, flat.px_per_mm, picture.place)
     net = net_of(dark.ink, flat.px_per_mm, picture.place)
+    flat = replace(flat, pixels=flat.pixels[net.rows, net.columns])
+    dark = replace(dark, values=dark.values[net.rows, net.columns], ink=dark.ink[net.rows, net.columns])
     fold = find_fold(dark.values, net.mask, flat.px_per_mm, net.pen_mm) if options.half else None
     if options.half and fold is None:
         raise MistakeError.at(
@@ -215,7 +217,7 @@ def _finished(
         height_mm=height,
         fields=fields,
         findings=findings,
-        pen_mm=sheet.net.pen_mm * scale.times,
+        pen_mm=float(np.median(np.concatenate([line.wide for line in lines]))) * scale.times,
         lines=len(work),
         left_out=len(sheet.net.left_out) + sum(finding.kind == "left out" for finding in findings),
     )

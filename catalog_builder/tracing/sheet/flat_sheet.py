@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import Any, Literal, TypeAlias
 
 import numpy as np
 from PIL import Image
@@ -24,7 +24,7 @@ _SAME_RATIO = 0.012
 _SEEN_ENOUGH = 0.3
 _SEEN_WELL = 0.6
 # The grid, in pixels of the flat sheet, between whose corners the photo is interpolated.
-_CELL = 60
+_CELL = 45
 _EXPECTED = "a sheet of paper with all four edges in the picture, on a table that is darker or lighter"
 
 
@@ -159,27 +159,28 @@ def _warped(
     """Give the sheet as it would lie flat, looked at from straight above."""
     px_per_mm = min(MOST_PX_PER_MM, (MOST_PIXELS / (size_mm[0] * size_mm[1])) ** 0.5)
     width, height = round(size_mm[0] * px_per_mm), round(size_mm[1] * px_per_mm)
-    matrix = homography(_rectangle((size_mm[0] * px_per_mm, size_mm[1] * px_per_mm)), found.corners)
-    x = np.append(np.arange(0, width, _CELL), width)
-    y = np.append(np.arange(0, height, _CELL), height)
-    grid = mapped(matrix, np.stack(np.meshgrid(x, y), axis=-1).astype(float))
-    if found.bow:
-        grid = bowed(grid, found.bow, pixels.shape)
-    mesh = []
+    rectangle = _rectangle((size_mm[0] * px_per_mm, size_mm[1] * px_per_mm))
+    matrix = homography(rectangle, found.corners)
+    paper = np.atleast_1d(np.median(pixels[::40, ::40].reshape(-1, *pixels.shape[2:]), axis=0)).astype(int).tolist()
+    flat = Image.fromarray(pixels).transform(
+        (width, height),
+        Image.Transform.MESH if found.bow else Image.Transform.PERSPECTIVE,
+        _mesh(matrix, found.bow, (width, height), pixels.shape) if found.bow else matrix.ravel()[:8].tolist(),
+        Image.Resampling.BILINEAR,
+        fillcolor=tuple(paper) if len(paper) > 1 else paper[0],
+    )
+    source, sure = scale
+    return FlatSheet(np.asarray(flat), px_per_mm, source, sure, found.seen)
+
+
+def _mesh(matrix: Points, bow: float, size: tuple[int, int], shape: tuple[int, ...]) -> list[Any]:
+    """Give the cells of a flat sheet, each with the four places of the photo that it shows."""
+    x, y = (np.append(np.arange(0, side, _CELL), side) for side in size)
+    grid = bowed(mapped(matrix, np.stack(np.meshgrid(x, y), axis=-1).astype(float)), bow, shape)
+    cells = []
     for row in range(len(y) - 1):
         for column in range(len(x) - 1):
             box = (int(x[column]), int(y[row]), int(x[column + 1]), int(y[row + 1]))
             around = grid[[row, row + 1, row + 1, row], [column, column, column + 1, column + 1]]
-            mesh.append((box, tuple(around.ravel().tolist())))
-    paper = tuple(
-        int(part) for part in np.atleast_1d(np.median(pixels[::40, ::40].reshape(-1, *pixels.shape[2:]), axis=0))
-    )
-    flat = Image.fromarray(pixels).transform(
-        (width, height),
-        Image.Transform.MESH,
-        mesh,
-        Image.Resampling.BILINEAR,
-        fillcolor=paper if len(paper) > 1 else paper[0],
-    )
-    source, sure = scale
-    return FlatSheet(np.asarray(flat), px_per_mm, source, sure, found.seen)
+            cells.append((box, tuple(around.ravel().tolist())))
+    return cells
