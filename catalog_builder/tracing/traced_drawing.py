@@ -12,7 +12,7 @@ from catalog_builder.mistake import MistakeError, Place
 from catalog_builder.tracing.arrays import Points
 from catalog_builder.tracing.curves.border_chains import BorderChain, border_chains
 from catalog_builder.tracing.curves.line_svg import line_svg
-from catalog_builder.tracing.curves.line_work import line_work
+from catalog_builder.tracing.curves.line_work import FoldNodes, line_work
 from catalog_builder.tracing.curves.pen_middle import PenLine, pen_lines
 from catalog_builder.tracing.curves.placing import placed, quarter_turned, scaled, shifted, turned
 from catalog_builder.tracing.doubts import double_lines, doubts_about_sheet, gap_findings, narrow_rooms, net_findings
@@ -31,6 +31,8 @@ from catalog_builder.tracing.trace_scale import TraceScale, scale_of
 
 # Room about the drawing on its page.
 MARGIN_MM = 5.0
+# A line is drawn along a border on the fold where so much of it has ink.
+_INKED = 0.6
 # Quarter turns that bring the drawn half to the left of the fold.
 _TURNS = {"left": 0, "top": 1, "right": 2, "bottom": 3}
 
@@ -110,11 +112,7 @@ def drawing_of(path: Path, options: TraceOptions) -> TracedDrawing:
     drawn = [chain for chain in chains if not chain.on_fold and not _is_speck(chain, sheet.px_per_mm)]
     lines = pen_lines(drawn, sheet.dark.values, sheet.dark.level, sheet.px_per_mm, sheet.net.pen_mm)
     lines = [replace(line, points=placed(sheet.upright, line.points)) for line in lines]
-    on_fold = frozenset(
-        node for chain in chains if chain.on_fold for node in (chain.begin, chain.end) if node is not None
-    )
-    work = line_work(lines, on_fold, sheet.fold_x, sheet.net.pen_mm)
-    work.extend(_along_fold(chains, sheet))
+    work = line_work(lines, _fold_nodes(chains, sheet), sheet.net.pen_mm)
     return _finished(picture, sheet, options, lines, work)
 
 
@@ -124,6 +122,8 @@ def _read_sheet(picture: SheetPicture, flat: FlatSheet, options: TraceOptions) -
     flat = replace(flat, pixels=np.ascontiguousarray(np.rot90(flat.pixels, turns)))
     dark = darkness_of(flat.pixels, flat.px_per_mm, picture.place)
     net = net_of(dark.ink, flat.px_per_mm, picture.place)
+    flat = replace(flat, pixels=flat.pixels[net.rows, net.columns])
+    dark = replace(dark, values=dark.values[net.rows, net.columns], ink=dark.ink[net.rows, net.columns])
     fold = find_fold(dark.values, net.mask, flat.px_per_mm, net.pen_mm) if options.half else None
     if options.half and fold is None:
         raise MistakeError.at(
@@ -156,22 +156,29 @@ def _is_speck(chain: BorderChain, px_per_mm: float) -> bool:
     return chain.closed and len(chain.points) < 8 * px_per_mm
 
 
-def _along_fold(chains: Sequence[BorderChain], sheet: _Sheet) -> list[list[Points]]:
-    """Give a straight line for each border on the fold along which a line is drawn."""
+def _fold_nodes(chains: Sequence[BorderChain], sheet: _Sheet) -> FoldNodes:
+    """Give the junctions on the fold, and between which of them a line is drawn along it."""
     if sheet.fold is None:
-        return []
-    lines = []
-    beside = 0.25 * sheet.net.pen_mm * sheet.px_per_mm
+        return FoldNodes()
+    places: dict[int, Points] = {}
+    drawn = []
     for chain in chains:
-        if not chain.on_fold or len(chain.points) < DRAWN_ALONG_MM * sheet.px_per_mm:
-            continue
-        rows = np.arange(int(chain.points[:, 1].min()), int(chain.points[:, 1].max()))
-        columns = (sheet.fold.x(rows + 0.5) - beside).astype(int)
-        if sheet.net.mask[rows, np.clip(columns, 0, sheet.net.mask.shape[1] - 1)].mean() > 0.6:
+        if chain.on_fold and chain.begin is not None and chain.end is not None:
             ends = placed(sheet.upright, chain.points[[0, -1]] / sheet.px_per_mm)
-            ends[:, 0] = sheet.fold_x
-            lines.append([np.linspace(ends[0], ends[1], 4)])
-    return lines
+            places[chain.begin], places[chain.end] = ends
+            if _is_drawn_along(chain, sheet.fold, sheet):
+                drawn.append((chain.begin, chain.end))
+    return FoldNodes(sheet.fold_x, places, tuple(drawn))
+
+
+def _is_drawn_along(chain: BorderChain, fold: FoldLine, sheet: _Sheet) -> bool:
+    """Say whether there is ink beside most of a border on the fold."""
+    if len(chain.points) < DRAWN_ALONG_MM * sheet.px_per_mm:
+        return False
+    rows = np.arange(int(chain.points[:, 1].min()), int(chain.points[:, 1].max()))
+    columns = (fold.x(rows + 0.5) - 0.25 * sheet.net.pen_mm * sheet.px_per_mm).astype(int)
+    ink = sheet.net.mask[rows, np.clip(columns, 0, sheet.net.mask.shape[1] - 1)]
+    return bool(ink.mean() > _INKED)
 
 
 def _finished(
@@ -215,7 +222,7 @@ def _finished(
         height_mm=height,
         fields=fields,
         findings=findings,
-        pen_mm=sheet.net.pen_mm * scale.times,
+        pen_mm=float(np.median(np.concatenate([line.wide for line in lines]))) * scale.times,
         lines=len(work),
         left_out=len(sheet.net.left_out) + sum(finding.kind == "left out" for finding in findings),
     )

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -34,24 +34,25 @@ class Stretch:
 
 
 @dataclass(frozen=True, slots=True)
-class NodeSet:
-    """Where the nodes of the stretches lie at first, in mm, and which of them lie on the fold at ``fold_x``."""
+class FoldNodes:
+    """The junctions on a fold that is upright at ``x``, in mm, with their places at first.
 
-    places: dict[int, Points]
-    on_fold: frozenset[int]
-    fold_x: float
-
-
-def line_work(lines: Sequence[PenLine], on_fold: frozenset[int], fold_x: float, pen_mm: float) -> list[list[Points]]:
-    """Give the curves of each stretch of line, a list of arrays (4, 2) in mm.
-
-    The fold, if there is one, is upright at ``fold_x``; ``on_fold`` are the junctions on it.
+    ``drawn`` has the pairs of them between which a line is drawn along the fold.
     """
+
+    x: float = 0.0
+    places: Mapping[int, Points] = field(default_factory=dict)
+    drawn: tuple[tuple[int, int], ...] = ()
+
+
+def line_work(lines: Sequence[PenLine], fold: FoldNodes, pen_mm: float) -> list[list[Points]]:
+    """Give the curves of each stretch of line, a list of arrays (4, 2) in mm."""
     stretches, places = _stretches(lines, pen_mm)
-    nodes = NodeSet(places, on_fold, fold_x)
-    exact = _exact_places(stretches, nodes, pen_mm)
-    kept, exact = _merged(stretches, nodes, exact, pen_mm)
-    return [smooth_curves(each.points, each.clean, exact[each.begin], exact[each.end]) for each in kept]
+    exact = _exact_places(stretches, {**fold.places, **places}, fold, pen_mm)
+    kept, exact = _merged(stretches, fold, exact, pen_mm)
+    curves = [smooth_curves(each.points, each.clean, exact[each.begin], exact[each.end]) for each in kept]
+    along_fold = ((exact[begin], exact[end]) for begin, end in fold.drawn)
+    return [*curves, *([np.linspace(begin, end, 4)] for begin, end in along_fold if length(end - begin) > 0)]
 
 
 def _stretches(lines: Sequence[PenLine], pen_mm: float) -> tuple[list[Stretch], dict[int, Points]]:
@@ -85,9 +86,11 @@ def _stretches(lines: Sequence[PenLine], pen_mm: float) -> tuple[list[Stretch], 
     return stretches, places
 
 
-def _exact_places(stretches: Sequence[Stretch], nodes: NodeSet, pen_mm: float) -> dict[int, Points]:
+def _exact_places(
+    stretches: Sequence[Stretch], places: Mapping[int, Points], fold: FoldNodes, pen_mm: float
+) -> dict[int, Points]:
     """Give where each node lies by the end curves of the lines that meet in it."""
-    curves: dict[int, list[EndCurve]] = {node: [] for node in nodes.places}
+    curves: dict[int, list[EndCurve]] = {node: [] for node in places}
     loops = {each.begin for each in stretches if each.loop}
     for each in stretches:
         for node, points, clean in (
@@ -98,10 +101,10 @@ def _exact_places(stretches: Sequence[Stretch], nodes: NodeSet, pen_mm: float) -
             if curve is not None:
                 curves[node].append(curve)
     exact = {}
-    for node, near in nodes.places.items():
-        if node in nodes.on_fold:
-            at_fold = np.array([nodes.fold_x, near[1]])
-            exact[node] = point_on_fold(near, curves[node][0], nodes.fold_x, pen_mm) if curves[node] else at_fold
+    for node, near in places.items():
+        if node in fold.places:
+            at_fold = np.array([fold.x, near[1]])
+            exact[node] = point_on_fold(near, curves[node][0], fold.x, pen_mm) if curves[node] else at_fold
         elif node in loops or len(curves[node]) < 2:
             exact[node] = near
         else:
@@ -111,10 +114,11 @@ def _exact_places(stretches: Sequence[Stretch], nodes: NodeSet, pen_mm: float) -
 
 
 def _merged(
-    stretches: Sequence[Stretch], nodes: NodeSet, exact: dict[int, Points], pen_mm: float
+    stretches: Sequence[Stretch], fold: FoldNodes, exact: dict[int, Points], pen_mm: float
 ) -> tuple[list[Stretch], dict[int, Points]]:
     """Make one node of two that are joined by a stretch shorter than the pen is wide."""
     leads_to = {node: node for node in exact}
+    on_fold = set(fold.places)
 
     def root(node: int) -> int:
         while leads_to[node] != node:
@@ -124,10 +128,10 @@ def _merged(
     kept = []
     for each in stretches:
         ends = {each.begin, each.end}
-        touches_fold = bool(ends & nodes.on_fold)
-        if touches_fold and not ends <= nodes.on_fold and not each.is_drawn and len(each.points) * STEP_MM < 8:
+        touches_fold = bool(ends & on_fold)
+        if touches_fold and not ends <= on_fold and not each.is_drawn and len(each.points) * STEP_MM < 8:
             # Nothing is drawn from a corner to the fold: the corner was meant to lie on it.
-            outer, inner = (each.begin, each.end) if each.begin in nodes.on_fold else (each.end, each.begin)
+            outer, inner = (each.begin, each.end) if each.begin in on_fold else (each.end, each.begin)
             leads_to[root(inner)] = root(outer)
         elif not touches_fold and each.begin != each.end and _is_too_short(each, exact, pen_mm):
             leads_to[root(each.begin)] = root(each.end)
@@ -137,10 +141,10 @@ def _merged(
     for node, place in exact.items():
         groups.setdefault(root(node), []).append(place)
     middle = {node: np.mean(places, axis=0) for node, places in groups.items()}
-    for node in nodes.on_fold & set(exact):
-        middle[root(node)] = np.array([nodes.fold_x, middle[root(node)][1]])
+    for node in on_fold:
+        middle[root(node)] = np.array([fold.x, middle[root(node)][1]])
     where = {node: np.round(middle[root(node)], 3) for node in exact}
-    return [replace(each) for each in kept], where
+    return kept, where
 
 
 def _is_too_short(each: Stretch, exact: dict[int, Points], pen_mm: float) -> bool:

@@ -13,6 +13,8 @@ from catalog_builder.tracing.arrays import Grey, Mask, Pixels
 # The paper's own lightness is that of a closing with a square so wide: wider than any line.
 _PAPER_MM = 6.0
 _DARK = 70
+# The grain of a photo is smoothed over so much on either side.
+_SMOOTH_MM = 0.05
 # Of the pen's own darkness: pencil and squares are lighter than that.
 _SHARE_OF_INK = 0.62
 _LOWEST, _HIGHEST = 60, 150
@@ -65,15 +67,17 @@ def _against_paper(pixels: Pixels, px_per_mm: float) -> Grey:
     side = int(_PAPER_MM * px_per_mm / 2) | 1
     lightest: Grey | None = None
     for channel in [pixels] if pixels.ndim == 2 else np.moveaxis(pixels, 2, 0):
-        grey = Image.fromarray(np.ascontiguousarray(channel)).filter(ImageFilter.BoxBlur(0.05 * px_per_mm))
+        grey = Image.fromarray(np.ascontiguousarray(channel))
         small = np.asarray(grey.resize(half, Image.Resampling.BOX))
         paper = minimum_filter(maximum_filter(small, side), side)
         large = np.asarray(Image.fromarray(paper).resize((width, height), Image.Resampling.BILINEAR))
-        share = np.asarray(grey) * (255.0 / np.maximum(large, 1)).astype(np.float32)
-        part = np.minimum(share, 255.0).astype(np.uint8)
+        share = np.float32(255.0) / np.maximum(large, 1).astype(np.float32)
+        share *= channel
+        part = np.minimum(share, np.float32(255.0), out=share).astype(np.uint8)
         lightest = part if lightest is None else np.minimum(lightest, part)
     assert lightest is not None  # noqa: S101 - for the type checker: a picture has a channel
-    return 255 - lightest
+    lightest = 255 - lightest
+    return np.asarray(Image.fromarray(lightest).filter(ImageFilter.BoxBlur(_SMOOTH_MM * px_per_mm)))
 
 
 def _closed(mask: Mask) -> Mask:

@@ -21,6 +21,8 @@ _MOST_SLOPE = 0.05
 # An end counts for a fold by how near it is; one so far off does not.
 _NEAR_MM = 1.2
 _OVER_MM = 1.5
+# Without a crease, the fold runs through the farthest of the ends: this quantile of them.
+_FARTHEST = 0.85
 # A tip stands out from its neighbourhood by so much.
 _TIP_MM = 0.8
 # A line is drawn along the fold where the outermost ink runs along it for so long.
@@ -71,6 +73,9 @@ def find_fold(values: Grey, net: Mask, px_per_mm: float, pen_mm: float) -> FoldL
     along = np.abs(outline.reach - at - slope * outline.rows) < 0.5 * px_per_mm
     if along.sum() > max(DRAWN_ALONG_MM * px_per_mm, 0.3 * len(along)):
         return FoldLine(at, slope, "drawn line", min(spread, 0.2), ends)
+    if len(off) > 1:
+        # A hand stops short of a fold more often than it runs over it.
+        at += float(np.quantile(off, _FARTHEST))
     return FoldLine(at, slope, "ends" if len(ends) > 1 else "one end", spread, ends)
 
 

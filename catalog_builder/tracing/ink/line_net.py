@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -14,6 +15,8 @@ LEAST_EXTENT_MM = 13.0
 # Of what is left out, a speck is not worth counting; a closed shape with so much room inside may be a piece.
 _SPECK_MM2 = 0.4
 _ROOM_MM2 = 30.0
+# So much of the sheet is kept about the net: the fold may lie a little beyond it.
+_MARGIN_MM = 12.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +35,15 @@ class FreeMark:
 
 @dataclass(frozen=True, slots=True)
 class LineNet:
-    """Where the net is, shape (height, width), how wide the pen is, and what was left out."""
+    """Where the net is, how wide the pen is, and what was left out.
+
+    ``rows`` and ``columns`` cut the part of the sheet out that has the net in it; ``mask`` is of that part, and places
+    are counted from its corner.
+    """
 
     mask: Mask
+    rows: slice
+    columns: slice
     pen_mm: float
     left_out: tuple[FreeMark, ...]
 
@@ -65,8 +74,19 @@ def net_of(ink: Mask, px_per_mm: float, place: Place) -> LineNet:
             expected=f"lines of more than {LEAST_EXTENT_MM:g} mm that enclose the pieces",
             mend="check the scale that you gave, and that this is the drawing",
         )
-    mask = keep[labels]
-    return LineNet(mask, _pen_width(mask, px_per_mm), tuple(left_out))
+    chosen = [box for index, box in enumerate(boxes, start=1) if keep[index]]
+    rows, columns = (_around([box[axis] for box in chosen], ink.shape[axis], px_per_mm) for axis in (0, 1))
+    mask = keep[labels[rows, columns]]
+    corner = columns.start / px_per_mm, rows.start / px_per_mm
+    marks = tuple(replace(mark, at=(mark.at[0] - corner[0], mark.at[1] - corner[1])) for mark in left_out)
+    return LineNet(mask, rows, columns, _pen_width(mask, px_per_mm), marks)
+
+
+def _around(parts: Sequence[slice], most: int, px_per_mm: float) -> slice:
+    margin = round(_MARGIN_MM * px_per_mm)
+    return slice(
+        max(0, min(part.start for part in parts) - margin), min(most, max(part.stop for part in parts) + margin)
+    )
 
 
 def _room(shape: Mask) -> float:
@@ -77,7 +97,7 @@ def _room(shape: Mask) -> float:
 
 
 def _pen_width(mask: Mask, px_per_mm: float) -> float:
-    """Give the width of most lines: the area of a thin line over half of its border's length."""
+    """Give the width of most lines: twice the distance of their middle from the nearest free pixel."""
     depth = distances(mask)
     height, width = mask.shape
     ridge = np.ones(len(depth.rows), dtype=bool)
@@ -87,8 +107,19 @@ def _pen_width(mask: Mask, px_per_mm: float) -> float:
         for across in (-1, 0, 1):
             ridge &= depth.values >= whole[depth.rows + 1 + down, depth.columns + 1 + across]
     middle = depth.values[ridge & (depth.values > 0.15 * px_per_mm)]
-    # A pixel's distance is to the middle of the nearest free one, half a pixel beyond the border.
-    return float(2 * np.median(middle) - 1) / px_per_mm if len(middle) else 1.0
+    # A distance is to the middle of the nearest free pixel; the middle of an even width lies between two pixels.
+    return float(2 * np.median(middle) - 0.5) / px_per_mm if len(middle) else 1.0
+
+
+def grown(mask: Mask) -> Mask:
+    """Give a mask with its eight neighbours of each pixel."""
+    wide = mask.copy()
+    wide[:, 1:] |= mask[:, :-1]
+    wide[:, :-1] |= mask[:, 1:]
+    high = wide.copy()
+    high[1:] |= wide[:-1]
+    high[:-1] |= wide[1:]
+    return high
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,11 +138,10 @@ def distances(ink: Mask, sources: Mask | None = None) -> InkDistances:
 
     A tree of the pixels along the border takes a tenth of the memory of a whole distance transform.
     """
-    from scipy.ndimage import binary_dilation
     from scipy.spatial import cKDTree
 
     free = ~ink if sources is None else sources
-    border = binary_dilation(ink, np.ones((3, 3), dtype=bool)) & free
+    border = grown(ink) & free
     at = np.argwhere(border).astype(np.int32)
     rows, columns = (part.astype(np.int32) for part in np.nonzero(ink))
     tree = cKDTree(at, balanced_tree=False, compact_nodes=False)

@@ -69,21 +69,22 @@ def line_ends(thin: Mask, burr: int, longest: int) -> list[LineEnd]:
     """
     left = {(int(row), int(column)) for row, column in np.argwhere(thin)}
     for _ in range(2):
-        for pixel in _single(left):
-            line = _followed(pixel, left, burr + 1)
+        # All at once: of two burrs that fork, the second would else go on as the line.
+        lines = [_followed(pixel, left, burr + 1) for pixel in _single(left)]
+        for line in lines:
             if line.stop == "junction" and len(line.path) <= burr:
                 left.difference_update(line.path[:-1])
     return [_followed(pixel, left, longest) for pixel in _single(left)]
 
 
 def _single(left: set[tuple[int, int]]) -> list[tuple[int, int]]:
-    """Give the pixels with one neighbour, or with two that touch each other."""
-    singles = []
-    for pixel in sorted(left):
-        around = _neighbours(pixel, left)
-        if len(around) == 1 or (len(around) == 2 and not _far(around[0], around[1])):
-            singles.append(pixel)
-    return singles
+    """Give the pixels at the ends of lines: with one neighbour, or with two that touch and lead on as one."""
+    return [pixel for pixel in sorted(left) if _is_end(pixel, left)]
+
+
+def _is_end(pixel: tuple[int, int], left: set[tuple[int, int]]) -> bool:
+    around = _neighbours(pixel, left)
+    return len(around) == 1 or (len(around) == 2 and _lead_on_as_one(around, {pixel}, left))
 
 
 def _neighbours(pixel: tuple[int, int], left: set[tuple[int, int]]) -> list[tuple[int, int]]:
@@ -99,13 +100,18 @@ def _followed(end: tuple[int, int], left: set[tuple[int, int]], longest: int) ->
         if not ahead:
             return LineEnd(tuple(path), "end")
         ahead.sort(key=lambda each: abs(each[0] - row) + abs(each[1] - column))
-        # Two that touch are a step of a slanting line; others are a junction.
-        if len(ahead) > 2 or (len(ahead) == 2 and _far(ahead[0], ahead[1])):
+        # Two that touch may be a step of a slanting line; others are a junction.
+        if len(ahead) > 2 or (len(ahead) == 2 and not _lead_on_as_one(ahead, seen, left)):
             return LineEnd(tuple(path), "junction")
         seen.update(ahead)
         path.append(ahead[0])
     return LineEnd(tuple(path), "length")
 
 
-def _far(pixel: tuple[int, int], other: tuple[int, int]) -> bool:
-    return max(abs(pixel[0] - other[0]), abs(pixel[1] - other[1])) > 1
+def _lead_on_as_one(ahead: list[tuple[int, int]], seen: set[tuple[int, int]], left: set[tuple[int, int]]) -> bool:
+    """Say whether two pixels are of one line; at the tip of an acute corner they touch and lead apart."""
+    (row, column), (other_row, other_column) = ahead
+    if max(abs(row - other_row), abs(column - other_column)) > 1:
+        return False
+    first, second = (set(_neighbours(each, left)) - seen - set(ahead) for each in ahead)
+    return not first or not second or bool(first & second)

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import Any, Literal, TypeAlias
 
 import numpy as np
 from PIL import Image
 
 from catalog_builder.mistake import MistakeError
 from catalog_builder.tracing.arrays import Pixels, Points, length
-from catalog_builder.tracing.sheet.lens_bow import bowed
-from catalog_builder.tracing.sheet.sheet_corners import SheetCorners, find_sheet
+from catalog_builder.tracing.sheet.projection_matrix import homography
+from catalog_builder.tracing.sheet.sheet_corners import find_sheet
 from catalog_builder.tracing.sheet.sheet_picture import SheetPicture
+from catalog_builder.tracing.sheet.sheet_shape import UNIT_SQUARE, SheetShape
 from catalog_builder.tracing.trace_options import TraceOptions
 
 ScaleSource: TypeAlias = Literal["paper", "scanned paper", "dpi", "file", "width"]
@@ -24,7 +25,7 @@ _SAME_RATIO = 0.012
 _SEEN_ENOUGH = 0.3
 _SEEN_WELL = 0.6
 # The grid, in pixels of the flat sheet, between whose corners the photo is interpolated.
-_CELL = 60
+_CELL = 45
 _EXPECTED = "a sheet of paper with all four edges in the picture, on a table that is darker or lighter"
 
 
@@ -85,11 +86,10 @@ def _by_paper(picture: SheetPicture, paper_mm: tuple[float, float]) -> FlatSheet
     height, width = picture.pixels.shape[:2]
     ratio = max(height, width) / min(height, width) / (paper_mm[1] / paper_mm[0])
     found = find_sheet(picture.pixels)
-    area = _area(found.corners) if found is not None else 0.0
+    area = _area(found.shape.corners) if found is not None else 0.0
     if abs(ratio - 1) < _SAME_RATIO and (found is None or found.seen < 0.7 or area > 0.85 * height * width):
-        whole = np.array([[0.0, 0.0], [width, 0.0], [width, height], [0.0, height]])
-        corners = SheetCorners(whole, 1.0, 0.0, 0.0)
-        return _warped(picture.pixels, corners, _turned(paper_mm, width > height), ("scanned paper", 0.004))
+        whole = SheetShape(UNIT_SQUARE * [width, height], picture.pixels.shape)
+        return _warped(picture.pixels, whole, _turned(paper_mm, width > height), ("scanned paper", 0.004, 1.0))
     if found is None or found.seen < _SEEN_ENOUGH:
         raise MistakeError.at(
             picture.place,
@@ -97,10 +97,11 @@ def _by_paper(picture: SheetPicture, paper_mm: tuple[float, float]) -> FlatSheet
             expected=_EXPECTED,
             mend="lay the sheet on a plain table of another colour, away from its edge, and take the photo again",
         )
-    lies = _lies_across(found.corners, paper_mm, picture.pixels.shape)
-    side = min(length(found.corners[index] - found.corners[index - 1]) for index in range(4))
-    sure = max(0.001, 3 * found.spread_px / side)
-    return _warped(picture.pixels, found, _turned(paper_mm, lies), ("paper", sure))
+    corners = found.shape.corners
+    lies = _lies_across(corners, paper_mm, picture.pixels.shape)
+    side = min(length(corners[index] - corners[index - 1]) for index in range(4))
+    sure = max(0.001, 3 * found.shape.left_px / side)
+    return _warped(picture.pixels, found.shape, _turned(paper_mm, lies), ("paper", sure, found.seen))
 
 
 def _turned(paper_mm: tuple[float, float], lies: bool) -> tuple[float, float]:
@@ -122,7 +123,7 @@ def _lies_across(corners: Points, paper_mm: tuple[float, float], shape: tuple[in
     unit = float(max(shape[:2]))
     misfits = []
     for lies in (False, True):
-        matrix = homography(_rectangle(_turned(paper_mm, lies)), (corners - middle) / unit)
+        matrix = homography(UNIT_SQUARE * _turned(paper_mm, lies), (corners - middle) / unit)
         best = np.inf
         for focal in np.geomspace(0.45, 6.0, 60):
             first, second = (matrix[:, index] / np.array([focal, focal, 1.0]) for index in (0, 1))
@@ -132,54 +133,35 @@ def _lies_across(corners: Points, paper_mm: tuple[float, float], shape: tuple[in
     return misfits[1] < misfits[0]
 
 
-def _rectangle(size: tuple[float, float]) -> Points:
-    return np.array([[0.0, 0.0], [size[0], 0.0], [size[0], size[1]], [0.0, size[1]]])
-
-
-def homography(places: Points, images: Points) -> Points:
-    """Give the matrix (3, 3) that maps four places onto four images, shapes (4, 2), in homogeneous coordinates."""
-    rows: list[list[float]] = []
-    right: list[float] = []
-    for (x, y), (u, v) in zip(places, images, strict=True):
-        rows.append([x, y, 1, 0, 0, 0, -u * x, -u * y])
-        rows.append([0, 0, 0, x, y, 1, -v * x, -v * y])
-        right.extend((u, v))
-    return np.append(np.linalg.solve(np.array(rows), np.array(right)), 1.0).reshape(3, 3)
-
-
-def mapped(matrix: Points, points: Points) -> Points:
-    """Map places (..., 2) by a matrix (3, 3)."""
-    images = np.concatenate([points, np.ones((*points.shape[:-1], 1))], axis=-1) @ matrix.T
-    return np.asarray(images[..., :2] / images[..., 2:])
-
-
 def _warped(
-    pixels: Pixels, found: SheetCorners, size_mm: tuple[float, float], scale: tuple[ScaleSource, float]
+    pixels: Pixels, shape: SheetShape, size_mm: tuple[float, float], scale: tuple[ScaleSource, float, float]
 ) -> FlatSheet:
     """Give the sheet as it would lie flat, looked at from straight above."""
     px_per_mm = min(MOST_PX_PER_MM, (MOST_PIXELS / (size_mm[0] * size_mm[1])) ** 0.5)
     width, height = round(size_mm[0] * px_per_mm), round(size_mm[1] * px_per_mm)
-    matrix = homography(_rectangle((size_mm[0] * px_per_mm, size_mm[1] * px_per_mm)), found.corners)
-    x = np.append(np.arange(0, width, _CELL), width)
-    y = np.append(np.arange(0, height, _CELL), height)
-    grid = mapped(matrix, np.stack(np.meshgrid(x, y), axis=-1).astype(float))
-    if found.bow:
-        grid = bowed(grid, found.bow, pixels.shape)
-    mesh = []
+    sides = np.array([size_mm[0] * px_per_mm, size_mm[1] * px_per_mm])
+    paper = np.atleast_1d(np.median(pixels[::40, ::40].reshape(-1, *pixels.shape[2:]), axis=0)).astype(int).tolist()
+    flat = Image.fromarray(pixels).transform(
+        (width, height),
+        Image.Transform.PERSPECTIVE if shape.is_flat else Image.Transform.MESH,
+        homography(UNIT_SQUARE * sides, shape.corners).ravel()[:8].tolist()
+        if shape.is_flat
+        else _mesh(shape, (width, height), sides),
+        Image.Resampling.BILINEAR,
+        fillcolor=tuple(paper) if len(paper) > 1 else paper[0],
+    )
+    source, sure, seen = scale
+    return FlatSheet(np.asarray(flat), px_per_mm, source, sure, seen)
+
+
+def _mesh(shape: SheetShape, size: tuple[int, int], sides: Points) -> list[Any]:
+    """Give the cells of a flat sheet, each with the four places of the photo that it shows."""
+    x, y = (np.append(np.arange(0, side, _CELL), side) for side in size)
+    grid = shape.seen(np.stack(np.meshgrid(x, y), axis=-1) / sides)
+    cells = []
     for row in range(len(y) - 1):
         for column in range(len(x) - 1):
             box = (int(x[column]), int(y[row]), int(x[column + 1]), int(y[row + 1]))
             around = grid[[row, row + 1, row + 1, row], [column, column, column + 1, column + 1]]
-            mesh.append((box, tuple(around.ravel().tolist())))
-    paper = tuple(
-        int(part) for part in np.atleast_1d(np.median(pixels[::40, ::40].reshape(-1, *pixels.shape[2:]), axis=0))
-    )
-    flat = Image.fromarray(pixels).transform(
-        (width, height),
-        Image.Transform.MESH,
-        mesh,
-        Image.Resampling.BILINEAR,
-        fillcolor=paper if len(paper) > 1 else paper[0],
-    )
-    source, sure = scale
-    return FlatSheet(np.asarray(flat), px_per_mm, source, sure, found.seen)
+            cells.append((box, tuple(around.ravel().tolist())))
+    return cells

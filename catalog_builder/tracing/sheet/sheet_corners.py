@@ -8,11 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 from PIL import Image
 
-from catalog_builder.tracing.arrays import Pixels, Points
+from catalog_builder.tracing.arrays import Pixels, Points, length
 from catalog_builder.tracing.sheet.bright_areas import quadrilaterals
 from catalog_builder.tracing.sheet.channel import Channel, channels_of
 from catalog_builder.tracing.sheet.edge_line import EdgeLine, Search, corners_between, edge_along
-from catalog_builder.tracing.sheet.lens_bow import bow_of, straightened
+from catalog_builder.tracing.sheet.sheet_shape import SheetShape, shape_of
 from catalog_builder.tracing.sheet.straight_lines import quadrilaterals_of_lines
 
 # The long edge of the small picture in which a sheet is looked for.
@@ -27,19 +27,14 @@ _BOWED = Search(reach=40, samples=400, bow=16)
 
 
 @dataclass(frozen=True, slots=True)
-class SheetCorners:
-    """The corners of a sheet in pixels of the photo as a lens without ``bow`` would take it, clockwise, shape (4, 2).
+class FoundSheet:
+    """How a sheet lies in a photo, first its corner at the top left; ``seen`` is the share of its weakest side."""
 
-    ``seen`` is the share of its weakest side that is seen, ``spread_px`` how far its edges scatter about a line.
-    """
-
-    corners: Points
+    shape: SheetShape
     seen: float
-    spread_px: float
-    bow: float
 
 
-def find_sheet(pixels: Pixels) -> SheetCorners | None:
+def find_sheet(pixels: Pixels) -> FoundSheet | None:
     """Find a sheet of paper in a photo; None where none is seen."""
     height, width = pixels.shape[:2]
     times = min(1.0, _SMALL / max(height, width))
@@ -76,6 +71,8 @@ def _best(small: Pixels) -> tuple[Channel, Points] | None:
                 seen = _seen(small, channel, lines.corners, _COARSE_LINES)
                 if seen is not None and (best is None or seen.score > best.score + 0.05):
                     best = seen
+            if best is not None and best.score >= _CLEAR:
+                break
     return (best.channel, best.corners) if best is not None else None
 
 
@@ -105,7 +102,7 @@ def _seen(small: Pixels, channel: Channel, corners: Points, search: Search) -> _
     return _Seen(min(shares) + 0.3 * float(np.mean(shares)), channel, exact)
 
 
-def _refined(pixels: Pixels, channel: Channel, corners: Points) -> SheetCorners | None:
+def _refined(pixels: Pixels, channel: Channel, corners: Points) -> FoundSheet | None:
     """Find the edges in the photo itself, and how its lens bows them."""
     edges: list[EdgeLine] | None = None
     for search in _FINE:
@@ -115,28 +112,19 @@ def _refined(pixels: Pixels, channel: Channel, corners: Points) -> SheetCorners 
             return None
         corners = exact
     assert edges is not None  # noqa: S101 - for the type checker: there is more than one search
-    seen, spread = min(edge.seen for edge in edges), float(np.mean([edge.spread_px for edge in edges]))
     wide = _edges(pixels, channel, corners, _BOWED)
     if wide is not None and min(edge.seen for edge in wide) > 0.5:
-        bow = bow_of([edge.points for edge in wide], pixels.shape)
-        if bow != 0.0:
-            lines = [straightened(edge.points, bow, pixels.shape) for edge in wide]
-            exact = corners_between([_through(points) for points in lines])
-            if exact is not None:
-                rest = float(np.mean([_through(points).spread_px for points in lines]))
-                return SheetCorners(_clockwise(exact), min(edge.seen for edge in wide), rest, bow)
-    return SheetCorners(_clockwise(corners), seen, spread, 0.0)
+        edges = wide
+    turned = _clockwise(corners)
+    ordered = [min(edges, key=lambda edge: _apart(edge, turned, index)) for index in range(4)]
+    shape = shape_of(turned, [edge.points for edge in ordered], pixels.shape)
+    return FoundSheet(shape, min(edge.seen for edge in edges))
 
 
-def _through(points: Points) -> EdgeLine:
-    """Give the line through points, far ones counting less."""
-    weights = np.ones(len(points))
-    for _ in range(4):
-        middle = np.average(points, axis=0, weights=weights)
-        _, _, axes = np.linalg.svd((points - middle) * weights[:, None], full_matrices=False)
-        off = np.abs((points - middle) @ axes[1])
-        weights = 1 / np.maximum(off, 0.3)
-    return EdgeLine(middle, middle + 100 * axes[0], 1.0, float(np.median(off)), points)
+def _apart(edge: EdgeLine, corners: Points, index: int) -> float:
+    """Give how far the middle of an edge lies from that of a side between corners."""
+    sides = (corners[index] + corners[(index + 1) % 4]) / 2
+    return length((edge.begin + edge.end) / 2 - sides)
 
 
 def _clockwise(corners: Points) -> Points:

@@ -12,6 +12,8 @@ from catalog_builder.tracing.arrays import Mask, Points
 
 _MOST_LINES = 18
 _ANGLES = 360
+# Lines of the drawing are narrower than this, in pixels of the small picture.
+_THIN = 9
 _MOST_QUADRILATERALS = 6
 
 
@@ -25,9 +27,11 @@ class ScoredCorners:
 
 def quadrilaterals_of_lines(values: NDArray[np.float64]) -> list[ScoredCorners]:
     """Give the best few quadrilaterals whose sides lie on lines of steep change."""
-    from scipy.ndimage import distance_transform_edt, gaussian_filter, sobel
+    from scipy.ndimage import distance_transform_edt, gaussian_filter, maximum_filter, minimum_filter, sobel
 
-    smooth = gaussian_filter(values, 1.6)
+    # Closed and opened, the picture has no thin line left, neither dark nor light: the drawing does not distract.
+    closed = minimum_filter(maximum_filter(values, _THIN), _THIN)
+    smooth = gaussian_filter(maximum_filter(minimum_filter(closed, _THIN), _THIN), 1.6)
     across, down = sobel(smooth, axis=1), sobel(smooth, axis=0)
     steep = np.hypot(across, down)
     high = float(np.percentile(steep, 97))
@@ -81,7 +85,8 @@ def _lines(edges: Mask, across: Points, down: Points) -> list[tuple[float, float
     votes[:, 1:] += votes[:, :-1]
     least = 0.16 * min(height, width)
     lines: list[tuple[float, float]] = []
-    order = np.argsort(votes, axis=None)[::-1][:4000]
+    most = np.argpartition(votes, -4000, axis=None)[-4000:]
+    order = most[np.argsort(votes.ravel()[most])[::-1]]
     for angle, distance in zip(*np.unravel_index(order, votes.shape), strict=True):
         if votes[angle, distance] < least or len(lines) >= _MOST_LINES:
             break
