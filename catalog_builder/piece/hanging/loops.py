@@ -20,6 +20,7 @@ from catalog_builder.records.studio import Making
 
 # A loop weighs little, so that each round brings it ten times nearer to straight above the weight, or more.
 _ROUNDS = 6
+_NEAR_MM = 0.001
 
 
 def with_rim_loops(piece: MadePiece, product: Product, materials: Materials, making: Making) -> MadePiece:
@@ -36,8 +37,10 @@ def with_rim_loops(piece: MadePiece, product: Product, materials: Materials, mak
         mistakes = Mistakes(_off_the_rim(product, piece))
         mistakes.raise_if_any()
         return with_loops(piece, tuple(loop_at(piece, product, (ring.x, ring.y)) for ring in rings))
+    if rings:
+        return piece
     body = weigh_piece(piece, product, materials, making)
-    if rings or (by is not HardwareKind.LOOP and hangs_level(piece, body)):
+    if by is not HardwareKind.LOOP and hangs_level(piece, body):
         return piece
     loop = level_loop(piece, product, materials, making)
     return piece if loop is None else with_loops(piece, (loop,))
@@ -66,6 +69,8 @@ def level_loop(piece: MadePiece, product: Product, materials: Materials, making:
         top = top_of_rim(looped.main, x)
         if top is None or top[1] >= y:
             return None
+        if loop is not None and abs(loop.place[0] - x) < _NEAR_MM:
+            break
         loop = loop_at(looped, product, top)
         looped = with_loops(looped, (loop,))
     return loop

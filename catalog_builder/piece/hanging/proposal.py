@@ -98,7 +98,7 @@ def propose_rings(
     loop, on_loop = level_loop(bare, product, materials, making), None
     single = bench.first_that_holds(bare, seamed, by, singles)
     if loop is not None and (by is not None or single is None or not _is_near(bare, loop, single)):
-        keys = keys_of_loop(loop, bare.main.pattern.scale, hang.by)
+        keys = keys_of_loop(loop, bare.main.pattern, hang.by)
         on_loop = bench.proposed(with_loops(bare, (loop,)), product, (loop.ring_at,), keys)
     return RingProposals(
         marked=bool(bare.main.pattern.rings),

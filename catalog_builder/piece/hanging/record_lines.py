@@ -4,9 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import TypeAlias
 
-from shapely import LineString
+import numpy as np
+from shapely import LineString, Point
+from shapely.ops import substring
 
+from catalog_builder.pattern.fold import Fold
+from catalog_builder.pattern.pieces import Pattern
+from catalog_builder.pattern.unfolding import SAME_MM
 from catalog_builder.piece.balance import Place
 from catalog_builder.piece.hanging.rim_way import FOLLOWS_MM
 from catalog_builder.piece.hanging.wire_legs import REACH_MM
@@ -14,6 +20,8 @@ from catalog_builder.piece.rim_loop import RimLoop
 from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.product import Product
 
+# Points one after the other.
+Way: TypeAlias = tuple[Place, ...]
 # So many points of a wire are printed on one line.
 _MOST_POINTS = 16
 # So fine a record gives a place, in the drawing's own units.
@@ -69,21 +77,33 @@ class RingKeys:
         )
 
 
-def keys_of_loop(loop: RimLoop, scale: float, by: HardwareKind) -> RingKeys:
-    """Give what a record says of a loop at ``scale`` (finished mm for each unit of the drawing)."""
-    place = drawn(loop.place, scale)
+def keys_of_loop(loop: RimLoop, pattern: Pattern, by: HardwareKind) -> RingKeys:
+    """Give what a record says of a loop on a pattern; ``by`` is what the record hangs the piece by."""
+    place = drawn(loop.place, pattern.scale)
     if loop.has_eye:
         return RingKeys((place,), None if by is HardwareKind.LOOP else HardwareKind.LOOP)
-    return RingKeys((place,), None, (tuple(drawn(point, scale) for point in _few(loop.points)),))
+    way = LineString(loop.points)
+    fold, points = pattern.fold, _few(way)
+    if fold is not None and abs(float(fold.side(np.array([loop.place]))[0])) <= SAME_MM:
+        points = _half(way, loop.place, fold)
+    return RingKeys((place,), None, (tuple(drawn(point, pattern.scale) for point in points),))
 
 
-def _few(points: tuple[Place, ...]) -> tuple[Place, ...]:
+def _half(way: LineString, place: Place, fold: Fold) -> Way:
+    """Give one side of a way whose other side the fold mirrors; of a way right round, both, as mirror images."""
+    if not way.is_closed:
+        return _few(substring(way, way.project(Point(*place)), way.length))
+    half = _few(substring(way, 0, way.length / 2))
+    return (*half, *((float(x), float(y)) for x, y in fold.mirrored(np.array(half))[::-1][1:]))
+
+
+def _few(way: LineString) -> Way:
     """Give a way with so few points that it can be pasted, and still close enough to the rim to be soldered to it."""
-    follows = FOLLOWS_MM
-    while len(points) > _MOST_POINTS and follows < REACH_MM / 2:
+    follows, points = FOLLOWS_MM, way
+    while len(points.coords) > _MOST_POINTS and follows < REACH_MM / 2:
         follows *= 1.5
-        points = tuple((float(x), float(y)) for x, y in LineString(points).simplify(follows).coords)
-    return points
+        points = way.simplify(follows)
+    return tuple((float(x), float(y)) for x, y in points.coords)
 
 
 def drawn(place: Place, scale: float) -> Place:

@@ -80,9 +80,11 @@ def _choices(product: Product, proposals: tuple[RingProposal, ...]) -> tuple[Phr
 def _hangs(proposal: RingProposal) -> Phrase:
     """Say how a piece hangs on a proposal: its tilt, the load on each ring, how many times that its hold carries."""
     tilt = exact(abs(proposal.tilt_degrees), 1)
-    known = proposal.holds_n is not None
+    key = "tilted" if tilt else "level"
+    if proposal.holds_n is None:
+        key = "tilted_unknown" if tilt else "level_unknown"
     return phrase(
-        f"findings_rings.{'tilted' if tilt else 'level'}{'' if known else '_unknown'}",
+        f"findings_rings.{key}",
         angle=quantity(tilt, "degrees", 1),
         loads=tuple(quantity(load, "g") for load in proposal.loads_g),
         times=Number(exact((proposal.holds_n or 0.0) / proposal.load_n), 0),

@@ -6,8 +6,11 @@ import math
 from collections.abc import Iterator
 from itertools import product as combinations
 
+import numpy as np
+
 from catalog_builder.mistake import MistakeError
 from catalog_builder.pattern.svg.curve import Points
+from catalog_builder.pattern.unfolding import SAME_MM
 from catalog_builder.piece.balance import Place, tilt_degrees
 from catalog_builder.piece.hanging.legs import legs_rise_mm, ring_loads_g, tilt_on
 from catalog_builder.piece.made_piece import MadePiece
@@ -35,13 +38,23 @@ def places_above(piece: MadePiece, body: Body) -> list[Place]:
 def best_singles(piece: MadePiece, body: Body) -> list[Place]:
     """Order the places above the centre of mass: the least tilt on one ring first, then the highest.
 
-    A ring's own mass does not count: it draws the centre of mass straight towards the ring.
+    A ring's own mass does not count: it draws the centre of mass straight towards the ring. Of a drawing with a fold
+    only places on the fold count, as a ring beside it is mirrored.
     """
 
     def rank(place: Place) -> tuple[int, float, float]:
         return round(abs(tilt_degrees(place, body.centre)) / SAME_DEGREES), place[1], place[0]
 
-    return sorted(places_above(piece, body), key=rank)
+    return sorted((place for place in places_above(piece, body) if _is_mirrored(piece, (place,))), key=rank)
+
+
+def _is_mirrored(piece: MadePiece, places: tuple[Place, ...]) -> bool:
+    """Whether rings at places are their own mirror image; so they are in a drawing without a fold."""
+    fold = piece.main.pattern.fold
+    if fold is None:
+        return True
+    images = fold.mirrored(np.array(places))
+    return all(min(math.dist(image, place) for place in places) <= SAME_MM for image in images.tolist())
 
 
 def hangs_level(piece: MadePiece, body: Body) -> bool:
@@ -63,6 +76,8 @@ def level_pairs(piece: MadePiece, product: Product, body: Body) -> list[tuple[Pl
         rights = [place for place in highest if place[0] > x][:_MOST_ENDS]
         for left, right in combinations(lefts, rights):
             if abs(right[1] - left[1]) > LEVEL_MM or right[0] - left[0] < _LEAST_SPAN * width:
+                continue
+            if not _is_mirrored(piece, (left, right)):
                 continue
             tilt = _tilt_on_pair((left, right), product, body)
             if tilt is not None:

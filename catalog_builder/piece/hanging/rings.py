@@ -10,7 +10,7 @@ from catalog_builder.piece.balance import Place, tilt_degrees
 from catalog_builder.piece.hanging.loops import loop_at
 from catalog_builder.piece.hanging.record_lines import keys_of_loop
 from catalog_builder.piece.hanging.rim_way import nearest_on_rim
-from catalog_builder.piece.hanging.ring_choice import best_singles, level_pairs
+from catalog_builder.piece.hanging.ring_choice import best_singles, level_pairs, places_above
 from catalog_builder.piece.hanging.ring_holds import on_seam
 from catalog_builder.piece.hanging.wire_legs import REACH_MM, is_held, wire_legs
 from catalog_builder.piece.made_piece import MadePiece
@@ -82,15 +82,15 @@ def _on_foil_alone(product: Product, piece: MadePiece, body: Body) -> Iterator[M
 
 def _better(product: Product, piece: MadePiece, body: Body, ring: Place) -> Iterator[str]:
     """Say where else a ring can be: at the nearest seam end, where the piece hangs level, or on a wire there."""
-    scale, ends = piece.main.pattern.scale, best_singles(piece, body)
+    scale, ends = piece.main.pattern.scale, places_above(piece, body)
     alone = len(piece.main.pattern.rings) == 1
     if ends:
         near = min(ends, key=lambda end: math.dist(end, ring))
         yield f"the nearest good place is {_drawn(near, scale)}{_tilted(near, body) if alone else ''}"
-        if near != ends[0] or not alone:
+        if not alone or [near] != best_singles(piece, body)[:1]:
             yield from _level(product, piece, body)
     if math.dist(nearest_on_rim(piece.main, ring), ring) <= REACH_MM and ring[1] < body.centre[1]:
-        keys = keys_of_loop(loop_at(piece, product, ring), scale, product.keys.hang.by)
+        keys = keys_of_loop(loop_at(piece, product, ring), piece.main.pattern, product.keys.hang.by)
         lines = keys.without_rings.sentence(product)
         tilted = _tilted(ring, body) if alone else ""
         yield f"keep it there on a wire along the rim{tilted}: write {lines} into the record"

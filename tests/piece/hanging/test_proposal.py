@@ -130,6 +130,27 @@ def test_a_symmetric_design_gets_a_place_on_its_axis(tmp_path: Path, half: str, 
     assert best.tilt_degrees == pytest.approx(0, abs=0.02)
 
 
+HALF = '<path d="M50 0 H90 L70 60 H50"/>'
+
+
+@pytest.mark.parametrize("keys", ["", "hang: {by: hook}"])
+@pytest.mark.parametrize("seams", ['<path d="M70 0 V60"/><path d="M80 0 V30"/><path d="M50 30 H80"/>', ""])
+def test_a_fold_mirrors_its_rings(tmp_path: Path, keys: str, seams: str) -> None:
+    """Beside a fold a ring is mirrored: one ring is proposed on the fold alone, two as mirror images."""
+    axis = '<line data-mark="fold" x1="50" y1="-5" x2="50" y2="95"/>'
+    box = 'width="100mm" height="90mm" viewBox="0 0 100 90" data-glass="left"'
+    text = record(axis + HALF + seams, box, "{left: reed}", keys)
+    found = proposals(content(tmp_path / "bare", text))
+    assert found.single is None
+    assert (found.pair is not None) is bool(seams)
+    assert found.pair is None or found.pair.places in (((30, 0), (70, 0)), ((20, 0), (80, 0)))
+    assert found.best is found.loop
+    for index, proposal in enumerate(found.all):
+        hung = suspension(content(tmp_path / str(index), pasted(text, proposal)))
+        assert len(hung.rings) == len(proposal.places)
+        assert hung.ring_loads_g == pytest.approx(proposal.loads_g, rel=1e-3)
+
+
 @pytest.mark.parametrize(
     ("keys", "kind"),
     [("", "loop"), ("hang: {by: hook}", "hook"), ("hang: {by: cord, length: 240 mm}", "cord")],
@@ -200,7 +221,10 @@ def test_marked_rings_do_not_change_proposals(tmp_path: Path) -> None:
     st.lists(st.integers(0, 25), min_size=5, max_size=5),
 )
 def test_no_other_place_hangs_nearer_to_level(lines: list[int], heights: list[int]) -> None:
-    """Over random strips with a broken top, no other end of a seam above the weight tilts less than the place."""
+    """Over random strips with a broken top, no other end of a seam above the weight tilts less than the place.
+
+    A wire along the rim carries the ring straight above the weight.
+    """
     xs = [0, *sorted(lines), 100]
     tops = [heights[index % len(heights)] for index in range(len(xs))]
     outline = "M0,60 " + " ".join(f"L{x},{y}" for x, y in zip(xs, tops, strict=True)) + " L100,60 Z"
@@ -208,8 +232,10 @@ def test_no_other_place_hangs_nearer_to_level(lines: list[int], heights: list[in
     box = 'width="100mm" height="60mm" viewBox="0 0 100 60" data-glass="left"'
     with TemporaryDirectory() as folder:
         studio = content(Path(folder), record(f'<path d="{outline}"/>{drawn}', box, "{left: reed}"))
-        single = proposals(studio).single
+        found = proposals(studio)
+        single = found.single
         assert single is not None
+        assert found.loop is None or abs(found.loop.tilt_degrees) < 0.1
         made = makings(studio)[0]
         body = body_of(studio)
         others = [tilt_degrees((x, y), body.centre) for x, y in made.main.edges.seam_ends if y < body.centre[1]]

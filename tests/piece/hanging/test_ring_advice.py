@@ -73,12 +73,12 @@ def test_lines_for_a_record_that_hangs_by_something(tmp_path: Path) -> None:
 
 def test_a_ring_that_tilts_is_told_what_is_level(tmp_path: Path) -> None:
     """A marked ring on which the piece tilts comes with the places that are level; a level one has no finding."""
-    found = findings(content(tmp_path / "off", strips(20, 50, marks=ring(20, 0))))
+    found = findings(content(tmp_path / "off", strips(20, 50, 80, marks=ring(20, 0))))
     assert [finding.code for finding in found] == ["H01", "H07"]
     assert "could hang nearer to level" in found[1].text
     assert found[1].advice.startswith("take out the rings that are marked, and write one of these into the head")
     assert "`marks: {rings: [[50, 0]]}`" in found[1].advice
-    assert findings(content(tmp_path / "level", strips(20, 50, marks=ring(50, 0)))) == []
+    assert findings(content(tmp_path / "level", strips(20, 50, 80, marks=ring(50, 0)))) == []
 
 
 def test_one_finding_a_product(tmp_path: Path) -> None:
