@@ -163,17 +163,18 @@ def _named(folder: str, drawing: str, file: SourceFile) -> Iterator[None]:
 
 @contextmanager
 def _pictured(shelf: Shelf, name: str, file: SourceFile, measured: SourceDrawing) -> Iterator[None]:
-    """Draw the places of mistakes in the drawing, and note where the picture is."""
+    """Draw the places of mistakes in the drawing, and note where the picture is; they are then drawn nowhere else."""
     try:
         yield
     except MistakeError as fault:
+        worded = MistakeError(replace(each, spot=None) for each in fault.mistakes)
         spotted = [mistake for mistake in fault.mistakes if mistake.spot is not None]
         if spotted:
             # A picture that cannot be written keeps no message back.
             with suppress(OSError):
                 title = name.replace("-", " ")
                 picture = write_picture(shelf.project, name, title, measured.drawing, measured.pattern, spotted)
-                fault.add_note(f"The places are ringed in {picture}")
+                worded.add_note(f"The places are ringed in {picture}")
         if file.traced is not None:
-            fault.add_note(f"To mend its lines by hand: catalog-builder trace {file.source.path}, then add the SVG")
-        raise
+            worded.add_note(f"To mend its lines by hand: catalog-builder trace {file.source.path}, then add the SVG")
+        raise worded from None

@@ -4,14 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
-
 from catalog_builder.commands.add import AddedProduct
 from catalog_builder.commands.add.nearest_glass import GlassPick
 from catalog_builder.commands.record_text import marks_lines, number
 from catalog_builder.commands.trace import traced_lines
-from catalog_builder.pattern.pieces import Pattern
-from catalog_builder.pattern.unfolding import SAME_MM
 from catalog_builder.piece.hanging.proposal import RingProposal, RingProposals
 from catalog_builder.records.product import Marks, WireMark
 
@@ -34,7 +30,7 @@ def report(added: AddedProduct, folder: str) -> Iterator[str]:
     yield f"{added.title}: {pieces}, {width} mm wide, {added.drawing.width_by}."
     yield f"{_REASONS[added.grouping.reason]}:"
     yield from (f"  {_pick_line(pick)}" for pick in added.picks)
-    yield from _ring_lines(added.rings, added.drawing.pattern)
+    yield from _ring_lines(added.rings)
     yield f"Collection: {added.collection}, the first of studio.toml. Finishes: {', '.join(added.finishes)}."
     if added.findings:
         yield ""
@@ -43,29 +39,20 @@ def report(added: AddedProduct, folder: str) -> Iterator[str]:
     yield f"Next: put your own words into {added.paths[0]}, then catalog-builder look{folder}"
 
 
-def _ring_lines(rings: RingProposals, pattern: Pattern) -> Iterator[str]:
+def _ring_lines(rings: RingProposals) -> Iterator[str]:
     """Say where the rings are, and what else could be written for them."""
     best = rings.best
     if rings.marked or best is None:
         yield "Rings: as the drawing marks them."
         return
     yield f"Ring, written into product.md: {_hangs(best)}"
-    for other in rings.all:
-        if other == best or (len(other.places) == 1 and _off_fold(other, pattern)):
-            continue  # of a ring beside the fold there would be two
+    for other in (each for each in rings.all if each != best):
         count = "two rings" if len(other.places) > 1 else "one ring"
         yield f"  Or {count}: {_hangs(other)}"
         yield f"  For that, write this in its place under `marks:`{_also(best, other)}:"
         wires = tuple(WireMark.model_construct(points=points, material=None) for points in other.keys.wires)
         marks = Marks.model_construct(rings=other.keys.rings, wires=wires)
         yield from (f"  {line}" for line in list(marks_lines(marks))[1:])
-
-
-def _off_fold(proposal: RingProposal, pattern: Pattern) -> bool:
-    if pattern.fold is None:
-        return False
-    places = np.array(proposal.places) * pattern.scale
-    return float(np.abs(pattern.fold.side(places)).max()) > SAME_MM
 
 
 def _also(best: RingProposal, other: RingProposal) -> str:

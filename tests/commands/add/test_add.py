@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import re
+import shutil
 from pathlib import Path
 
 import pytest
@@ -307,8 +308,7 @@ def test_a_glass_without_a_price_is_not_taken(studio: Path) -> None:
     text = path.read_text(encoding="utf-8")
     path.write_text(text.replace("green-clear,2026-01-01", "green-clear,2027-02-01"), encoding="utf-8")
     for name in ("rowan-leaf", "quartered-pennant"):
-        (studio / "content/products" / name / "product.md").rename(studio.parent / name)
-        (studio / "content/products" / name).rmdir()
+        shutil.rmtree(studio / "content/products" / name)
     add(studio, "four-winds", panes(*['fill="#2d693b"'] * 2, *['fill="#2c519b"'] * 2))
     assert glass_of(studio, "four-winds") == {"green": "green-streaky", "blue": "blue-clear"}
     assert check(studio).exit_code == 0
@@ -364,6 +364,56 @@ def test_a_ring_of_the_drawing_stays(studio: Path) -> None:
     result = add(studio, "four-winds", panes())
     assert "Rings: as the drawing marks them.\n" in result.stdout
     assert rings_of(studio, "four-winds") == ()
+
+
+SCAN = "content/products/rowan-leaf/on_paper.png"
+
+
+def test_a_scan_is_traced_and_laid_out(studio: Path) -> None:
+    """Half a leaf on paper: the pieces, the width and the numbers are those of the record that it was drawn from.
+
+    The leaf is 55.04 mm wide; its middle piece lies across the fold.
+    """
+    command = ["add", "leaf", str(studio / SCAN), "--half", "right", "--folder", str(studio), *DAY]
+    result = CliRunner().invoke(main, command)
+    assert (result.exit_code, result.stderr) == (0, "")
+    said = re.search(r"Leaf: 5 pieces, ([\d.]+) mm wide, by the scale of the picture\.", result.stdout)
+    assert said is not None
+    assert float(said[1]) == pytest.approx(55.04, abs=0.1)
+    folder = studio / "content/products/leaf"
+    assert sorted(path.name for path in folder.iterdir()) == ["leaf-traced.png", "leaf.svg", "product.md"]
+    assert (folder / "leaf-traced.png").read_bytes().startswith(b"\x89PNG")
+    keys = product(studio, "leaf").keys
+    assert [piece.number for piece in keys.marks.pieces] == ["1", "2", "3"]
+    ((ring_x, _),) = keys.marks.rings
+    assert all(piece.at[0] > ring_x for piece in keys.marks.pieces)
+    assert check(studio).exit_code == 0
+
+
+def test_a_scan_that_makes_no_product_says_what_to_do(studio: Path) -> None:
+    """Half a leaf taken for the whole: a field is loose, nothing is written, and one picture shows it."""
+    before = names_under(studio / "content")
+    result = CliRunner().invoke(main, ["add", "leaf", str(studio / SCAN), "--folder", str(studio), *DAY])
+    assert result.exit_code == 1
+    assert "shares no edge with the rest" in result.stderr
+    assert f"To mend its lines by hand: catalog-builder trace {studio / SCAN}, then add the SVG\n" in result.stderr
+    assert result.stderr.count("The places are ringed in ") == 1
+    assert names_under(studio / "content") == before
+
+
+@pytest.mark.parametrize(
+    ("options", "message"),
+    [
+        (("--paper", "a44"), "--paper: 'a44' is no"),
+        (("--half", "lefthand"), "--half: 'lefthand' is no"),
+        (("--dpi", "many"), "--dpi: 'many' is no"),
+    ],
+)
+def test_the_options_of_trace_are_read_as_there(studio: Path, options: tuple[str, str], message: str) -> None:
+    """A wrong option is told by its name."""
+    result = CliRunner().invoke(main, ["add", "leaf", str(studio / SCAN), "--folder", str(studio), *DAY, *options])
+    assert result.exit_code == 1
+    assert message in result.stderr
 
 
 def added_by_chance(studio: Path, seeds: range) -> None:
