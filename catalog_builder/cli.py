@@ -38,6 +38,13 @@ WORKERS = click.option(
     help="How many products and photos are worked on at a time.",
 )
 
+PAPER = click.option("--paper", metavar="SIZE", help="The sheet in a picture: a3, a4, a5, letter, legal, or 210x297.")
+DPI = click.option("--dpi", metavar="NUMBER", help="Dots per inch of a scan.  [default: as the file says]")
+WIDTH = click.option("--width", metavar="LENGTH", help="How wide what is drawn is, such as 140mm.")
+HALF = click.option(
+    "--half", metavar="SIDE", help="Only half is drawn, on this side of the fold: left, right, top, bottom."
+)
+
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="catalog-builder")
@@ -258,6 +265,67 @@ def begin(folder: Path) -> None:
     for path in written:
         click.echo(f"  {path}")
     click.echo(f"Laid out {len(written)} files. Next: catalog-builder publish --folder {folder}")
+    click.echo(f"Your first product, from an SVG or a photo: catalog-builder add NAME DRAWING --folder {folder}")
+
+
+@main.command()
+@click.argument("name")
+@click.argument("drawing", type=click.Path(path_type=Path))
+@FOLDER
+@DAY
+@PAPER
+@DPI
+@WIDTH
+@HALF
+def add(  # noqa: PLR0913 - one for each option
+    *,
+    name: str,
+    drawing: Path,
+    folder: Path,
+    day: datetime | None,
+    paper: str | None,
+    dpi: str | None,
+    width: str | None,
+    half: str | None,
+) -> None:
+    """Lay out a new product from a drawing.
+
+    NAME is the name of its folder, such as sea-holly. DRAWING is an SVG file, or a photo or scan, which is traced.
+    """
+    project = _project(folder)
+    with reporting_mistakes(project):
+        from catalog_builder.commands.add import add_product
+        from catalog_builder.commands.add.report import report
+        from catalog_builder.tracing.trace_options import read_trace_options
+
+        options = read_trace_options(paper=paper, dpi=dpi, width=width, half=half)
+        added = add_product(project, _day(day), name, drawing, options)
+    for line in report(added, "" if folder == Path() else f" --folder {folder}"):
+        click.echo(line)
+
+
+@main.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("-o", "output", type=click.Path(path_type=Path), help="The SVG to write.  [default: beside FILE]")
+@PAPER
+@DPI
+@WIDTH
+@HALF
+def trace(
+    *, file: Path, output: Path | None, paper: str | None, dpi: str | None, width: str | None, half: str | None
+) -> None:
+    """Make an SVG of line work from a photo or scan of a drawing on paper.
+
+    A picture to check it by is written beside it. Nothing that is there is replaced.
+    """
+    with reporting_mistakes(Path.cwd()):
+        from catalog_builder.commands.trace import trace_file
+        from catalog_builder.tracing.trace_options import read_trace_options
+
+        options = read_trace_options(paper=paper, dpi=dpi, width=width, half=half)
+        lines = trace_file(file, output, options)
+    for line in lines:
+        click.echo(line)
 
 
 @main.command()

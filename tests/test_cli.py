@@ -235,9 +235,11 @@ def test_begin_lays_out_a_project_that_can_be_published(tmp_path: Path) -> None:
     assert begun.exit_code == 0
     listed = [line.strip() for line in begun.stdout.splitlines() if line.startswith("  ")]
     assert "content/studio.toml" in listed
+    assert f"catalog-builder add NAME DRAWING --folder {folder}\n" in begun.stdout
     assert sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()) == listed
     checked = run("check", "--folder", str(folder), *ON_DAY)
     assert (checked.exit_code, checked.stderr) == (0, "")
+    assert checked.stdout == "In order. Products: 2, variants: 9.\n"
     published = run("publish", "--folder", str(folder), *ON_DAY)
     assert (published.exit_code, published.stderr) == (0, "")
     assert (folder / "site_output" / "catalogue" / "index.html").is_file()

@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from catalog_builder.mistake import Mistake, MistakeError
-from catalog_builder.pattern.marking import with_marks
-from catalog_builder.pattern.svg.drawing import read_drawing
+from catalog_builder.pattern.pieces import Fitting, Pattern, find_pieces
+from catalog_builder.pattern.sizes import scaled_drawings
+from catalog_builder.pattern.svg.drawing import Drawing
 from catalog_builder.publish.output.folder import FAULTS
 from catalog_builder.publish.pictures.fault_drawing import fault_svg
 from catalog_builder.records.product import Product, read_product
-from catalog_builder.records.reading.source import lines_of
-
-MOST_SPOTS = 30
+from catalog_builder.records.reading.source import lines_of, read
+from catalog_builder.records.studio import MOST_STUDIO_BYTES, read_studio
 
 
 def picture_faults(project: Path, mistakes: Sequence[Mistake]) -> tuple[str, ...]:
@@ -24,29 +24,47 @@ def picture_faults(project: Path, mistakes: Sequence[Mistake]) -> tuple[str, ...
     """
     written = []
     spotted = [mistake for mistake in mistakes if mistake.spot is not None]
-    for slug in sorted({slug for mistake in spotted if (slug := _product(mistake))}):
+    for slug in sorted({slug for mistake in spotted if (slug := product_of(mistake))}):
         try:
             product = read_product(project, project / "content" / "products" / slug)
             mine: dict[str, list[Mistake]] = {}
             for mistake in spotted:
-                if _product(mistake) == slug:
+                if product_of(mistake) == slug:
                     mine.setdefault(_part(product, mistake), []).append(mistake)
-            for part, told in mine.items():
-                written.append(_pictured(project, product, part, told))
+            patterns = found_patterns(project, product)
+            for part, of_part in mine.items():
+                name = "--".join(word for word in (slug, part) if word)
+                title = product.keys.title
+                written.append(write_picture(project, name, title, *patterns[part], of_part))
         except (MistakeError, OSError):
             continue
     return tuple(written)
 
 
-def _pictured(project: Path, product: Product, part: str, mistakes: Sequence[Mistake]) -> str:
-    """Draw one drawing of a product with its spots ringed, and give the picture's path from the project's folder."""
-    source = product.parts[part] if part else product.drawing
-    drawing = with_marks(read_drawing(source), product, part)
+def found_patterns(project: Path, product: Product) -> dict[str, tuple[Drawing, Pattern]]:
+    """Read a product's drawings by the names of their parts, each with its pieces as far as they can be told.
+
+    Raises:
+        MistakeError: the studio's record or a drawing cannot be read, or a drawing encloses nothing.
+    """
+    studio = read_studio(read(project, project / "content" / "studio.toml", MOST_STUDIO_BYTES))
+    drawings, scales = scaled_drawings(product)
+    fitting = Fitting.of(studio.making)
+    return {name: (drawing, find_pieces(drawing, scales[name], fitting, None)[0]) for name, drawing in drawings.items()}
+
+
+def write_picture(
+    project: Path, name: str, title: str, drawing: Drawing, pattern: Pattern, mistakes: Sequence[Mistake]
+) -> str:
+    """Draw a drawing with its spots ringed, and give the picture's path from the project's folder.
+
+    Raises:
+        OSError: the folder cannot be written.
+    """
     folder = project / "site_output" / "bench" / FAULTS
     folder.mkdir(parents=True, exist_ok=True)
-    name = "--".join(word for word in (product.slug, part) if word)
     fresh = folder / f".{name}.svg"
-    fresh.write_text(fault_svg(drawing, mistakes[:MOST_SPOTS], product.keys.title), encoding="utf-8")
+    fresh.write_text(fault_svg(drawing, mistakes, title, pattern), encoding="utf-8")
     fresh.replace(folder / f"{name}.svg")
     return f"site_output/bench/{FAULTS}/{name}.svg"
 
@@ -61,7 +79,7 @@ def _part(product: Product, mistake: Mistake) -> str:
     return ""
 
 
-def _product(mistake: Mistake) -> str | None:
-    """Give the product's folder that a mistake's place lies in."""
+def product_of(mistake: Mistake) -> str | None:
+    """Give the name of the product's folder that a mistake's place lies in."""
     parts = Path(mistake.place.path).parts
     return parts[2] if len(parts) > 3 and parts[:2] == ("content", "products") else None

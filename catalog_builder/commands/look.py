@@ -12,6 +12,7 @@ from pathlib import Path
 
 from catalog_builder.build import build
 from catalog_builder.commands.preview_server import PreviewServer
+from catalog_builder.commands.ready_marks import ready_marks
 from catalog_builder.mistake import MistakeError, summary
 from catalog_builder.publish.studio_calculation import quiet
 
@@ -51,6 +52,8 @@ def _rebuild(project: Path, say: Callable[[str], None]) -> None:
     except MistakeError as fault:
         for mistake in fault.mistakes:
             say(mistake.worded())
+        for line in ready_marks(project, fault.mistakes):
+            say(line)
         say(f"{summary(fault.mistakes)} {_STILL}")
     except Exception:
         # A template, style or label that is being edited can be half-written: the server outlives it.

@@ -41,9 +41,14 @@ def reporting_mistakes(project: Path, *, publishes: bool = False) -> Iterator[No
             click.echo(mistake.worded(), err=True)
         if any(mistake.spot is not None for mistake in fault.mistakes):
             from catalog_builder.commands.fault_pictures import picture_faults
+            from catalog_builder.commands.ready_marks import ready_marks
 
+            for line in ready_marks(project, fault.mistakes):
+                click.echo(line, err=True)
             for picture in picture_faults(project, fault.mistakes):
                 click.echo(f"The places are ringed in {picture}", err=True)
+        for note in getattr(fault, "__notes__", ()):
+            click.echo(note, err=True)
         click.echo(summary(fault.mistakes, f"Nothing was {'published' if publishes else 'changed'}."), err=True)
         sys.exit(1)
     except (KeyboardInterrupt, ImportError) as fault:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -21,9 +22,20 @@ from catalog_builder.pattern.unfolding import PointMark
 ROWS = 12
 
 
+@dataclass(frozen=True, slots=True)
+class FaceNumber:
+    """The number of a face as it is drawn, and the side of the fold that it is on: L, R, or empty for neither."""
+
+    drawn: str
+    side: str = ""
+
+    def __str__(self) -> str:
+        return self.drawn + self.side
+
+
 def number_faces(
     faces: Sequence[Polygon], labels: Mapping[int, Sequence[PointMark]], outlines: Mapping[int, Mark], fold: Fold | None
-) -> tuple[list[str], list[Flaw]]:
+) -> tuple[list[FaceNumber], list[Flaw]]:
     """Give each face its number, and what is wrong with the labels.
 
     ``labels`` are by the face they lie in, ``outlines`` by the face they run round; a label goes before an outline.
@@ -35,17 +47,18 @@ def number_faces(
         if index not in given and twin in given:
             given[index] = given[twin]
     numbers = _number_rest(faces, given, twins)
-    names = [
-        _with_side(face, numbers[index], fold) if twins.get(index, index) != index else numbers[index]
+    face_numbers = [
+        FaceNumber(numbers[index], _side(face, fold) if twins.get(index, index) != index else "")
         for index, face in enumerate(faces)
     ]
+    names = [str(number) for number in face_numbers]
     for number in sorted(number for number, count in Counter(names).items() if count > 1):
         index = len(names) - 1 - names[::-1].index(number)
         mark = labels[index][0].mark if index in labels else outlines.get(index)
         wrong, mend = f"two pieces have the number {quoted(number)}", "change one of the two numbers"
         expected = "a number of its own for each piece"
         flaws.append(Flaw(wrong, mend, inner_point(faces[index]), mark.line if mark else None, expected))
-    return names, flaws
+    return face_numbers, flaws
 
 
 def reading_order(number: str) -> tuple[int, str]:
@@ -86,10 +99,10 @@ def _number_rest(faces: Sequence[Polygon], given: Mapping[int, str], twins: Mapp
     return numbers
 
 
-def _with_side(face: Polygon, number: str, fold: Fold | None) -> str:
+def _side(face: Polygon, fold: Fold | None) -> str:
     if fold is None:
-        return number
-    return number + ("L" if fold.side(np.array([inner_point(face)]))[0] < 0 else "R")
+        return ""
+    return "L" if fold.side(np.array([inner_point(face)]))[0] < 0 else "R"
 
 
 def _mirror_pairs(faces: Sequence[Polygon], fold: Fold | None) -> dict[int, int]:

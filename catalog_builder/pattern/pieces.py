@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
@@ -15,25 +15,28 @@ from catalog_builder.pattern.flaw import Flaw
 from catalog_builder.pattern.fold import Fold
 from catalog_builder.pattern.numbers import number_faces, reading_order
 from catalog_builder.pattern.parts.join import Join
+from catalog_builder.pattern.stroke import is_stroke, mean_width
 from catalog_builder.pattern.svg.drawing import Drawing
 from catalog_builder.pattern.svg.mark import Mark
 from catalog_builder.pattern.unfolding import PointMark, Ring, Unfolded, Wire, unfold
 from catalog_builder.records.studio import Making
 
 SMALLEST_MM2 = 1.0
-# A shape narrower than this on average, with a border of so many widths, and nowhere so many times as wide, is a line
-# or a letter: too narrow for glass.
-STROKE_MM = 1.1
-STROKE_WIDTHS = 16
-STROKE_EVEN = 1.5
-_ADD_GLASS = "put a label into the piece with data-glass, or data-glass on its outline, group or the whole drawing"
+# Of pieces with the same flaw.
+MOST_NAMED = 24
+_ADD_GLASS = (
+    "name it in `marks:` of the record, or put data-glass on a label in the piece, on its outline or group, or on the "
+    "whole drawing"
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Piece:
     """One numbered piece of glass. ``face`` is in mm, y downwards; ``grain`` in degrees, None: along its length.
 
-    ``row`` is the line of the mark that gives its number or glass word, if there is one.
+    ``row`` is the line of the mark that gives its number or glass word, if there is one. ``side`` is the end of its
+    number that tells the side of the fold, and ``mirrored`` says that it is the mirror image of what is drawn.
+    ``outline`` is the closed outline that it lies in, if there is one.
     """
 
     number: str
@@ -41,6 +44,14 @@ class Piece:
     glass: str
     grain: float | None
     row: int | None = None
+    side: str = ""
+    mirrored: bool = False
+    outline: Mark | None = field(default=None, compare=False, repr=False)
+
+    @property
+    def drawn_number(self) -> str:
+        """The number as the drawing has it, without the side of the fold."""
+        return self.number.removesuffix(self.side)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +59,8 @@ class Pattern:
     """A pattern at its finished size: pieces in the order of their numbers, wires and ring places, in mm.
 
     ``scale`` is finished mm for each unit of the drawing, ``enlarged`` how many times as large as drawn it is.
-    ``open_at`` has the marks of fields without glass.
+    ``open_at`` has the marks of fields without glass. ``drawn_side`` is below zero where the half on the fold's left is
+    drawn, above it for its right.
     """
 
     pieces: tuple[Piece, ...]
@@ -59,6 +71,7 @@ class Pattern:
     scale: float
     enlarged: float = 1.0
     open_at: tuple[Point, ...] = ()
+    drawn_side: float = 0.0
 
     @property
     def width_mm(self) -> float:
@@ -105,6 +118,22 @@ def read_pieces(drawing: Drawing, scale: float, fitting: Fitting, grain: float |
     Raises:
         MistakeError: with the place of each fault, in the drawing's own units.
     """
+    pattern, mistakes = find_pieces(drawing, scale, fitting, grain)
+    if mistakes:
+        raise MistakeError(mistakes)
+    return pattern
+
+
+def find_pieces(
+    drawing: Drawing, scale: float, fitting: Fitting, grain: float | None
+) -> tuple[Pattern, tuple[Mistake, ...]]:
+    """Find the pieces as ``read_pieces`` does, as far as they can be told, and every mistake of the drawing.
+
+    A piece without a glass word has an empty one. Where lines close no fields, there are no pieces.
+
+    Raises:
+        MistakeError: the drawing encloses nothing, or has too many marks to be a pattern.
+    """
     unfolded = unfold(drawing, scale, fitting.tolerance_mm, fitting.snap_mm)
     flaws = list(unfolded.flaws)
     pieces: list[Piece] = []
@@ -121,13 +150,13 @@ def read_pieces(drawing: Drawing, scale: float, fitting: Fitting, grain: float |
             raise MistakeError.at(place, wrong=wrong, expected=expected, mend=mend)
         if not flaws:
             pieces, flaws = _number_pieces(faces, unfolded, drawing, grain)
-    if flaws:
-        # By a fold, every flaw has a mirror image; only the half that is drawn can be mended.
-        in_drawn_half = [flaw for flaw in flaws if unfolded.is_drawn(flaw.at)]
-        raise MistakeError([_as_mistake(flaw, drawing, scale) for flaw in in_drawn_half or flaws])
+    # By a fold, every flaw has a mirror image; only the half that is drawn can be mended.
+    in_drawn_half = [flaw for flaw in flaws if unfolded.is_drawn(flaw.at)]
+    mistakes = tuple(_as_mistake(flaw, drawing, scale) for flaw in in_drawn_half or flaws)
     open_at = tuple(point.at for point in unfolded.point_marks if point.mark.kind == "open")
     rings, fold = unfolded.rings, unfolded.fold
-    return Pattern(tuple(pieces), unfolded.wires, rings, fold, unfolded.joins, scale, open_at=open_at)
+    standing = tuple(pieces), unfolded.wires, rings, fold, unfolded.joins, scale
+    return Pattern(*standing, open_at=open_at, drawn_side=unfolded.side), mistakes
 
 
 def _as_mistake(flaw: Flaw, drawing: Drawing, scale: float) -> Mistake:
@@ -164,7 +193,9 @@ def _number_pieces(
     own = {index: outline.mark for index, outline in outlines.items() if not outline.mirrored}
     numbers, more = number_faces(faces, labels, own, unfolded.fold)
     flaws.extend(more)
-    pieces = []
+    drawn_side = "L" if unfolded.side < 0 else "R"
+    pieces: list[Piece] = []
+    wordless: list[Piece] = []
     for index, face in enumerate(faces):
         marks = [(point.mark, point.mirrored) for point in labels.get(index, ())]
         if index in outlines:
@@ -175,30 +206,34 @@ def _number_pieces(
             mend = "move the lines that enclose it apart, or join it to its neighbour"
             wrong = f"a piece of {face.area:.2f} mm2 is too small to be glass"
             flaws.append(Flaw(wrong, mend, inner_point(face), line))
-        elif _is_stroke(face):
-            wrong = f"a piece {_mean_width(face):.1f} mm wide is too narrow to be glass"
+        elif is_stroke(face):
+            wrong = f"a piece {mean_width(face):.1f} mm wide is too narrow to be glass"
             mend = "if it is a stroke or a text turned into a shape, draw the line or text itself, or mark it as none"
             flaws.append(Flaw(wrong, mend, inner_point(face), line))
-        if glass is None:
-            wrong, expected = f"the piece {numbers[index]} has no glass word", "a glass word for each piece"
-            flaws.append(Flaw(wrong, _ADD_GLASS, inner_point(face), line, expected))
         arrow = arrows.get(index, _marked_grain(marks, unfolded.fold, drawing.grain))
         turn = grain if arrow is None else arrow
-        pieces.append(Piece(numbers[index], shapely.normalize(face), glass or "", turn, line))
-    return sorted(pieces, key=lambda piece: reading_order(piece.number)), flaws
+        side = numbers[index].side
+        outline = outlines[index].mark if index in outlines else None
+        known = str(numbers[index]), shapely.normalize(face), glass or "", turn, line
+        pieces.append(Piece(*known, side, mirrored=side not in ("", drawn_side), outline=outline))
+        if glass is None:
+            wordless.append(pieces[-1])
+    pieces.sort(key=lambda piece: reading_order(piece.number))
+    return pieces, [*flaws, *_without_word([piece for piece in wordless if not piece.mirrored])]
 
 
-def _mean_width(face: Polygon) -> float:
-    # A strip of length l and width w has the area l w and about 2 l of border.
-    return float(2 * face.area / face.length)
-
-
-def _is_stroke(face: Polygon) -> bool:
-    """Say whether a piece is as narrow as a stroke or a letter that a drawing program has turned into a shape."""
-    width = _mean_width(face)
-    if width >= min(STROKE_MM, face.length / STROKE_WIDTHS):
-        return False
-    return bool(2 * shapely.maximum_inscribed_circle(face, width / 10).length < STROKE_EVEN * width)
+def _without_word(pieces: Sequence[Piece]) -> Iterator[Flaw]:
+    """Find pieces without a glass word: all of them together, as a drawing that is new has a word nowhere."""
+    if not pieces:
+        return
+    first, *more = sorted(pieces, key=lambda piece: reading_order(piece.number))
+    wrong = f"the piece {first.number} has no glass word"
+    if more:
+        rest = f" and {len(more) + 1 - MOST_NAMED} more" if len(more) >= MOST_NAMED else ""
+        names = ", ".join(piece.number for piece in (first, *more[: MOST_NAMED - 1]))
+        wrong = f"{len(more) + 1} pieces have no glass word: {names}{rest}; the first is {first.number}"
+    at = inner_point(first.face)
+    yield Flaw(wrong, _ADD_GLASS, at, first.row, "a glass word for each piece")
 
 
 def _marks_by_face(

@@ -49,10 +49,9 @@ def read_sizes(product: Product, making: Making, materials: Materials) -> tuple[
     Raises:
         MistakeError: with every fault of the drawings, or a drawing without any size.
     """
-    drawings, keys = _drawings(product), product.keys
+    keys = product.keys
+    drawings, base_scales = scaled_drawings(product)
     fitting = Fitting.of(making)
-    main_scale = 1.0 if drawings[""].physical else _scale_from_width(drawings[""], product)
-    base_scales = {name: _base_scale(name, drawings, main_scale) for name in drawings}
     base = _all_pieces(drawings, base_scales, fitting, keys.grain)
     mistakes = [*_unknown_glass(product, base)]
     for name, pattern in base.items():
@@ -95,6 +94,18 @@ def read_sizes(product: Product, making: Making, materials: Materials) -> tuple[
 def titled(product: Product, part: str, size: str = "") -> str:
     """Name a product, one of its parts and a size in a message."""
     return ", ".join(word for word in (product.keys.title, part, size) if word)
+
+
+def scaled_drawings(product: Product) -> tuple[dict[str, Drawing], dict[str, float]]:
+    """Read the drawings of a product by the names of its parts, and the mm that a unit of each is at the drawn size.
+
+    Raises:
+        MistakeError: with the faults of all of them, or a drawing without any size.
+    """
+    drawings = _drawings(product)
+    width = product.keys.width or next(iter(product.keys.sizes.values()), None)
+    main_scale = scale_to_width(drawings[""], width)
+    return drawings, {name: _base_scale(name, drawings, main_scale) for name in drawings}
 
 
 def _drawings(product: Product) -> dict[str, Drawing]:
@@ -146,13 +157,16 @@ def _join_length(drawing: Drawing, part: str | None = None) -> float | None:
     return None
 
 
-def _scale_from_width(drawing: Drawing, product: Product) -> float:
-    """Give the scale of a drawing without a physical size by the record's finished width, wires and fold aside.
+def scale_to_width(drawing: Drawing, width: float | None) -> float:
+    """Give the mm that a unit of a drawing is: 1 where it has a physical size, else by a finished width in mm.
+
+    Wires and the fold line do not count for the width.
 
     Raises:
-        MistakeError: the record has no width either, or the drawing has none.
+        MistakeError: the drawing has no size and there is no width either, or nothing is drawn.
     """
-    width = product.keys.width or next(iter(product.keys.sizes.values()), None)
+    if drawing.physical:
+        return 1.0
     runs = [run for mark in drawing.marks if mark.kind in ("outline", "line") for run in mark.runs]
     largest = max((run.reach for run in runs), default=0.0)
     points = [run.flat(largest / 1000) for run in runs if largest > 0]

@@ -163,7 +163,7 @@ class _ContentReader:
                 (studio_source or Source("content/studio.toml", "")).place(),
                 wrong="there are no products",
                 expected="a folder for each product in content/products/, with a product.md in it",
-                mend="run `catalog-builder begin` in an empty folder for a worked example to copy",
+                mend="run `catalog-builder add NAME DRAWING`, or `begin` in an empty folder for a worked example",
             )
         if folders is None:
             return [None]

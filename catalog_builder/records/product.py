@@ -224,6 +224,28 @@ class Product:
         return place_in(self.source, self.parts[part] if part else self.drawing, row)
 
 
+def check_folder_name(name: str, place: Place) -> None:
+    """Check the name of a product's folder, which stands in addresses and in names of files.
+
+    Raises:
+        MistakeError: it has other signs than addresses may have, or is too long.
+    """
+    if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", name):
+        raise MistakeError.at(
+            place,
+            wrong=f"the folder's name {quoted(name)} cannot be used in addresses",
+            expected="lower-case letters a to z, digits and single hyphens",
+            mend="rename the folder, such as `sea-holly`",
+        )
+    if len(name) > MOST_NAME:
+        raise MistakeError.at(
+            place,
+            wrong=f"the folder's name has {len(name)} characters",
+            expected=f"at most {MOST_NAME} characters",
+            mend="rename the folder",
+        )
+
+
 def read_product(project: Path, folder: Path) -> Product:
     """Read a product's folder.
 
@@ -231,20 +253,7 @@ def read_product(project: Path, folder: Path) -> Product:
         MistakeError: with everything that is wrong in the record itself.
     """
     source = read(project, folder / "product.md")
-    if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", folder.name):
-        raise MistakeError.at(
-            source.place(),
-            wrong=f"the folder's name {quoted(folder.name)} cannot be used in addresses",
-            expected="lower-case letters a to z, digits and single hyphens",
-            mend="rename the folder, such as `sea-holly`",
-        )
-    if len(folder.name) > MOST_NAME:
-        raise MistakeError.at(
-            source.place(),
-            wrong=f"the folder's name has {len(folder.name)} characters",
-            expected=f"at most {MOST_NAME} characters",
-            mend="rename the folder",
-        )
+    check_folder_name(folder.name, source.place())
     header = read_header(source)
     mistakes = Mistakes()
     keys = mistakes.attempt(validate, ProductKeys, header.values, source, header.lines.get)

@@ -15,7 +15,8 @@ from click.testing import CliRunner, Result
 
 from catalog_builder.cli import main
 from catalog_builder.mistake import MistakeError
-from catalog_builder.publish.pictures.photo import PhotoError, check_photo
+from catalog_builder.photo_files.photo_file import PhotoError
+from catalog_builder.publish.pictures.photo import check_photo
 from catalog_builder.records.reading.file import bytes_of
 from tests.broken.fault import DAY, lay_sound
 

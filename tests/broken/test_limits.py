@@ -13,7 +13,8 @@ import pytest
 from catalog_builder.mistake import MistakeError, summary
 from catalog_builder.pattern.pieces import Fitting, read_pieces
 from catalog_builder.pattern.svg.drawing import read_drawing
-from catalog_builder.publish.pictures.photo import PhotoError, check_photo, make_prints
+from catalog_builder.photo_files.photo_file import PhotoError
+from catalog_builder.publish.pictures.photo import check_photo, make_prints
 from catalog_builder.records.materials import read_materials
 from catalog_builder.records.product import read_product
 from catalog_builder.records.reading.header import read_header

@@ -9,7 +9,8 @@ from pathlib import Path
 
 from catalog_builder.pattern.pieces import Fitting, read_pieces
 from catalog_builder.pattern.svg.drawing import read_drawing
-from catalog_builder.publish.pictures.photo import PhotoError, check_photo
+from catalog_builder.photo_files.photo_file import PhotoError
+from catalog_builder.publish.pictures.photo import check_photo
 from catalog_builder.publish.theme.theme_chain import lent_keys, read_chain
 from catalog_builder.records.batch_plan import Plan, PlanKeys, read_plans
 from catalog_builder.records.bench_log import read_bench_log

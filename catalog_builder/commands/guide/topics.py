@@ -9,6 +9,7 @@ from catalog_builder.mistake import nearest
 
 # In the order in which a maker is likely to need them.
 TOPICS = (
+    "first-product",
     "keys",
     "hanging",
     "parts",

@@ -13,6 +13,8 @@ from catalog_builder.mistake import MistakeError, Mistakes, listed, nearest, quo
 from catalog_builder.pattern.svg.background import covers
 from catalog_builder.pattern.svg.budget import Budget
 from catalog_builder.pattern.svg.curve import Points, applied
+from catalog_builder.pattern.svg.fill import fill_of
+from catalog_builder.pattern.svg.group import Group, group_of
 from catalog_builder.pattern.svg.label import read_label
 from catalog_builder.pattern.svg.mark import ATTRIBUTES, KINDS, Mark
 from catalog_builder.pattern.svg.path import PathError, marked_text
@@ -58,6 +60,7 @@ class State:
     even_odd: bool = False
     paint: Mapping[str, str] = field(default_factory=dict)
     uses: tuple[str, ...] = ()
+    groups: tuple[Group, ...] = ()
 
 
 class Walker:
@@ -139,6 +142,8 @@ class Walker:
             shift[:2, 2] = [attribute_px(element, name, state.view) for name in ("x", "y")]
             matrix, view = viewport(element, state.view)
             state = replace(state, matrix=joined(joined(state.matrix, shift), matrix), view=view)
+        if name == "g" and (group := group_of(element)) is not None:
+            state = replace(state, groups=(*state.groups, group))
         yield from self.members(element, state)
 
     def _use(self, element: etree._Element, state: State) -> Iterator[Mark]:
@@ -214,6 +219,8 @@ class Walker:
             number=data.get("number") or None,
             material=data.get("material") or None,
             part=data.get("part") or None,
+            fill=fill_of(state.paint, self.named),
+            groups=state.groups,
         )
         if name == "text":
             text, at = read_label(element, state.matrix, state.view)

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from catalog_builder.cache.file_digests import FileDigests
 from catalog_builder.cache.store import Store
 from catalog_builder.mistake import Finding, Mistake, MistakeError
+from catalog_builder.photo_files.photo_file import PhotoError
 from catalog_builder.phrase import phrase
-from catalog_builder.publish.pictures.photo import PhotoError, Prints, check_photo
+from catalog_builder.publish.pictures.photo import Prints, check_photo
 from catalog_builder.publish.pictures.photo_store import is_kept, kept_prints
 from catalog_builder.records.product import Product
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 
-from catalog_builder.publish.pictures.glass_paint import channels
+from catalog_builder.publish.pictures.oklab import oklab
 
 WORDS = (
     "white",
@@ -85,18 +85,7 @@ _SHADES = {"pink": _pink, "red": _red, "orange": _orange, "yellow": _yellow}
 def oklch(colour: str) -> tuple[float, float, float]:
     """Take a #rrggbb colour to OKLCH: lightness from 0 to 1, chroma, and hue in degrees.
 
-    Source: sRGB's transfer curve by IEC 61966-2-1 and OKLab's matrices by Björn Ottosson, both as CSS Color
-    Level 4 has them. Its own example: #008000 is 0.51975, 0.17686, 142.495.
+    Its example in CSS Color Level 4: #008000 is 0.51975, 0.17686, 142.495.
     """
-    red, green, blue = (_linear(part / 255) for part in channels(colour))
-    long = math.cbrt(0.4122214708 * red + 0.5363325363 * green + 0.0514459929 * blue)
-    middle = math.cbrt(0.2119034982 * red + 0.6806995451 * green + 0.1073969566 * blue)
-    short = math.cbrt(0.0883024619 * red + 0.2817188376 * green + 0.6299787005 * blue)
-    lightness = 0.2104542553 * long + 0.7936177850 * middle - 0.0040720468 * short
-    a = 1.9779984951 * long - 2.4285922050 * middle + 0.4505937099 * short
-    b = 0.0259040371 * long + 0.7827717662 * middle - 0.8086757660 * short
+    lightness, a, b = oklab(colour)
     return lightness, math.hypot(a, b), math.degrees(math.atan2(b, a)) % 360
-
-
-def _linear(part: float) -> float:
-    return part / 12.92 if part <= 0.04045 else float(((part + 0.055) / 1.055) ** 2.4)

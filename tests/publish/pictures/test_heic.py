@@ -11,8 +11,9 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from catalog_builder.publish.pictures.heic import is_heic, let_heic_be_read
-from catalog_builder.publish.pictures.photo import PhotoError, check_photo, make_prints
+from catalog_builder.photo_files.heic import is_heic, let_heic_be_read
+from catalog_builder.photo_files.photo_file import PhotoError
+from catalog_builder.publish.pictures.photo import check_photo, make_prints
 from tests.publish.photos import COLOURS, quarters, saved
 from tests.publish.pictures.ink import quarters_seen
 from tests.publish.profile import p3_as_srgb, p3_profile

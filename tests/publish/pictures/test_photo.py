@@ -11,7 +11,8 @@ import pytest
 from numpy.typing import NDArray
 from PIL import Image
 
-from catalog_builder.publish.pictures.photo import MOST_BYTES, PhotoError, Prints, check_photo, make_prints
+from catalog_builder.photo_files.photo_file import MOST_BYTES, PhotoError
+from catalog_builder.publish.pictures.photo import Prints, check_photo, make_prints
 from tests.publish.photos import COLOURS, quarters, saved
 from tests.publish.pictures.ink import (
     INKS,

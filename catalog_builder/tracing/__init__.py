@@ -1,0 +1,1 @@
+"""A drawing on paper, photographed or scanned, becomes line work true to scale."""

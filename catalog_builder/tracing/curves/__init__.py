@@ -1,0 +1,1 @@
+"""The borders of fields become few smooth curves between junctions."""

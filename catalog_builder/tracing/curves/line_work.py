@@ -1,0 +1,155 @@
+"""Line work: from the lines of the pen to smooth curves that meet in junctions and on the fold."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from catalog_builder.tracing.arrays import Mask, Points, length
+from catalog_builder.tracing.curves.junctions import EndCurve, end_curve, meeting_point, point_on_fold
+from catalog_builder.tracing.curves.pen_middle import STEP_MM, PenLine
+from catalog_builder.tracing.curves.sharp_turns import sharp_turns
+from catalog_builder.tracing.curves.smooth_curves import smooth_curves
+
+# Junctions nearer to each other than this share of the pen's width are one.
+_ONE_JUNCTION = 0.45
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A line in mm between two nodes, without a corner in it; ``loop``: a closed line without any corner."""
+
+    begin: int
+    end: int
+    points: Points
+    clean: Mask
+    loop: bool = False
+
+    @property
+    def is_drawn(self) -> bool:
+        """Whether there is clean ink along any of it."""
+        return bool(self.clean.any())
+
+
+@dataclass(frozen=True, slots=True)
+class FoldNodes:
+    """The junctions on a fold that is upright at ``x``, in mm, with their places at first.
+
+    ``drawn`` has the pairs of them between which a line is drawn along the fold.
+    """
+
+    x: float = 0.0
+    places: Mapping[int, Points] = field(default_factory=dict)
+    drawn: tuple[tuple[int, int], ...] = ()
+
+
+def line_work(lines: Sequence[PenLine], fold: FoldNodes, pen_mm: float) -> list[list[Points]]:
+    """Give the curves of each stretch of line, a list of arrays (4, 2) in mm."""
+    stretches, places = _stretches(lines, pen_mm)
+    exact = _exact_places(stretches, {**fold.places, **places}, fold, pen_mm)
+    kept, exact = _merged(stretches, fold, exact, pen_mm)
+    curves = [smooth_curves(each.points, each.clean, exact[each.begin], exact[each.end]) for each in kept]
+    along_fold = ((exact[begin], exact[end]) for begin, end in fold.drawn)
+    return [*curves, *([np.linspace(begin, end, 4)] for begin, end in along_fold if length(end - begin) > 0)]
+
+
+def _stretches(lines: Sequence[PenLine], pen_mm: float) -> tuple[list[Stretch], dict[int, Points]]:
+    """Cut lines at their corners; nodes at corners count below zero."""
+    places: dict[int, Points] = {}
+    stretches = []
+    for line in lines:
+        points, clean = line.points, line.clean
+        corners = sharp_turns(points, closed=line.closed, step_mm=STEP_MM, pen_mm=pen_mm)
+        if line.begin is None or line.end is None:
+            shift = corners[0] if corners else 0
+            points = np.roll(points, -shift, axis=0)
+            clean = np.roll(clean, -shift)
+            points, clean = np.vstack([points, points[:1]]), np.append(clean, clean[0])
+            inner = [corner - shift for corner in corners[1:]]
+            begin = end = -len(places) - 1
+        else:
+            begin, end, inner = line.begin, line.end, corners
+        places.setdefault(begin, points[0])
+        places.setdefault(end, points[-1])
+        nodes = [begin]
+        for corner in inner:
+            nodes.append(-len(places) - 1)
+            places[nodes[-1]] = points[corner]
+        nodes.append(end)
+        cuts = [0, *inner, len(points) - 1]
+        for index in range(len(cuts) - 1):
+            part = slice(cuts[index], cuts[index + 1] + 1)
+            loop = line.closed and not corners
+            stretches.append(Stretch(nodes[index], nodes[index + 1], points[part], clean[part], loop))
+    return stretches, places
+
+
+def _exact_places(
+    stretches: Sequence[Stretch], places: Mapping[int, Points], fold: FoldNodes, pen_mm: float
+) -> dict[int, Points]:
+    """Give where each node lies by the end curves of the lines that meet in it."""
+    curves: dict[int, list[EndCurve]] = {node: [] for node in places}
+    loops = {each.begin for each in stretches if each.loop}
+    for each in stretches:
+        for node, points, clean in (
+            (each.begin, each.points, each.clean),
+            (each.end, each.points[::-1], each.clean[::-1]),
+        ):
+            curve = end_curve(points, clean, pen_mm)
+            if curve is not None:
+                curves[node].append(curve)
+    exact = {}
+    for node, near in places.items():
+        if node in fold.places:
+            at_fold = np.array([fold.x, near[1]])
+            exact[node] = point_on_fold(near, curves[node][0], fold.x, pen_mm) if curves[node] else at_fold
+        elif node in loops or len(curves[node]) < 2:
+            exact[node] = near
+        else:
+            point = meeting_point(near, curves[node])
+            exact[node] = point if length(point - near) < max(3 * pen_mm, 3.0) else near
+    return exact
+
+
+def _merged(
+    stretches: Sequence[Stretch], fold: FoldNodes, exact: dict[int, Points], pen_mm: float
+) -> tuple[list[Stretch], dict[int, Points]]:
+    """Make one node of two that are joined by a stretch shorter than the pen is wide."""
+    leads_to = {node: node for node in exact}
+    on_fold = set(fold.places)
+
+    def root(node: int) -> int:
+        while leads_to[node] != node:
+            node = leads_to[node]
+        return node
+
+    kept = []
+    for each in stretches:
+        ends = {each.begin, each.end}
+        touches_fold = bool(ends & on_fold)
+        if touches_fold and not ends <= on_fold and not each.is_drawn and len(each.points) * STEP_MM < 8:
+            # Nothing is drawn from a corner to the fold: the corner was meant to lie on it.
+            outer, inner = (each.begin, each.end) if each.begin in on_fold else (each.end, each.begin)
+            leads_to[root(inner)] = root(outer)
+        elif not touches_fold and each.begin != each.end and _is_too_short(each, exact, pen_mm):
+            leads_to[root(each.begin)] = root(each.end)
+        else:
+            kept.append(each)
+    groups: dict[int, list[Points]] = {}
+    for node, place in exact.items():
+        groups.setdefault(root(node), []).append(place)
+    middle = {node: np.mean(places, axis=0) for node, places in groups.items()}
+    for node in on_fold:
+        middle[root(node)] = np.array([fold.x, middle[root(node)][1]])
+    where = {node: np.round(middle[root(node)], 3) for node in exact}
+    return kept, where
+
+
+def _is_too_short(each: Stretch, exact: dict[int, Points], pen_mm: float) -> bool:
+    if len(each.points) * STEP_MM >= 2.5 * pen_mm:
+        return False
+    moved, drawn = exact[each.end] - exact[each.begin], each.points[-1] - each.points[0]
+    turned_about = float(moved @ drawn) < 0 and length(drawn) < 1.5 * pen_mm
+    return length(moved) < _ONE_JUNCTION * pen_mm or turned_about

@@ -1,0 +1,86 @@
+"""How dark each place of a sheet is against the paper about it: shadows, tints and folds even out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from PIL import Image, ImageFilter
+
+from catalog_builder.mistake import MistakeError, Place
+from catalog_builder.tracing.arrays import Grey, Mask, Pixels
+
+# The paper's own lightness is that of a closing with a square so wide: wider than any line.
+_PAPER_MM = 6.0
+_DARK = 70
+# The grain of a photo is smoothed over so much on either side.
+_SMOOTH_MM = 0.05
+# Of the pen's own darkness: pencil and squares are lighter than that.
+_SHARE_OF_INK = 0.62
+_LOWEST, _HIGHEST = 60, 150
+# What lies so near to the edge of the sheet may be its shadow.
+_MARGIN_MM = 2.5
+_LEAST_PIXELS = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Darkness:
+    """Values of shape (height, width), 0 for paper to 255 for black; ``level`` is that of the pen.
+
+    ``ink`` is where it is dark enough to be drawn with the pen.
+    """
+
+    values: Grey
+    level: float
+    ink: Mask
+
+
+def darkness_of(pixels: Pixels, px_per_mm: float, place: Place) -> Darkness:
+    """Give how dark a flat sheet is, in the channel in which a colour is darkest.
+
+    Raises:
+        MistakeError: nothing is drawn on it.
+    """
+    values = _against_paper(pixels, px_per_mm)
+    counts = np.bincount(values.ravel(), minlength=256)[_DARK:]
+    if counts.sum() < _LEAST_PIXELS:
+        raise MistakeError.at(
+            place,
+            wrong="no lines were found on the sheet",
+            expected="a drawing in pen, black or coloured, on lighter paper",
+            mend="go over the lines with a pen or marker of 0.7 to 2.5 mm, and take the photo in better light",
+        )
+    level = _DARK + int(np.searchsorted(np.cumsum(counts) / counts.sum(), 0.75))
+    ink = _closed(values > np.clip(_SHARE_OF_INK * level, _LOWEST, _HIGHEST))
+    margin = round(_MARGIN_MM * px_per_mm)
+    ink[:margin] = ink[-margin:] = False
+    ink[:, :margin] = ink[:, -margin:] = False
+    return Darkness(values, float(level), ink)
+
+
+def _against_paper(pixels: Pixels, px_per_mm: float) -> Grey:
+    """Divide by the lightness of the paper, a closing at half size that keeps the edge of a shadow where it is."""
+    from scipy.ndimage import maximum_filter, minimum_filter
+
+    height, width = pixels.shape[:2]
+    half = max(1, width // 2), max(1, height // 2)
+    side = int(_PAPER_MM * px_per_mm / 2) | 1
+    lightest: Grey | None = None
+    for channel in [pixels] if pixels.ndim == 2 else np.moveaxis(pixels, 2, 0):
+        grey = Image.fromarray(np.ascontiguousarray(channel))
+        small = np.asarray(grey.resize(half, Image.Resampling.BOX))
+        paper = minimum_filter(maximum_filter(small, side), side)
+        large = np.asarray(Image.fromarray(paper).resize((width, height), Image.Resampling.BILINEAR))
+        share = np.float32(255.0) / np.maximum(large, 1).astype(np.float32)
+        share *= channel
+        part = np.minimum(share, np.float32(255.0), out=share).astype(np.uint8)
+        lightest = part if lightest is None else np.minimum(lightest, part)
+    assert lightest is not None  # noqa: S101 - for the type checker: a picture has a channel
+    lightest = 255 - lightest
+    return np.asarray(Image.fromarray(lightest).filter(ImageFilter.BoxBlur(_SMOOTH_MM * px_per_mm)))
+
+
+def _closed(mask: Mask) -> Mask:
+    from scipy.ndimage import maximum_filter, minimum_filter
+
+    return np.asarray(minimum_filter(maximum_filter(mask.astype(np.uint8), 3), 3) > 0)

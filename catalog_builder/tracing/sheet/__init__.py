@@ -1,0 +1,1 @@
+"""A picture becomes a flat sheet of known scale."""
