@@ -12,6 +12,24 @@ import pytest
 if TYPE_CHECKING:
     from tests.publish.demo import Demo
 
+# Files that take longest, in an order in which they share a machine well: the first builds the demo, which the second
+# does not need. Begun last, one of them would keep a single core busy after all others have ended.
+LONGEST = (
+    "tests/publish/test_bytes.py",
+    "tests/broken/test_check.py",
+    "tests/edits/test_edits.py",
+    "tests/kills/test_kills.py",
+    "tests/browser/test_access.py",
+    "tests/publish/output/test_stop.py",
+    "tests/publish/output/test_disks.py",
+    "tests/browser/test_reading.py",
+    "tests/browser/test_opening.py",
+    "tests/browser/test_no_scripts.py",
+    "tests/browser/test_scores.py",
+    "tests/test_cli.py",
+    "tests/broken/test_broken.py",
+)
+
 
 def pytest_configure() -> None:
     """Let Ctrl-C reach the programs that tests start.
@@ -20,6 +38,13 @@ def pytest_configure() -> None:
     ignored, and a child would inherit that.
     """
     signal.signal(signal.SIGINT, signal.default_int_handler)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put the files that take longest first, where processes share the tests out."""
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        places = {name: place for place, name in enumerate(LONGEST)}
+        items.sort(key=lambda item: places.get(item.nodeid.partition("::")[0], len(LONGEST)))
 
 
 @pytest.fixture(scope="session")

@@ -9,10 +9,9 @@ from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.chromium import executable, opened
 from tests.browser.host import serving
+from tests.browser.profiles import PATIENCE_MS, Profiles, Screen
 from tests.publish.demo import Demo
 
-# How long to wait for what is sure to come: a busy machine is given time, and a quick one does not wait for it.
-PATIENCE_MS = 120_000
 # Opens a page of a size, enlarged or not, in a colour scheme, with scripts and motion or without.
 Opener = Callable[..., Page]
 
@@ -36,10 +35,20 @@ def host(demo: Demo) -> Iterator[str]:
         yield address
 
 
+@pytest.fixture(scope="session")
+def profiles(browser: Browser) -> Iterator[Profiles]:
+    """Profiles of the browser, each for a screen of its own; a new one takes longer than most pages."""
+    with Profiles(browser) as opened_profiles:
+        yield opened_profiles
+
+
 @pytest.fixture
-def open_page(browser: Browser) -> Iterator[Opener]:
-    """Opens an address in a fresh profile; all that was opened is closed after the test."""
-    contexts = []
+def open_page(profiles: Profiles) -> Iterator[Opener]:
+    """Opens an address in a fresh page; all that was opened is closed after the test.
+
+    Pages from a folder keep nothing in a profile, neither cookies nor a cache: those for one screen share one. Any
+    other address gets a fresh profile.
+    """
 
     def opener(  # noqa: PLR0913 - each is a side of the reader's own screen
         address: str,
@@ -51,19 +60,10 @@ def open_page(browser: Browser) -> Iterator[Opener]:
         moving: bool = False,
         zoom: int = 1,
     ) -> Page:
-        context = browser.new_context(
-            viewport={"width": width // zoom, "height": height // zoom},
-            device_scale_factor=zoom,
-            color_scheme="dark" if scheme == "dark" else "light",
-            reduced_motion="no-preference" if moving else "reduce",
-            java_script_enabled=scripts,
-        )
-        context.set_default_timeout(PATIENCE_MS)
-        contexts.append(context)
-        page = context.new_page()
+        screen = Screen(width // zoom, height // zoom, zoom, scheme, moving, scripts)
+        page = profiles.page(screen, fresh=not address.startswith("file:"))
         page.goto(address)
         return page
 
     yield opener
-    for context in contexts:
-        context.close()
+    profiles.tidy()

@@ -78,20 +78,26 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return project
 
 
-@pytest.fixture
-def project(built: Path, tmp_path: Path) -> Path:
-    """The built project, with new photos, a wage that changes every price, and another rule for all that hangs."""
-    project = Path(shutil.copytree(built, tmp_path / "studio"))
+def edit(project: Path) -> None:
+    """Bring new photos, a wage that changes every price, and another rule for all that hangs."""
     give_photos(project, ONE, {f"{number}.jpg": saved(quarters((300 + number, 200)), "JPEG") for number in range(12)})
     changes = ('hourly_rate = "19.00"', 'hourly_rate = "29.00"'), ("safety_factor = 5", "safety_factor = 6")
     reworded(project / "content" / "studio.toml", *changes)
-    return project
 
 
 @pytest.fixture
-def wanted(project: Path, tmp_path: Path) -> dict[str, bytes]:
-    """What a build from nothing publishes of it."""
-    clean = Path(shutil.copytree(project / "content", tmp_path / "clean" / "content")).parent
+def project(built: Path, tmp_path: Path) -> Path:
+    """The built project, edited and not yet published again."""
+    project = Path(shutil.copytree(built, tmp_path / "studio"))
+    edit(project)
+    return project
+
+
+@pytest.fixture(scope="module")
+def wanted(built: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
+    """What a build from nothing publishes of the edited project."""
+    clean = Path(shutil.copytree(built / "content", tmp_path_factory.mktemp("clean") / "content")).parent
+    edit(clean)
     build(clean, DAY, 2, quiet)
     return outputs_of(clean)
 
