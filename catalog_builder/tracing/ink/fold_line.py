@@ -22,7 +22,7 @@ _MOST_SLOPE = 0.05
 _NEAR_MM = 1.2
 _OVER_MM = 1.5
 # Without a crease, the fold runs through the farthest of the ends: this quantile of them.
-_FARTHEST = 0.85
+_FARTHEST = 0.95
 # A tip stands out from its neighbourhood by so much.
 _TIP_MM = 0.8
 # A line is drawn along the fold where the outermost ink runs along it for so long.
