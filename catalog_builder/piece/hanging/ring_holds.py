@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 
+from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.piece.balance import Place
 from catalog_builder.piece.hanging.strength import Hold, joint_holds_n, wire_holds_n
 from catalog_builder.piece.hanging.wire_legs import REACH_MM, WireLeg, pulls_g, wire_legs
@@ -15,6 +17,9 @@ from catalog_builder.piece.rim_loop import RimLoop
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.studio import Making
+
+# Loops of the piece at hand whose legs stay in memory.
+_MOST_LOOPS = 4
 
 
 def on_seam(piece: MadePiece, place: Place) -> bool:
@@ -32,7 +37,7 @@ def ring_holds(
     """
     loop = next((loop for loop in piece.loops if loop.ring_at == ring_at), None)
     if loop is not None:
-        legs, place = _loop_legs(piece, loop), loop.place
+        legs, place = _loop_legs(piece.main, loop), loop.place
     else:
         place = ring_at
         legs = () if on_seam(piece, place) else wire_legs(piece.main.pattern, place) or ()
@@ -45,6 +50,7 @@ def ring_holds(
         yield Hold("solder along the ring's wire", joint_holds_n(piece.solder, wire, leg.contact_mm), pull)
 
 
-def _loop_legs(piece: MadePiece, loop: RimLoop) -> tuple[WireLeg, ...]:
-    """Give the legs of a loop, its eye left out."""
-    return wire_legs(replace(piece.main.pattern, wires=(loop.along,)), loop.place) or ()
+@lru_cache(maxsize=_MOST_LOOPS)
+def _loop_legs(flat: FlatPart, loop: RimLoop) -> tuple[WireLeg, ...]:
+    """Give the legs of a loop on a flat, its eye left out. Following them takes time, and each ring in turn asks."""
+    return wire_legs(replace(flat.pattern, wires=(loop.along,)), loop.place) or ()

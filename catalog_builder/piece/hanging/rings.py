@@ -9,12 +9,13 @@ from catalog_builder.mistake import Mistake, MistakeError, Mistakes
 from catalog_builder.piece.balance import Place, tilt_degrees
 from catalog_builder.piece.hanging.loops import loop_at
 from catalog_builder.piece.hanging.record_lines import keys_of_loop
-from catalog_builder.piece.hanging.rim_way import nearest_on_rim
-from catalog_builder.piece.hanging.ring_choice import best_singles, level_pairs, places_above
+from catalog_builder.piece.hanging.rim_way import nearest_on_rim, top_of_rim
+from catalog_builder.piece.hanging.ring_choice import best_singles, hangs_level, level_pairs, places_above
 from catalog_builder.piece.hanging.ring_holds import on_seam
 from catalog_builder.piece.hanging.wire_legs import REACH_MM, is_held, wire_legs
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.piece.mass import Body
+from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.product import Product
 
 
@@ -97,12 +98,16 @@ def _better(product: Product, piece: MadePiece, body: Body, ring: Place) -> Iter
 
 
 def _level(product: Product, piece: MadePiece, body: Body) -> Iterator[str]:
-    """Say on which places the piece hangs level: two where two rings are marked, else one."""
+    """Say on which places the piece hangs level: two where two rings are marked, else one, if need be on a wire."""
     scale, singles = piece.main.pattern.scale, best_singles(piece, body)
+    top = None if hangs_level(piece, body) else top_of_rim(piece.main, body.centre[0])
     pairs = level_pairs(piece, product, body) if len(piece.main.pattern.rings) > 1 else []
     if pairs:
         left, right = pairs[0]
         yield f"two rings hang it level at {_drawn(left, scale)} and {_drawn(right, scale)}"
+    elif top is not None and top[1] < body.centre[1]:
+        loop = " with `by: loop`" if product.keys.hang.by in (HardwareKind.RING, HardwareKind.LOOP) else ""
+        yield f"one ring hangs it level at {_drawn(top, scale)}, on a wire along the rim{loop}"
     elif singles:
         yield f"one ring hangs it nearest to level at {_drawn(singles[0], scale)}{_tilted(singles[0], body)}"
 

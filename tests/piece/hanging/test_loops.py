@@ -87,6 +87,20 @@ def test_a_ring_on_a_loop_needs_no_seam(tmp_path: Path) -> None:
     assert hung.rings[0] == pytest.approx((52, -5))
 
 
+@pytest.mark.parametrize(
+    ("lines", "told"),
+    [
+        ((20, 80), "one ring hangs it level at x 50.0, y 0.0, on a wire along the rim with `by: loop`"),
+        ((20, 50, 80), "one ring hangs it nearest to level at x 50.0, y 0.0 (level)"),
+    ],
+)
+def test_a_ring_below_the_weight_is_told_where_it_is_level(tmp_path: Path, lines: tuple[float, ...], told: str) -> None:
+    """A piece that would turn over is told a place that is level: the end of a seam, or else on a wire."""
+    with pytest.raises(MistakeError) as error:
+        suspension(content(tmp_path, strips(*lines, marks=ring(20, 60))))
+    assert error.value.mistakes[0].mend.endswith(told)
+
+
 def test_the_wire_that_is_told_for_a_hook(tmp_path: Path) -> None:
     """For a piece on a hook the message tells the points of a wire along the rim; pasted, it carries the ring."""
     text = strips(20, 80, keys="hang: {by: hook}", marks=ring(52, 0))
