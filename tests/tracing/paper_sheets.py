@@ -1,17 +1,17 @@
-"""Small invented sheets for the tests of single modules: lines of a known place, drawn fine and made coarse."""
+"""Small invented sheets for the tests of single modules: each pixel is as dark as the pen covers it."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image, ImageDraw
+from PIL import Image
 
 PX_PER_MM = 10.0
 PAPER, INK = 240, 30
-_FINE = 4
 
 Line = Sequence[tuple[float, float]]
 
@@ -20,16 +20,21 @@ def sheet(
     lines: Sequence[Line], size_mm: tuple[float, float] = (100.0, 120.0), pen_mm: float = 1.2
 ) -> NDArray[np.uint8]:
     """Draw lines in mm with a round pen on a grey sheet of ten pixels for each mm."""
-    scale = PX_PER_MM * _FINE
-    picture = Image.new("L", (round(size_mm[0] * scale), round(size_mm[1] * scale)), PAPER)
-    pen = ImageDraw.Draw(picture)
+    width, height = round(size_mm[0] * PX_PER_MM), round(size_mm[1] * PX_PER_MM)
+    nearest = np.full((height, width), np.inf)
+    reach = pen_mm + 0.5
     for line in lines:
-        points = [(x * scale, y * scale) for x, y in line]
-        pen.line(points, fill=INK, width=round(pen_mm * scale), joint="curve")
-        for x, y in points:
-            half = pen_mm * scale / 2
-            pen.ellipse((x - half, y - half, x + half, y + half), fill=INK)
-    return np.asarray(picture.reduce(_FINE))
+        for (x1, y1), (x2, y2) in pairwise(line):
+            left, right = (int(at * PX_PER_MM) for at in (max(0, min(x1, x2) - reach), max(x1, x2) + reach))
+            top, bottom = (int(at * PX_PER_MM) for at in (max(0, min(y1, y2) - reach), max(y1, y2) + reach))
+            y, x = np.mgrid[top : min(bottom, height), left : min(right, width)] / PX_PER_MM + 0.5 / PX_PER_MM
+            far = max((x2 - x1) ** 2 + (y2 - y1) ** 2, 1e-12)
+            share = np.clip(((x - x1) * (x2 - x1) + (y - y1) * (y2 - y1)) / far, 0, 1)
+            away = np.hypot(x - x1 - share * (x2 - x1), y - y1 - share * (y2 - y1))
+            part = nearest[top : top + away.shape[0], left : left + away.shape[1]]
+            np.minimum(part, away, out=part)
+    inked = np.clip((pen_mm / 2 - nearest) * PX_PER_MM + 0.5, 0, 1)
+    return np.asarray(np.round(PAPER + inked * (INK - PAPER)), dtype=np.uint8)
 
 
 def ring(middle: tuple[float, float], radius: float) -> Line:

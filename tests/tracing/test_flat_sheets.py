@@ -7,9 +7,11 @@ import pytest
 from PIL import Image
 
 from catalog_builder.tracing.sheet.edge_line import corners_between
-from catalog_builder.tracing.sheet.flat_sheet import _lies_across, homography, mapped
-from catalog_builder.tracing.sheet.lens_bow import bow_of, bowed, straightened
+from catalog_builder.tracing.sheet.flat_sheet import _lies_across
+from catalog_builder.tracing.sheet.lens_bow import bowed, straightened
+from catalog_builder.tracing.sheet.projection_matrix import homography, mapped
 from catalog_builder.tracing.sheet.sheet_corners import find_sheet
+from catalog_builder.tracing.sheet.sheet_shape import UNIT_SQUARE, SheetShape, shape_of
 
 
 def test_a_homography_maps_the_unit_square_as_worked_out_by_hand() -> None:
@@ -27,7 +29,7 @@ def test_a_homography_maps_the_unit_square_as_worked_out_by_hand() -> None:
 
 
 def photo_of_sheet(corners: np.ndarray[tuple[int, ...], np.dtype[np.float64]], size: tuple[int, int]) -> Image.Image:
-    """A white sheet on a dark table, its corners anywhere in the photo; smooth edges by drawing it four times as large."""
+    """A white sheet on a dark table; its edges are smooth, as it is drawn four times as large."""
     from PIL import ImageDraw
 
     large = Image.new("RGB", (size[0] * 4, size[1] * 4), (70, 60, 50))
@@ -40,9 +42,9 @@ def test_corners_are_found_to_a_part_of_a_pixel() -> None:
     corners = np.array([[180.4, 150.2], [760.7, 110.9], [820.3, 1010.6], [120.8, 960.3]])
     found = find_sheet(np.asarray(photo_of_sheet(corners, (900, 1200))))
     assert found is not None
-    assert found.corners == pytest.approx(corners, abs=0.25)
+    assert found.shape.corners == pytest.approx(corners, abs=0.25)
     assert found.seen > 0.9
-    assert found.bow == 0
+    assert found.shape.is_flat
 
 
 def test_no_sheet_is_found_on_a_bare_table() -> None:
@@ -52,16 +54,32 @@ def test_no_sheet_is_found_on_a_bare_table() -> None:
     assert found is None or found.seen < 0.3
 
 
-def test_a_lens_is_undone() -> None:
-    """A place that is bowed and straightened is where it was; the four edges of a sheet give the coefficient."""
-    shape = (3000, 4000)
-    share = np.linspace(0, 1, 200)[:, None]
-    corners = np.array([[300.0, 200.0], [3700.0, 300.0], [3600.0, 2800.0], [350.0, 2700.0]])
-    edges = [corners[index - 1] + share * (corners[index] - corners[index - 1]) for index in range(4)]
-    through_lens = [bowed(edge, 0.04, shape) for edge in edges]
-    assert straightened(through_lens[0], 0.04, shape) == pytest.approx(edges[0], abs=1e-3)
-    assert bow_of(through_lens, shape) == pytest.approx(0.04, abs=1e-4)
-    assert bow_of(edges, shape) == 0
+PICTURE = (3000, 4000)
+CORNERS = np.array([[300.0, 200.0], [3700.0, 300.0], [3600.0, 2800.0], [350.0, 2700.0]])
+
+
+def edges_of(shape: SheetShape) -> list[np.ndarray[tuple[int, ...], np.dtype[np.float64]]]:
+    """Points along the four edges of a sheet as they are seen."""
+    share = np.linspace(0.03, 0.97, 200)[:, None]
+    return [
+        shape.seen(UNIT_SQUARE[index] + share * (UNIT_SQUARE[(index + 1) % 4] - UNIT_SQUARE[index]))
+        for index in range(4)
+    ]
+
+
+def test_a_place_that_is_bowed_and_straightened_is_where_it_was() -> None:
+    """The two ways of a lens undo each other."""
+    assert straightened(bowed(CORNERS, 0.04, PICTURE), 0.04, PICTURE) == pytest.approx(CORNERS, abs=1e-3)
+
+
+@pytest.mark.parametrize(("bow", "curl", "axis"), [(0.0, 0.0, 0), (0.04, 0.0, 0), (0.0, 0.01, 0), (0.0, -0.012, 1)])
+def test_edges_tell_how_lens_and_paper_bend_them(bow: float, curl: float, axis: int) -> None:
+    """A flat sheet, one through a bowing lens and two curled ones are told apart, and undone to a pixel."""
+    truth = SheetShape(CORNERS, PICTURE, bow, curl, axis)
+    found = shape_of(CORNERS + 3.0, edges_of(truth), PICTURE)
+    inside = np.stack(np.meshgrid(np.linspace(0.1, 0.9, 5), np.linspace(0.1, 0.9, 5)), axis=-1)
+    assert found.seen(inside) == pytest.approx(truth.seen(inside), abs=1.0)
+    assert found.is_flat == truth.is_flat
 
 
 @pytest.mark.parametrize("lies", [False, True])

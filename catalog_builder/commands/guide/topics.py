@@ -11,6 +11,7 @@ from catalog_builder.mistake import nearest
 TOPICS = (
     "first-product",
     "keys",
+    "paper",
     "hanging",
     "parts",
     "price-book",

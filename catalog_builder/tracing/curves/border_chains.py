@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from catalog_builder.tracing.arrays import Labels, Points
-from catalog_builder.tracing.ink.field_map import BEYOND_FOLD
+from catalog_builder.tracing.ink.field_map import BEYOND_FOLD, OUTSIDE
 
 # Ways out of a pixel's corner, as bits, and the bit by which the next corner is come into.
 _RIGHT, _DOWN, _LEFT, _UP = 1, 2, 4, 8
@@ -33,7 +33,7 @@ class BorderChain:
 
 
 def border_chains(labels: Labels) -> list[BorderChain]:
-    """Give all borders between unlike fields of a map."""
+    """Give all borders of the fields of a map."""
     rows, columns = np.nonzero(labels > 1)
     if len(rows) == 0:
         return []
@@ -47,7 +47,10 @@ def border_chains(labels: Labels) -> list[BorderChain]:
     for chain, is_loop in chains:
         down, across = np.divmod(np.array(chain), wide)
         points = np.stack([across + left, down + top], axis=1).astype(float)
-        on_fold = _is_on_fold(labels, points)
+        sides = _sides(labels, points)
+        if sides.max() <= OUTSIDE:
+            continue
+        on_fold = float((sides == BEYOND_FOLD).any(axis=0).mean()) > 0.9
         begin, end = (None, None) if is_loop else (_key(points[0]), _key(points[-1]))
         result.append(BorderChain(begin, end, points, on_fold))
     return result
@@ -94,16 +97,16 @@ def _followed(ways: Labels, step: dict[int, int]) -> list[tuple[list[int], bool]
     return chains
 
 
-def _is_on_fold(labels: Labels, points: Points) -> bool:
-    """Say whether a chain has the far side of the fold along it, by the pixels about the middle of its first steps."""
+def _sides(labels: Labels, points: Points) -> Labels:
+    """Give the fields on both sides of some steps of a chain, shape (2, n); outside of the map they are zero."""
     steps = np.arange(len(points) - 1)[:: max(1, len(points) // 20)]
     middle = (points[steps] + points[steps + 1]) / 2
     along = points[steps + 1] - points[steps]
-    sides = np.stack([-along[:, 1], along[:, 0]], axis=1) / 2
-    hits = 0
-    for side in (sides, -sides):
+    across = np.stack([-along[:, 1], along[:, 0]], axis=1) / 2
+    sides = []
+    for side in (across, -across):
         cells = np.floor(middle + side).astype(int)
         inside = (cells >= 0).all(axis=1) & (cells < np.array(labels.shape)[::-1]).all(axis=1)
         values = labels[np.clip(cells[:, 1], 0, labels.shape[0] - 1), np.clip(cells[:, 0], 0, labels.shape[1] - 1)]
-        hits += int((inside & (values == BEYOND_FOLD)).sum())
-    return hits > 0.9 * len(steps)
+        sides.append(np.where(inside, values, 0))
+    return np.array(sides, dtype=np.int32)

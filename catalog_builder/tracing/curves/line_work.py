@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 import numpy as np
 
@@ -15,6 +16,8 @@ from catalog_builder.tracing.curves.smooth_curves import smooth_curves
 
 # Junctions nearer to each other than this share of the pen's width are one.
 _ONE_JUNCTION = 0.45
+# On the fold, where two halves meet, they may lie further apart.
+_ONE_BLOT = 0.8
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +128,10 @@ def _merged(
             node = leads_to[node]
         return node
 
+    for first, second in pairwise(sorted(on_fold, key=lambda node: float(exact[node][1]))):
+        # Lines that end on the fold in one blot of ink meet there.
+        if exact[second][1] - exact[first][1] < _ONE_BLOT * pen_mm:
+            leads_to[root(second)] = root(first)
     kept = []
     for each in stretches:
         ends = {each.begin, each.end}

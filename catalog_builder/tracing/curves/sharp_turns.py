@@ -7,8 +7,8 @@ import numpy as np
 from catalog_builder.tracing.arrays import Points
 
 _LEAST_DEGREES = 26.0
-# A bend that is spread along the line turns as much on either side of the corner as at it.
-_SPREAD = 0.62
+# Of the whole turn, what lies on either side of a corner; along a circle it is 0.6.
+_SPREAD = 0.45
 
 
 def sharp_turns(points: Points, *, closed: bool, step_mm: float, pen_mm: float) -> list[int]:
@@ -33,11 +33,19 @@ def sharp_turns(points: Points, *, closed: bool, step_mm: float, pen_mm: float) 
     score = np.where((np.abs(turn) > _LEAST_DEGREES) & (aside < _SPREAD * np.abs(turn)), np.abs(turn) - 0.5 * aside, 0)
     corners = []
     while score.size and score.max() > 0:
-        best = int(score.argmax())
+        best = _middle_of_peak(score)
         corners.append(int(index[best]))
         apart = np.abs(index - index[best])
         score[(np.minimum(apart, count - apart) if closed else apart) < far] = 0
     return sorted(corners)
+
+
+def _middle_of_peak(score: Points) -> int:
+    """Give the middle of the highest stretch: all places whose inner points lie on both sides of a corner see it."""
+    first = last = int(score.argmax())
+    while last + 1 < len(score) and score[last + 1] > 0.97 * score[first]:
+        last += 1
+    return (first + last) // 2
 
 
 def _degrees(first: Points, second: Points) -> Points:

@@ -22,7 +22,7 @@ _MOST_SLOPE = 0.05
 _NEAR_MM = 1.2
 _OVER_MM = 1.5
 # Without a crease, the fold runs through the farthest of the ends: this quantile of them.
-_FARTHEST = 0.85
+_FARTHEST = 0.95
 # A tip stands out from its neighbourhood by so much.
 _TIP_MM = 0.8
 # A line is drawn along the fold where the outermost ink runs along it for so long.
@@ -80,19 +80,33 @@ def find_fold(values: Grey, net: Mask, px_per_mm: float, pen_mm: float) -> FoldL
 
 
 def _silhouette(net: Mask, px_per_mm: float, pen_mm: float) -> _Silhouette:
-    from scipy.signal import find_peaks
-
     width = net.shape[1]
     has = net.any(axis=1)
     reach = np.where(has, width - net[:, ::-1].argmax(axis=1), 0).astype(float)
     reach -= pen_mm * px_per_mm / 2
     floor = reach.max() - _BAND_MM * px_per_mm
     shown = np.where(has, np.maximum(reach, floor), floor)
-    peaks, _ = find_peaks(np.concatenate([[floor], shown, [floor]]), prominence=_TIP_MM * px_per_mm, plateau_size=1)
-    peaks = peaks - 1
-    tips = np.stack([shown[peaks], peaks + 0.5], axis=1) if len(peaks) else np.empty((0, 2))
+    peaks = _peaks(np.concatenate([[floor], shown, [floor]]), _TIP_MM * px_per_mm)
+    tips = np.array([(shown[peak - 1], peak - 0.5) for peak in peaks]).reshape(-1, 2)
     near = has & (reach > floor)
     return _Silhouette(np.flatnonzero(near) + 0.5, reach[near], tips)
+
+
+def _peaks(heights: Points, least: float) -> list[int]:
+    """Give the middles of the peaks that stand out by ``least`` from the lower of the saddles beside them."""
+    changes = np.flatnonzero(np.diff(heights)) + 1
+    starts = np.concatenate([[0], changes])
+    values = heights[starts]
+    ends = np.concatenate([changes, [len(heights)]])
+    peaks = []
+    for index in np.flatnonzero((values[1:-1] > values[:-2]) & (values[1:-1] > values[2:])) + 1:
+        saddles = []
+        for side in (values[:index][::-1], values[index + 1 :]):
+            higher = np.flatnonzero(side > values[index])
+            saddles.append(side[: higher[0] if len(higher) else len(side)].min())
+        if values[index] - max(saddles) >= least:
+            peaks.append(int(starts[index] + ends[index] - 1) // 2)
+    return peaks
 
 
 def _candidates(tips: Points, px_per_mm: float) -> list[tuple[float, float]]:

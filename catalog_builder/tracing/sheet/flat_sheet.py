@@ -22,6 +22,8 @@ MOST_PX_PER_MM = 10.0
 MOST_PIXELS = 6_400_000
 # The sides of a scan of a whole sheet are in the sheet's ratio.
 _SAME_RATIO = 0.012
+# Levels, of 255, by which the border of a scan may differ from the middle.
+_AS_LIGHT = 12
 _SEEN_ENOUGH = 0.3
 _SEEN_WELL = 0.6
 # The grid, in pixels of the flat sheet, between whose corners the photo is interpolated.
@@ -85,9 +87,10 @@ def _level(pixels: Pixels, px_per_mm: float, source: ScaleSource, sure: float) -
 def _by_paper(picture: SheetPicture, paper_mm: tuple[float, float]) -> FlatSheet:
     height, width = picture.pixels.shape[:2]
     ratio = max(height, width) / min(height, width) / (paper_mm[1] / paper_mm[0])
-    found = find_sheet(picture.pixels)
+    scanned = abs(ratio - 1) < _SAME_RATIO
+    found = None if scanned and _is_paper_all_over(picture.pixels) else find_sheet(picture.pixels)
     area = _area(found.shape.corners) if found is not None else 0.0
-    if abs(ratio - 1) < _SAME_RATIO and (found is None or found.seen < 0.7 or area > 0.85 * height * width):
+    if scanned and (found is None or found.seen < 0.7 or area > 0.85 * height * width):
         whole = SheetShape(UNIT_SQUARE * [width, height], picture.pixels.shape)
         return _warped(picture.pixels, whole, _turned(paper_mm, width > height), ("scanned paper", 0.004, 1.0))
     if found is None or found.seen < _SEEN_ENOUGH:
@@ -102,6 +105,15 @@ def _by_paper(picture: SheetPicture, paper_mm: tuple[float, float]) -> FlatSheet
     side = min(length(corners[index] - corners[index - 1]) for index in range(4))
     sure = max(0.001, 3 * found.shape.left_px / side)
     return _warped(picture.pixels, found.shape, _turned(paper_mm, lies), ("paper", sure, found.seen))
+
+
+def _is_paper_all_over(pixels: Pixels) -> bool:
+    """Say whether the picture's border is as light as the rest: no table is seen, and no edge of a sheet."""
+    height, width = pixels.shape[:2]
+    deep = max(4, round(0.012 * min(height, width)))
+    usual = np.median(pixels[::4, ::4], axis=(0, 1))
+    border = (pixels[:deep, ::4], pixels[-deep:, ::4], pixels[::4, :deep], pixels[::4, -deep:])
+    return all(np.abs(np.median(part, axis=(0, 1)) - usual).max() < _AS_LIGHT for part in border)
 
 
 def _turned(paper_mm: tuple[float, float], lies: bool) -> tuple[float, float]:
