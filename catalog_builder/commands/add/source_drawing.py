@@ -82,7 +82,8 @@ def read_source(path: Path, options: TraceOptions) -> SourceFile:
             expected="the path of a drawing",
             mend="see where the file is; in the terminal you can drag it onto the window in place of typing its path",
         )
-    if not _is_svg(real):
+    # A folder or a pipe is refused by what reads text; a pipe must not be opened to look into it.
+    if real.is_file() and not _is_svg(real):
         from catalog_builder.tracing.traced_drawing import drawing_of
 
         traced = drawing_of(path, options)
