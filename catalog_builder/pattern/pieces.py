@@ -48,7 +48,8 @@ class Pattern:
     """A pattern at its finished size: pieces in the order of their numbers, wires and ring places, in mm.
 
     ``scale`` is finished mm for each unit of the drawing, ``enlarged`` how many times as large as drawn it is.
-    ``open_at`` has the marks of fields without glass.
+    ``open_at`` has the marks of fields without glass, ``open_fields`` those of them that lines enclose. ``side`` is
+    below zero where the half on the fold's left is drawn, above it for its right.
     """
 
     pieces: tuple[Piece, ...]
@@ -59,6 +60,8 @@ class Pattern:
     scale: float
     enlarged: float = 1.0
     open_at: tuple[Point, ...] = ()
+    open_fields: tuple[Polygon, ...] = ()
+    side: float = 0.0
 
     @property
     def width_mm(self) -> float:
@@ -108,10 +111,11 @@ def read_pieces(drawing: Drawing, scale: float, fitting: Fitting, grain: float |
     unfolded = unfold(drawing, scale, fitting.tolerance_mm, fitting.snap_mm)
     flaws = list(unfolded.flaws)
     pieces: list[Piece] = []
+    open_fields: list[Polygon] = []
     if not flaws:
         faces, flaws = faces_of(unfolded.outlines, unfolded.lines, fitting.snap_mm, fitting.gap_mm)
         if not flaws:
-            faces, flaws = _without_open_fields(faces, unfolded.point_marks)
+            faces, open_fields, flaws = _without_open_fields(faces, unfolded.point_marks)
         if not faces and not flaws:
             expected = "closed outlines, or lines that close a field"
             mend = "draw the edges of the pieces as lines; pictures and filled strokes do not count"
@@ -126,8 +130,17 @@ def read_pieces(drawing: Drawing, scale: float, fitting: Fitting, grain: float |
         in_drawn_half = [flaw for flaw in flaws if unfolded.is_drawn(flaw.at)]
         raise MistakeError([_as_mistake(flaw, drawing, scale) for flaw in in_drawn_half or flaws])
     open_at = tuple(point.at for point in unfolded.point_marks if point.mark.kind == "open")
-    rings, fold = unfolded.rings, unfolded.fold
-    return Pattern(tuple(pieces), unfolded.wires, rings, fold, unfolded.joins, scale, open_at=open_at)
+    return Pattern(
+        tuple(pieces),
+        unfolded.wires,
+        unfolded.rings,
+        unfolded.fold,
+        unfolded.joins,
+        scale,
+        open_at=open_at,
+        open_fields=tuple(open_fields),
+        side=unfolded.side,
+    )
 
 
 def _as_mistake(flaw: Flaw, drawing: Drawing, scale: float) -> Mistake:
@@ -142,17 +155,20 @@ def _as_mistake(flaw: Flaw, drawing: Drawing, scale: float) -> Mistake:
     )
 
 
-def _without_open_fields(faces: Sequence[Polygon], marks: Sequence[PointMark]) -> tuple[list[Polygon], list[Flaw]]:
-    """Leave out faces marked as open, and find such marks that lie in no field."""
-    glass_faces, flaws = list(faces), []
+def _without_open_fields(
+    faces: Sequence[Polygon], marks: Sequence[PointMark]
+) -> tuple[list[Polygon], list[Polygon], list[Flaw]]:
+    """Part faces into those of glass and those marked as open, and find such marks that lie in no field."""
+    glass_faces, open_fields, flaws = list(faces), list[Polygon](), []
     for point in marks:
         if point.mark.kind == "open":
+            open_fields += [face for face in glass_faces if face.contains(point.at)]
             glass_faces = [face for face in glass_faces if not face.contains(point.at)]
             if not point.mirrored and not any(field.contains(point.at) for field in (*faces, *enclosed_voids(faces))):
                 at = (point.at.x, point.at.y)
                 wrong, mend = "a mark for an open field lies in none", "move it into a field that lines close"
                 flaws.append(Flaw(wrong, mend, at, point.mark.line, "the mark inside the field that has no glass"))
-    return glass_faces, flaws
+    return glass_faces, open_fields, flaws
 
 
 def _number_pieces(
@@ -182,7 +198,9 @@ def _number_pieces(
         if glass is None:
             wrong, expected = f"the piece {numbers[index]} has no glass word", "a glass word for each piece"
             flaws.append(Flaw(wrong, _ADD_GLASS, inner_point(face), line, expected))
-        arrow = arrows.get(index, _marked_grain(marks, unfolded.fold, drawing.grain))
+        arrow = _own_grain(marks, arrows.get(index), unfolded.fold)
+        if arrow is None:
+            arrow = _marked_grain(marks, unfolded.fold, drawing.grain)
         turn = grain if arrow is None else arrow
         pieces.append(Piece(numbers[index], shapely.normalize(face), glass or "", turn, line))
     return sorted(pieces, key=lambda piece: reading_order(piece.number)), flaws
@@ -203,11 +221,11 @@ def _is_stroke(face: Polygon) -> bool:
 
 def _marks_by_face(
     faces: Sequence[Polygon], unfolded: Unfolded, drawing: Drawing
-) -> tuple[dict[int, list[PointMark]], dict[int, float], list[Flaw]]:
+) -> tuple[dict[int, list[PointMark]], dict[int, PointMark], list[Flaw]]:
     """Find the face of every label and grain arrow; what is drawn goes before its mirror image."""
     tree = shapely.STRtree(faces)
     labels: dict[int, list[PointMark]] = {}
-    arrows: dict[int, float] = {}
+    arrows: dict[int, PointMark] = {}
     flaws = []
     for point in sorted(unfolded.point_marks, key=lambda point: point.mirrored):
         if point.mark.kind == "open":
@@ -216,7 +234,7 @@ def _marks_by_face(
         if hit and point.mark.kind == "label":
             labels.setdefault(hit[0], []).append(point)
         elif hit:
-            arrows.setdefault(hit[0], _arrow_grain(point.mark, unfolded.fold if point.mirrored else None))
+            arrows.setdefault(hit[0], point)
         elif not point.mirrored:
             label = f"the label {quoted(point.mark.number)}" if point.mark.number else "a label"
             wrong = f"{label if point.mark.kind == 'label' else 'a grain arrow'} lies in no piece"
@@ -239,6 +257,15 @@ def _smallest_outlines(faces: Sequence[Polygon], outlines: Sequence[Outline]) ->
         best = smallest.get(face, outline)
         smallest[face] = min(best, outline, key=lambda index: (areas[index], outlines[index].mirrored, index))
     return {face: outlines[outline] for face, outline in smallest.items()}
+
+
+def _own_grain(marks: Sequence[tuple[Mark, bool]], arrow: PointMark | None, fold: Fold | None) -> float | None:
+    """Give the grain that the record or an arrow gives a piece: the record's first, but no mirror image before one."""
+    by_record = [pair for pair in marks if pair[0].line < 0 and pair[0].grain is not None]
+    mirrored = min((mirrored for _, mirrored in by_record), default=True)
+    if arrow is not None and (not by_record or (mirrored and not arrow.mirrored)):
+        return _arrow_grain(arrow.mark, fold if arrow.mirrored else None)
+    return _marked_grain(by_record, fold, None)
 
 
 def _marked_grain(marks: Sequence[tuple[Mark, bool]], fold: Fold | None, otherwise: float | None) -> float | None:
