@@ -124,7 +124,7 @@ def read_pieces(drawing: Drawing, scale: float, fitting: Fitting, grain: float |
             place, wrong = drawing.source.place(drawing.source.first_line), "the drawing encloses no glass"
             raise MistakeError.at(place, wrong=wrong, expected=expected, mend=mend)
         if not flaws:
-            pieces, flaws = _number_pieces(faces, unfolded, drawing, grain)
+            pieces, flaws = _number_pieces(faces, _without_opened(unfolded, open_fields), drawing, grain)
     if flaws:
         # By a fold, every flaw has a mirror image; only the half that is drawn can be mended.
         in_drawn_half = [flaw for flaw in flaws if unfolded.is_drawn(flaw.at)]
@@ -169,6 +169,18 @@ def _without_open_fields(
                 wrong, mend = "a mark for an open field lies in none", "move it into a field that lines close"
                 flaws.append(Flaw(wrong, mend, at, point.mark.line, "the mark inside the field that has no glass"))
     return glass_faces, open_fields, flaws
+
+
+def _without_opened(unfolded: Unfolded, open_fields: Sequence[Polygon]) -> Unfolded:
+    """Leave out drawn labels and arrows in fields that the record opens: the drawing may show them as glass."""
+    opened = [mark.at for mark in unfolded.point_marks if mark.mark.kind == "open" and mark.mark.line < 0]
+    by_record = [field for field in open_fields if any(field.contains(at) for at in opened)]
+    kept = (
+        mark
+        for mark in unfolded.point_marks
+        if mark.mark.line < 0 or not any(field.contains(mark.at) for field in by_record)
+    )
+    return replace(unfolded, point_marks=tuple(kept))
 
 
 def _number_pieces(
