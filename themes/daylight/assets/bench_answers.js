@@ -98,7 +98,7 @@ const answers = (() => {
         if (!there) rings.push(at, ...(image && !near(image, at) ? [image] : []));
         now.drawings[index].rings = rings;
       });
-      say(words(there ? "ring_gone" : "ring_put"));
+      say(words(there ? "script_ring_gone" : "script_ring_put"));
     },
   };
 
@@ -107,7 +107,7 @@ const answers = (() => {
     place: (index, at) => {
       if (begun[0] !== index) begun.splice(0, begun.length, index);
       begun.push(at);
-      say(words("point", { count: begun.length - 1 }));
+      say(words("script_point", { count: begun.length - 1 }));
       if (begun.length > count) done();
       buttons();
       pattern.show();
@@ -118,13 +118,13 @@ const answers = (() => {
     if (places.length < 2) return;
     marks.edit((now) => now.drawings[index].wires.push({ points: places }));
     marks.keep();
-    say(words("wire_done"));
+    say(words("script_wire_done"));
   };
   const wire = points(200, endWire);
   const fold = points(2, () => {
     const [index, from, to] = begun.splice(0, begun.length);
     marks.edit((now) => (now.drawings[index].fold = [...from, ...to]));
-    say(words("fold_done"));
+    say(words("script_fold_done"));
   });
 
   const open = {
@@ -132,7 +132,7 @@ const answers = (() => {
     field: (index, field) => {
       const sides = bothSides(index, field).map((each) => record.drawings[index].fields[each]);
       if (sides[0].open && sides.every(({ opened }) => opened === null)) {
-        say(words("drawn"));
+        say(words("script_drawn"));
         return;
       }
       const word = brushWord();
@@ -185,13 +185,13 @@ const answers = (() => {
   const undo = () => {
     if (begun.length > 1) begun.pop();
     else marks.undo();
-    say(words("undone"));
+    say(words("script_undone"));
     pattern.show();
     buttons();
   };
   const redo = () => {
     marks.redo();
-    say(words("redone"));
+    say(words("script_redone"));
   };
   byId("undo").addEventListener("click", undo);
   byId("redo").addEventListener("click", redo);
@@ -204,14 +204,14 @@ const answers = (() => {
     event.preventDefault();
   });
   byId("wire-end").addEventListener("click", endWire);
-  const takeLast = (kind, change) =>
-    byId(kind).addEventListener("click", () => {
+  const takeLast = (button, text, change) =>
+    byId(button).addEventListener("click", () => {
       marks.edit((now) => now.drawings.forEach(change));
       marks.keep();
-      say(words(kind.replace("-", "_")));
+      say(words(text));
     });
-  takeLast("wire-away", (drawing) => drawing.wires.pop());
-  takeLast("fold-away", (drawing) => (drawing.fold = null));
+  takeLast("wire-away", "script_wire_away", (drawing) => drawing.wires.pop());
+  takeLast("fold-away", "script_fold_away", (drawing) => (drawing.fold = null));
 
   byId("copy").disabled = false;
   byId("copy").addEventListener("click", async () => {
@@ -220,10 +220,10 @@ const answers = (() => {
     byId("lines-place").hidden = false;
     try {
       await navigator.clipboard.writeText(lines.value);
-      say(words("copied"));
+      say(words("script_copied"));
     } catch {
       lines.select();
-      say(words(document.execCommand("copy") ? "copied" : "not_copied"));
+      say(words(document.execCommand("copy") ? "script_copied" : "script_not_copied"));
     }
   });
   addEventListener("beforeunload", (event) => {

@@ -3,6 +3,7 @@
 
 const pattern = (() => {
   const svgs = [...document.querySelectorAll(".drawing")];
+  const spotWords = { rim: "script_spot_rim", seam: "script_spot_seam", wire: "script_spot_wire" };
   const onPlaces = ["ring", "wire", "fold"];
   let question = "glass";
   let choice = record.choices[0].name;
@@ -10,7 +11,7 @@ const pattern = (() => {
   let stroke = null;
 
   const words = (key, values = {}) =>
-    record.words[`script_${key}`].replace(/\{(\w+)\}/g, (_, name) => values[name] ?? "");
+    record.words[key].replace(/\{(\w+)\}/g, (_, name) => values[name] ?? "");
   const say = (text) => {
     document.getElementById("said").textContent = text;
   };
@@ -24,9 +25,9 @@ const pattern = (() => {
   const glassOf = (word) => record.glasses[marks.now.glass[choice][word]];
   const nameOf = (index, field) => {
     const { number, glass, grain, open } = marks.now.drawings[index].fields[field];
-    if (open) return words("open");
+    if (open) return words("script_open");
     const values = { number: number + record.drawings[index].fields[field].side, glass: `${glass}, ${glassOf(glass).title}` };
-    return grain === null ? words("piece", values) : words("piece_grain", { ...values, grain: Math.round(grain) });
+    return grain === null ? words("script_piece", values) : words("script_piece_grain", { ...values, grain: Math.round(grain) });
   };
 
   const drawArrow = (drawing, field, grain, group) => {
@@ -82,7 +83,7 @@ const pattern = (() => {
           if (question === "ring" && kind === "seam") return;
           const values = { x: cx.toFixed(1), y: cy.toFixed(1) };
           const place = { cx, cy, r: record.drawings[index].side / 110, class: "spot", "data-spot": spot };
-          shape("circle", { ...place, "aria-label": words(`spot_${kind}`, values) }, spots);
+          shape("circle", { ...place, "aria-label": words(spotWords[kind], values) }, spots);
         });
       }
       items(svg).forEach((item, place) => {

@@ -39,16 +39,16 @@
   const price = async () => {
     question?.abort();
     question = new AbortController();
-    isNow(words("working"));
+    isNow(words("script_working"));
     try {
       const answer = await send("price", question.signal);
       if (answer.prices) Object.assign(amounts, answer.prices);
       showFaults(answer.faults);
       money.classList.toggle("is-old", !answer.prices);
-      isNow(words(answer.prices ? "priced" : "not_priced"));
+      isNow(words(answer.prices ? "script_priced" : "script_not_priced"));
       showMoney();
     } catch (fault) {
-      if (fault.name !== "AbortError") isNow(words("unreached"));
+      if (fault.name !== "AbortError") isNow(words("script_unreached"));
     }
   };
 
@@ -57,7 +57,7 @@
     if (marks.step() === last) return;
     last = marks.step();
     if (!token) {
-      isNow(marks.canUndo ? words("not_in_prices") : built);
+      isNow(marks.canUndo ? words("script_not_in_prices") : built);
       return;
     }
     save.disabled = marks.isSaved;
@@ -77,9 +77,9 @@
           record.seen = answer.seen;
           marks.noteSaved(step);
         }
-        say(words(answer.seen ? "saved" : "not_saved"));
+        say(words(answer.seen ? "script_saved" : "script_not_saved"));
       } catch {
-        say(words("unreached"));
+        say(words("script_unreached"));
       }
       save.disabled = marks.isSaved;
     });
