@@ -17,6 +17,7 @@ from catalog_builder.making.packing import pack
 from catalog_builder.mistake import Finding, Mistakes
 from catalog_builder.piece.assembly import Assembler
 from catalog_builder.piece.hanging.advice import hanging_findings
+from catalog_builder.piece.hanging.ring_advice import ring_findings
 from catalog_builder.planning.plan_layout import PlanGlass, layout_findings, read_plan_glasses, read_shares
 from catalog_builder.planning.takings import market_findings
 from catalog_builder.pricing.calculation import VariantCalculation, compared, listings_of
@@ -139,6 +140,8 @@ def calculate_variants(
             findings += packing_findings
             # cost, price
             variants += [pricer.price(product, piece, finish, packed) for finish in product.keys.finishes]
+    heaviest = assembly.heaviest
+    findings += ring_findings(product, heaviest.suspension, assembly.rings, heaviest.size)
     return variants
 
 

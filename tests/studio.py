@@ -14,6 +14,7 @@ from catalog_builder.mistake import Finding
 from catalog_builder.pattern.measured import measure
 from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.piece.assembly import Assembler
+from catalog_builder.piece.hanging.loops import with_rim_loops
 from catalog_builder.piece.hanging.suspension import Suspension, hang_piece
 from catalog_builder.piece.made_piece import MadePiece, make_piece
 from catalog_builder.pricing.calculation import VariantCalculation
@@ -219,7 +220,8 @@ def makings(found: Content) -> list[MadePiece]:
     product, making = found.products[0], found.studio.making
     choice = next(iter(product.keys.glass.values()))
     sizes = read_sizes(product, making, found.materials)
-    return [make_piece(product, choice, measure(product, sized, making), found.materials, making) for sized in sizes]
+    made = [make_piece(product, choice, measure(product, sized, making), found.materials, making) for sized in sizes]
+    return [with_rim_loops(piece, product, found.materials, making) for piece in made]
 
 
 def hung(found: Content, product: Product, piece: MadePiece) -> Suspension:

@@ -129,10 +129,12 @@ def _metal(
         # A wire line that names no wire is of the studio's own.
         name = wire or making.wire
         lengths_mm[name] = lengths_mm.get(name, 0.0) + length
+    along_rim = {loop.material or making.wire for loop in made.loops}
     for name in sorted(lengths_mm):
         material = rows[name]
         metres = exact(lengths_mm[name] / 1000)
-        yield Use(material, "wire", metres * (1 + material.loss_percent / 100), phrase("basis.wire"))
+        basis = phrase("basis.wire_along_rim" if name in along_rim else "basis.wire")
+        yield Use(material, "wire", metres * (1 + material.loss_percent / 100), basis)
 
 
 def _hanging(product: Product, piece: AssembledPiece) -> Iterator[Use]:

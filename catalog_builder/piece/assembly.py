@@ -16,6 +16,9 @@ from pydantic import Field, TypeAdapter, ValidationError
 from catalog_builder.cache.store import Store, key_of, program
 from catalog_builder.mistake import Finding
 from catalog_builder.pattern.outlines import Outlines
+from catalog_builder.piece.hanging.loops import with_rim_loops
+from catalog_builder.piece.hanging.proposal import RingProposals, propose_rings
+from catalog_builder.piece.hanging.ring_advice import wants_proposals
 from catalog_builder.piece.hanging.suspension import Suspension, hang_piece
 from catalog_builder.piece.made_piece import MadePiece, make_piece
 from catalog_builder.records.hardware_kind import HardwareKind
@@ -42,11 +45,18 @@ class AssembledPiece:
 class Assembly:
     """A product in all its sizes and choices of glass, and what the bench should know of its drawings.
 
-    ``findings`` are by the name of the size.
+    ``findings`` are by the name of the size. ``rings`` are better places for the rings of the heaviest piece, where
+    its maker should read them.
     """
 
     pieces: tuple[AssembledPiece, ...]
     findings: dict[str, tuple[Finding, ...]]
+    rings: RingProposals | None = None
+
+    @property
+    def heaviest(self) -> AssembledPiece:
+        """The size and choice of glass that asks most of its rings."""
+        return max(self.pieces, key=lambda piece: piece.suspension.body.mass_g)
 
 
 _STORED = TypeAdapter(Assembly)
@@ -101,10 +111,16 @@ class Assembler:
         for size, measured in measured_sizes.items():
             for choice, glass in product.keys.glass.items():
                 made = make_piece(product, glass, measured, materials, making)
+                made = with_rim_loops(made, product, materials, making)
                 suspension = hang_piece(made, product, materials, self._day, making, self._hanging)  # hang
                 suspension = replace(suspension, body=suspension.body.summed)
                 pieces.append(_outlined(AssembledPiece(size, choice, made, suspension), outlines, key))
-        return Assembly(tuple(pieces), {size: measured.findings for size, measured in measured_sizes.items()})
+        assembly = Assembly(tuple(pieces), {size: measured.findings for size, measured in measured_sizes.items()})
+        made, suspension = assembly.heaviest.made, assembly.heaviest.suspension
+        if wants_proposals(made, suspension):
+            rings = propose_rings(made, product, materials, self._day, making, self._hanging)
+            assembly = replace(assembly, rings=rings)
+        return assembly
 
 
 def _outlined(piece: AssembledPiece, outlines: Outlines, key: str) -> AssembledPiece:

@@ -15,6 +15,7 @@ from catalog_builder.pattern.measured import Measured
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.piece.bead import Bead, read_bead, wrap_mm
+from catalog_builder.piece.rim_loop import RimLoop, looped
 from catalog_builder.records.material import Material, MaterialByName
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import GlassChoice, Product
@@ -53,7 +54,7 @@ class MadePiece:
 
     ``glass`` is the sheet by glass word. ``tallies`` count its cuts by glass word, ``wires`` give the length of wire
     in mm by material, with an empty name for the studio's usual one, ``parts`` count its flat parts, the main one
-    first. All are of one item.
+    first. All are of one item. ``loops`` are the wires along the rim that carry its rings, if any.
     ``measured`` gives its outlines. They are too large to keep, so that they are measured again at each call.
     """
 
@@ -67,12 +68,14 @@ class MadePiece:
     bead: Bead
     foil: MaterialByName
     solder: MaterialByName
+    loops: tuple[RimLoop, ...] = ()
     measured: Annotated[Callable[[], Measured], Field(exclude=True)] = _no_outlines
 
     @property
     def flats(self) -> tuple[FlatPart, ...]:
         """Its flat parts, the main one first."""
-        return self.measured().flats
+        main, *others = self.measured().flats
+        return (looped(main, self.loops) if self.loops else main, *others)
 
     @property
     def without_outlines(self) -> MadePiece:
@@ -108,6 +111,14 @@ class MadePiece:
     def in_the_round(self) -> bool:
         """Whether it has parts that may stand out of its plane."""
         return len(self.parts) > 1
+
+
+def with_loops(piece: MadePiece, loops: tuple[RimLoop, ...]) -> MadePiece:
+    """Give a piece whose rings are carried by wires along the rim, in place of those that carried them before."""
+    wires = dict(piece.wires)
+    for loop, sign in (*((loop, -1) for loop in piece.loops), *((loop, 1) for loop in loops)):
+        wires[loop.material] = wires.get(loop.material, 0.0) + sign * loop.length_mm
+    return replace(piece, loops=loops, wires={name: length for name, length in wires.items() if length > 0})
 
 
 def make_piece(

@@ -16,7 +16,11 @@ from catalog_builder.pattern.pieces import Pattern
 from catalog_builder.pattern.seams import Edges
 from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.piece.bead import Bead
+from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.records.material import Material
+from catalog_builder.records.materials import Materials
+from catalog_builder.records.product import Product
+from catalog_builder.records.studio import Making
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +145,23 @@ def wire_parts(pattern: Pattern, materials: Mapping[str, Material], usual: str) 
         middle = wire.line.centroid
         parts.append(MassPart("wire", wire.line.length / 1000 * material.mass_per_m, middle.x, middle.y))
     return parts
+
+
+def weigh_piece(piece: MadePiece, product: Product, materials: Materials, making: Making) -> Body:
+    """Give the mass of a piece part by part, each where it stands in space; rings and hangers left out."""
+    joint = float(making.joint_solder_g)
+    parts: list[MassPart] = []
+    for flat in piece.flats:
+        # Given at the drawn size; taken to grow like the lines that the drops sit on: common practice, no source.
+        drops = float(product.keys.solder_drops_g) * flat.pattern.enlarged if flat is piece.main else 0.0
+        own = (
+            *glass_parts(flat.cuts, piece.glass),
+            *foil_parts(flat.cuts, piece.foil, float(making.foil_overlap_mm)),
+            *solder_parts(flat.edges, piece.bead, joint, drops),
+            *wire_parts(flat.pattern, materials.rows, making.wire),
+        )
+        parts.extend(part.placed(place) for place in flat.places for part in own)
+    return Body((*parts, *join_parts(piece.joined, piece.tacks, piece.bead, joint)))
 
 
 def _middle(stretches: Points) -> tuple[float, float, float]:

@@ -126,7 +126,7 @@ def listing_of(
         offers=tuple(variant.offer for variant in variants),
         pieces=first.made.pieces,
         glass_names=tuple(sorted(rows[name].public_title for name in names)),
-        hang_by=keys.hang.by,
+        hang_by=first.suspension.hung_by,
         hang_mm=first.suspension.hanger_mm or float(first.suspension.hanger.length_mm or 0)
         if first.suspension.hanger
         else 0.0,

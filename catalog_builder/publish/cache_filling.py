@@ -73,7 +73,7 @@ def _prepare(task: Task, product: Product) -> None:
             pictures.read_drawing(name)
         if not product.keys.photos:
             Cards(theme, store).kept([pictures], product.keys.title, studio.studio.name)
-        kept_drawings(product, pieces[0], store)
+        kept_drawings(content, product, pieces[0], store)
         for piece in pieces:
             kept_view(product, piece, writer.phrasing, theme.key, store)
         for piece in {piece.size: piece for piece in reversed(pieces)}.values():

@@ -9,12 +9,13 @@ from typing import Literal
 class Fixing(Enum):
     """How hardware is fixed to a piece. Its count, its load and the height it adds follow from this.
 
-    The three ways are common practice, no source.
+    The four ways are common practice, no source.
     """
 
     SOLDERED = "soldered to the piece"
     ON_EACH_RING = "one on each ring"
     THROUGH_RINGS = "one length through the ring, or from one ring to the other"
+    ALONG_RIM = "a wire soldered along the rim, with an eye bent up from it that the ring hangs in"
 
 
 class HardwareKind(StrEnum):
@@ -32,6 +33,7 @@ class HardwareKind(StrEnum):
     SWIVEL = "swivel", Fixing.ON_EACH_RING, (("mass_g",), ("length_mm",), ("rated_load_g",))
     CORD = "cord", Fixing.THROUGH_RINGS, (("rated_load_g",), ("mass_g", "diameter_mm"))
     CHAIN = "chain", Fixing.THROUGH_RINGS, (("rated_load_g",), ("mass_g",))
+    LOOP = "loop", Fixing.ALONG_RIM, ()
 
     def __new__(cls, name: str, fixing: Fixing, needed: tuple[tuple[str, ...], ...]) -> HardwareKind:
         """Make a row of the table: a text with what the table says of it."""
@@ -40,6 +42,11 @@ class HardwareKind(StrEnum):
         kind.fixing = fixing
         kind.needed = needed
         return kind
+
+    @property
+    def bought_as(self) -> str:
+        """The kind of ``materials.csv`` that it is made of: a loop is bent from wire, any other is bought as it is."""
+        return "wire" if self.fixing is Fixing.ALONG_RIM else self.value
 
     @property
     def by_length(self) -> bool:
@@ -52,4 +59,4 @@ class HardwareKind(StrEnum):
     @property
     def counted_in(self) -> Literal["m", "each"]:
         """The unit that quantities of it are counted in."""
-        return "m" if self.by_length else "each"
+        return "m" if self.by_length or self.fixing is Fixing.ALONG_RIM else "each"

@@ -31,14 +31,16 @@ GLASS_DENSITY = Decimal("2.5")
 
 BenchKind = Literal["glass", "foil", "solder", "wire", "consumable", "packing"]
 Kind: TypeAlias = BenchKind | HardwareKind
-KINDS: tuple[Kind, ...] = (*get_args(BenchKind), *HardwareKind)
+# Hardware that is bought as what it is called.
+_BOUGHT = tuple(kind for kind in HardwareKind if kind.bought_as == kind)
+KINDS: tuple[Kind, ...] = (*get_args(BenchKind), *_BOUGHT)
 # The unit that quantities of a kind are counted in; a pack may hold any unit that converts to it.
 COUNTED_IN: dict[str, Unit] = {
     "glass": "dm2",
     "foil": "m",
     "solder": "g",
     "wire": "m",
-    **{kind: kind.counted_in for kind in HardwareKind},
+    **{kind: kind.counted_in for kind in _BOUGHT},
 }
 NEEDED: dict[str, tuple[tuple[str, ...], ...]] = {
     "glass": (("thickness_mm",), ("colour",)),
@@ -47,7 +49,7 @@ NEEDED: dict[str, tuple[tuple[str, ...], ...]] = {
     "wire": (("gauge_awg", "diameter_mm"), ("density_g_cm3",)),
     "consumable": (("use_amount",), ("use_unit",), ("use_per",)),
     "packing": (("use_amount",), ("use_unit",), ("use_per",)),
-    **{kind: kind.needed for kind in HardwareKind},
+    **{kind: kind.needed for kind in _BOUGHT},
 }
 
 

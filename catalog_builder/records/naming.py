@@ -35,8 +35,8 @@ def check_names(product: Product, studio: Studio, materials: Materials, mistakes
         if name is not None:
             check(name, names(kind), f"the {kind}", "materials.csv", kind)
     if keys.hang.material is not None:
-        there = names(keys.hang.by)
-        check(keys.hang.material, there, f"the {keys.hang.by}", "materials.csv", "hang", "material")
+        kind = keys.hang.by.bought_as
+        check(keys.hang.material, names(kind), f"the {kind}", "materials.csv", "hang", "material")
     _check_contradictions(product, mistakes)
 
 

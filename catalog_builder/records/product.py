@@ -96,7 +96,9 @@ class Hang(Record):
     by: HardwareKind = Field(HardwareKind.RING, description="one of: " + ", ".join(HardwareKind))
     length: Length | None = Field(None, description="of cord or chain, the whole of it, such as 300 mm")
     material: Name | None = Field(
-        None, description="hardware of that kind, by its name in materials.csv; else the lightest that holds"
+        None,
+        description="hardware of that kind, by its name in materials.csv, else the lightest that holds; of a loop its "
+        "wire, else the studio's",
     )
     outdoors: bool = Field(False, description="true: it is meant to hang outdoors, in the wind")
 

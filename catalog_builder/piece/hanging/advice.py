@@ -7,17 +7,15 @@ from collections.abc import Iterator
 from catalog_builder.mistake import Finding
 from catalog_builder.pattern.sizes import titled
 from catalog_builder.phrase import Number, phrase, quantity
+from catalog_builder.piece.hanging.ring_choice import LEVEL_MM, VISIBLE_TILT_DEGREES
 from catalog_builder.piece.hanging.strength import newtons
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.hanging.wind import GALE_M_S, push_n, swing_degrees
 from catalog_builder.records.product import Product
 from catalog_builder.units import exact
 
-# From these angles on one sees it: common practice, no source.
-VISIBLE_TILT_DEGREES = 2.0
+# From this angle on one sees it: common practice, no source.
 VISIBLE_LEAN_DEGREES = 5.0
-# Rings whose heights differ by less are level: common practice, no source.
-LEVEL_MM = 1.0
 
 
 def hanging_findings(product: Product, suspension: Suspension, size: str = "") -> Iterator[Finding]:

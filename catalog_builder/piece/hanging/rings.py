@@ -1,13 +1,17 @@
-"""Rings: where they sit, each held to the end of a seam or a wire; or a place that is proposed."""
+"""Rings: where they sit, each held to the end of a seam or a wire; and where they cannot, what is better."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
-import numpy as np
-
 from catalog_builder.mistake import Mistake, MistakeError, Mistakes
-from catalog_builder.piece.balance import Place
+from catalog_builder.piece.balance import Place, tilt_degrees
+from catalog_builder.piece.hanging.loops import loop_at
+from catalog_builder.piece.hanging.record_lines import keys_of_loop
+from catalog_builder.piece.hanging.rim_way import nearest_on_rim
+from catalog_builder.piece.hanging.ring_choice import best_singles, level_pairs
+from catalog_builder.piece.hanging.ring_holds import on_seam
 from catalog_builder.piece.hanging.wire_legs import REACH_MM, is_held, wire_legs
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.piece.mass import Body
@@ -22,7 +26,7 @@ def ring_places(product: Product, piece: MadePiece, body: Body) -> tuple[Place, 
             than two, there is no place for one, or the piece would turn over or swing round.
     """
     rings = piece.main.pattern.rings
-    mistakes = Mistakes(_on_foil_alone(product, piece))
+    mistakes = Mistakes(() if piece.loops else _on_foil_alone(product, piece, body))
     if len(rings) > 2:
         mistakes.add(
             product.place_of(max(ring.row for ring in rings)),
@@ -31,41 +35,29 @@ def ring_places(product: Product, piece: MadePiece, body: Body) -> tuple[Place, 
             mend="keep the two that carry the piece",
         )
     mistakes.raise_if_any()
-    places = tuple((ring.x, ring.y) for ring in rings) or (_proposed(product, piece, body),)
+    places = tuple(loop.ring_at for loop in piece.loops) or tuple((ring.x, ring.y) for ring in rings)
+    places = places or (_proposed(product, piece, body),)
     _refuse_turning(product, piece, places, body)
     return places
 
 
-def on_seam(piece: MadePiece, place: Place) -> bool:
-    """Say whether the end of a seam carries a ring."""
-    return _off_seams_mm(piece, place) <= REACH_MM
-
-
-def _off_seams_mm(piece: MadePiece, place: Place) -> float:
-    """Give the distance in mm from a place to the nearest end of a seam."""
-    ends = piece.main.edges.seam_ends
-    return float(np.hypot(*(ends - place).T).min()) if len(ends) else float("inf")
-
-
 def _proposed(product: Product, piece: MadePiece, body: Body) -> Place:
-    """Give the end of a seam above the centre of mass that lies nearest to straight above it."""
-    ends = piece.main.edges.seam_ends
-    above = ends[ends[:, 1] < body.centre[1]] if len(ends) else ends
-    if not len(above):
+    """Give the end of a seam on which the piece hangs nearest to level."""
+    best = best_singles(piece, body)
+    if not best:
         raise MistakeError.at(
             product.place_of(None),
-            wrong="no seam meets the rim above the centre of mass, so there is no place for a ring",
+            wrong="no seam meets the rim above the centre of mass, and no glass is straight above it, so there is no "
+            "place for a ring",
             expected="a seam that ends on the rim, or a wire, near the top",
             mend="lead a seam to the top of the design, or draw a wire with a ring on it",
         )
-    # Of ends that are as near to a tenth of a mm, the highest: the lower the weight hangs, the less it tilts.
-    nearest = above[np.lexsort((above[:, 1], np.abs(above[:, 0] - body.centre[0]).round(1)))[0]]
-    return float(nearest[0]), float(nearest[1])
+    return best[0]
 
 
-def _on_foil_alone(product: Product, piece: MadePiece) -> Iterator[Mistake]:
+def _on_foil_alone(product: Product, piece: MadePiece, body: Body) -> Iterator[Mistake]:
     """Find rings on the foil of one piece alone, whose glue does not hold a load: common practice, no source."""
-    ends, scale = piece.main.edges.seam_ends, piece.main.pattern.scale
+    scale = piece.main.pattern.scale
     for ring in piece.main.pattern.rings:
         x, y = ring.x, ring.y
         legs = wire_legs(piece.main.pattern, (x, y))
@@ -78,10 +70,7 @@ def _on_foil_alone(product: Product, piece: MadePiece) -> Iterator[Mistake]:
             mend = "solder both ends along a seam, or along the rim over a seam's end"
         else:
             wrong = "hangs on the foil of one piece alone, which would lift off"
-            mend = "draw a wire for it"
-            if len(ends):
-                near = ends[int(np.hypot(*(ends - (x, y)).T).argmin())] / scale
-                mend = f"the nearest good place is x {near[0]:.1f}, y {near[1]:.1f}"
+            mend = "; or ".join(_better(product, piece, body, (x, y))) or "draw a wire for it"
         yield Mistake(
             place=product.place_of(ring.row),
             wrong=f"the ring at x {x / scale:.1f}, y {y / scale:.1f} {wrong}",
@@ -89,6 +78,42 @@ def _on_foil_alone(product: Product, piece: MadePiece) -> Iterator[Mistake]:
             mend=mend,
             spot=(x / scale, y / scale),
         )
+
+
+def _better(product: Product, piece: MadePiece, body: Body, ring: Place) -> Iterator[str]:
+    """Say where else a ring can be: at the nearest seam end, where the piece hangs level, or on a wire there."""
+    scale, ends = piece.main.pattern.scale, best_singles(piece, body)
+    alone = len(piece.main.pattern.rings) == 1
+    if ends:
+        near = min(ends, key=lambda end: math.dist(end, ring))
+        yield f"the nearest good place is {_drawn(near, scale)}{_tilted(near, body) if alone else ''}"
+        if near != ends[0] or not alone:
+            yield from _level(product, piece, body)
+    if math.dist(nearest_on_rim(piece.main, ring), ring) <= REACH_MM and ring[1] < body.centre[1]:
+        keys = keys_of_loop(loop_at(piece, product, ring), scale, product.keys.hang.by)
+        lines = keys.without_rings.sentence(product)
+        tilted = _tilted(ring, body) if alone else ""
+        yield f"keep it there on a wire along the rim{tilted}: write {lines} into the record"
+
+
+def _level(product: Product, piece: MadePiece, body: Body) -> Iterator[str]:
+    """Say on which places the piece hangs level: two where two rings are marked, else one."""
+    scale, singles = piece.main.pattern.scale, best_singles(piece, body)
+    pairs = level_pairs(piece, product, body) if len(piece.main.pattern.rings) > 1 else []
+    if pairs:
+        left, right = pairs[0]
+        yield f"two rings hang it level at {_drawn(left, scale)} and {_drawn(right, scale)}"
+    elif singles:
+        yield f"one ring hangs it nearest to level at {_drawn(singles[0], scale)}{_tilted(singles[0], body)}"
+
+
+def _drawn(place: Place, scale: float) -> str:
+    return f"x {place[0] / scale:.1f}, y {place[1] / scale:.1f}"
+
+
+def _tilted(place: Place, body: Body) -> str:
+    tilt = abs(tilt_degrees(place, body.centre))
+    return f" (tilted by {tilt:.1f} degrees)" if round(tilt, 1) else " (level)"
 
 
 def _refuse_turning(product: Product, piece: MadePiece, rings: tuple[Place, ...], body: Body) -> None:
@@ -102,10 +127,10 @@ def _refuse_turning(product: Product, piece: MadePiece, rings: tuple[Place, ...]
     else:
         return
     pattern = piece.main.pattern
-    centre = f"x {x / pattern.scale:.1f}, y {y / pattern.scale:.1f} of the drawing"
+    mend = "move the ring to a seam's end higher up, or nearer to the middle"
     raise MistakeError.at(
         product.place_of(pattern.rings[lowest].row if pattern.rings else None),
-        wrong=f"{wrong}: it lies at {centre}",
+        wrong=f"{wrong}: it lies at {_drawn((x, y), pattern.scale)} of the drawing",
         expected="rings above the centre of mass, one on each side of it where there are two",
-        mend="move the ring to a seam's end higher up, or nearer to the middle",
+        mend="; ".join((mend, *_level(product, piece, body))),
     )

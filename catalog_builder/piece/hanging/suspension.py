@@ -6,7 +6,6 @@ All lengths are mm, masses g; y grows downwards.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from typing import assert_never
@@ -18,12 +17,12 @@ from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.piece.balance import Place, down, lean_degrees, leg_degrees
 from catalog_builder.piece.hanging.hardware import HardwareStock
 from catalog_builder.piece.hanging.legs import legs_rise_mm, pivot_of, ring_loads_g, tilt_on
-from catalog_builder.piece.hanging.rings import on_seam, ring_places
-from catalog_builder.piece.hanging.strength import Hold, joint_holds_n, newtons, refuse_weak_hold, wire_holds_n
+from catalog_builder.piece.hanging.ring_holds import ring_holds
+from catalog_builder.piece.hanging.rings import ring_places
+from catalog_builder.piece.hanging.strength import newtons, refuse_weak_hold
 from catalog_builder.piece.hanging.wind import gale_times
-from catalog_builder.piece.hanging.wire_legs import pulls_g, wire_legs
 from catalog_builder.piece.made_piece import MadePiece
-from catalog_builder.piece.mass import Body, MassPart, foil_parts, glass_parts, join_parts, solder_parts, wire_parts
+from catalog_builder.piece.mass import Body, MassPart, weigh_piece
 from catalog_builder.piece.uncertainty import mass_uncertainty_g
 from catalog_builder.records.hardware_kind import Fixing, HardwareKind
 from catalog_builder.records.material import Material, MaterialByName
@@ -107,14 +106,31 @@ class Suspension:
 def hang_piece(
     piece: MadePiece, product: Product, materials: Materials, day: date, making: Making, limits: Hanging
 ) -> Suspension:
-    """Weigh a piece, find its balance and choose its hardware at the prices of a day.
+    """Hang a piece on the rings of its drawing, or on the best one where none is marked.
 
     Raises:
         MistakeError: a ring hangs on the foil of one piece alone, it would turn over, or no hardware holds it.
     """
-    stock = HardwareStock(materials, day, limits.safety_factor)
+    rings = ring_places(product, piece, weigh_piece(piece, product, materials, making))
+    return hang_on(rings, piece, product, HardwareStock(materials, day, limits.safety_factor), making, limits)
+
+
+def hang_on(
+    rings: tuple[Place, ...],
+    piece: MadePiece,
+    product: Product,
+    stock: HardwareStock,
+    making: Making,
+    limits: Hanging,
+) -> Suspension:
+    """Weigh a piece, find its balance on rings at places and choose its hardware from a stock.
+
+    Raises:
+        MistakeError: one leg of its cord or chain would hang slack, or no hardware holds it.
+        ValueError: it would turn over, or swing round.
+    """
+    materials = stock.materials
     body = weigh_piece(piece, product, materials, making)
-    rings = ring_places(product, piece, body)
     rise = legs_rise_mm(product, rings)
     area = sum(tally.area_mm2 for tally in piece.tallies.values())
     gale = gale_times(area, newtons(body.mass_g)) if product.keys.hang.outdoors else 1.0
@@ -124,7 +140,7 @@ def hang_piece(
 
     def check(ring: Material) -> bool:
         loads = zip(rings, loads_with(ring), strict=True)
-        holds = [hold for at, load in loads for hold in _holds(piece, at, ring, materials, making, load * gale)]
+        holds = [hold for at, load in loads for hold in ring_holds(piece, at, ring, materials, making, load * gale)]
         for hold in holds:
             refuse_weak_hold(product, hold, limits.safety_factor, len(rings))
         return all(hold.holds_n is not None for hold in holds)
@@ -152,7 +168,7 @@ def hang_piece(
         mass_uncertainty_g=mass_uncertainty_g(whole, materials.rows, making.solder_share),
         rings=rings,
         ring=ring,
-        hung_by=product.keys.hang.by,
+        hung_by=_hung_by(piece, product),
         hanger=hanger,
         hanger_count=count,
         hanger_mm=length,
@@ -173,39 +189,15 @@ def hang_piece(
     )
 
 
-def weigh_piece(piece: MadePiece, product: Product, materials: Materials, making: Making) -> Body:
-    """Give the mass of a piece part by part, each where it stands in space; rings and hangers left out."""
-    joint = float(making.joint_solder_g)
-    parts: list[MassPart] = []
-    for flat in piece.flats:
-        # Given at the drawn size; taken to grow like the lines that the drops sit on: common practice, no source.
-        drops = float(product.keys.solder_drops_g) * flat.pattern.enlarged if flat is piece.main else 0.0
-        own = (
-            *glass_parts(flat.cuts, piece.glass),
-            *foil_parts(flat.cuts, piece.foil, float(making.foil_overlap_mm)),
-            *solder_parts(flat.edges, piece.bead, joint, drops),
-            *wire_parts(flat.pattern, materials.rows, making.wire),
-        )
-        parts.extend(part.placed(place) for place in flat.places for part in own)
-    return Body((*parts, *join_parts(piece.joined, piece.tacks, piece.bead, joint)))
+def _hung_by(piece: MadePiece, product: Product) -> HardwareKind:
+    """Give what a piece hangs by: a record that says ring, or nothing, gets a loop where no seam meets the rim."""
+    by = product.keys.hang.by
+    return HardwareKind.LOOP if by is HardwareKind.RING and piece.loops else by
 
 
 def _with_rings(body: Body, ring: Material, rings: tuple[Place, ...]) -> Body:
     mass = ring.hardware_mass_g(0)
     return Body((*body.parts, *(MassPart("ring", mass, x, y, of=ring.material) for x, y in rings)))
-
-
-def _holds(
-    piece: MadePiece, place: Place, ring: Material, materials: Materials, making: Making, load_g: float
-) -> Iterator[Hold]:
-    """Give all that holds a ring: the solder round it, or each leg of the wire that carries it and its solder."""
-    legs = () if on_seam(piece, place) else wire_legs(piece.main.pattern, place) or ()
-    if not legs or any(leg.begins_at(place) for leg in legs):
-        yield Hold("solder round the ring", joint_holds_n(piece.solder, ring, float(making.ring_seat_mm)), load_g)
-    for leg, pull in zip(legs, pulls_g(legs, place, load_g) if legs else (), strict=True):
-        wire = materials.rows[leg.material or making.wire]
-        yield Hold("wire that the ring hangs on", wire_holds_n(wire), pull)
-        yield Hold("solder along the ring's wire", joint_holds_n(piece.solder, wire, leg.contact_mm), pull)
 
 
 def _hanger(
@@ -220,7 +212,7 @@ def _hanger(
     """
     hang = product.keys.hang
     match hang.by.fixing:
-        case Fixing.SOLDERED:
+        case Fixing.SOLDERED | Fixing.ALONG_RIM:
             return None, 0, 0.0
         case Fixing.ON_EACH_RING:
             count, length, load = len(rings), 0.0, ring_load_g
@@ -252,7 +244,7 @@ def _reach_mm(product: Product, ring: Material, hanger: Material | None, legs: t
     """
     ring_mm, hang = float(ring.length_mm or 0), product.keys.hang
     match hang.by.fixing:
-        case Fixing.SOLDERED:
+        case Fixing.SOLDERED | Fixing.ALONG_RIM:
             return ring_mm
         case Fixing.ON_EACH_RING:
             return ring_mm + float(hanger.length_mm or 0 if hanger is not None else 0)

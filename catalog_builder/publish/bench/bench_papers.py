@@ -88,7 +88,7 @@ def write_bench(papers: BenchContent, folder: Folder) -> int:
     parcels = Parcels(boxes=bool(content.boxes), postage=bool(content.postage))
     write_cards(calculations, content.materials.rows, parcels, writer, papers.store, folder)
     patterns = write_pattern_sheets(content.materials.rows, calculations, writer, papers.store, folder)
-    marking_pages = write_marking_pages(content.materials.rows, calculations, writer, papers.store, folder)
+    marking_pages = write_marking_pages(content, calculations, writer, papers.store, folder)
     plans = [plan_of(content, plan, calculations) for plan in content.plans]
     front = FrontPage(
         batches=write_batches(plans, writer, folder), more=tuple(_more_papers(papers, folder)), findings=papers.findings

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import assert_never
 
 from catalog_builder.piece.hanging.suspension import Suspension
+from catalog_builder.piece.rim_loop import EYE_MM
 from catalog_builder.publish.pictures.sketch import Place, Sketch
 from catalog_builder.publish.pictures.svg_text import digits
 from catalog_builder.records.hardware_kind import HardwareKind
@@ -25,6 +26,8 @@ def draw_hardware(sketch: Sketch, suspension: Suspension, rings: Sequence[Place]
     match suspension.hung_by:
         case HardwareKind.RING:
             return highest
+        case HardwareKind.LOOP:
+            return _in_eyes(sketch, visible, highest)
         case HardwareKind.HOOK:
             return _on_each(sketch, suspension, tops, highest, _hook)
         case HardwareKind.SWIVEL:
@@ -35,6 +38,13 @@ def draw_hardware(sketch: Sketch, suspension: Suspension, rings: Sequence[Place]
             return _through(sketch, tops, _apex(suspension, tops[0], highest, front), dash="2 1.2")
         case kind:
             assert_never(kind)
+
+
+def _in_eyes(sketch: Sketch, rings: Sequence[Place], highest: float) -> float:
+    """Draw the eye of wire that each ring hangs in, below it."""
+    for x, y in rings:
+        sketch.circle((x, y + EYE_MM / 2), EYE_MM / 2)
+    return highest
 
 
 def _on_each(

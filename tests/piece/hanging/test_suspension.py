@@ -114,35 +114,6 @@ def test_wire_that_does_not_hold(tmp_path: Path, wires: str, wrong: str) -> None
         suspension(content(tmp_path, record(panes((20, 80)) + wires + ring(*place))))
 
 
-def test_ring_proposed(tmp_path: Path) -> None:
-    """Without a ring in the drawing, the seam's end nearest to above the centre of mass takes it."""
-    lines = '<path d="M30,0 V60"/><path d="M55,0 V60"/><path d="M90,0 V60"/>'
-    labels = "".join(f'<text x="{x}" y="30" data-glass="left">{x}</text>' for x in (10, 40, 70, 95))
-    drawing = f'<rect width="100" height="60" data-glass="left"/>{lines}{labels}'
-    assert suspension(content(tmp_path, record(drawing, glass="{left: reed}"))).rings == ((55, 0),)
-
-
-def across(y: float) -> str:
-    """A pane in two pieces, parted by a level line."""
-    frame = '<rect width="100" height="60" data-glass="left"/>'
-    labels = '<text x="50" y="10" data-glass="left">1</text><text x="50" y="50" data-glass="right">2</text>'
-    return f'{frame}<path d="M0,{y} H100"/>{labels}'
-
-
-def test_ring_proposed_above_the_centre_of_mass(tmp_path: Path) -> None:
-    """A seam that ends a little above the centre of mass is a place for a ring; one a little below it is not."""
-    assert suspension(content(tmp_path / "above", record(across(27)))).rings == ((0, 27),)
-    with pytest.raises(MistakeError, match="no seam meets the rim above the centre of mass"):
-        suspension(content(tmp_path / "below", record(across(33))))
-
-
-def test_no_place_for_a_ring(tmp_path: Path) -> None:
-    """A single piece without a wire has no seam to hang by."""
-    drawing = '<rect width="100" height="60" data-glass="left"/>'
-    with pytest.raises(MistakeError, match="no seam meets the rim above the centre of mass"):
-        suspension(content(tmp_path, record(drawing, glass="{left: reed}")))
-
-
 @pytest.mark.parametrize(
     ("lines", "rings", "wrong"),
     [

@@ -102,6 +102,22 @@ const answers = (() => {
     },
   };
 
+  // A proposal stands in place of all rings, and its wire in place of another proposal's.
+  document.querySelectorAll(".proposal").forEach((button, number) =>
+    button.addEventListener("click", () => {
+      const [drawing] = record.drawings;
+      const wiresOf = ({ wires }) => wires.map((way) => ({ points: way.map((at) => marks.toPage(drawing, at)) }));
+      const proposed = new Set(drawing.proposals.flatMap(wiresOf).map((wire) => JSON.stringify(wire)));
+      marks.edit(({ drawings: [now] }) => {
+        now.rings = drawing.proposals[number].rings.map((at) => marks.toPage(drawing, at));
+        now.wires = now.wires.filter((wire) => !proposed.has(JSON.stringify(wire)));
+        now.wires.push(...wiresOf(drawing.proposals[number]));
+      });
+      marks.keep();
+      say(words("script_ring_put"));
+    }),
+  );
+
   const points = (count, done) => ({
     begun: (index) => (begun[0] === index ? begun.slice(1) : []),
     place: (index, at) => {

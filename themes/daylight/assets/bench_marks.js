@@ -148,6 +148,7 @@ const marks = (() => {
     keep,
     mirrored,
     mirroredGrain,
+    toPage,
     listen: (listener) => listeners.push(listener),
     get now() {
       return now;

@@ -17,8 +17,10 @@ from catalog_builder.cache.store import Store, key_of
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.pieces import Pattern
 from catalog_builder.piece.assembly import AssembledPiece
+from catalog_builder.piece.hanging.proposal import propose_rings
 from catalog_builder.publish.pictures.svg_text import digits, path_of_area, path_of_line, view_box
 from catalog_builder.publish.sheets.piece_mark import Lettered, letter
+from catalog_builder.records.content import Content
 from catalog_builder.records.mark_keeping import plain_marks
 from catalog_builder.records.product import Product
 
@@ -28,11 +30,13 @@ _SAME_MM = 0.2
 _MARGIN = 0.05
 
 
-def kept_drawings(product: Product, piece: AssembledPiece, store: Store) -> str:
+def kept_drawings(content: Content, product: Product, piece: AssembledPiece, store: Store) -> str:
     """Give what the page's script reads of all drawings as JSON, from the store where it has been made before."""
 
     def make() -> bytes:
-        return json.dumps([_drawing(product, flat) for flat in piece.made.flats], ensure_ascii=False).encode()
+        drawings = [_drawing(product, flat) for flat in piece.made.flats]
+        drawings[0]["proposals"] = [*_proposals(content, product, piece)]
+        return json.dumps(drawings, ensure_ascii=False).encode()
 
     return store.kept("marking", drawings_key(piece), make).decode()
 
@@ -40,6 +44,20 @@ def kept_drawings(product: Product, piece: AssembledPiece, store: Store) -> str:
 def drawings_key(piece: AssembledPiece) -> str:
     """Give the key of all that a product's drawings follow from."""
     return key_of("marked drawings", piece.key, piece.size)
+
+
+def _proposals(content: Content, product: Product, piece: AssembledPiece) -> Iterator[dict[str, Any]]:
+    """Give places for rings that marks alone can set: a record may have to name other hardware for the rest."""
+    making, limits = content.studio.making, content.studio.hanging
+    proposals = propose_rings(piece.made, product, content.materials, content.day, making, limits)
+    for proposal in proposals.all:
+        if proposal.keys.by is None:
+            yield {
+                "kind": "wire" if proposal.on_wire else "pair" if len(proposal.places) == 2 else "seam",
+                "tilt": abs(proposal.tilt_degrees),
+                "rings": proposal.places,
+                "wires": proposal.keys.wires,
+            }
 
 
 def _drawing(product: Product, flat: FlatPart) -> dict[str, Any]:
@@ -76,6 +94,7 @@ def _drawing(product: Product, flat: FlatPart) -> dict[str, Any]:
         "wires": [path_of_line(wire.line) for wire in pattern.wires if wire.row >= 0],
         "spots": [*_spots(flat)],
         "own": _numbers(own),
+        "proposals": [],
     }
 
 

@@ -12,10 +12,12 @@ from typing import Any
 from markupsafe import Markup
 
 from catalog_builder.cache.store import Store, key_of
+from catalog_builder.phrase import quantity
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_writer import STYLE, BenchWriter
 from catalog_builder.publish.bench.marking.marked_drawing import drawings_key, kept_drawings
 from catalog_builder.publish.output.folder import Folder
+from catalog_builder.records.content import Content
 from catalog_builder.records.mark_keeping import record_digest
 from catalog_builder.records.material import Material
 from catalog_builder.records.product import PartKeys, Product
@@ -97,7 +99,7 @@ def marked_prices(variants: Sequence[VariantCalculation], writer: BenchWriter) -
 
 
 def write_marking_pages(
-    materials: Mapping[str, Material],
+    content: Content,
     calculations: Sequence[VariantCalculation],
     writer: BenchWriter,
     store: Store,
@@ -105,21 +107,20 @@ def write_marking_pages(
 ) -> int:
     """Write a page for each product, filled anew only where something that it shows changed; count them."""
     pages = 0
-    glasses = [material for material in materials.values() if material.kind == "glass"]
-    shared = key_of("marking", writer.theme.key, writer.studio, glasses)
+    shared = key_of("marking", writer.theme.key, writer.studio, content.materials.of_kind("glass"))
     for _, group in groupby(calculations, lambda variant: variant.product.slug):
         variants = list(group)
         prices, product = marked_prices(variants, writer), variants[0].product
         drawn = drawings_key(variants[0].assembled)
         store.use("marking", drawn)
         key = key_of(shared, drawn, prices, record_digest(product))
-        folder.make(page_of(product.slug), key, partial(marking_page, glasses, variants, prices, writer, store))
+        folder.make(page_of(product.slug), key, partial(marking_page, content, variants, prices, writer, store))
         pages += 1
     return pages
 
 
 def marking_page(
-    glasses: Sequence[Material],
+    content: Content,
     variants: Sequence[VariantCalculation],
     prices: Sequence[MarkedPrice],
     writer: BenchWriter,
@@ -127,7 +128,8 @@ def marking_page(
 ) -> str:
     """Fill a product's page."""
     product, labels = variants[0].product, writer.labels("marking")
-    drawings = json.loads(kept_drawings(product, variants[0].assembled, store))
+    glasses = content.materials.of_kind("glass")
+    drawings = json.loads(kept_drawings(content, product, variants[0].assembled, store))
     record = {
         "product": product.slug,
         "seen": record_digest(product),
@@ -156,6 +158,10 @@ def marking_page(
         words=tuple(first.pieces.items()),
         glasses=tuple(MarkedGlass(name=row.material, title=row.title, colour=row.colour) for row in glasses),
         folded=any(drawing["fold"] for drawing in drawings),
+        proposals=tuple(
+            writer.say(f"marking.proposal_{proposal['kind']}", tilt=quantity(proposal["tilt"], "degrees", 1))
+            for proposal in drawings[0]["proposals"]
+        ),
     )
 
 
