@@ -16,6 +16,7 @@ from threading import Thread
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
+from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.records.product import Product, product_of, read_product
 from catalog_builder.records.reading.source import Source
 from tests.browser.conftest import Opener
@@ -34,7 +35,8 @@ def piece(page: Page, number: str) -> Locator:
 def words(page: Page) -> dict[str, str]:
     """The glass word of each piece by its number, as a screen reader says them."""
     names = page.locator(".field").evaluate_all("paths => paths.map((path) => path.getAttribute('aria-label'))")
-    return dict(match.groups() for name in names if (match := re.match(r"Piece (\w+): (\w[\w-]*),", name)))
+    told = (re.match(r"Piece (\w+): (\w[\w-]*),", name) for name in names)
+    return {match[1]: match[2] for match in told if match}
 
 
 def ask(page: Page, question: str) -> None:
@@ -49,6 +51,13 @@ def pasted(record: Product, lines: str) -> Product:
     kept = re.sub(r"^(?:glass|marks|parts):.*\n?(?:[ \t]+.*\n?)*", "", header + "\n", flags=re.MULTILINE)
     text = f"---\n{kept}{lines}\n---\n{body}"
     return product_of(record.folder.parents[2], record.folder, Source(record.source.path, text))
+
+
+def read_back(demo: Demo, product: Product) -> dict[str, str]:
+    """The glass word of each piece by its number, as the program reads them."""
+    content = demo.calculated.content
+    sized = read_sizes(product, content.studio.making, content.materials)[0]
+    return {piece.number: piece.glass for pattern in sized.patterns.values() for piece in pattern.pieces}
 
 
 def test_pieces_are_given_glass_from_the_disk(demo: Demo, open_page: Opener) -> None:
@@ -72,10 +81,12 @@ def test_pieces_are_given_glass_from_the_disk(demo: Demo, open_page: Opener) -> 
     assert words(page) == {**first, "8": "glass-ruby"}
     page.locator("#redo").click()
     assert words(page) == now
+    page.locator("#alike").uncheck()
+    piece(page, "6L").click()
     page.locator("#copy").click()
     record = read_product(demo.project, demo.project / "content" / "products" / "quay-lantern")
     product = pasted(record, page.locator("#lines").input_value())
-    assert sorted(mark.glass or "" for mark in product.keys.marks.pieces) == ["glass-ruby", "glow", "glow"]
+    assert read_back(demo, product) == words(page) == {**now, "6L": "glow"}
     assert {choice.pieces["glass-ruby"] for choice in product.keys.glass.values()} == {"glass-ruby"}
     assert [choice.title for choice in product.keys.glass.values()] == ["Riding light", "Green lamp, red flame"]
 
@@ -119,7 +130,9 @@ def test_all_is_done_by_keyboard(demo: Demo, open_page: Opener) -> None:
     expect(said).to_have_text("Wire marked.")
     page.locator("#copy").press("Enter")
     record = read_product(demo.project, demo.project / "content" / "products" / "quay-lantern")
-    marks = pasted(record, page.locator("#lines").input_value()).keys.marks
+    product = pasted(record, page.locator("#lines").input_value())
+    assert read_back(demo, product) == words(page)
+    marks = product.keys.marks
     assert sorted((mark.number, mark.grain) for mark in marks.pieces if mark.number) == [("8", None), ("9", None)]
     # The right half is drawn.
     assert [mark.grain for mark in marks.pieces if mark.grain is not None] == [150]

@@ -10,6 +10,7 @@ from catalog_builder.mistake import nearest
 # In the order in which a maker is likely to need them.
 TOPICS = (
     "keys",
+    "marking",
     "hanging",
     "parts",
     "price-book",

@@ -43,7 +43,7 @@ def kept_drawings(content: Content, product: Product, piece: AssembledPiece, sto
 
 def drawings_key(piece: AssembledPiece) -> str:
     """Give the key of all that a product's drawings follow from."""
-    return key_of("marked drawings", piece.key, piece.size)
+    return key_of("marked_drawings", piece.key, piece.size)
 
 
 def _proposals(content: Content, product: Product, piece: AssembledPiece) -> Iterator[dict[str, Any]]:
@@ -85,7 +85,7 @@ def _drawing(product: Product, flat: FlatPart) -> dict[str, Any]:
     return {
         "part": part,
         "scale": pattern.scale,
-        "decimals": max(0, math.ceil(2 + math.log10(pattern.scale))),
+        "decimals": max(0, round(2 + math.log10(pattern.scale))),
         "box": view_box(min(across) - margin, min(down) - margin, max(across) + margin, max(down) + margin),
         "side": max(right - left, bottom - top),
         "fold": _fold(pattern),

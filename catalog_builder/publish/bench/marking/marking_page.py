@@ -17,6 +17,7 @@ from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_writer import STYLE, BenchWriter
 from catalog_builder.publish.bench.marking.marked_drawing import drawings_key, kept_drawings
 from catalog_builder.publish.output.folder import Folder
+from catalog_builder.publish.pictures.svg_text import digits
 from catalog_builder.records.content import Content
 from catalog_builder.records.mark_keeping import record_digest
 from catalog_builder.records.material import Material
@@ -177,7 +178,7 @@ def _pattern(
     return MarkedPattern(
         title=writer.say(f"marking.{key}", product=product.keys.title, part=part),
         box=drawing["box"],
-        line=f"{drawing['side'] / 250:.2f}",
+        line=digits(drawing["side"] / 250),
         wires=tuple(drawing["wires"]),
         fields=tuple(
             MarkedField(
