@@ -77,7 +77,10 @@ const pattern = (() => {
     svgs.forEach((svg, index) => {
       const spots = svg.querySelector(".spots");
       spots.replaceChildren();
-      svg.querySelectorAll(".field").forEach((path) => ["role", "tabindex"].forEach((name) => path.removeAttribute(name)));
+      svg.querySelectorAll(".field").forEach((path) => {
+        path.setAttribute("role", "img");
+        path.removeAttribute("tabindex");
+      });
       if (onPlaces.includes(question)) {
         record.drawings[index].spots.forEach(([cx, cy, kind], spot) => {
           if (question === "ring" && kind === "seam") return;
