@@ -18,7 +18,7 @@ from catalog_builder.mistake import Finding, Mistakes
 from catalog_builder.piece.assembly import Assembler
 from catalog_builder.piece.hanging.advice import hanging_findings
 from catalog_builder.piece.hanging.ring_advice import ring_findings
-from catalog_builder.planning.plan_layout import layout_findings, read_plan_glasses, read_shares
+from catalog_builder.planning.plan_layout import PlanGlass, layout_findings, read_plan_glasses, read_shares
 from catalog_builder.planning.takings import market_findings
 from catalog_builder.pricing.calculation import VariantCalculation, compared, listings_of
 from catalog_builder.pricing.consistency import day_findings, price_findings
@@ -34,6 +34,7 @@ from catalog_builder.publish.studio_pictures import make_pictures
 from catalog_builder.publish.theme.caution_lines import with_studio_words
 from catalog_builder.publish.theme.loading import Theme, read_theme
 from catalog_builder.records.content import Content, read_content
+from catalog_builder.records.naming import check_names
 from catalog_builder.records.product import Product
 from catalog_builder.records.selling.book_keeping import missing_end
 
@@ -106,10 +107,7 @@ def calculate_all(
             variants += calculate_variants(content, product, assembler, findings)
         progress("Pricing", count, len(content.products))
     mistakes.raise_if_any()
-    # A layout's charge comes after all variants are measured: it is for the outlines of a whole batch.
-    glasses = read_plan_glasses(content.plans, content.layouts, materials.rows, studio.making, variants)
-    shares, pricer = read_shares(glasses, studio.making), _pricer(content)
-    variants = [pricer.with_layout(variant, shares.get(variant.offer.sku)) for variant in variants]
+    variants, glasses = _charged_by_layouts(content, variants)
     moves = moves_from_book(studio, content.book, variants)
     findings += layout_findings(glasses)
     findings += day_findings(materials, content.day)
@@ -145,6 +143,32 @@ def calculate_variants(
     heaviest = assembly.heaviest
     findings += ring_findings(product, heaviest.suspension, assembly.rings, heaviest.size)
     return variants
+
+
+def calculate_product(calculated: StudioCalculation, product: Product) -> list[VariantCalculation]:
+    """Calculate a product as the whole build would, if its record were other than it is.
+
+    Raises:
+        MistakeError: with the mistakes of its record, its drawing, its hardware or its prices.
+    """
+    content, mistakes = calculated.content, Mistakes()
+    check_names(product, content.studio, content.materials, mistakes)
+    mistakes.raise_if_any()
+    making, hanging = content.studio.making, content.studio.hanging
+    assembler = Assembler(content.materials, making, hanging, content.day, calculated.kept.store)
+    variants = calculate_variants(content, product, assembler, [])
+    others = [variant for variant in calculated.calculations if variant.product.slug != product.slug]
+    return _charged_by_layouts(content, [*variants, *others])[0][: len(variants)]
+
+
+def _charged_by_layouts(
+    content: Content, variants: list[VariantCalculation]
+) -> tuple[list[VariantCalculation], list[PlanGlass]]:
+    """Charge glass by the layouts of plans, once all variants are measured: they are for a whole batch's outlines."""
+    making = content.studio.making
+    glasses = read_plan_glasses(content.plans, content.layouts, content.materials.rows, making, variants)
+    shares, pricer = read_shares(glasses, making), _pricer(content)
+    return [pricer.with_layout(variant, shares.get(variant.offer.sku)) for variant in variants], glasses
 
 
 def _pricer(content: Content) -> VariantPricer:

@@ -1,4 +1,4 @@
-"""The command ``look``: the catalogue shown in a browser, made again whenever a file of the project changes."""
+"""The command ``look``: catalogue and bench shown in a browser, made again whenever a file of the project changes."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from contextlib import suppress
 from datetime import date
 from pathlib import Path
 
-from catalog_builder.build import build
+from catalog_builder.build import calculate_and_publish
 from catalog_builder.commands.preview_server import PreviewServer
 from catalog_builder.commands.ready_marks import ready_marks
 from catalog_builder.mistake import MistakeError, summary
@@ -20,7 +20,7 @@ _STILL = "The last good catalogue is still shown."
 
 
 def show(project: Path, port: int, *, open_browser: bool, say: Callable[[str], None]) -> None:
-    """Build, serve the catalogue on this machine alone, and build again after each edit, until Ctrl-C.
+    """Build, serve catalogue and bench on this machine alone, and build again after each edit, until Ctrl-C.
 
     Raises:
         PortError: another program holds the port.
@@ -32,23 +32,24 @@ def show(project: Path, port: int, *, open_browser: bool, say: Callable[[str], N
         changes = watch(*folders, raise_interrupt=False, rust_timeout=200, yield_on_timeout=True)
         # The first answer comes when the watch is set: no edit that is made during the first build is missed.
         next(changes, None)
-        _rebuild(project, say)
+        _rebuild(project, server, say)
         threading.Thread(target=server.serve_forever, daemon=True).start()
         address = f"http://127.0.0.1:{server.server_address[1]}/"
         say(f"Showing the catalogue at {address} - Ctrl-C ends it")
+        say(f"Showing the bench, private, with the marking pages, at {server.bench_address}")
         if open_browser:
             webbrowser.open(address)
         with suppress(KeyboardInterrupt):  # it may come while the catalogue is made again
             for changed in changes:
                 if changed:
-                    _rebuild(project, say)
+                    _rebuild(project, server, say)
                     server.changes += 1
         server.shutdown()
 
 
-def _rebuild(project: Path, say: Callable[[str], None]) -> None:
+def _rebuild(project: Path, server: PreviewServer, say: Callable[[str], None]) -> None:
     try:
-        summary_of_build = build(project, date.today(), 2, quiet)
+        calculated, summary_of_build = calculate_and_publish(project, date.today(), 2, quiet)
     except MistakeError as fault:
         for mistake in fault.mistakes:
             say(mistake.worded())
@@ -60,4 +61,5 @@ def _rebuild(project: Path, say: Callable[[str], None]) -> None:
         say(traceback.format_exc())
         say(f"The program failed on the files as they are now. {_STILL}")
     else:
+        server.desk.calculated = calculated
         say(f"Made {summary_of_build.pages} pages of {summary_of_build.products} products.")

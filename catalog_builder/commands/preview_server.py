@@ -1,4 +1,8 @@
-"""A server on this computer alone that shows the catalogue's folder, and lets open pages know of each change."""
+"""A server on this computer alone that shows the catalogue's folder, and lets open pages know of each change.
+
+The bench's folder is shown under an address that holds the token of the run, which only the terminal tells. Its marking
+pages may send marks.
+"""
 
 from __future__ import annotations
 
@@ -10,6 +14,11 @@ from io import BytesIO
 from pathlib import Path
 from socket import socket
 from typing import BinaryIO
+from urllib.parse import quote
+
+from catalog_builder.commands.marking_desk import MarkingDesk
+from catalog_builder.commands.marking_posts import BENCH, MarkingPosts, RefusedError
+from catalog_builder.publish.bench.marking.marking_page import FOLDER as MARKING_PAGES
 
 # The page asks for this again and again, by the script that is added to every page that is served.
 _CHANGES = "/.changes"
@@ -24,13 +33,16 @@ class PortError(OSError):
 
 
 class PreviewServer(ThreadingHTTPServer):
-    """Serves one project's catalogue; ``changes`` counts how often it was made anew."""
+    """Serves one project's catalogue and bench; ``changes`` counts how often they were made anew."""
 
     daemon_threads = True
 
     def __init__(self, project: Path, port: int) -> None:
         self.catalogue = project / "site_output" / "catalogue"
+        self.bench = project / "site_output" / "bench"
         self.changes = 0
+        self.desk = MarkingDesk()
+        self.posts = MarkingPosts(self.desk)
         try:
             super().__init__(("127.0.0.1", port), partial(_Handler, directory=str(self.catalogue)))
         except OSError as error:
@@ -44,6 +56,11 @@ class PreviewServer(ThreadingHTTPServer):
         """
         port = self.server_address[1]
         return f"127.0.0.1:{port}", f"localhost:{port}"
+
+    @property
+    def bench_address(self) -> str:
+        """Where the bench is shown."""
+        return f"http://{self.hosts[0]}{BENCH}{self.posts.token}/"
 
     def handle_error(self, request: socket | tuple[bytes, socket], client_address: object) -> None:
         """Say nothing of a browser that hung up: it often does."""
@@ -69,20 +86,48 @@ class _Handler(SimpleHTTPRequestHandler):
                 self.send_error(HTTPStatus.NOT_FOUND, "There is no such page")
                 return None
             if path.suffix == ".html":
-                page = path.read_bytes().replace(b"</body>", _SCRIPT + b"</body>")
-                return self._answer(page, "text/html; charset=utf-8")
+                return self._answer(self._page(path), "text/html; charset=utf-8")
+            if path.is_file():
+                self.directory, self.path = str(path.parent), f"/{quote(path.name)}"
             return super().send_head()
         except (OSError, ValueError, RuntimeError):  # too long, with a NUL in it, or a loop of links
             self.send_error(HTTPStatus.NOT_FOUND, "There is no such page")
             return None
 
+    def do_POST(self) -> None:
+        """Answer a marking page."""
+        # What was not read of a refused body must not be taken for a request.
+        self.close_connection = True
+        try:
+            data = self.server.posts.answer(self.path, self.headers, self.rfile, self.server.hosts)
+        except RefusedError as refused:
+            self.send_error(refused.status, str(refused))
+        else:
+            self.wfile.write(self._answer(data, "application/json").read())
+
+    def _page(self, path: Path) -> bytes:
+        """Give a page with what it needs here: a marking page follows by itself, so that no mark is lost."""
+        page = path.read_bytes()
+        if self.path.startswith(BENCH) and path.parent.name == MARKING_PAGES:
+            return self.server.posts.page(page)
+        return page.replace(b"</body>", _SCRIPT + b"</body>")
+
     def _file(self) -> Path | None:
-        """Find the file that an address names; a folder's is its ``index.html``. None outside the catalogue."""
-        path = Path(self.translate_path(self.path))
+        """Find the file that an address names; a folder's is its ``index.html``. None outside catalogue and bench."""
+        in_bench = self.server.posts.file_of(self.path)
+        folder = self.server.catalogue if in_bench is None else self.server.bench
+        self.directory = str(folder)
+        path = Path(self.translate_path(self.path if in_bench is None else f"/{in_bench}"))
         if path.is_dir() and self.path.partition("?")[0].endswith("/"):
             path /= "index.html"
-        inside = path.resolve().is_relative_to(self.server.catalogue.resolve())
-        return path if inside and (path.is_file() or path.is_dir()) else None
+        inside = path.resolve().is_relative_to(folder.resolve())
+        return path if inside and (path.is_file() or (in_bench is None and path.is_dir())) else None
+
+    def end_headers(self) -> None:
+        """Let no other page show these in a frame, nor learn of their addresses."""
+        self.send_header("Content-Security-Policy", "frame-ancestors 'none'")
+        self.send_header("Referrer-Policy", "no-referrer")
+        super().end_headers()
 
     def list_directory(self, path: object) -> None:
         """Show no folder's list of files: a web server would not either."""

@@ -16,9 +16,13 @@ from catalog_builder.records.product import Product
 def with_marks(drawing: Drawing, product: Product, part: str = "") -> Drawing:
     """Add a record's marks to a drawing of it; where both mark one piece, the record's mark counts.
 
-    ``part`` names the part whose drawing it is; it is empty for the main one.
+    The fold and the rings of a record stand in place of those that are drawn. ``part`` names the part whose drawing
+    it is; it is empty for the main one.
     """
-    return replace(drawing, marks=(*_marks(product, part), *drawing.marks), record=product.source)
+    own = tuple(_marks(product, part))
+    replaced = {mark.kind for mark in own} & {"fold", "ring"}
+    drawn = (mark for mark in drawing.marks if mark.kind not in replaced)
+    return replace(drawing, marks=(*own, *drawn), record=product.source)
 
 
 def _marks(product: Product, part: str) -> Iterator[Mark]:

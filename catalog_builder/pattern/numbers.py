@@ -72,7 +72,7 @@ def _labelled_numbers(
 ) -> tuple[dict[int, str], list[Flaw]]:
     given, flaws = {}, []
     for index, marks in labels.items():
-        words = sorted({label.mark.number for label in marks if label.mark.number})
+        words = sorted(_counting(marks))
         if len(words) > 1:
             mend = "a line that should part the piece is missing, or a label lies on the wrong side of one"
             wrong = f"one piece holds the labels {listed(words)}"
@@ -80,6 +80,17 @@ def _labelled_numbers(
         if words:
             given[index] = words[0]
     return given, flaws
+
+
+def _counting(labels: Sequence[PointMark]) -> set[str]:
+    """Give the numbers in a piece that count: the record's before drawn ones, but no mirror image before either."""
+    by_record = [label for label in labels if label.mark.line < 0]
+    drawn = [label for label in labels if label.mark.line >= 0]
+    numbers = [{label.mark.number for label in own if label.mark.number} for own in (by_record, drawn)]
+    for own, given in zip((by_record, drawn), numbers, strict=True):
+        if any(label.mark.number and not label.mirrored for label in own):
+            return given
+    return numbers[0] or numbers[1]
 
 
 def _number_rest(faces: Sequence[Polygon], given: Mapping[int, str], twins: Mapping[int, int]) -> dict[int, str]:

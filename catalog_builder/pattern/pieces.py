@@ -10,10 +10,11 @@ import shapely
 from shapely import Point, Polygon
 
 from catalog_builder.mistake import Mistake, MistakeError, quoted
-from catalog_builder.pattern.faces import Outline, enclosed_voids, faces_of, inner_point
+from catalog_builder.pattern.faces import Outline, faces_of, inner_point
 from catalog_builder.pattern.flaw import Flaw
 from catalog_builder.pattern.fold import Fold
 from catalog_builder.pattern.numbers import number_faces, reading_order
+from catalog_builder.pattern.open_fields import parted, without_opened
 from catalog_builder.pattern.parts.join import Join
 from catalog_builder.pattern.stroke import is_stroke, mean_width
 from catalog_builder.pattern.svg.drawing import Drawing
@@ -59,8 +60,8 @@ class Pattern:
     """A pattern at its finished size: pieces in the order of their numbers, wires and ring places, in mm.
 
     ``scale`` is finished mm for each unit of the drawing, ``enlarged`` how many times as large as drawn it is.
-    ``open_at`` has the marks of fields without glass. ``drawn_side`` is below zero where the half on the fold's left is
-    drawn, above it for its right.
+    ``open_at`` has the marks of fields without glass, ``open_fields`` those of them that lines enclose. ``drawn_side``
+    is below zero where the half on the fold's left is drawn, above it for its right.
     """
 
     pieces: tuple[Piece, ...]
@@ -71,6 +72,7 @@ class Pattern:
     scale: float
     enlarged: float = 1.0
     open_at: tuple[Point, ...] = ()
+    open_fields: tuple[Polygon, ...] = ()
     drawn_side: float = 0.0
 
     @property
@@ -137,10 +139,11 @@ def find_pieces(
     unfolded = unfold(drawing, scale, fitting.tolerance_mm, fitting.snap_mm)
     flaws = list(unfolded.flaws)
     pieces: list[Piece] = []
+    open_fields: list[Polygon] = []
     if not flaws:
         faces, flaws = faces_of(unfolded.outlines, unfolded.lines, fitting.snap_mm, fitting.gap_mm)
         if not flaws:
-            faces, flaws = _without_open_fields(faces, unfolded.point_marks)
+            faces, open_fields, flaws = parted(faces, unfolded.point_marks)
         if not faces and not flaws:
             expected = "closed outlines, or lines that close a field"
             mend = "draw the edges of the pieces as lines; pictures and filled strokes do not count"
@@ -149,14 +152,15 @@ def find_pieces(
             place, wrong = drawing.source.place(drawing.source.first_line), "the drawing encloses no glass"
             raise MistakeError.at(place, wrong=wrong, expected=expected, mend=mend)
         if not flaws:
-            pieces, flaws = _number_pieces(faces, unfolded, drawing, grain)
+            pieces, flaws = _number_pieces(faces, without_opened(unfolded, open_fields), drawing, grain)
     # By a fold, every flaw has a mirror image; only the half that is drawn can be mended.
     in_drawn_half = [flaw for flaw in flaws if unfolded.is_drawn(flaw.at)]
     mistakes = tuple(_as_mistake(flaw, drawing, scale) for flaw in in_drawn_half or flaws)
     open_at = tuple(point.at for point in unfolded.point_marks if point.mark.kind == "open")
     rings, fold = unfolded.rings, unfolded.fold
     standing = tuple(pieces), unfolded.wires, rings, fold, unfolded.joins, scale
-    return Pattern(*standing, open_at=open_at, drawn_side=unfolded.side), mistakes
+    opened = tuple(open_fields)
+    return Pattern(*standing, open_at=open_at, open_fields=opened, drawn_side=unfolded.side), mistakes
 
 
 def _as_mistake(flaw: Flaw, drawing: Drawing, scale: float) -> Mistake:
@@ -169,19 +173,6 @@ def _as_mistake(flaw: Flaw, drawing: Drawing, scale: float) -> Mistake:
         mend=flaw.mend,
         spot=(x, y),
     )
-
-
-def _without_open_fields(faces: Sequence[Polygon], marks: Sequence[PointMark]) -> tuple[list[Polygon], list[Flaw]]:
-    """Leave out faces marked as open, and find such marks that lie in no field."""
-    glass_faces, flaws = list(faces), []
-    for point in marks:
-        if point.mark.kind == "open":
-            glass_faces = [face for face in glass_faces if not face.contains(point.at)]
-            if not point.mirrored and not any(field.contains(point.at) for field in (*faces, *enclosed_voids(faces))):
-                at = (point.at.x, point.at.y)
-                wrong, mend = "a mark for an open field lies in none", "move it into a field that lines close"
-                flaws.append(Flaw(wrong, mend, at, point.mark.line, "the mark inside the field that has no glass"))
-    return glass_faces, flaws
 
 
 def _number_pieces(
@@ -210,7 +201,9 @@ def _number_pieces(
             wrong = f"a piece {mean_width(face):.1f} mm wide is too narrow to be glass"
             mend = "if it is a stroke or a text turned into a shape, draw the line or text itself, or mark it as none"
             flaws.append(Flaw(wrong, mend, inner_point(face), line))
-        arrow = arrows.get(index, _marked_grain(marks, unfolded.fold, drawing.grain))
+        arrow = _own_grain(marks, arrows.get(index), unfolded.fold)
+        if arrow is None:
+            arrow = _marked_grain(marks, unfolded.fold, drawing.grain)
         turn = grain if arrow is None else arrow
         side = numbers[index].side
         outline = outlines[index].mark if index in outlines else None
@@ -238,11 +231,11 @@ def _without_word(pieces: Sequence[Piece]) -> Iterator[Flaw]:
 
 def _marks_by_face(
     faces: Sequence[Polygon], unfolded: Unfolded, drawing: Drawing
-) -> tuple[dict[int, list[PointMark]], dict[int, float], list[Flaw]]:
+) -> tuple[dict[int, list[PointMark]], dict[int, PointMark], list[Flaw]]:
     """Find the face of every label and grain arrow; what is drawn goes before its mirror image."""
     tree = shapely.STRtree(faces)
     labels: dict[int, list[PointMark]] = {}
-    arrows: dict[int, float] = {}
+    arrows: dict[int, PointMark] = {}
     flaws = []
     for point in sorted(unfolded.point_marks, key=lambda point: point.mirrored):
         if point.mark.kind == "open":
@@ -251,7 +244,7 @@ def _marks_by_face(
         if hit and point.mark.kind == "label":
             labels.setdefault(hit[0], []).append(point)
         elif hit:
-            arrows.setdefault(hit[0], _arrow_grain(point.mark, unfolded.fold if point.mirrored else None))
+            arrows.setdefault(hit[0], point)
         elif not point.mirrored:
             label = f"the label {quoted(point.mark.number)}" if point.mark.number else "a label"
             wrong = f"{label if point.mark.kind == 'label' else 'a grain arrow'} lies in no piece"
@@ -274,6 +267,15 @@ def _smallest_outlines(faces: Sequence[Polygon], outlines: Sequence[Outline]) ->
         best = smallest.get(face, outline)
         smallest[face] = min(best, outline, key=lambda index: (areas[index], outlines[index].mirrored, index))
     return {face: outlines[outline] for face, outline in smallest.items()}
+
+
+def _own_grain(marks: Sequence[tuple[Mark, bool]], arrow: PointMark | None, fold: Fold | None) -> float | None:
+    """Give the grain that the record or an arrow gives a piece: the record's first, but no mirror image before one."""
+    by_record = [pair for pair in marks if pair[0].line < 0 and pair[0].grain is not None]
+    mirrored = min((mirrored for _, mirrored in by_record), default=True)
+    if arrow is not None and (not by_record or (mirrored and not arrow.mirrored)):
+        return _arrow_grain(arrow.mark, fold if arrow.mirrored else None)
+    return _marked_grain(by_record, fold, None)
 
 
 def _marked_grain(marks: Sequence[tuple[Mark, bool]], fold: Fold | None, otherwise: float | None) -> float | None:

@@ -16,6 +16,7 @@ from catalog_builder.piece.assembly import Assembler
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.bench.history import Panels
+from catalog_builder.publish.bench.marking.marked_drawing import kept_drawings
 from catalog_builder.publish.bench.pattern_sheet import kept_pattern_sheet
 from catalog_builder.publish.catalogue.link_card import Cards
 from catalog_builder.publish.drawn_models import kept_view, picture_model
@@ -72,6 +73,7 @@ def _prepare(task: Task, product: Product) -> None:
             pictures.read_drawing(name)
         if not product.keys.photos:
             Cards(theme, store).kept([pictures], product.keys.title, studio.studio.name)
+        kept_drawings(content, product, pieces[0], store)
         for piece in pieces:
             kept_view(product, piece, writer.phrasing, theme.key, store)
         for piece in {piece.size: piece for piece in reversed(pieces)}.values():

@@ -140,9 +140,9 @@ class Marks(Record):
     """Marks set by the record, in the drawing's own coordinates: mm where it has a physical size."""
 
     fold: tuple[Coordinate, Coordinate, Coordinate, Coordinate] | None = Field(
-        None, description="the fold line from one point to another: x, y, x, y"
+        None, description="the fold line from one point to another, in place of a drawn one: x, y, x, y"
     )
-    rings: tuple[Point, ...] = Field((), description="the places of hanging rings")
+    rings: tuple[Point, ...] = Field((), description="the places of hanging rings, in place of drawn ones")
     open: tuple[Point, ...] = Field((), description="points in fields that have no glass")
     wires: tuple[WireMark, ...] = Field((), description="soldered-on wires")
     pieces: tuple[PieceMark, ...] = Field((), description="numbers, glass words and grain of pieces")
@@ -252,7 +252,15 @@ def read_product(project: Path, folder: Path) -> Product:
     Raises:
         MistakeError: with everything that is wrong in the record itself.
     """
-    source = read(project, folder / "product.md")
+    return product_of(project, folder, read(project, folder / "product.md"))
+
+
+def product_of(project: Path, folder: Path, source: Source) -> Product:
+    """Make a product of the text of its record, which may differ from the one in its folder.
+
+    Raises:
+        MistakeError: with everything that is wrong in the record itself.
+    """
     check_folder_name(folder.name, source.place())
     header = read_header(source)
     mistakes = Mistakes()

@@ -25,6 +25,7 @@ PRIVATE = {
     "market-papers": "bench/markets/quay-december/papers.html",
     "repricing": "bench/repricing.html",
     "batch-plan": "bench/batches/december-markets/index.html",
+    "marking": f"bench/marking/{PICTURED}.html",
     "cost-card": f"bench/cards/{PICTURED}--small--copper--riding.html",
 }
 SHEET = "stall/price_sheet.html"

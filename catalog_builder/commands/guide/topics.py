@@ -12,6 +12,7 @@ TOPICS = (
     "first-product",
     "keys",
     "paper",
+    "marking",
     "hanging",
     "parts",
     "bevels",

@@ -24,6 +24,7 @@ from catalog_builder.publish.bench.discount_sheet import write_discounts
 from catalog_builder.publish.bench.earnings import write_earnings
 from catalog_builder.publish.bench.history import Panels, write_history
 from catalog_builder.publish.bench.market_papers import write_market_papers
+from catalog_builder.publish.bench.marking.marking_page import write_marking_pages
 from catalog_builder.publish.bench.paper_link import PaperLink
 from catalog_builder.publish.bench.pattern_sheet import write_pattern_sheets
 from catalog_builder.publish.bench.plots.kept_plots import KeptPlots
@@ -87,6 +88,7 @@ def write_bench(papers: BenchContent, folder: Folder) -> int:
     parcels = Parcels(boxes=bool(content.boxes), postage=bool(content.postage))
     write_cards(calculations, content.materials.rows, parcels, writer, papers.store, folder)
     patterns = write_pattern_sheets(content.materials.rows, calculations, writer, papers.store, folder)
+    marking_pages = write_marking_pages(content, calculations, writer, papers.store, folder)
     plans = [plan_of(content, plan, calculations) for plan in content.plans]
     front = FrontPage(
         batches=write_batches(plans, writer, folder), more=tuple(_more_papers(papers, folder)), findings=papers.findings
@@ -107,7 +109,7 @@ def write_bench(papers: BenchContent, folder: Folder) -> int:
     write_earnings(calculations, writer, KeptPlots(papers.store), folder)
     write_history(papers.panels, KeptPlots(papers.store), folder)
     write_change_sheet(papers.moved, content.materials.rows, writer, folder)
-    return len(calculations) + len(content.plans) + 5
+    return len(calculations) + marking_pages + len(content.plans) + 5
 
 
 def _more_papers(papers: BenchContent, folder: Folder) -> Iterator[PaperLink]:

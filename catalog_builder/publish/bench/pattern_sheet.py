@@ -19,6 +19,7 @@ from catalog_builder.piece.assembly import AssembledPiece
 from catalog_builder.piece.made_piece import Copies
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_writer import BenchWriter
+from catalog_builder.publish.bench.marking.marking_page import page_of
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.line_drawing import LineDrawing, draw_lines
 from catalog_builder.publish.sheets.tiles import FOOT_MM, HEAD_MM, MARGIN_MM, OVERLAP_MM, Tile, Tiling, lay_tiles
@@ -32,9 +33,13 @@ Materials = Mapping[str, Material]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetLinks:
-    """A product's pattern sheets: for each size what it is called, and the file in the bench's folder."""
+    """A product's pattern sheets: for each size what it is called, and the file in the bench's folder.
+
+    ``marking`` is the page on which its pieces are marked.
+    """
 
     title: str
+    marking: str
     sizes: tuple[tuple[str, str], ...]
 
 
@@ -47,8 +52,10 @@ def write_pattern_sheets(
 ) -> tuple[SheetLinks, ...]:
     """Write a PDF for each product, size and flat part, and give the links to them."""
     designs: dict[str, dict[str, str]] = {}
+    slugs: dict[str, str] = {}
     for variant in calculations:
         sizes = designs.setdefault(variant.product.keys.title, {})
+        slugs.setdefault(variant.product.keys.title, variant.product.slug)
         for part in variant.made.parts:
             name = "--".join(word for word in (variant.product.slug, variant.size, part.name) if word)
             href = f"patterns/{name}.pdf"
@@ -62,7 +69,11 @@ def write_pattern_sheets(
                 size = variant.offer.size or writer.labels("pattern_sheet")["one_size"]
                 sizes[href] = ", ".join(word for word in (size, part_words(part, writer)) if word)
     return tuple(
-        SheetLinks(title=title, sizes=tuple((size, href) for href, size in sizes.items()))
+        SheetLinks(
+            title=title,
+            marking=page_of(slugs[title]),
+            sizes=tuple((size, href) for href, size in sizes.items()),
+        )
         for title, sizes in designs.items()
     )
 

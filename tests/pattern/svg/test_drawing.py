@@ -297,3 +297,39 @@ def test_eulers_formula_holds_for_every_demo_pattern(demo: Path) -> None:
 def demo() -> Path:
     """The repository's own folder, with the demo content in it."""
     return Path(__file__).parents[3]
+
+
+def test_a_record_goes_before_the_marks_of_its_drawing(tmp_path: Path) -> None:
+    """Fold, rings, numbers, glass and grain of a record stand in place of those that are drawn."""
+    folder = tmp_path / "content" / "products" / "drawn"
+    folder.mkdir(parents=True)
+    (folder / "product.md").write_text(
+        """---
+title: Drawn
+summary: A drawing with marks of its own.
+collection: panes
+added: 2026-01-01
+finishes: [black]
+glass: {only: {pieces: {rim: blue}}}
+marks:
+  fold: [40, 0, 40, 80]
+  rings: [[40, 0]]
+  pieces:
+    - {at: [5, 5], number: 7, glass: rim, grain: 30}
+---
+```svg
+<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="80mm" viewBox="0 0 80 80">
+<path d="M40 0 H0 V80 H40"/><path d="M40 0 V80"/><line data-mark="fold" x1="0" y1="40" x2="9" y2="40"/>
+<text x="20" y="40" data-glass="old">1</text><line data-mark="grain" x1="10" y1="60" x2="30" y2="60"/>
+<circle data-mark="ring" cx="0" cy="0" r="2"/></svg>
+```
+""",
+        encoding="utf-8",
+    )
+    product = read_product(tmp_path, folder)
+    pattern = read_pieces(with_marks(read_drawing(product.drawing), product), 1.0, PLAIN, None)
+    assert [(piece.number, piece.glass, piece.grain) for piece in pattern.pieces] == [
+        ("7L", "rim", 30),
+        ("7R", "rim", 150),
+    ]
+    assert [(ring.x, ring.y) for ring in pattern.rings] == [(40, 0)]
