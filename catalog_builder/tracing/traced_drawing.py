@@ -21,7 +21,7 @@ from catalog_builder.tracing.ink.darkness import Darkness, darkness_of
 from catalog_builder.tracing.ink.field_map import FieldMap, fields_of
 from catalog_builder.tracing.ink.fold_line import DRAWN_ALONG_MM, FoldLine, find_fold
 from catalog_builder.tracing.ink.gaps import Gap, close_gaps
-from catalog_builder.tracing.ink.line_net import LineNet, net_of
+from catalog_builder.tracing.ink.line_net import LineNet, hold_ink, net_of
 from catalog_builder.tracing.ink.traced_field import TracedField, traced_fields
 from catalog_builder.tracing.sheet.flat_sheet import FlatSheet, flatten
 from catalog_builder.tracing.sheet.sheet_picture import SheetPicture, read_sheet_picture
@@ -107,9 +107,9 @@ def drawing_of(path: Path, options: TraceOptions) -> TracedDrawing:
     picture = read_sheet_picture(path)
     sheet = _read_sheet(picture, flatten(picture, options), options)
     chains = border_chains(sheet.fields.labels)
-    if not chains:
-        raise _nothing_closed(picture.place)
     drawn = [chain for chain in chains if not chain.on_fold and not _is_speck(chain, sheet.px_per_mm)]
+    if not drawn:
+        raise _nothing_closed(picture.place)
     lines = pen_lines(drawn, sheet.dark.values, sheet.dark.level, sheet.px_per_mm, sheet.net.pen_mm)
     lines = [replace(line, points=placed(sheet.upright, line.points)) for line in lines]
     work = line_work(lines, _fold_nodes(chains, sheet), sheet.net.pen_mm)
@@ -122,6 +122,7 @@ def _read_sheet(picture: SheetPicture, flat: FlatSheet, options: TraceOptions) -
     flat = replace(flat, pixels=np.ascontiguousarray(np.rot90(flat.pixels, turns)))
     dark = darkness_of(flat.pixels, flat.px_per_mm, picture.place)
     net = net_of(dark.ink, flat.px_per_mm, picture.place)
+    hold_ink(net, picture.place)
     flat = replace(flat, pixels=flat.pixels[net.rows, net.columns])
     dark = replace(dark, values=dark.values[net.rows, net.columns], ink=dark.ink[net.rows, net.columns])
     fold = find_fold(dark.values, net.mask, flat.px_per_mm, net.pen_mm) if options.half else None

@@ -10,7 +10,7 @@ from catalog_builder.tracing.ink.darkness import darkness_of
 from catalog_builder.tracing.ink.field_map import fields_of
 from catalog_builder.tracing.ink.fold_line import find_fold
 from catalog_builder.tracing.ink.gaps import Gap, close_gaps
-from catalog_builder.tracing.ink.line_net import LineNet, net_of
+from catalog_builder.tracing.ink.line_net import LineNet, hold_ink, net_of
 from catalog_builder.tracing.ink.thinning import line_ends, thinned
 from tests.tracing.paper_sheets import PX_PER_MM, Line, rectangle, ring, sheet
 
@@ -150,3 +150,18 @@ def test_two_lines_that_meet_in_a_corner_short_of_the_fold_reach_it() -> None:
     fold = find_fold(values, found.mask, PX_PER_MM, found.pen_mm)
     closed, _ = close_gaps(found, PX_PER_MM, fold)
     assert fields_of(closed, PX_PER_MM, fold).count == 3
+
+
+def test_a_sheet_of_noise_is_refused() -> None:
+    """Thousands of specks are no drawing, and are not gone through one by one."""
+    noise = np.random.default_rng(4).random((1200, 1000)) < 0.02
+    with pytest.raises(MistakeError, match="separate marks on the sheet"):
+        net_of(noise, PX_PER_MM, HERE)
+
+
+def test_a_dark_sheet_is_refused() -> None:
+    """Lines cover little of a sheet; a photograph of something else does not."""
+    blots = np.zeros((1200, 1000), dtype=bool)
+    blots[100:1100, 100:900] = True
+    with pytest.raises(MistakeError, match="of the sheet is dark"):
+        hold_ink(net_of(blots, PX_PER_MM, HERE), HERE)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from io import BytesIO
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -151,6 +152,16 @@ def test_a_line_drawn_twice_is_told(tmp_path: Path) -> None:
     traced = drawing_of(save_scan(tmp_path / "twice.png", lines), TraceOptions())
     assert [finding.kind for finding in traced.findings] == ["double line"]
     assert len(traced.fields) == 2
+
+
+def test_many_lines_that_come_together_meet_in_one_point(tmp_path: Path) -> None:
+    """The ribs of a fan run into one blot of ink, and are led on to the one point where they meet."""
+    rim = [(50 + 40 * float(np.cos(a)), 100 - 70 * float(np.sin(a))) for a in np.linspace(0.25, np.pi - 0.25, 9)]
+    lines: list[Line] = [*([(50.0, 100.0), end] for end in rim), rim]
+    traced = drawing_of(save_scan(tmp_path / "fan.png", lines), TraceOptions())
+    assert len(traced.fields) == 8
+    truth = sorted((Polygon([(50, 100), *pair]).area for pair in pairwise(rim)), reverse=True)
+    assert [piece.area for piece in pieces_of(traced.svg)] == pytest.approx(truth, rel=0.01)
 
 
 @pytest.mark.parametrize(

@@ -33,6 +33,14 @@ class EndCurve:
         """Give points (n, 2) at lengths along it."""
         return np.stack([np.polyval(self.x, place), np.polyval(self.y, place)], axis=-1)
 
+    def led_on(self) -> Points:
+        """Give the lengths at which it is looked at near its junction: led on beyond the border's end, and inwards."""
+        return np.linspace(min(1.8 * self.end, self.end - 4), 0.5, 60)
+
+    def misses(self, point: Points) -> float:
+        """Give how far it passes from a point, in mm."""
+        return float(np.hypot(*(self.at(self.led_on()) - point).T).min())
+
 
 def end_curve(points: Points, clean: Mask, pen_mm: float) -> EndCurve | None:
     """Fit the first clean stretch of a line (n, 2) in mm that begins at a junction; None where none is near."""
@@ -55,10 +63,10 @@ def end_curve(points: Points, clean: Mask, pen_mm: float) -> EndCurve | None:
 def meeting_point(near: Points, curves: Sequence[EndCurve]) -> Points:
     """Give the point that lies nearest to all end curves, led on; ``near`` holds it where they leave it open."""
     point = near.copy()
-    for _ in range(4):
+    for _ in range(6):
         matrix, right = 0.03 * np.eye(2), 0.03 * near
         for curve in curves:
-            places = np.linspace(min(1.8 * curve.end, curve.end - 2), 0.5, 60)
+            places = curve.led_on()
             line = curve.at(places)
             best = int(((line - point) ** 2).sum(axis=1).argmin())
             across = np.array(

@@ -18,6 +18,8 @@ from catalog_builder.tracing.curves.smooth_curves import smooth_curves
 _ONE_JUNCTION = 0.45
 # On the fold, where two halves meet, they may lie further apart.
 _ONE_BLOT = 0.8
+# A blot in which many lines come together is up to so many pens across; they meet where each passes so near, in pens.
+_BLOT, _IN_HUB = 5.0, 0.45
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,31 +91,55 @@ def _stretches(lines: Sequence[PenLine], pen_mm: float) -> tuple[list[Stretch], 
     return stretches, places
 
 
-def _exact_places(
-    stretches: Sequence[Stretch], places: Mapping[int, Points], fold: FoldNodes, pen_mm: float
-) -> dict[int, Points]:
-    """Give where each node lies by the end curves of the lines that meet in it."""
-    curves: dict[int, list[EndCurve]] = {node: [] for node in places}
-    loops = {each.begin for each in stretches if each.loop}
+def _end_curves(stretches: Sequence[Stretch], pen_mm: float) -> dict[int, list[EndCurve]]:
+    """Give for each node the end curves of the lines that end in it."""
+    curves: dict[int, list[EndCurve]] = {}
     for each in stretches:
         for node, points, clean in (
             (each.begin, each.points, each.clean),
             (each.end, each.points[::-1], each.clean[::-1]),
         ):
             curve = end_curve(points, clean, pen_mm)
-            if curve is not None:
-                curves[node].append(curve)
+            curves.setdefault(node, []).extend([curve] if curve is not None else [])
+    return curves
+
+
+def _exact_places(
+    stretches: Sequence[Stretch], places: Mapping[int, Points], fold: FoldNodes, pen_mm: float
+) -> dict[int, Points]:
+    """Give where each node lies by the end curves of the lines that meet in it."""
+    curves = _end_curves(stretches, pen_mm)
+    loops = {each.begin for each in stretches if each.loop}
     exact = {}
     for node, near in places.items():
+        own = curves.get(node, [])
         if node in fold.places:
             at_fold = np.array([fold.x, near[1]])
-            exact[node] = point_on_fold(near, curves[node][0], fold.x, pen_mm) if curves[node] else at_fold
-        elif node in loops or len(curves[node]) < 2:
+            exact[node] = point_on_fold(near, own[0], fold.x, pen_mm) if own else at_fold
+        elif node in loops or len(own) < 2:
             exact[node] = near
         else:
-            point = meeting_point(near, curves[node])
+            point = meeting_point(near, own)
             exact[node] = point if length(point - near) < max(3 * pen_mm, 3.0) else near
+    for hub in _blots(stretches, fold, pen_mm):
+        leading_in = [curve for node in hub for curve in curves.get(node, [])]
+        middle = np.mean([places[node] for node in hub], axis=0)
+        point = meeting_point(middle, leading_in)
+        if len(leading_in) > 3 and max(curve.misses(point) for curve in leading_in) < _IN_HUB * pen_mm:
+            exact.update(dict.fromkeys(hub, point))
     return exact
+
+
+def _blots(stretches: Sequence[Stretch], fold: FoldNodes, pen_mm: float) -> list[list[int]]:
+    """Give the groups of nodes that one blot of ink joins, as where many lines come together."""
+    joined: dict[int, set[int]] = {}
+    for each in stretches:
+        ends = {each.begin, each.end}
+        short = len(each.points) * STEP_MM < _BLOT * pen_mm
+        if len(ends) == 2 and short and not each.is_drawn and not ends & set(fold.places):
+            group = set().union(ends, *(joined.get(end, set()) for end in ends))
+            joined.update(dict.fromkeys(group, group))
+    return [sorted(group) for group in {id(group): group for group in joined.values()}.values()]
 
 
 def _merged(
@@ -140,6 +166,8 @@ def _merged(
             # Nothing is drawn from a corner to the fold: the corner was meant to lie on it.
             outer, inner = (each.begin, each.end) if each.begin in on_fold else (each.end, each.begin)
             leads_to[root(inner)] = root(outer)
+        elif each.begin != each.end and exact[each.begin] is exact[each.end]:
+            leads_to[root(each.begin)] = root(each.end)  # both in one hub
         elif not touches_fold and each.begin != each.end and _is_too_short(each, exact, pen_mm):
             leads_to[root(each.begin)] = root(each.end)
         else:

@@ -23,6 +23,8 @@ _STUB_MM = 0.4
 _SAID_MM = 0.3
 _FOLLOWED_MM = 12.0
 _TO_FOLD_MM = 3.5
+# More ends than a hand leaves loose are not looked at: the picture shows no drawing, and each takes time.
+MOST_ENDS = 400
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +50,7 @@ def close_gaps(net: LineNet, px_per_mm: float, fold: FoldLine | None) -> tuple[M
     canvas = Image.fromarray(net.mask.astype(np.uint8))
     pen = ImageDraw.Draw(canvas)
     wide = max(1, round(0.9 * net.pen_mm * px_per_mm))
-    ends = _loose_ends(net, px_per_mm)
+    ends = _loose_ends(net, px_per_mm)[:MOST_ENDS]
     gaps = []
     if fold is not None:
         ends = _led_to_fold(pen, ends, fold, px_per_mm, net.pen_mm)

@@ -12,6 +12,8 @@ from catalog_builder.tracing.arrays import Labels, Mask, Points
 
 # What stands free and is smaller is a number, an arrow or a smudge.
 LEAST_EXTENT_MM = 13.0
+# Far more than a hand draws: noise, print and photographs end in a message.
+MOST_MARKS, MOST_INK = 8_000, 0.35
 # Of what is left out, a speck is not worth counting; a closed shape with so much room inside may be a piece.
 _SPECK_MM2 = 0.4
 _ROOM_MM2 = 30.0
@@ -57,6 +59,8 @@ def net_of(ink: Mask, px_per_mm: float, place: Place) -> LineNet:
     from scipy.ndimage import find_objects, label
 
     labels, count = label(ink, np.ones((3, 3)))
+    if count > MOST_MARKS:
+        raise _no_drawing(place, f"there are {count} separate marks on the sheet")
     boxes = find_objects(labels)
     areas = np.bincount(labels.ravel(), minlength=count + 1)
     keep = np.zeros(count + 1, dtype=bool)
@@ -66,7 +70,9 @@ def net_of(ink: Mask, px_per_mm: float, place: Place) -> LineNet:
         keep[index] = max(size) > LEAST_EXTENT_MM
         if not keep[index] and areas[index] > _SPECK_MM2 * px_per_mm**2:
             middle = (columns.start + columns.stop) / 2 / px_per_mm, (rows.start + rows.stop) / 2 / px_per_mm
-            left_out.append(FreeMark(middle, size, _room(labels[rows, columns] == index) / px_per_mm**2))
+            has_room = size[0] * size[1] > _ROOM_MM2
+            room = _room(labels[rows, columns] == index) / px_per_mm**2 if has_room else 0.0
+            left_out.append(FreeMark(middle, size, room))
     if not keep.any():
         raise MistakeError.at(
             place,
@@ -80,6 +86,22 @@ def net_of(ink: Mask, px_per_mm: float, place: Place) -> LineNet:
     corner = columns.start / px_per_mm, rows.start / px_per_mm
     marks = tuple(replace(mark, at=(mark.at[0] - corner[0], mark.at[1] - corner[1])) for mark in left_out)
     return LineNet(mask, rows, columns, _pen_width(mask, px_per_mm), marks)
+
+
+def _no_drawing(place: Place, wrong: str) -> MistakeError:
+    expected = "a drawing by hand: few dark lines on light paper"
+    mend = "check that this is the right picture, and sharp; take it again in even light"
+    return MistakeError.at(place, wrong=wrong, expected=expected, mend=mend)
+
+
+def hold_ink(net: LineNet, place: Place) -> None:
+    """Refuse a net that covers more of the sheet than lines do.
+
+    Raises:
+        MistakeError: it does.
+    """
+    if net.mask.mean() > MOST_INK:
+        raise _no_drawing(place, f"{100 * net.mask.mean():.0f} % of the sheet is dark")
 
 
 def _around(parts: Sequence[slice], most: int, px_per_mm: float) -> slice:
