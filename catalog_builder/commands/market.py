@@ -78,6 +78,8 @@ def _lines(project: Path, day: MarketDay, calculated: StudioCalculation) -> Iter
             yield f"  {words}: {sum(row.count for row in rows)}, {wording.load(sum(row.mass_g for row in rows))}"
             for row in rows:
                 yield f"  {row.count:>4}  {row.calculation.product.keys.title}: {row.calculation.offer.words}"
+        prices = tuple(sorted({line.calculation.offer.stall_price for line in day.carried}))
+        yield say(phrase("agreement.hung_line", count=len(prices), prices=tuple(map(Money, prices))))
     yield ""
     for change in market.change:
         amounts = {"each": Money(change.each), "amount": Money(change.amount)}
