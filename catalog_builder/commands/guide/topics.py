@@ -12,6 +12,7 @@ TOPICS = (
     "keys",
     "hanging",
     "parts",
+    "prices",
     "price-book",
     "undo",
     "tags",
