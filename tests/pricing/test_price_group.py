@@ -102,7 +102,8 @@ def test_where_a_price_comes_from_gives_its_target(
     for name in [name for name in plain if not plain[name].leader(plain)]:
         for each in members:
             standing = standings[each.sku][name]
-            target = standing.origin.rule.shown(sum(part * costs[sku] for sku, part in standing.origin.parts))
+            cost = sum((part * costs[sku] for sku, part in standing.origin.parts), Decimal(0))
+            target = standing.origin.rule.shown(cost)
             assert sum(part for _, part in standing.origin.parts) == pytest.approx(1)
             assert (
                 0 <= standing.policy.printed - target + Decimal("1e-8") < Decimal(1).scaleb(-digits) + Decimal("2e-8")

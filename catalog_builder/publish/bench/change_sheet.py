@@ -14,6 +14,7 @@ from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.change import Cause
 from catalog_builder.pricing.price_moves import PriceMove
 from catalog_builder.publish.bench.bench_writer import STYLE, BenchWriter
+from catalog_builder.publish.bench.costs.price_notes import hung_phrase
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.output.harmless import harmless
 from catalog_builder.publish.sheets.pagination import WHOLE, SheetPart, in_parts
@@ -98,9 +99,8 @@ def change_text(moved: Sequence[PriceMove], materials: Materials, writer: BenchW
 
 
 def hung_text(calculations: Sequence[VariantCalculation], writer: BenchWriter) -> str:
-    """Say how many different prices hang at the stall, or would."""
-    prices = tuple(prices_hung(calculations, writer.studio.channel_on("stall")))
-    return writer.say("agreement.hung_line", count=len(prices), prices=tuple(map(Money, prices)))
+    """Say how many different prices hang at the stall."""
+    return writer.phrasing.say(hung_phrase(prices_hung(calculations, writer.studio.channel_on("stall"))))
 
 
 def _counts_by_audience(moved: Sequence[PriceMove], writer: BenchWriter) -> dict[str, int]:

@@ -159,11 +159,11 @@ def _sizes(offers: Sequence[Offer], content: PriceSheetContent) -> tuple[SheetSi
             (offer.finish, offer.glass): price_words(content.theme, wording, content.prices[offer.sku])
             for offer in same
         }
-        sizes.append(SheetSize(size=size_words(same[0], wording), prices=tuple(_lines(priced))))
+        sizes.append(SheetSize(size=size_words(same[0], wording), prices=tuple(size_lines(priced))))
     return tuple(sizes)
 
 
-def _lines(priced: Mapping[tuple[str, str], str]) -> Iterator[SheetPrice]:
+def size_lines(priced: Mapping[tuple[str, str], str]) -> Iterator[SheetPrice]:
     """Give the lines of a size from its prices by finish and glass; what does not change the price is not named."""
     finishes, glasses = ({choice[which]: set[str]() for choice in priced} for which in (0, 1))
     for (finish, glass), price in priced.items():

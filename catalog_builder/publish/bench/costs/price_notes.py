@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
+from decimal import Decimal
 
 from catalog_builder.phrase import Money, Number, Phrase, Quantity, Value, phrase
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.records.product import Product
 from catalog_builder.records.studio import Studio
+
+# More prices than these are not listed.
+MOST_LISTED = 20
 
 
 def price_notes(
@@ -31,6 +35,15 @@ def price_notes(
                 yield phrase("agreement.shared_own", **values)
             else:
                 yield phrase("agreement.shared", variant=words[standing.origin.main], **values)
+
+
+def hung_phrase(prices: Collection[Decimal]) -> Phrase:
+    """Say how many different prices hang on the table, and which; of many, from which to which."""
+    different = sorted(set(prices))
+    if len(different) > MOST_LISTED:
+        ends = {"low": Money(different[0]), "high": Money(different[-1])}
+        return phrase("agreement.hung_range", count=len(different), **ends)
+    return phrase("agreement.hung_line", count=len(different), prices=tuple(map(Money, different)))
 
 
 def channel_rules(studio: Studio, name: str, product: Product | None = None) -> Iterator[Phrase]:
