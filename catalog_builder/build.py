@@ -20,8 +20,10 @@ from catalog_builder.piece.hanging.advice import hanging_findings
 from catalog_builder.piece.hanging.ring_advice import ring_findings
 from catalog_builder.planning.plan_layout import PlanGlass, layout_findings, read_plan_glasses, read_shares
 from catalog_builder.planning.takings import market_findings
+from catalog_builder.pricing.agreement import agreement_findings
 from catalog_builder.pricing.calculation import VariantCalculation, compared, listings_of
 from catalog_builder.pricing.consistency import day_findings, price_findings
+from catalog_builder.pricing.piece_counts import piece_counts
 from catalog_builder.pricing.price_moves import book_findings, hold_findings, moves_from_book
 from catalog_builder.pricing.variant_pricer import VariantPricer
 from catalog_builder.publish.audiences import publish_audiences
@@ -101,17 +103,18 @@ def calculate_all(
     assembler = Assembler(materials, studio.making, studio.hanging, content.day, cache.store)
     mistakes = Mistakes(check_photos(content.products, cache.inputs, cache.store))
     findings = photo_findings(content.products)
-    variants: list[VariantCalculation] = []
+    variants, pricer = list[VariantCalculation](), pricer_of(content)
     for count, product in enumerate(content.products, 1):
         with mistakes.collect():
-            variants += calculate_variants(content, product, assembler, findings)
+            variants += calculate_variants(content, product, assembler, pricer, findings)
         progress("Pricing", count, len(content.products))
     mistakes.raise_if_any()
-    variants, glasses = _charged_by_layouts(content, variants)
+    variants, glasses = _charged_by_layouts(content, pricer, variants)
     moves = moves_from_book(studio, content.book, variants)
     findings += layout_findings(glasses)
     findings += day_findings(materials, content.day)
     findings += price_findings(studio, [compared(variant) for variant in variants])
+    findings += agreement_findings(studio, variants)
     findings += book_findings(content.book, studio, content.day, variants, moves)
     findings += missing_end(content.project, content.book)
     findings += hold_findings(content.products, content.day, variants, moves)
@@ -122,14 +125,14 @@ def calculate_all(
 
 
 def calculate_variants(
-    content: Content, product: Product, assembler: Assembler, findings: list[Finding]
+    content: Content, product: Product, assembler: Assembler, pricer: VariantPricer, findings: list[Finding]
 ) -> list[VariantCalculation]:
     """Calculate every variant of a product, adding what the maker should know to ``findings``.
 
     Raises:
         MistakeError: with the mistakes of its drawing, its hardware or its prices.
     """
-    variants, pricer, studio = [], _pricer(content), content.studio
+    costed, studio = [], content.studio
     room = studio.parcel.coil_mm, studio.making.rim_height_mm
     assembly = assembler.assemble(product)  # size, measure, hang
     for size, pieces in groupby(assembly.pieces, lambda piece: piece.size):
@@ -138,11 +141,10 @@ def calculate_variants(
             findings += hanging_findings(product, piece.suspension, size)
             packed, packing_findings = pack(content.boxes, content.postage, *room, product, piece.suspension)  # pack
             findings += packing_findings
-            # cost, price
-            variants += [pricer.price(product, piece, finish, packed) for finish in product.keys.finishes]
+            costed += [pricer.cost(product, piece, finish, packed) for finish in product.keys.finishes]  # cost
     heaviest = assembly.heaviest
     findings += ring_findings(product, heaviest.suspension, assembly.rings, heaviest.size)
-    return variants
+    return pricer.price(product, costed)  # price
 
 
 def calculate_product(calculated: StudioCalculation, product: Product) -> list[VariantCalculation]:
@@ -155,21 +157,25 @@ def calculate_product(calculated: StudioCalculation, product: Product) -> list[V
     check_names(product, content.studio, content.materials, mistakes)
     mistakes.raise_if_any()
     making, hanging = content.studio.making, content.studio.hanging
-    assembler = Assembler(content.materials, making, hanging, content.day, calculated.kept.store)
-    variants = calculate_variants(content, product, assembler, [])
+    assembler, pricer = (
+        Assembler(content.materials, making, hanging, content.day, calculated.kept.store),
+        pricer_of(content),
+    )
+    variants = calculate_variants(content, product, assembler, pricer, [])
     others = [variant for variant in calculated.calculations if variant.product.slug != product.slug]
-    return _charged_by_layouts(content, [*variants, *others])[0][: len(variants)]
+    return _charged_by_layouts(content, pricer, [*variants, *others])[0][: len(variants)]
 
 
 def _charged_by_layouts(
-    content: Content, variants: list[VariantCalculation]
+    content: Content, pricer: VariantPricer, variants: list[VariantCalculation]
 ) -> tuple[list[VariantCalculation], list[PlanGlass]]:
     """Charge glass by the layouts of plans, once all variants are measured: they are for a whole batch's outlines."""
     making = content.studio.making
     glasses = read_plan_glasses(content.plans, content.layouts, content.materials.rows, making, variants)
-    shares, pricer = read_shares(glasses, making), _pricer(content)
-    return [pricer.with_layout(variant, shares.get(variant.offer.sku)) for variant in variants], glasses
+    return pricer.with_layouts(variants, read_shares(glasses, making)), glasses
 
 
-def _pricer(content: Content) -> VariantPricer:
-    return VariantPricer(content.studio, content.materials, content.book, content.day, bool(content.boxes))
+def pricer_of(content: Content) -> VariantPricer:
+    """Give what prices all variants of a studio."""
+    counts = piece_counts(content)
+    return VariantPricer(content.studio, content.materials, content.book, content.day, bool(content.boxes), counts)

@@ -8,9 +8,10 @@ from decimal import Decimal
 
 from catalog_builder.making.labour import StepTime
 from catalog_builder.phrase import Phrase
-from catalog_builder.pricing.book import Terms, channel_prices
+from catalog_builder.pricing.book import Terms, product_prices
 from catalog_builder.pricing.cost import Cost, CostLine
 from catalog_builder.pricing.policy import Price
+from catalog_builder.pricing.price_group import Member
 from catalog_builder.records.selling.channel import Channel
 from catalog_builder.records.selling.price_book import NO_PRICES
 
@@ -31,4 +32,5 @@ def cut_time(minutes: Decimal, waiting: Decimal = Decimal(0)) -> StepTime:
 def unbooked_prices(channels: Mapping[str, Channel], cost: Decimal, digits: int) -> dict[str, Price]:
     """The prices of a cost in every channel where no price was recorded."""
     terms = Terms(date(2031, 5, 4), digits, held=False, band_percent=Decimal(0))
-    return {name: standing.published for name, standing in channel_prices(NO_PRICES, "", channels, cost, terms).items()}
+    standings = product_prices(NO_PRICES, channels, [Member("pane", "", "bright", "plain", cost)], terms)
+    return {name: standing.published for name, standing in standings["pane"].items()}

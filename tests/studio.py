@@ -8,7 +8,7 @@ from datetime import date
 from io import StringIO
 from pathlib import Path
 
-from catalog_builder.build import calculate_variants
+from catalog_builder.build import calculate_variants, pricer_of
 from catalog_builder.cache.store import Store
 from catalog_builder.mistake import Finding
 from catalog_builder.pattern.measured import measure
@@ -242,4 +242,4 @@ def assembler(found: Content) -> Assembler:
 
 def calculations(found: Content) -> list[VariantCalculation]:
     """Every variant of the first product, reckoned."""
-    return list(calculate_variants(found, found.products[0], assembler(found), list[Finding]()))
+    return list(calculate_variants(found, found.products[0], assembler(found), pricer_of(found), list[Finding]()))

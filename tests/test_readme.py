@@ -23,6 +23,8 @@ ROWS = {
     "overheads": ("Overheads",),
 }
 
+ROWS_OF_PRICES = ("Own site", "Market stall", "Shops, trade terms")
+
 
 def test_it_is_short() -> None:
     """It can be read at one sitting."""
@@ -75,15 +77,19 @@ def test_its_worked_price_adds_up_to_what_the_program_says(explained: str) -> No
     assert sum(rows.values()) == cost == pounds(next(iter(re.findall("Cost of one.*", explained))))
 
 
-def test_its_price_at_the_stall_is_worked_out_as_the_program_does(explained: str) -> None:
+def test_its_price_is_worked_out_as_the_program_does(explained: str) -> None:
     """The formula of the text gives the numbers of the text, and these are the program's."""
-    cost, pitch, fee, margin = Decimal("66.25"), Decimal("42.00") / 24, Decimal("0.0175"), Decimal("0.29")
-    least, floor = (cost + pitch) / (1 - fee - margin), (cost + pitch) / (1 - fee)
-    assert (f"{pitch:.2f}", f"{least:.2f}", f"{floor:.3f}") == ("1.75", "98.19", "69.211")
-    stall = re.findall(r"Market stall.*", explained)[0]
-    assert re.findall(r"£([\d.]+)", stall)[:2] == ["100.00", "96.50"]
-    assert pounds(stall) == floor.quantize(Decimal("0.01"), ROUND_CEILING) == Decimal("69.22")
-    for number in ("1.75 %", "29 %", "66.25", "98.19", "69.211", "£100.00", "£96.50", "£69.22"):
+    cost, each, fee, margin = Decimal("66.25"), Decimal("0.25"), Decimal("0.024"), Decimal("0.475")
+    least, floor = (cost + each) / (1 - fee - margin), (cost + each) / (1 - fee)
+    assert (f"{least:.2f}", f"{floor:.3f}") == ("132.73", "68.135")
+    site, stall, shops = (re.findall(rf"^{name}  .*", explained, re.MULTILINE)[0] for name in ROWS_OF_PRICES)
+    assert re.findall(r"£([\d.]+)", site)[:2] == ["150.00", "146.15"]
+    assert pounds(site) == floor.quantize(Decimal("0.01"), ROUND_CEILING) == Decimal("68.14")
+    assert "4 variants of this size have one price. Copper patina" in explained
+    assert "by itself this one would be £135.00" in explained
+    assert re.findall(r"£([\d.]+)", stall)[0] == "150.00"
+    assert re.findall(r"£([\d.]+)", shops)[0] == "75.00"
+    for number in ("2.4 %", "47.5 %", "66.25", "132.73", "£135.00", "68.135", "£150.00", "£146.15", "£68.14"):
         assert number in TEXT
 
 

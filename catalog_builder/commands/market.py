@@ -10,6 +10,7 @@ from catalog_builder.build import calculate_and_publish
 from catalog_builder.mistake import nearest
 from catalog_builder.phrase import Money, phrase
 from catalog_builder.planning.market_preparation import MarketDay, market_days
+from catalog_builder.publish.bench.costs.price_notes import hung_phrase
 from catalog_builder.publish.bench.market_papers import address_of, load_text, price_sheet_of
 from catalog_builder.publish.studio_calculation import Progress, StudioCalculation
 from catalog_builder.publish.theme.phrasing import Phrasing
@@ -78,6 +79,7 @@ def _lines(project: Path, day: MarketDay, calculated: StudioCalculation) -> Iter
             yield f"  {words}: {sum(row.count for row in rows)}, {wording.load(sum(row.mass_g for row in rows))}"
             for row in rows:
                 yield f"  {row.count:>4}  {row.calculation.product.keys.title}: {row.calculation.offer.words}"
+        yield say(hung_phrase([line.calculation.offer.stall_price for line in day.carried]))
     yield ""
     for change in market.change:
         amounts = {"each": Money(change.each), "amount": Money(change.amount)}

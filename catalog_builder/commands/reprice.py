@@ -14,7 +14,7 @@ from catalog_builder.pricing.consistency import OLD_PRICES
 from catalog_builder.pricing.price_moves import PriceMove, moves_between, rows_to_write
 from catalog_builder.pricing.suppose import suppose
 from catalog_builder.publish.bench.bench_writer import BenchWriter
-from catalog_builder.publish.bench.change_sheet import change_csv, change_page, change_text
+from catalog_builder.publish.bench.change_sheet import change_csv, change_page, change_text, hung_text
 from catalog_builder.publish.output.harmless import harmless
 from catalog_builder.publish.studio_calculation import Progress, StudioCalculation, quiet
 from catalog_builder.publish.theme.phrasing import Phrasing
@@ -38,6 +38,7 @@ class PriceReport:
             yield _phrasing(self.calculated).say(phrase("commands.no_book"))
         else:
             yield from change_text(self.moved, self.calculated.content.materials.rows, self._writer)
+        yield hung_text(self.calculated.calculations, self._writer)
 
     @property
     def _writer(self) -> BenchWriter:
@@ -81,7 +82,7 @@ def read_report(project: Path, day: date, supposed: Sequence[str], progress: Pro
     for text in supposed:
         studio, materials = suppose(studio, materials, content.day, text)
     after = calculate_all(replace(content, studio=studio, materials=materials), calculated.theme, quiet)
-    moved = moves_between((content.studio, studio), calculated.calculations, after.calculations)
+    moved = moves_between(content.studio, calculated.calculations, after.calculations)
     return PriceReport(calculated, moved, tuple(supposed))
 
 

@@ -158,7 +158,8 @@ def _orders(calculated: StudioCalculation, asked: TagRequest) -> list[TagOrder]:
         counts = read_tag_list(content.project, asked.packing.resolve(), products)
         chosen = [(by_variant[variant], count) for variant, count in counts.items()]
         if market is not None:
-            offers = offers_on(content, [variant for variant, _ in chosen], priced_day(market, content.day))
+            slugs = frozenset(variant.product.slug for variant, _ in chosen)
+            offers = offers_on(content, calculated.calculations, priced_day(market, content.day), slugs)
             chosen = [(replace(variant, offer=offers[variant.offer.sku]), count) for variant, count in chosen]
     else:
         chosen = [(each, 1) for each in by_variant.values() if each.product.keys.availability != "sold"]

@@ -12,6 +12,7 @@ from catalog_builder.phrase import phrase
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.consistency import OLD_PRICES
 from catalog_builder.publish.bench.costs.cost_card import card_groups, channel_lines
+from catalog_builder.publish.bench.costs.price_notes import price_notes
 from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.studio import Studio
@@ -30,7 +31,9 @@ def explain(project: Path, day: date, name: str) -> str:
         raise _unknown(name, calculated.calculations)
     phrasing = calculated.phrasing
     notes = [finding.text for finding in calculated.worded_findings if finding.code == OLD_PRICES]
-    lines = [*notes, *_lines(variants[0], day, studio, phrasing)]
+    words = {variant.offer.sku: variant.offer.words for variant in calculated.calculations}
+    prices = (phrasing.say(note) for note in price_notes(variants[0], words, studio, own_rules=True))
+    lines = [*notes, *_lines(variants[0], day, studio, phrasing), "", *prices]
     others = [variant.offer.sku for variant in variants[1:]]
     if others:
         lines.append(phrasing.say(phrase("commands.why_others", variants=", ".join(others))))

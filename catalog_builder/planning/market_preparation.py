@@ -85,7 +85,8 @@ def market_days(content: Content, calculations: Sequence[VariantCalculation]) ->
     for market in coming(content.studio.markets, content.day):
         day, lines = priced_day(market, content.day), content.market_book.lists.get(market.key, ())
         variants = [by_names[line.variant] for line in lines]
-        offers = offers_on(content, variants, day)
+        products = frozenset(variant.product.slug for variant in variants)
+        offers = offers_on(content, calculations, day, products)
         carried = (
             CarriedVariant(replace(variant, offer=offers[variant.offer.sku]), line.count, line.box)
             for line, variant in zip(lines, variants, strict=True)

@@ -19,6 +19,7 @@ from catalog_builder.pricing.book import ChannelPrice
 from catalog_builder.pricing.consistency import ComparedVariant
 from catalog_builder.pricing.cost import Cost
 from catalog_builder.pricing.policy import Earning, Price
+from catalog_builder.pricing.price_group import Member
 from catalog_builder.records.material import Material
 from catalog_builder.records.product import GlassChoice, Product
 from catalog_builder.records.studio import Finish, ParcelKeys, Studio
@@ -41,7 +42,7 @@ class GlassCharge:
 class VariantCalculation:
     """Everything about one variant. Private; the buyer's part of it is ``offer``.
 
-    ``glass`` is there where a kept layout has the variant.
+    ``count`` is how many of it are planned, were made and sold; ``glass`` is there where a kept layout has it.
     """
 
     product: Product
@@ -55,7 +56,13 @@ class VariantCalculation:
     earnings: Mapping[str, Earning]
     offer: Offer
     packed: PackedPiece | None
+    count: int
     glass: GlassCharge | None = None
+
+    @property
+    def member(self) -> Member:
+        """The variant as its price sees it."""
+        return Member(self.offer.sku, self.size, self.finish, self.choice, self.cost.total, self.count)
 
     @property
     def size(self) -> str:

@@ -6,6 +6,9 @@ With a tax rate t on the price before tax:
     markup m:   P (1 - f(1 + t)) - F = C (1 + m)
     margin g:   P (1 - f(1 + t)) - F - C = g P
     times k:    P (1 - f(1 + t)) - F = k x the trade price before tax
+    follows p:  P                    = p x the price before tax of the channel it follows
+
+A channel that follows one with another tax rate takes what the buyer pays there, and its own tax out of it.
 
 What is printed is then rounded to a price point of the channel: up, unless the channel says otherwise. Rounding never
 takes a price under the floor price, which covers the cost and the fees.
@@ -19,7 +22,7 @@ from decimal import Decimal
 from typing import Literal
 
 from catalog_builder.pricing.cost import Cost
-from catalog_builder.records.selling.channel import Channel, PricePoint, for_shops
+from catalog_builder.records.selling.channel import Channel, PricePoint
 from catalog_builder.units import raised, rounded
 
 
@@ -47,21 +50,30 @@ class Earning:
     floor: Decimal
 
 
-def policy_price(channel: Channel, cost: Decimal, digits: int, trade: Decimal = Decimal(0)) -> Price:
-    """Give a channel's price of a cost. ``trade`` is the trade price before tax, ``digits`` those of the currency."""
-    return set_price(channel, price_before_tax(channel, cost, trade), digits, floor_of(channel, cost, digits))
+def policy_price(channel: Channel, cost: Decimal, digits: int, lead: Decimal = Decimal(0)) -> Price:
+    """Give a channel's price of a cost. ``lead`` is what it follows, before tax; ``digits`` are the currency's."""
+    return set_price(channel, price_before_tax(channel, cost, lead), digits, floor_of(channel, cost, digits))
 
 
-def price_before_tax(channel: Channel, cost: Decimal, trade: Decimal) -> Decimal:
-    """Give the price before tax that a channel's rule asks for, unrounded."""
+def price_before_tax(channel: Channel, cost: Decimal, lead: Decimal) -> Decimal:
+    """Give the price before tax that a channel's rule asks for, unrounded; ``lead`` is what it follows, before tax."""
+    if channel.follows is not None:
+        return lead * _followed_share(channel)
     share = _fee_share(channel)
     if channel.margin_percent is not None:
         return (cost + channel.fixed_fee) / (1 - share - channel.margin_percent / 100)
     if channel.times_trade is not None:
-        target = trade * channel.times_trade
+        target = lead * channel.times_trade
     else:
         target = cost * (1 + (channel.markup_percent or Decimal(0)) / 100)
     return (target + channel.fixed_fee) / (1 - share)
+
+
+def lead_of(channel: Channel, leader: Channel, price: Price) -> Decimal:
+    """Give what a channel follows, before its own tax, of a price in the channel that it follows."""
+    if channel.follows is None:
+        return price.before_tax
+    return price.printed * same_shown(channel, leader) / _shown_share(channel)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,34 +87,55 @@ class Rule:
         """Give the price of a cost as the rule has it, before it is rounded up."""
         return self.times * cost + self.plus
 
+    def after(self, other: Rule) -> Rule:
+        """Give the rule that takes what another gives."""
+        return Rule(self.times * other.times, self.times * other.plus + self.plus)
+
 
 def rule_of(channels: Mapping[str, Channel], name: str) -> Rule:
-    """Give a channel's rule as a line in the cost; where it follows the trade price, that price's rounding left out."""
+    """Give a channel's rule as a line in the cost; where it follows another price, that price's rounding left out."""
     channel = channels[name]
-    shown = 1 + channel.tax_percent / 100 if channel.tax == "included" else Decimal(1)
-    share = _fee_share(channel)
+    leader = channel.leader(channels)
+    if leader:
+        return following_rule(channel, channels[leader]).after(rule_of(channels, leader))
+    shown, share = _shown_share(channel), _fee_share(channel)
     if channel.margin_percent is not None:
         factor = shown / (1 - share - channel.margin_percent / 100)
         return Rule(factor, factor * channel.fixed_fee)
     factor = shown / (1 - share)
-    if channel.times_trade is not None:
-        shops = for_shops(channels)
-        trade = channels[shops]
-        before_tax = 1 + trade.tax_percent / 100 if trade.tax == "included" else Decimal(1)
-        follows = rule_of(channels, shops)
-        times = channel.times_trade / before_tax
-        return Rule(factor * times * follows.times, factor * (times * follows.plus + channel.fixed_fee))
     return Rule(factor * (1 + (channel.markup_percent or Decimal(0)) / 100), factor * channel.fixed_fee)
+
+
+def following_rule(channel: Channel, leader: Channel) -> Rule:
+    """Give the rule of a channel that follows another as a line in what the other prints."""
+    if channel.follows is not None:
+        return Rule(same_shown(channel, leader) * _followed_share(channel), Decimal(0))
+    factor = _shown_share(channel) / (1 - _fee_share(channel))
+    return Rule(factor * (channel.times_trade or Decimal(1)) / _shown_share(leader), factor * channel.fixed_fee)
+
+
+def floor_rule(channel: Channel) -> Rule:
+    """Give the floor price as a line in the cost, before it is rounded up."""
+    factor = _shown_share(channel) / (1 - _fee_share(channel))
+    return Rule(factor, factor * channel.fixed_fee)
+
+
+def same_shown(channel: Channel, other: Channel) -> Decimal:
+    """Give by what a price that another channel prints is multiplied to be the same price as this one prints it."""
+    if channel.tax_percent == other.tax_percent:
+        return _shown_share(channel) / _shown_share(other)
+    paid = 1 + other.tax_percent / 100 if other.tax == "added" else Decimal(1)
+    return paid if channel.tax == "included" else paid / (1 + channel.tax_percent / 100)
 
 
 def set_price(channel: Channel, before_tax: Decimal, digits: int, floor: Decimal = Decimal(0)) -> Price:
     """Round a price before tax to what the channel prints: by its direction, but not by that under a floor."""
     tax = channel.tax_percent / 100
     shown = before_tax * (1 + tax) if channel.tax == "included" else before_tax
-    printed = to_point(shown, channel.price_points, digits, channel.rounding)
+    printed = to_point(shown, channel.points, digits, channel.rounding)
     # The floor has the currency's digits: a rule that asks for just the cost asks for the floor.
     if printed < floor <= to_point(shown, (), digits):
-        printed = to_point(floor, channel.price_points, digits)
+        printed = to_point(floor, channel.points, digits)
     return printed_price(channel, printed, digits)
 
 
@@ -165,3 +198,12 @@ def read_earning(channel: Channel, price: Price, cost: Cost, rate: Decimal, digi
 
 def _fee_share(channel: Channel) -> Decimal:
     return channel.fee_percent / 100 * (1 + channel.tax_percent / 100)
+
+
+def _shown_share(channel: Channel) -> Decimal:
+    """Give what is printed for a price before tax of 1."""
+    return 1 + channel.tax_percent / 100 if channel.tax == "included" else Decimal(1)
+
+
+def _followed_share(channel: Channel) -> Decimal:
+    return (Decimal(100) if channel.at_percent is None else channel.at_percent) / 100

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -14,7 +14,8 @@ from catalog_builder.phrase import Money, Value, phrase
 from catalog_builder.pricing.book import ChannelPrice
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.change import Basis, Cause, split_change
-from catalog_builder.pricing.policy import Rule, rule_of
+from catalog_builder.pricing.policy import Rule
+from catalog_builder.pricing.price_group import Origin
 from catalog_builder.records.product import Product
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.validation import validate
@@ -53,7 +54,7 @@ def moves_from_book(
     studio: Studio, book: PriceBook, calculations: Sequence[VariantCalculation]
 ) -> tuple[PriceMove, ...]:
     """Find the prices of the book that the policy of the day would move by more than the band."""
-    digits = minor_digits(studio.studio.currency)
+    digits, by_sku = minor_digits(studio.studio.currency), _by_sku(calculations)
     return tuple(
         PriceMove(
             variant,
@@ -61,7 +62,7 @@ def moves_from_book(
             standing.published.printed,
             standing.policy.printed,
             standing.held,
-            _causes(book, rule_of(studio.channels, name), variant, standing, digits),
+            _causes(book, standing, by_sku, digits),
         )
         for variant in calculations
         for name, standing in variant.standings.items()
@@ -70,7 +71,7 @@ def moves_from_book(
 
 
 def moves_between(
-    studios: tuple[Studio, Studio], before: Sequence[VariantCalculation], after: Sequence[VariantCalculation]
+    studio: Studio, before: Sequence[VariantCalculation], after: Sequence[VariantCalculation]
 ) -> tuple[PriceMove, ...]:
     """Find the prices that a supposed change would move, from what is published to what the policy would print.
 
@@ -79,15 +80,15 @@ def moves_between(
     prices = _price_table(before).merge(_price_table(after), on=["variant", "channel"], suffixes=("_before", "_after"))
     changed = prices["policy_after"] != prices["published_before"]
     changed = prices["moved_after"] | (prices["unbooked_after"] & changed)
-    digits = minor_digits(studios[0].studio.currency)
+    digits = minor_digits(studio.studio.currency)
+    variants_before, variants_after = _by_sku(before), _by_sku(after)
     moves = []
     for row in prices[changed].to_dict("records"):
-        channel, variant = row["channel"], row["calculation_after"]
-        rules = [rule_of(studio.channels, channel) for studio in studios]
-        old = Basis(row["calculation_before"].lines, rules[0], row["published_before"])
-        new = Basis(variant.lines, rules[1], row["policy_after"])
-        causes = split_change(old, new, digits)
-        moves.append(PriceMove(variant, channel, old.printed, new.printed, row["held_before"], causes))
+        origin_before, origin_after = row["origin_before"], row["origin_after"]
+        old = Basis(origin_lines(origin_before, variants_before), origin_before.rule, row["published_before"])
+        new = Basis(origin_lines(origin_after, variants_after), origin_after.rule, row["policy_after"])
+        causes, variant = split_change(old, new, digits), row["calculation_after"]
+        moves.append(PriceMove(variant, row["channel"], old.printed, new.printed, row["held_before"], causes))
     return tuple(moves)
 
 
@@ -95,10 +96,10 @@ def _price_table(calculations: Sequence[VariantCalculation]) -> pd.DataFrame:
     """Give a row for each variant and channel; prices stay Decimal."""
     import pandas as pd
 
-    columns = ["variant", "channel", "calculation", "published", "policy", "moved", "unbooked", "held"]
+    columns = ["variant", "channel", "calculation", "published", "policy", "moved", "unbooked", "held", "origin"]
     rows = (
         (variant.offer.sku, name, variant, each.published.printed, each.policy.printed, each.moved, each.entry is None,
-         each.held)
+         each.held, each.origin)
         for variant in calculations
         for name, each in variant.standings.items()
     )  # fmt: skip
@@ -113,13 +114,14 @@ def rows_to_write(
     Raises:
         MistakeError: ``why`` cannot be written into the book.
     """
-    rows = []
+    rows, by_sku = [], _by_sku(calculations)
     for variant in calculations:
-        # Of the rows of a variant only the first says what its cost is made of: the lines are the longest cell.
-        made_of: str | None = _written(variant, studio.studio.currency)
+        written: str | None = None
         for name, standing in variant.standings.items():
             if standing.to_write:
-                rule = rule_of(studio.channels, name)
+                rule, lines = standing.origin.rule, _written(standing.origin, by_sku, studio.studio.currency)
+                # Of rows with the same lines only the first says them: they are the longest cell.
+                made_of, written = None if lines == written else lines, lines
                 values = {
                     "date": day,
                     "variant": variant.offer.sku,
@@ -132,7 +134,6 @@ def rows_to_write(
                     "seal": None,
                 }
                 rows.append(validate(BookKeys, values, Source("--why", ""), lambda _: None))
-                made_of = None
     return tuple(rows)
 
 
@@ -207,23 +208,40 @@ def _finding(code: str, place: Place, key: str, **values: Value) -> Finding:
 
 
 def _causes(
-    book: PriceBook, rule: Rule, variant: VariantCalculation, standing: ChannelPrice, digits: int
+    book: PriceBook, standing: ChannelPrice, by_sku: Mapping[str, VariantCalculation], digits: int
 ) -> tuple[Cause, ...]:
-    entry = standing.entry
+    entry, origin = standing.entry, standing.origin
     made_of = book.made_of(entry) if entry is not None else None
     if entry is None or made_of is None:
         return (Cause("unknown", "", standing.policy.printed - standing.published.printed),)
     old = Basis(read_lines(made_of), Rule(entry.times, entry.plus), standing.published.printed)
     # Today's lines are taken as the book would write them, so that its own rounding is no cause.
-    new = Basis(read_lines(_written(variant, "")), rule, standing.policy.printed)
+    new = Basis(read_lines(_written(origin, by_sku, "")), origin.rule, standing.policy.printed)
     return split_change(old, new, digits)
 
 
-def _written(variant: VariantCalculation, currency: str) -> str:
-    """Write the lines of today's cost as the book does."""
-    return written_lines(
-        [(line.key, line.quantity, line.unit, line.unit_price) for line in variant.cost.lines], currency
-    )
+def _by_sku(calculations: Sequence[VariantCalculation]) -> dict[str, VariantCalculation]:
+    return {variant.offer.sku: variant for variant in calculations}
+
+
+def origin_lines(origin: Origin, by_sku: Mapping[str, VariantCalculation]) -> dict[str, tuple[Decimal, Decimal]]:
+    """Give quantity and unit price of each line of the cost that a price follows from, by its key.
+
+    Where the costs of several variants have a part in it, each gives that part of its quantities.
+    """
+    lines: dict[str, tuple[Decimal, Decimal]] = {}
+    for sku, part in origin.parts:
+        for key, (quantity, unit_price) in by_sku[sku].lines.items():
+            before = lines.get(key, (Decimal(0), unit_price))[0]
+            lines[key] = (before + part * quantity, unit_price)
+    return lines
+
+
+def _written(origin: Origin, by_sku: Mapping[str, VariantCalculation], currency: str) -> str:
+    """Write the lines of the cost that a price follows from as the book does."""
+    units = {line.key: line.unit for sku, _ in origin.parts for line in by_sku[sku].cost.lines}
+    lines = origin_lines(origin, by_sku).items()
+    return written_lines([(key, quantity, units[key], price) for key, (quantity, price) in lines], currency)
 
 
 def _short(number: Decimal) -> Decimal:

@@ -2,38 +2,66 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from itertools import groupby
 
 from catalog_builder.offer import Offer
-from catalog_builder.pricing.book import Terms, channel_prices
+from catalog_builder.pricing.book import Standings, product_prices
 from catalog_builder.pricing.calculation import VariantCalculation, asked_price
+from catalog_builder.pricing.variant_pricer import price_terms
 from catalog_builder.records.content import Content
-from catalog_builder.units import minor_digits
 
 
-def offers_on(content: Content, variants: Sequence[VariantCalculation], day: date) -> dict[str, Offer]:
-    """Give variants' offers by code as a build of a day to come would, where all but dated prices stays as it is."""
+def offers_on(
+    content: Content, calculations: Sequence[VariantCalculation], day: date, products: frozenset[str] | None = None
+) -> dict[str, Offer]:
+    """Give variants' offers by code as a build of a day to come would, where all but dated prices stays as it is.
+
+    ``calculations`` are all of the studio's, ``products`` the names of those that are asked for, None for all.
+    """
     rows = {row.date for row in content.book.rows}
     days = rows.union(price.day for prices in content.materials.prices.values() for price in prices)
     changes = any(content.day < each <= day for each in days)
-    return {each.offer.sku: _offer_on(content, each, day) if changes else each.offer for each in variants}
+    offers: dict[str, Offer] = {}
+    for slug, variants in groupby(calculations, lambda variant: variant.product.slug):
+        if products is None or slug in products:
+            offers |= _offers_on(content, list(variants), day, changes)
+    return offers
 
 
-def _offer_on(content: Content, variant: VariantCalculation, day: date) -> Offer:
-    studio, materials = content.studio, content.materials
-    cost = Decimal(0)
+def _offers_on(content: Content, variants: Sequence[VariantCalculation], day: date, changes: bool) -> dict[str, Offer]:
+    if not changes:
+        return {each.offer.sku: each.offer for each in variants}
+    studio = content.studio
+    costs = {each.offer.sku: _cost_on(content, each, day) for each in variants}
+    all_standings, offers = standings_on(content, variants, costs, day), dict[str, Offer]()
+    for variant in variants:
+        standings = all_standings[variant.offer.sku]
+        prices = {name: standing.published for name, standing in standings.items()}
+        offers[variant.offer.sku] = replace(
+            variant.offer,
+            online=asked_price(studio, prices, studio.channel_on("catalogue")),
+            stall=asked_price(studio, prices, studio.channel_on("stall")),
+        )
+    return offers
+
+
+def standings_on(
+    content: Content, variants: Sequence[VariantCalculation], costs: Mapping[str, Decimal], day: date
+) -> Standings:
+    """Give how the prices of a product's variants stand on a day; ``costs`` are those of that day by code."""
+    members = [replace(each.member, cost=costs[each.offer.sku]) for each in variants if each.offer.sku in costs]
+    terms = replace(price_terms(content.studio, variants[0].product, day), held=False)
+    return product_prices(content.book, content.studio.channels, members, terms)
+
+
+def _cost_on(content: Content, variant: VariantCalculation, day: date) -> Decimal:
+    materials, cost = content.materials, Decimal(0)
     for line in variant.cost.lines:
         price = materials.price(line.key, day) if line.key in materials.rows else None
         unit_price = price.price / materials.rows[line.key].pack_amount if price is not None else line.unit_price
         cost += line.quantity * unit_price
-    terms = Terms(day, minor_digits(studio.studio.currency), False, studio.book.keep_within_percent)
-    standings = channel_prices(content.book, variant.offer.sku, studio.channels, cost, terms)
-    prices = {name: standing.published for name, standing in standings.items()}
-    return replace(
-        variant.offer,
-        online=asked_price(studio, prices, studio.channel_on("catalogue")),
-        stall=asked_price(studio, prices, studio.channel_on("stall")),
-    )
+    return cost

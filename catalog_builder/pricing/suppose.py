@@ -38,7 +38,7 @@ def suppose(studio: Studio, materials: Materials, day: date, text: str) -> tuple
         field = RATES[name]
         rate = _changed(getattr(studio.bench, field), sign, Decimal(number), percent, text)
         bench = studio.bench.model_copy(update={field: rate})
-        return studio.model_copy(update={"bench": bench}), materials
+        return studio.with_bench(bench), materials
     rows = materials.rows
     names = [material for material, row in sorted(rows.items()) if name in (material, row.kind)]
     if not names:

@@ -47,7 +47,7 @@ def fill_products(content: Content, theme: Theme, store: Store, workers: int, pr
 
 def fill_panels(panels: Panels, workers: int, progress: Progress) -> None:
     """Draw every panel of the history that the store does not hold."""
-    new = [(key, variant.light) for key, variant in panels.keyed if not panels.store.has("panels", key)]
+    new = [(key, tuple(each.light for each in kin)) for key, kin in panels.keyed if not panels.store.has("panels", key)]
     task = replace(panels, content=replace(panels.content, products=()), keyed=())
     run_each(_draw_panel, task, new, workers, progress)
 
@@ -56,7 +56,7 @@ def _assembler(content: Content, store: Store) -> Assembler:
     return Assembler(content.materials, content.studio.making, content.studio.hanging, content.day, store)
 
 
-def _draw_panel(panels: Panels, keyed: tuple[str, VariantCalculation]) -> None:
+def _draw_panel(panels: Panels, keyed: tuple[str, tuple[VariantCalculation, ...]]) -> None:
     panels.kept(*keyed)
 
 

@@ -30,6 +30,7 @@ from catalog_builder.records.reading.values import (
     as_written,
     refusal,
 )
+from catalog_builder.records.selling.channel import Choice, GroupPrice
 
 # More copies than anybody solders round one line.
 MOST_TURNS = 24
@@ -178,6 +179,12 @@ class ProductKeys(Record):
         description="for pieces without their own: `along` their length (so by default), or degrees anticlockwise",
     )
     hold_until: Day | None = Field(None, description="its prices in the price book are held up to this day")
+    same_price_for: tuple[Choice, ...] | None = Field(
+        None, description="what does not change its price, in place of what channels say: [glass], [finish], both or []"
+    )
+    group_price: GroupPrice | None = Field(
+        None, description="what variants of one price ask for, in place of what channels say: dearest or usual"
+    )
     batch: int | None = Field(None, ge=1, le=1000, description="how many are made together")
     availability: Literal["made to order", "in stock", "one only", "sold"] = Field(
         "made to order", description="made to order, in stock, one only, sold"

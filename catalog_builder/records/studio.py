@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Annotated, Any, Literal
 from urllib.parse import urlsplit
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, model_validator
 
 from catalog_builder.mistake import Mistakes
 from catalog_builder.records.caution import BenchCautions, Cautions
@@ -17,7 +17,8 @@ from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.toml import key_line, read_toml
 from catalog_builder.records.reading.validation import validate
 from catalog_builder.records.reading.values import Amount, Line, Name, Percent, Record, as_written, refusal
-from catalog_builder.records.selling.channel import Channel, check_channels
+from catalog_builder.records.selling.channel import Channel
+from catalog_builder.records.selling.channel_check import check_channels
 from catalog_builder.records.selling.discounts import Discounts
 from catalog_builder.records.selling.market_date import Market, check_markets
 
@@ -245,6 +246,16 @@ class Studio(Record):
     collections: dict[Name, Collection] = Field(min_length=1, description="tables `[collections.NAME]`")
     markets: tuple[Market, ...] = Field((), description="tables `[[markets]]`")
     discounts: Discounts = Field(Discounts.model_validate({}), description="a table `[discounts]`")
+
+    @model_validator(mode="after")
+    def _pay_hours(self) -> Studio:
+        """Let channels know what an hour is paid."""
+        return self.with_bench(self.bench)
+
+    def with_bench(self, bench: Bench) -> Studio:
+        """Give the studio with another table ``[bench]``; the hours of its channels are paid by it too."""
+        channels = {name: channel.at_rate(bench.hourly_rate) for name, channel in self.channels.items()}
+        return self.model_copy(update={"bench": bench, "channels": channels})
 
     def step(self, name: str) -> WorkStep | None:
         """Give a step of the work by its name; a finish's own step replaces the step of that name for every finish."""

@@ -11,7 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
-from catalog_builder.build import calculate_variants
+from catalog_builder.build import calculate_variants, pricer_of
 from catalog_builder.mistake import Finding, MistakeError
 from catalog_builder.pattern.pieces import Fitting, read_pieces
 from catalog_builder.pattern.svg.drawing import read_drawing
@@ -102,7 +102,7 @@ def calculated(project: Path) -> None:
     """Go the whole way up to prices."""
     content = read_content(project, DAY)
     for product in content.products:
-        list(calculate_variants(content, product, assembler(content), list[Finding]()))
+        list(calculate_variants(content, product, assembler(content), pricer_of(content), list[Finding]()))
 
 
 @steady

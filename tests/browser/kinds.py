@@ -17,6 +17,7 @@ CATALOGUE = {
 }
 PRIVATE = {
     "cost-index": "bench/index.html",
+    "agreement": "bench/agreement.html",
     "discounts": "bench/discounts.html",
     "earnings": "bench/earnings.html",
     "history": "bench/history.html",

@@ -145,7 +145,7 @@ def test_the_largest_cause_comes_first(shown: Saved) -> None:
 
 def test_what_must_be_printed_again_is_counted(shown: Saved) -> None:
     """Under the list stands how many prices of each kind must be shown anew; held ones need nothing."""
-    assert shown.lines[-4:-1] == [
+    assert shown.lines[-5:-2] == [
         "Catalogue, prices that moved: 1. Publish it again.",
         "Private lists, prices that moved: 1. Send them again.",
         "Stall, prices that moved: 1. Print the price sheet and these tags again.",
@@ -164,7 +164,7 @@ def test_what_holding_leaves_out_is_told(shown: Saved) -> None:
     held = [Decimal(rows[0]["by"]) for rows in by_price(shown.rows).values() if rows[0]["held"] == "yes"]
     assert len(held) == 3
     told = f"Held prices leave out {worded(sum(held, Decimal(0)), 'GBP')}, one of each variant in each channel."
-    assert shown.lines[-1] == told
+    assert shown.lines[-2] == told
     assert told in text_of(shown.page.select("main")[0])
 
 
@@ -200,7 +200,7 @@ def test_nothing_moved_is_said(tmp_path: Path) -> None:
     project(tmp_path, {"pane": pane()})
     record(tmp_path)
     found = saved(tmp_path)
-    assert found.lines == ["No price has moved."]
+    assert found.lines == ["No price has moved.", "1 price on the table: €18.47"]
     assert "No price has moved." in text_of(found.page.select("main")[0])
     assert found.page.select("table") == []
     assert found.rows == []
@@ -232,12 +232,13 @@ def test_without_a_book_there_is_nothing_to_have_moved_from(tmp_path: Path) -> N
     """A studio that keeps no book is told so, not that all its prices stand; a supposition needs none."""
     root = project(tmp_path, {"pane": pane()})
     told = "There is no price book yet to hold today's prices against; --record writes the first.\n"
+    told += "1 price on the table: €18.47\n"
     assert reprice(root).stdout == told
     assert "price of reed" in reprice(root, "--suppose", "glass=+50%").stdout
     first = reprice(root, "--record").stdout
     assert first.startswith(told)
     assert first.endswith(" prices were written into content/price_book.csv.\n")
-    assert reprice(root).stdout == "No price has moved.\n"
+    assert reprice(root).stdout == "No price has moved.\n1 price on the table: €18.47\n"
 
 
 def test_the_makers_word_writes_what_was_shown(tmp_path: Path) -> None:

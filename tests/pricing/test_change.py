@@ -199,7 +199,7 @@ def test_a_printed_price_is_its_rule_up_to_the_price_point(
     prices = unbooked_prices(channels, cost, digits)
     for name, channel in channels.items():
         shown = rule_of(channels, name).shown(cost)
-        assert prices[name].printed == to_point(shown, channel.price_points, digits)
+        assert prices[name].printed == to_point(shown, channel.points, digits)
 
 
 # The split

@@ -89,8 +89,7 @@ def found(lines: Iterable[Line], one: VariantCalculation) -> list[str]:
 
 
 def _fits(words: str, finish: str, glass: str) -> bool:
-    """Say whether a line's words are a finish, then nothing, or one or more choices of glass."""
-    if not words.startswith(finish):
-        return False
-    rest = words[len(finish) :].removeprefix(", ")
+    """Say whether a line's words are a finish or nothing, then nothing, or one or more choices of glass."""
+    # What does not change the price is not named.
+    rest = words.removeprefix(finish).removeprefix(", ")
     return not rest or bool(glass and re.search(rf"(^|, ){re.escape(glass)}(, |$)", rest))

@@ -16,6 +16,7 @@ TOPICS = (
     "hanging",
     "parts",
     "bevels",
+    "prices",
     "price-book",
     "undo",
     "tags",

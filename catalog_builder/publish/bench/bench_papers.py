@@ -13,6 +13,7 @@ from catalog_builder.planning.market_preparation import market_days
 from catalog_builder.planning.takings import takings_of
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.price_moves import PriceMove
+from catalog_builder.publish.bench.agreement_page import write_agreement
 from catalog_builder.publish.bench.batches import plan_of, write_batches
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.bench.change_sheet import write_change_sheet
@@ -106,10 +107,11 @@ def write_bench(papers: BenchContent, folder: Folder) -> int:
     folder.write("price_list.xlsx", workbook)
     write_cost_lines(calculations, writer, folder)
     write_discounts(calculations, writer, folder)
+    write_agreement(calculations, writer, folder)
     write_earnings(calculations, writer, KeptPlots(papers.store), folder)
     write_history(papers.panels, KeptPlots(papers.store), folder)
     write_change_sheet(papers.moved, content.materials.rows, writer, folder)
-    return len(calculations) + marking_pages + len(content.plans) + 5
+    return len(calculations) + marking_pages + len(content.plans) + 6
 
 
 def _more_papers(papers: BenchContent, folder: Folder) -> Iterator[PaperLink]:

@@ -9,9 +9,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from catalog_builder.phrase import Money, phrase
+from catalog_builder.pricing.agreement import prices_hung
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.change import Cause
 from catalog_builder.pricing.price_moves import PriceMove
 from catalog_builder.publish.bench.bench_writer import STYLE, BenchWriter
+from catalog_builder.publish.bench.costs.price_notes import hung_phrase
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.output.harmless import harmless
 from catalog_builder.publish.sheets.pagination import WHOLE, SheetPart, in_parts
@@ -22,7 +25,7 @@ PAGE = "repricing.html"
 # As many moved prices stand on a page.
 LINES = 1_000
 # What must be printed or published again, by where a channel's prices are shown.
-AGAIN = {"catalogue": "again_catalogue", "stall": "again_stall", "shops": "again_shops", "private": "again_private"}
+AGAIN = {name: f"again_{name}" for name in ("catalogue", "stall", "shops", "stockists", "private")}
 Materials = Mapping[str, Material]
 
 
@@ -93,6 +96,11 @@ def change_text(moved: Sequence[PriceMove], materials: Materials, writer: BenchW
         yield writer.say(f"repricing.{AGAIN[audience]}_count", count=count)
     if any(move.held for move in moved):
         yield writer.say("repricing.held_cost", amount=Money(held_cost(moved)))
+
+
+def hung_text(calculations: Sequence[VariantCalculation], writer: BenchWriter) -> str:
+    """Say how many different prices hang at the stall."""
+    return writer.phrasing.say(hung_phrase(prices_hung(calculations, writer.studio.channel_on("stall"))))
 
 
 def _counts_by_audience(moved: Sequence[PriceMove], writer: BenchWriter) -> dict[str, int]:

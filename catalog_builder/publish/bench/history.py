@@ -11,6 +11,7 @@ from calendar import monthrange
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, replace
 from datetime import date
+from itertools import groupby
 
 from markupsafe import Markup
 
@@ -22,7 +23,7 @@ from catalog_builder.publish.bench.plots.figure import AxisWords
 from catalog_builder.publish.bench.plots.inline_svg import Caption
 from catalog_builder.publish.bench.plots.kept_plots import KeptPlots
 from catalog_builder.publish.bench.plots.plot import COST, Steps, line_key, plot_steps
-from catalog_builder.publish.bench.price_history import PastPrice, begin_of, days_of, history, moves, used
+from catalog_builder.publish.bench.price_history import PastPrice, begin_of, days_of, history, kin_of, moves, used
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.pagination import in_parts
 from catalog_builder.publish.theme.loading import Theme
@@ -57,46 +58,51 @@ PAGE = "history.html"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Panels:
-    """All that panels are made of: ``keyed`` are the designs' first variants by key, ``span`` the pictures' days."""
+    """All that panels are made of: ``keyed`` are the designs' first variants with their kin, ``span`` the days."""
 
     content: Content
     theme: Theme
     store: Store
     span: tuple[date, date]
-    keyed: tuple[tuple[str, VariantCalculation], ...] = ()
+    keyed: tuple[tuple[str, tuple[VariantCalculation, ...]], ...] = ()
 
     @classmethod
     def of(cls, content: Content, calculations: Sequence[VariantCalculation], theme: Theme, store: Store) -> Panels:
         """Take each design in the first variant of its record."""
-        firsts = tuple({variant.product.slug: variant for variant in reversed(calculations)}.values())[::-1]
+        designs = [list(variants) for _, variants in groupby(calculations, lambda variant: variant.product.slug)]
+        firsts = [variants[0] for variants in designs]
         span = min(begin_of(content, variant) for variant in firsts), _month_end(content.day)
         panels = cls(content=content, theme=theme, store=store, span=span)
-        return replace(panels, keyed=tuple((panels.key(variant), variant) for variant in firsts))
+        kins = [kin_of(variants, variants[0]) for variants in designs]
+        return replace(panels, keyed=tuple((panels.key(kin), kin) for kin in kins))
 
     @property
     def writer(self) -> BenchWriter:
         """What words the panels and writes their pages."""
         return BenchWriter(studio=self.content.studio, theme=self.theme, day=self.content.day)
 
-    def key(self, variant: VariantCalculation) -> str:
+    def key(self, kin: Sequence[VariantCalculation]) -> str:
         """Give the key of all that a panel follows from."""
-        content, studio, day = self.content, self.content.studio, self.content.day
-        prices = {name: [row for row in content.materials.prices[name] if row.day <= day] for name in used(variant)}
-        books = (content.book.history(variant.offer.sku, channel) for channel in studio.channels)
+        content, studio, day, variant = self.content, self.content.studio, self.content.day, kin[0]
+        names = sorted({name for each in kin for name in used(each)})
+        prices = {name: [row for row in content.materials.prices[name] if row.day <= day] for name in names}
+        books = (content.book.history(each.offer.sku, channel) for each in kin for channel in studio.channels)
         rows = [row for book in books for row in book if row.date <= day]
         settings = studio.studio, studio.channels, studio.book, studio.bench, self.theme.key, self.span
         piece = variant.assembled.key, variant.size, variant.choice, variant.finish
         words = variant.offer.words, variant.product.keys.title
-        key = key_of("panel", *piece, *words, variant.times, variant.cost, variant.glass, prices, rows, *settings)
+        costs = [(each.offer.sku, each.cost, each.count) for each in kin]
+        own = variant.product.keys.same_price_for, variant.product.keys.group_price
+        key = key_of("panel", *piece, *words, variant.times, costs, variant.glass, prices, rows, *own, *settings)
         self.store.use("panels", key)
         return key
 
-    def kept(self, key: str, variant: VariantCalculation) -> Panel:
+    def kept(self, key: str, kin: Sequence[VariantCalculation]) -> Panel:
         """Draw a panel, or take it from the store."""
 
         def make() -> bytes:
-            past = moves(history(self.content, variant, days_of(self.content, variant)))
-            return json.dumps(asdict(_panel(variant, past, self.span, self.writer))).encode()
+            past = moves(history(self.content, kin, days_of(self.content, kin)))
+            return json.dumps(asdict(_panel(kin[0], past, self.span, self.writer))).encode()
 
         values = json.loads(self.store.kept("panels", key, make))
         lines = tuple(PastLine(**{**line, "prices": tuple(line["prices"])}) for line in values.pop("lines"))
@@ -116,7 +122,7 @@ def write_history(panels: Panels, plots: KeptPlots, folder: Folder) -> None:
             day=writer.wording.plain_day(writer.day),
             keys=tuple((plots.draw(line_key, number), title) for number, title in enumerate(titles)),
             cost_key=plots.draw(line_key, COST),
-            panels=tuple(panels.kept(key, variant) for key, variant in keyed),
+            panels=tuple(panels.kept(key, kin) for key, kin in keyed),
             parts=part.links(panels.theme, PAGE),
         )
 

@@ -11,11 +11,11 @@ from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from catalog_builder.pricing.book import Terms, channel_prices
+from catalog_builder.pricing.book import ChannelPrice
 from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.pricing.priced_day import standings_on
 from catalog_builder.records.content import Content
 from catalog_builder.records.materials import Materials
-from catalog_builder.units import minor_digits
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -42,11 +42,12 @@ def days(content: Content) -> tuple[date, ...]:
     return tuple(sorted(day for day in changes if day <= content.day))
 
 
-def days_of(content: Content, variant: VariantCalculation) -> tuple[date, ...]:
-    """Give those of the days on which a price of one variant or of its materials may have changed."""
-    changes = {price.day for name in used(variant) for price in content.materials.prices[name]}
-    for channel in content.studio.channels:
-        changes |= {row.date for row in content.book.history(variant.offer.sku, channel)}
+def days_of(content: Content, kin: Sequence[VariantCalculation]) -> tuple[date, ...]:
+    """Give those of the days on which a price of a variant, of its kin or of their materials may have changed."""
+    changes = {price.day for variant in kin for name in used(variant) for price in content.materials.prices[name]}
+    for variant in kin:
+        for channel in content.studio.channels:
+            changes |= {row.date for row in content.book.history(variant.offer.sku, channel)}
     return tuple(sorted(day for day in changes if day <= content.day))
 
 
@@ -73,15 +74,39 @@ def begin_of(content: Content, variant: VariantCalculation) -> date:
     return max(content.materials.prices[name][0].day for name in used(variant))
 
 
-def history(content: Content, variant: VariantCalculation, when: Sequence[date] | None = None) -> tuple[PastPrice, ...]:
-    """Follow a variant through days, all of them or some, from the first on which all its materials had a price."""
-    prices = unit_prices(content.materials, used(variant), days(content) if when is None else when)
+def kin_of(calculations: Sequence[VariantCalculation], variant: VariantCalculation) -> tuple[VariantCalculation, ...]:
+    """Give a variant, and after it those whose costs may have a part in its price: of its size, where any share one.
+
+    ``calculations`` are those of its product, at least.
+    """
+    if all(standing.shared_by == 1 for standing in variant.standings.values()):
+        return (variant,)
+    sized = (each for each in calculations if (each.product.slug, each.size) == (variant.product.slug, variant.size))
+    return (variant, *(each for each in sized if each.offer.sku != variant.offer.sku))
+
+
+def history(
+    content: Content, kin: Sequence[VariantCalculation], when: Sequence[date] | None = None
+) -> tuple[PastPrice, ...]:
+    """Follow the first of ``kin`` through days, all or some, from the first on which all its materials had a price."""
+    first, when = kin[0].offer.sku, days(content) if when is None else when
+    costs = {variant.offer.sku: _costs(content, variant, when) for variant in kin}
+    pasts = []
+    for day in costs[first]:
+        of_day = {sku: by_day[day] for sku, by_day in costs.items() if day in by_day}
+        pasts.append(_past(day, of_day[first], standings_on(content, kin, of_day, day)[first]))
+    return tuple(pasts)
+
+
+def _costs(content: Content, variant: VariantCalculation, when: Sequence[date]) -> dict[date, Decimal]:
+    """Give a variant's cost on each of some days on which all its materials had a price."""
+    prices = unit_prices(content.materials, used(variant), when)
     # Minutes are paid at today's rates on all days.
     costs: Any = sum(
         (prices[line.key].to_numpy() if line.key in prices else line.unit_price) * line.quantity
         for line in variant.cost.lines
     )
-    return tuple(_past(content, variant, day, cost) for day, cost in zip(prices.index, costs, strict=True))
+    return dict(zip(prices.index, costs, strict=True))
 
 
 def unit_prices(materials: Materials, names: Sequence[str], when: Sequence[date]) -> pd.DataFrame:
@@ -100,12 +125,8 @@ def unit_prices(materials: Materials, names: Sequence[str], when: Sequence[date]
     return in_force.loc[list(when)].dropna()
 
 
-def _past(content: Content, variant: VariantCalculation, day: date, cost: Decimal) -> PastPrice:
-    """Price a cost as a build of that day would."""
-    studio = content.studio
-    channels, digits = studio.channels, minor_digits(studio.studio.currency)
-    terms = Terms(day, digits, False, studio.book.keep_within_percent)
-    standings = channel_prices(content.book, variant.offer.sku, channels, cost, terms)
+def _past(day: date, cost: Decimal, standings: Mapping[str, ChannelPrice]) -> PastPrice:
+    """Give a cost and its prices as a build of that day would."""
     entries = {name: standing.entry for name, standing in standings.items() if standing.entry is not None}
     return PastPrice(
         day,

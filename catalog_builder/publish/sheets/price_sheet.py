@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from datetime import date
 from itertools import groupby
@@ -150,24 +150,39 @@ def size_words(offer: Offer, wording: Wording) -> str:
 
 
 def _sizes(offers: Sequence[Offer], content: PriceSheetContent) -> tuple[SheetSize, ...]:
-    """Group a product's prices by size; choices that share a price share a line."""
+    """Group a product's prices by size."""
     wording = Wording.of(content.studio)
-    finishes = len({offer.finish for offer in offers}) > 1
     sizes = []
     for size in dict.fromkeys(offer.size for offer in offers):
         same = [offer for offer in offers if offer.size == size]
-        prices: dict[tuple[str, str], list[str]] = {}
-        for offer in same:
-            key = (offer.finish if finishes else "", price_words(content.theme, wording, content.prices[offer.sku]))
-            prices.setdefault(key, []).append(offer.glass)
-        alone = {finish: [price for other, price in prices if other == finish] for finish, _ in prices}
-        lines = tuple(
-            # Where every glass of a finish costs the same, the glass need not be named.
-            SheetPrice(finish=finish, glass="" if len(alone[finish]) == 1 else ", ".join(glasses), price=price)
-            for (finish, price), glasses in prices.items()
-        )
-        sizes.append(SheetSize(size=size_words(same[0], wording), prices=lines))
+        priced = {
+            (offer.finish, offer.glass): price_words(content.theme, wording, content.prices[offer.sku])
+            for offer in same
+        }
+        sizes.append(SheetSize(size=size_words(same[0], wording), prices=tuple(size_lines(priced))))
     return tuple(sizes)
+
+
+def size_lines(priced: Mapping[tuple[str, str], str]) -> Iterator[SheetPrice]:
+    """Give the lines of a size from its prices by finish and glass; what does not change the price is not named."""
+    finishes, glasses = ({choice[which]: set[str]() for choice in priced} for which in (0, 1))
+    for (finish, glass), price in priced.items():
+        finishes[finish].add(price)
+        glasses[glass].add(price)
+    if len(set(priced.values())) == 1:
+        yield SheetPrice(finish="", glass="", price=next(iter(priced.values())))
+        return
+    by_glass = all(len(prices) == 1 for prices in glasses.values())
+    lines: dict[tuple[str, str], list[str]] = {}
+    for (finish, glass), price in priced.items():
+        shared = "" if by_glass or len(finishes) == 1 else finish
+        names = lines.setdefault((shared, price), [])
+        if glass not in names:
+            names.append(glass)
+    for (finish, price), names in lines.items():
+        # Where every glass of a finish costs the same, the glass need not be named.
+        named = not finish or len(finishes[finish]) > 1
+        yield SheetPrice(finish=finish, glass=", ".join(names) if named else "", price=price)
 
 
 def price_sheet(content: PriceSheetContent) -> TypesetSheet:

@@ -15,10 +15,10 @@ from tests.publish.sheet import pdf_text
 PENNY = Decimal("0.01")
 # Each discount of the demo as a price of 100.
 OFF = {
-    "5% off": Decimal(95),
     "10% off": Decimal(90),
-    "15% off": Decimal(85),
     "20% off": Decimal(80),
+    "30% off": Decimal(70),
+    "40% off": Decimal(60),
     "3 for 2": Decimal(200) / 3,
 }
 
@@ -34,13 +34,15 @@ def calculated(demo: Demo, one: VariantCalculation) -> Iterator[str]:
     The demo's stall charges no tax; what is left is the price less the percentage and the fixed fees.
     """
     channel = demo.calculated.content.studio.channels["stall"]
+    hours = channel.day_hours * demo.calculated.content.studio.bench.hourly_rate
+    day = (channel.day_fee + hours) / channel.sales_a_day
     price, floor = one.prices["stall"].printed, one.earnings["stall"].floor
     yield pounds(floor)
     percent = next(step for step in range(100, -1, -1) if price * (100 - step) / 100 >= floor)
     yield f"{percent}%"
     for share in (Decimal(100), *OFF.values()):
         less = (price * share / 100).quantize(PENNY, ROUND_HALF_UP)
-        left = less - less * channel.fee_percent / 100 - channel.fee_each - channel.day_fee / channel.sales_a_day
+        left = less - less * channel.fee_percent / 100 - channel.fee_each - day
         sign = "" if less >= floor else "↓ "
         under = "" if less >= floor else " under the floor"
         yield f"{sign}{pounds(less)}{under} {pounds(left)}"

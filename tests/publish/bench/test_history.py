@@ -16,7 +16,7 @@ from catalog_builder.build import calculate
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench import history as history_page
 from catalog_builder.publish.bench.history import Panels, write_history
-from catalog_builder.publish.bench.price_history import days, history, moves
+from catalog_builder.publish.bench.price_history import days, history, kin_of, moves
 from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.records.content import Content, read_content
 from tests import book, studio
@@ -60,7 +60,10 @@ def figures(page: bytes) -> dict[str, list[list[str]]]:
 def test_every_day_is_that_days_build(kept: Path) -> None:
     """On each day, cost and prices of every variant are those of a whole build as of that day, book or none."""
     now = calculate(kept, DAY, quiet)
-    pasts = {one.offer.sku: {past.day: past for past in history(now.content, one)} for one in now.calculations}
+    pasts = {
+        one.offer.sku: {past.day: past for past in history(now.content, kin_of(now.calculations, one))}
+        for one in now.calculations
+    }
     assert set(days(now.content)) >= {date(2025, 9, 1), date(2026, 3, 1), BOOKED, date(2026, 11, 1), DAY}
     for day in days(now.content):
         then = calculate(kept, day, quiet)
@@ -77,7 +80,7 @@ def test_book_takes_over_on_its_day(kept: Path) -> None:
     """Before a price's row in the book its channel's rule gives it; from that day on the book does."""
     now = calculate(kept, DAY, quiet)
     (one,) = [one for one in now.calculations if one.offer.sku == VARIANT]
-    pasts = history(now.content, one)
+    pasts = history(now.content, kin_of(now.calculations, one))
     assert {past.day for past in pasts if "online" in past.booked} == {past.day for past in pasts if past.day >= BOOKED}
     assert {past.prices["online"] for past in pasts if past.day >= BOOKED} == {Decimal("57.00")}
     assert [past.day for past in pasts if "online" in past.written] == [BOOKED]
@@ -99,7 +102,7 @@ def test_design_begins_when_its_last_material_is_priced(tmp_path: Path) -> None:
     root = studio.project(tmp_path, {"pane": studio.record(), "other": other})
     reworded(root / "content" / "material_prices.csv", (f"reed,{studio.FIRST_DAY}", "reed,2031-02-03"))
     now = calculate(root, studio.DAY, quiet)
-    begins = {one.product.slug: history(now.content, one)[0].day for one in now.calculations}
+    begins = {one.product.slug: history(now.content, kin_of(now.calculations, one))[0].day for one in now.calculations}
     assert begins == {"pane": date(2031, 2, 3), "other": date.fromisoformat(studio.FIRST_DAY)}
     pane, late = plots_of(written(root, now.content, list(now.calculations)))[::-1]
     assert pane.lines("cost")[0][0][0] > late.lines("cost")[0][0][0]
@@ -132,7 +135,7 @@ def test_plots_are_true_to_the_figures(kept: Path) -> None:
     plots = {plot.title.split(":")[0]: plot for plot in plots_of(written(kept, now.content, list(now.calculations)))}
     assert set(plots) == set(first)
     for title, one in first.items():
-        pasts = moves(history(now.content, one))
+        pasts = moves(history(now.content, kin_of(now.calculations, one)))
         prices: tuple[list[float], list[float]] = ([], [])
         for name in ("cost", *one.prices):
             (line,) = plots[title].lines(name)

@@ -208,7 +208,7 @@ def card_texts(built: Demo, theme: Theme) -> list[tuple[str, str]]:
     """The texts of the variant's cost card, as a theme words it."""
     content = built.calculated.content
     writer, parcels = replace(writer_of(content), theme=theme), Parcels(boxes=True, postage=True)
-    page = card_page(built.calculations[0], content.materials.rows, parcels, "", writer)
+    page = card_page(built.calculations[0], content.materials.rows, parcels, "", (), writer)
     return without_bare_texts(built, (("card", text) for text in texts_on(read_page(page))))
 
 

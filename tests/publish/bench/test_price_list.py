@@ -37,5 +37,5 @@ def test_a_price_is_in_force_until_the_next(tmp_path: Path) -> None:
     assert list(prices.index) == days[1:]
     assert [str(price) for price in prices["slate"]] == ["12.00", "12.00", "18.00", "18.00"]
     (variant,) = calculations(records)
-    assert [type(past.cost) for past in history(records, variant, days)] == [Decimal] * 4
-    assert history(records, variant, [DAY])[0].cost == variant.cost.total
+    assert [type(past.cost) for past in history(records, [variant], days)] == [Decimal] * 4
+    assert history(records, [variant], [DAY])[0].cost == variant.cost.total

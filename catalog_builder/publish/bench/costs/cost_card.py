@@ -9,13 +9,14 @@ from functools import partial
 from markupsafe import Markup
 
 from catalog_builder.cache.store import Store, key_of
-from catalog_builder.phrase import Money, Number, Quantity, phrase
+from catalog_builder.phrase import Money, Number, Phrase, Quantity, phrase
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.cost import CostLine
 from catalog_builder.publish.bench.batches import glass_note
 from catalog_builder.publish.bench.bench_writer import STYLE, BenchWriter
 from catalog_builder.publish.bench.costs.cost_shares import shares
 from catalog_builder.publish.bench.costs.parcel_lines import parcel_note
+from catalog_builder.publish.bench.costs.price_notes import price_notes
 from catalog_builder.publish.drawn_models import kept_view
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.theme.phrasing import Phrasing
@@ -89,10 +90,12 @@ def write_cards(
     what it is worded from, every field of the variant, not by the words that its template is handed.
     """
     shared = key_of("card", writer.theme.key, writer.studio, parcels)
+    words = {variant.offer.sku: variant.offer.words for variant in variants}
     for variant in variants:
+        prices = tuple(price_notes(variant, words, writer.studio))
         hanging = kept_view(variant.product, variant.assembled, writer.phrasing, writer.theme.key, store)
-        key = key_of(shared, hanging, *_figures(variant))
-        make = partial(card_page, variant, materials, parcels, hanging, writer)
+        key = key_of(shared, hanging, prices, *_figures(variant))
+        make = partial(card_page, variant, materials, parcels, hanging, prices, writer)
         folder.make(f"cards/{variant.offer.sku}.html", key, make)
 
 
@@ -110,9 +113,10 @@ def card_page(
     materials: Mapping[str, Material],
     parcels: Parcels,
     hanging: str,
+    prices: Sequence[Phrase],
     writer: BenchWriter,
 ) -> str:
-    """Fill a variant's card; ``hanging`` is the drawing of how it hangs, as SVG."""
+    """Fill a variant's card; ``hanging`` is the drawing of how it hangs, as SVG, ``prices`` what is said of prices."""
     wording, suspension = writer.wording, variant.suspension
     return writer.page(
         "cost_card.html",
@@ -127,6 +131,7 @@ def card_page(
             for time in variant.times
         ),
         channels=channel_lines(variant, writer.studio, wording),
+        prices=tuple(map(writer.phrasing.say, prices)),
         notes=tuple(_notes(variant, parcels, writer)),
         weights=weight_rows(materials, variant.made, suspension, writer.phrasing),
         weight=wording.fine_mass(suspension.mass_g),
