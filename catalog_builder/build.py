@@ -22,6 +22,7 @@ from catalog_builder.planning.takings import market_findings
 from catalog_builder.pricing.calculation import VariantCalculation, compared, listings_of
 from catalog_builder.pricing.consistency import day_findings, price_findings
 from catalog_builder.pricing.price_moves import book_findings, hold_findings, moves_from_book
+from catalog_builder.pricing.ready_stock import ready_findings, with_ready_stock
 from catalog_builder.pricing.variant_pricer import VariantPricer
 from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.cache_filling import fill_products
@@ -109,6 +110,7 @@ def calculate_all(
     glasses = read_plan_glasses(content.plans, content.layouts, materials.rows, studio.making, variants)
     shares, pricer = read_shares(glasses, studio.making), _pricer(content)
     variants = [pricer.with_layout(variant, shares.get(variant.offer.sku)) for variant in variants]
+    variants = with_ready_stock(content.ready, variants)
     moves = moves_from_book(studio, content.book, variants)
     findings += layout_findings(glasses)
     findings += day_findings(materials, content.day)
@@ -118,6 +120,7 @@ def calculate_all(
     findings += hold_findings(content.products, content.day, variants, moves)
     findings += letter_findings(content, theme)
     findings += market_findings(studio.markets, content.market_book)
+    findings += ready_findings(content.ready, variants)
     listings = listings_of(studio, materials.rows, variants)
     return StudioCalculation(content, theme, cache, tuple(variants), listings, moves, tuple(dict.fromkeys(findings)))
 

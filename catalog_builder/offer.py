@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import Literal
 
 from catalog_builder.records.hardware_kind import HardwareKind
+from catalog_builder.records.product import Availability
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +46,9 @@ class Offer:
     parts stand out of its plane, so that its depth matters. ``hung_width_mm`` and ``hung_height_mm`` are as it hangs,
     with its hardware; ``right_lower_mm`` is how much lower the right one of two rings sits that each need a hook. The
     mass is known to within ``mass_within_g``.
-    ``parcel`` is None where nothing is known of it; ``by_hand`` says that it is not sent.
+    ``parcel`` is None where nothing is known of it; ``by_hand`` says that it is not sent. ``recorded`` is what the
+    product's record says of its availability, ``ready`` how many lie ready, None where that is not counted, and
+    ``lead_days`` how long it takes to order; None where that is not said.
     """
 
     sku: str
@@ -66,6 +69,21 @@ class Offer:
     stall: AskedPrice
     parcel: Parcel | None
     by_hand: bool
+    recorded: Availability = "made to order"
+    ready: int | None = None
+    lead_days: int | None = None
+
+    @property
+    def availability(self) -> Availability:
+        """Whether it can be had today: what is not made again is sold once none lies ready."""
+        if self.ready == 0 and self.recorded in ("in stock", "one only"):
+            return "sold"
+        return "in stock" if self.ready and self.recorded == "made to order" else self.recorded
+
+    @property
+    def sold(self) -> bool:
+        """Whether it is sold, so that it has no price any more."""
+        return self.availability == "sold"
 
     @property
     def sides_mm(self) -> tuple[float, ...]:
@@ -110,7 +128,6 @@ class Listing:
     collection: str
     added: date
     description: str
-    availability: str
     offers: tuple[Offer, ...]
     pieces: int
     glass_names: tuple[str, ...]
@@ -121,6 +138,21 @@ class Listing:
     lean_degrees: float
     cautions: tuple[str, ...]
     added_cautions: tuple[str, ...]
+
+    @property
+    def for_sale(self) -> tuple[Offer, ...]:
+        """The variants that are not sold."""
+        return tuple(offer for offer in self.offers if not offer.sold)
+
+    @property
+    def sold(self) -> bool:
+        """Whether every variant is sold."""
+        return not self.for_sale
+
+    @property
+    def ready(self) -> int:
+        """How many lie ready of all its variants together, as far as they are counted."""
+        return sum(offer.ready or 0 for offer in self.for_sale)
 
 
 def cautions(

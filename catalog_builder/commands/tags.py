@@ -161,7 +161,7 @@ def _orders(calculated: StudioCalculation, asked: TagRequest) -> list[TagOrder]:
             offers = offers_on(content, [variant for variant, _ in chosen], priced_day(market, content.day))
             chosen = [(replace(variant, offer=offers[variant.offer.sku]), count) for variant, count in chosen]
     else:
-        chosen = [(each, 1) for each in by_variant.values() if each.product.keys.availability != "sold"]
+        chosen = [(each, 1) for each in by_variant.values() if not each.offer.sold]
     return [
         TagOrder(listings[variant.product.slug], variant.offer, count * asked.copies)
         for variant, count in _changed(chosen, calculated, asked.since)

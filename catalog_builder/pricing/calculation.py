@@ -122,7 +122,6 @@ def listing_of(
         collection=keys.collection,
         added=keys.added,
         description=product.description,
-        availability=keys.availability,
         offers=tuple(variant.offer for variant in variants),
         pieces=first.made.pieces,
         glass_names=tuple(sorted(rows[name].public_title for name in names)),
@@ -174,6 +173,8 @@ def offer_of(
         stall=asked_price(studio, prices, studio.channel_on("stall")),
         parcel=None,
         by_hand=False,
+        recorded=product.keys.availability,
+        lead_days=product.keys.lead_days or studio.studio.lead_days,
     )
 
 

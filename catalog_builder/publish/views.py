@@ -57,7 +57,7 @@ class LinkView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardView:
-    """A product as a list shows it."""
+    """A product as a list shows it. ``price_from`` is empty where it is sold."""
 
     title: str
     href: str
@@ -86,7 +86,8 @@ class ChoiceView:
 
     ``size``, ``finish`` and ``glass`` are empty where the product offers only one.
     ``glass_size`` is the glass alone, ``hung_size`` includes the hanging hardware. ``packed`` is size and
-    weight of the parcel and ``postage`` what sends it; both may be empty.
+    weight of the parcel and ``postage`` what sends it; both may be empty. ``availability`` says whether it can be had;
+    where it is ``sold``, ``price`` is empty.
     """
 
     sku: str
@@ -99,6 +100,8 @@ class ChoiceView:
     weight: str
     packed: str
     postage: str
+    availability: str
+    sold: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,7 +114,10 @@ class FactView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ProductView:
-    """All that a product page shows. ``pattern`` and ``hanging_drawing`` are inline SVG."""
+    """All that a product page shows. ``pattern`` and ``hanging_drawing`` are inline SVG.
+
+    Where all of it is ``sold``, ``price_range`` is empty, and there is nothing to choose or to ask for.
+    """
 
     title: str
     summary: str
@@ -124,6 +130,7 @@ class ProductView:
     choice_columns: tuple[str, ...]
     price_range: str
     availability: str
+    sold: bool
     facts: tuple[FactView, ...]
     hanging: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -145,7 +152,10 @@ class OptionView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FacetView:
-    """A way in which products differ: ``collection``, ``colour``, ``size``, ``price`` or ``finish``."""
+    """A way in which products differ.
+
+    It is ``collection``, ``colour``, ``size``, ``price``, ``finish`` or ``availability``.
+    """
 
     name: str
     title: str

@@ -26,6 +26,12 @@ from catalog_builder.records.selling.label_sheet import LabelSheet, read_label_s
 from catalog_builder.records.selling.market_book import MarketBook, read_market_book
 from catalog_builder.records.selling.postage import PostageBand, read_postage
 from catalog_builder.records.selling.price_book import MOST_BOOK_BYTES, NO_PRICES, PriceBook, read_price_book
+from catalog_builder.records.selling.ready_pieces import (
+    NOTHING_COUNTED,
+    ReadyPieces,
+    read_ready_counts,
+    ready_pieces,
+)
 from catalog_builder.records.stock import EMPTY, Stock, read_stock
 from catalog_builder.records.studio import MOST_STUDIO_BYTES, Studio, read_studio
 
@@ -56,6 +62,7 @@ class Content:
     plans: tuple[Plan, ...] = ()
     layouts: Mapping[str, KeptLayout] = field(default_factory=dict)
     stock: Stock = EMPTY
+    ready: ReadyPieces = NOTHING_COUNTED
 
     def glass(self, choice: GlassChoice) -> dict[str, Material]:
         """Give the glass material of each glass word of a drawing in a choice."""
@@ -109,11 +116,12 @@ class _ContentReader:
                 _check_studio_names(studio, source, materials, self.mistakes)
                 for product in read_products:
                     check_names(product, studio, materials, self.mistakes)
-        log, market_book, plans, layouts = None, None, None, None
+        log, market_book, plans, layouts, counted = None, None, None, None, None
         if studio is not None and None not in products and _finishes_known(read_products, studio):
             by_name = {product.slug: product for product in read_products}
             log = self.mistakes.attempt(read_bench_log, self.project, studio, by_name)
             market_book = self.mistakes.attempt(read_market_book, self.project, studio.markets, by_name)
+            counted = self.mistakes.attempt(read_ready_counts, self.project, by_name)
             plans = self.mistakes.attempt(read_plans, self.project, read_products)
             layouts = self.mistakes.attempt(read_layouts, self.project, plans or ())
         self.mistakes.raise_if_any()
@@ -136,6 +144,7 @@ class _ContentReader:
             plans or (),
             layouts or {},
             stock,
+            ready_pieces(counted or (), log, market_book.sales, day),
         )
 
     def _optional(

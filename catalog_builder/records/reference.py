@@ -33,6 +33,7 @@ from catalog_builder.records.selling.market_book import BringKeys, SaleKeys
 from catalog_builder.records.selling.market_date import Change, Market
 from catalog_builder.records.selling.postage import PostageBand
 from catalog_builder.records.selling.price_book import BookKeys
+from catalog_builder.records.selling.ready_pieces import ReadyKeys
 from catalog_builder.records.stock import StockRow
 from catalog_builder.records.studio import (
     Bench,
@@ -138,8 +139,15 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
     ),
     (
         "sales.csv",
-        "What sold at each market, and for how much. Private; it may be missing.",
+        "What sold at each market, or elsewhere on a day, and for how much. Private; it may be missing.",
         (("", SaleKeys),),
+    ),
+    (
+        "ready.csv",
+        "How many of a variant lay ready to send on the day of a count. It may be missing. Batches of bench_made.csv "
+        "with a `ready_on` after that day are added, sales of sales.csv after it are taken off. Buyers read what lies "
+        "ready today.",
+        (("", ReadyKeys),),
     ),
     (
         "batches/NAME.toml",

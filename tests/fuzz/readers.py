@@ -24,6 +24,7 @@ from catalog_builder.records.selling.label_sheet import read_label_sheet
 from catalog_builder.records.selling.market_book import read_market_book
 from catalog_builder.records.selling.postage import read_postage
 from catalog_builder.records.selling.price_book import read_price_book
+from catalog_builder.records.selling.ready_pieces import read_ready_counts
 from catalog_builder.records.stock import read_stock
 from catalog_builder.records.studio import Studio, read_studio
 
@@ -134,6 +135,11 @@ def taken(name: str) -> Reader:
     return lambda data: read_market_book(_alone(name, data), _demo()[0].markets, _demo()[1])
 
 
+def ready(data: bytes) -> object:
+    """Read bytes as the counts of what lies ready."""
+    return read_ready_counts(_alone("ready.csv", data), _demo()[1])
+
+
 def theme(data: bytes) -> object:
     """Read bytes as what a theme says of itself."""
     project = Path(_SCRATCH.name)
@@ -174,6 +180,7 @@ _BY_COLUMN: Mapping[str, tuple[bytes, Reader]] = {
     "spools.csv": (b"before_g", logged("spools.csv")),
     "bench_made.csv": (b"batch", logged("bench_made.csv")),
     "sales.csv": (b"market", taken("sales.csv")),
+    "ready.csv": (b"date,product", ready),
     "markets": (b"count", taken("markets/apple-day.csv")),
     "material_prices.csv": (b"", material_prices),
 }

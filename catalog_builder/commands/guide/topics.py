@@ -18,6 +18,7 @@ TOPICS = (
     "batches",
     "parcels",
     "timing",
+    "ready",
     "markets",
     "web",
     "sending",

@@ -101,16 +101,35 @@ def _variant(listing: Listing, offer: Offer, about: Described, studio: StudioKey
         "additionalProperty": {"@type": "PropertyValue", "name": about.finish, "value": offer.finish},
         "offers": {
             "@type": "Offer",
-            "price": plain_price(offer.online_price, studio.currency),
-            "priceCurrency": studio.currency,
-            **_tax(offer.online, studio.currency),
-            "availability": AVAILABILITY[listing.availability],
+            **_price(offer, studio.currency),
+            "availability": AVAILABILITY[offer.availability],
+            **_supply(offer),
             "itemCondition": "https://schema.org/NewCondition",
             "url": about.address,
             "seller": _maker(studio),
         },
     }
     return {key: value for key, value in product.items() if value}
+
+
+def _price(offer: Offer, currency: str) -> dict[str, object]:
+    """Give what is asked for a variant; nothing where it is sold."""
+    if offer.sold:
+        return {}
+    return {
+        "price": plain_price(offer.online_price, currency),
+        "priceCurrency": currency,
+        **_tax(offer.online, currency),
+    }
+
+
+def _supply(offer: Offer) -> dict[str, object]:
+    """Say how many lie ready, or how long it takes (inventoryLevel, deliveryLeadTime); C62 and DAY are UN/CEFACT's."""
+    if offer.availability == "made to order" and offer.lead_days is not None:
+        return {"deliveryLeadTime": {"@type": "QuantitativeValue", "value": offer.lead_days, "unitCode": "DAY"}}
+    if offer.ready and not offer.sold:
+        return {"inventoryLevel": {"@type": "QuantitativeValue", "value": offer.ready, "unitCode": "C62"}}
+    return {}
 
 
 def _tax(price: AskedPrice, currency: str) -> dict[str, object]:

@@ -13,6 +13,7 @@ from markupsafe import Markup
 from catalog_builder.cache.store import Store
 from catalog_builder.offer import Listing, Offer
 from catalog_builder.phrase import phrase
+from catalog_builder.publish.catalogue.availability_words import AvailabilityWords
 from catalog_builder.publish.pictures.album import Shot
 from catalog_builder.publish.pictures.gallery import Pictures
 from catalog_builder.publish.theme.caution_lines import caution_lines
@@ -64,6 +65,7 @@ class ListingViews:
         self.studio = content.studio
         self.theme = content.theme
         self.wording = Wording.of(content.studio)
+        self.availability = AvailabilityWords(content.theme, self.wording)
         self.collections = content.collections
         self.pictures_of = content.pictures
         self.newest = newest
@@ -79,8 +81,8 @@ class ListingViews:
 
     def card(self, listing: Listing, root: str) -> CardView:
         """Give a product as a list shows it; ``root`` leads back to the catalogue's front folder."""
-        several = len({offer.online_price for offer in listing.offers}) > 1
         price = self._prices(listing)[0]
+        several = len({offer.online_price for offer in listing.for_sale}) > 1
         widths = sorted({round(offer.width_mm): offer for offer in listing.offers}.items())
         sizes = [unbroken(self.wording.size(*offer.sides_mm)) for _, offer in widths]
         return CardView(
@@ -90,17 +92,16 @@ class ListingViews:
             picture=self.lead(listing, root),
             price_from=self.theme.words("product", "from_price", price=price) if several else price,
             sizes_text=sizes[0] if len(sizes) == 1 else f"{sizes[0]} – {sizes[-1]}",
-            availability=self._availability(listing),
+            availability=self.availability.of_card(listing),
         )
 
     def _prices(self, listing: Listing) -> tuple[str, str]:
-        """Give a product's lowest and highest price."""
-        prices = sorted((offer.online for offer in listing.offers), key=lambda price: price.printed)
+        """Give a product's lowest and highest price; empty where it is sold."""
+        prices = sorted((offer.online for offer in listing.for_sale), key=lambda price: price.printed)
+        if not prices:
+            return "", ""
         low, high = (price_words(self.theme, self.wording, price) for price in (prices[0], prices[-1]))
         return low, high
-
-    def _availability(self, listing: Listing) -> str:
-        return self.theme.words("availability", listing.availability.replace(" ", "_"))
 
     def lead(self, listing: Listing, root: str) -> PictureView:
         """Give the picture that stands for a product: its first photo, or the drawn one."""
@@ -150,6 +151,9 @@ class ListingViews:
         finishes = len({offer.finish for offer in listing.offers})
         choices = tuple(self._choice(offer, finishes > 1) for offer in listing.offers)
         several = [name for name in ("size", "finish", "glass") if any(getattr(choice, name) for choice in choices)]
+        differ = len({choice.availability for choice in choices}) > 1 and not listing.sold
+        can_be_had = ["availability"] if differ else []
+        priced = [] if listing.sold else ["price"]
         sent = [name for name in ("packed", "postage") if any(getattr(choice, name) for choice in choices)]
         low, high = self._prices(listing)
         collection = self.collections[listing.collection]
@@ -165,9 +169,10 @@ class ListingViews:
             pattern=Markup(self.pictures_of[listing.slug].diagram),  # noqa: S704 - drawn by this program
             hanging_drawing=Markup(self.pictures_of[listing.slug].hanging),  # noqa: S704 - drawn by this program
             choices=choices,
-            choice_columns=(*several, "price", "glass_size", "hung_size", "weight", *sent),
+            choice_columns=(*several, *priced, *can_be_had, "glass_size", "hung_size", "weight", *sent),
             price_range=low if low == high else self.theme.words("product", "price_range", lowest=low, highest=high),
-            availability=self._availability(listing),
+            availability=self.availability.of_page(listing),
+            sold=listing.sold,
             facts=self._facts(listing),
             hanging=self._hanging(listing),
             cautions=caution_lines(listing, self.theme),
@@ -181,12 +186,14 @@ class ListingViews:
             size=offer.size,
             finish=offer.finish if several_finishes else "",
             glass=offer.glass,
-            price=price_words(self.theme, self.wording, offer.online),
+            price="" if offer.sold else price_words(self.theme, self.wording, offer.online),
             glass_size=self.wording.size(*offer.sides_mm),
             hung_size=self.wording.size(offer.hung_width_mm, offer.hung_height_mm),
             weight=self.theme.words("product", "weight", weight=self.wording.mass(offer.mass_g, offer.mass_within_g)),
             packed=self._packed(offer),
             postage=self._postage(offer),
+            availability=self.availability.of_offer(offer),
+            sold=offer.sold,
         )
 
     def _packed(self, offer: Offer) -> str:

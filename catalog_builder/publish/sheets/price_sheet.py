@@ -122,7 +122,7 @@ def _in_order(content: PriceSheetContent) -> list[Listing]:
     """Give the products by collection and title; what is sold is left out."""
     places = {slug: place for place, slug in enumerate(content.collections)}
     return sorted(
-        (listing for listing in content.listings if listing.availability != "sold" and listing.collection in places),
+        (listing for listing in content.listings if not listing.sold and listing.collection in places),
         key=lambda listing: (places[listing.collection], listing.title),
     )
 
@@ -135,7 +135,7 @@ def group(content: PriceSheetContent) -> tuple[SheetGroup, ...]:
             SheetRow(
                 title=listing.title,
                 picture=Markup(content.drawn[listing.slug]),  # noqa: S704 - drawn by this program
-                sizes=_sizes(listing.offers, content),
+                sizes=_sizes(listing.for_sale, content),
             )
             for listing in listings
         )

@@ -24,6 +24,7 @@ if (chooser && rows.length > 1) {
       return;
     }
     for (const cell of row.cells) {
+      if (!cell.textContent.trim()) continue;
       if (parts.some((part) => cell.classList.contains(`is-${part}`))) continue;
       const line = document.createElement("span");
       line.className = cell.className;
