@@ -23,6 +23,7 @@ from catalog_builder.pricing.calculation import VariantCalculation, compared, li
 from catalog_builder.pricing.consistency import day_findings, price_findings
 from catalog_builder.pricing.price_moves import book_findings, hold_findings, moves_from_book
 from catalog_builder.pricing.ready_stock import ready_findings, with_ready_stock
+from catalog_builder.pricing.reduced_prices import Reducer, with_reductions
 from catalog_builder.pricing.variant_pricer import VariantPricer
 from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.cache_filling import fill_products
@@ -118,6 +119,7 @@ def calculate_all(
     findings += book_findings(content.book, studio, content.day, variants, moves)
     findings += missing_end(content.project, content.book)
     findings += hold_findings(content.products, content.day, variants, moves)
+    variants = with_reductions(Reducer(studio, content.book, content.reductions), variants, content.day, findings)
     findings += letter_findings(content, theme)
     findings += market_findings(studio.markets, content.market_book)
     findings += ready_findings(content.ready, variants)

@@ -9,6 +9,7 @@ from typing import Literal
 
 from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.product import Availability
+from catalog_builder.records.selling.reductions import Reason
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,12 +30,31 @@ Tax = Literal["included", "added", "none"]
 
 
 @dataclass(frozen=True, slots=True)
+class ShownReduction:
+    """What a buyer reads beside a reduced price: the earlier one, as printed, why it is reduced and until when.
+
+    The earlier price is the lowest of the 30 days before (Directive 98/6/EC, Article 6a). ``percent`` counts from it
+    and is None where no percentage is named; ``note`` may be empty.
+    """
+
+    earlier: Decimal
+    percent: Decimal | None
+    reason: Reason
+    last_day: date
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
 class AskedPrice:
-    """What a buyer is asked for: the price as it is printed, what is paid with all tax, and where the tax stands."""
+    """What a buyer is asked for: the price as it is printed, what is paid with all tax, and where the tax stands.
+
+    ``reduction`` is there while the price is reduced.
+    """
 
     printed: Decimal
     paid: Decimal
     tax: Tax
+    reduction: ShownReduction | None = None
 
 
 @dataclass(frozen=True, slots=True)

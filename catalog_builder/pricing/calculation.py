@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from itertools import groupby
 
@@ -41,7 +41,8 @@ class GlassCharge:
 class VariantCalculation:
     """Everything about one variant. Private; the buyer's part of it is ``offer``.
 
-    ``glass`` is there where a kept layout has the variant.
+    ``glass`` is there where a kept layout has the variant. ``reduced`` are the prices of reductions that hold today, by
+    channel.
     """
 
     product: Product
@@ -56,6 +57,7 @@ class VariantCalculation:
     offer: Offer
     packed: PackedPiece | None
     glass: GlassCharge | None = None
+    reduced: Mapping[str, Price] = field(default_factory=dict)
 
     @property
     def size(self) -> str:
@@ -85,7 +87,7 @@ class VariantCalculation:
     @property
     def prices(self) -> dict[str, Price]:
         """What is published in each channel."""
-        return {name: standing.published for name, standing in self.standings.items()}
+        return {name: self.reduced.get(name, standing.published) for name, standing in self.standings.items()}
 
     @property
     def lines(self) -> dict[str, tuple[Decimal, Decimal]]:

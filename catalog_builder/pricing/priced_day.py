@@ -9,7 +9,9 @@ from decimal import Decimal
 
 from catalog_builder.offer import Offer
 from catalog_builder.pricing.book import Terms, channel_prices
-from catalog_builder.pricing.calculation import VariantCalculation, asked_price
+from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.pricing.ready_stock import variant_of
+from catalog_builder.pricing.reduced_prices import Reducer
 from catalog_builder.records.content import Content
 from catalog_builder.units import minor_digits
 
@@ -18,11 +20,12 @@ def offers_on(content: Content, variants: Sequence[VariantCalculation], day: dat
     """Give variants' offers by code as a build of a day to come would, where all but dated prices stays as it is."""
     rows = {row.date for row in content.book.rows}
     days = rows.union(price.day for prices in content.materials.prices.values() for price in prices)
-    changes = any(content.day < each <= day for each in days)
-    return {each.offer.sku: _offer_on(content, each, day) if changes else each.offer for each in variants}
+    changes = any(content.day < each <= day for each in days) or bool(content.reductions.of)
+    reducer = Reducer(content.studio, content.book, content.reductions)
+    return {each.offer.sku: _offer_on(content, each, day, reducer) if changes else each.offer for each in variants}
 
 
-def _offer_on(content: Content, variant: VariantCalculation, day: date) -> Offer:
+def _offer_on(content: Content, variant: VariantCalculation, day: date, reducer: Reducer) -> Offer:
     studio, materials = content.studio, content.materials
     cost = Decimal(0)
     for line in variant.cost.lines:
@@ -32,8 +35,9 @@ def _offer_on(content: Content, variant: VariantCalculation, day: date) -> Offer
     terms = Terms(day, minor_digits(studio.studio.currency), False, studio.book.keep_within_percent)
     standings = channel_prices(content.book, variant.offer.sku, studio.channels, cost, terms)
     prices = {name: standing.published for name, standing in standings.items()}
+    reduced = reducer.on(variant.offer.sku, variant_of(variant), day)
     return replace(
         variant.offer,
-        online=asked_price(studio, prices, studio.channel_on("catalogue")),
-        stall=asked_price(studio, prices, studio.channel_on("stall")),
+        online=reducer.asked(prices, studio.channel_on("catalogue"), reduced),
+        stall=reducer.asked(prices, studio.channel_on("stall"), reduced),
     )

@@ -87,7 +87,8 @@ class ChoiceView:
     ``size``, ``finish`` and ``glass`` are empty where the product offers only one.
     ``glass_size`` is the glass alone, ``hung_size`` includes the hanging hardware. ``packed`` is size and
     weight of the parcel and ``postage`` what sends it; both may be empty. ``availability`` says whether it can be had;
-    where it is ``sold``, ``price`` is empty.
+    where it is ``sold``, ``price`` is empty. ``earlier`` is the lowest price of the 30 days before a reduction, and
+    ``reduction`` says all of it in words; both are empty where the price is not reduced.
     """
 
     sku: str
@@ -102,6 +103,8 @@ class ChoiceView:
     postage: str
     availability: str
     sold: bool
+    earlier: str
+    reduction: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -32,6 +32,7 @@ from catalog_builder.records.selling.ready_pieces import (
     read_ready_counts,
     ready_pieces,
 )
+from catalog_builder.records.selling.reductions import NO_REDUCTIONS, Reductions, read_reductions
 from catalog_builder.records.stock import EMPTY, Stock, read_stock
 from catalog_builder.records.studio import MOST_STUDIO_BYTES, Studio, read_studio
 
@@ -63,6 +64,7 @@ class Content:
     layouts: Mapping[str, KeptLayout] = field(default_factory=dict)
     stock: Stock = EMPTY
     ready: ReadyPieces = NOTHING_COUNTED
+    reductions: Reductions = NO_REDUCTIONS
 
     def glass(self, choice: GlassChoice) -> dict[str, Material]:
         """Give the glass material of each glass word of a drawing in a choice."""
@@ -116,12 +118,14 @@ class _ContentReader:
                 _check_studio_names(studio, source, materials, self.mistakes)
                 for product in read_products:
                     check_names(product, studio, materials, self.mistakes)
-        log, market_book, plans, layouts, counted = None, None, None, None, None
+        log, market_book, plans, layouts, counted, reductions = None, None, None, None, None, None
         if studio is not None and None not in products and _finishes_known(read_products, studio):
             by_name = {product.slug: product for product in read_products}
             log = self.mistakes.attempt(read_bench_log, self.project, studio, by_name)
             market_book = self.mistakes.attempt(read_market_book, self.project, studio.markets, by_name)
             counted = self.mistakes.attempt(read_ready_counts, self.project, by_name)
+            shown = [studio.channel_on(audience) for audience in ("catalogue", "stall")]
+            reductions = self.mistakes.attempt(read_reductions, self.project, studio.channels, shown, by_name)
             plans = self.mistakes.attempt(read_plans, self.project, read_products)
             layouts = self.mistakes.attempt(read_layouts, self.project, plans or ())
         self.mistakes.raise_if_any()
@@ -145,6 +149,7 @@ class _ContentReader:
             layouts or {},
             stock,
             ready_pieces(counted or (), log, market_book.sales, day),
+            reductions or NO_REDUCTIONS,
         )
 
     def _optional(

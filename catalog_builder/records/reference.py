@@ -34,6 +34,7 @@ from catalog_builder.records.selling.market_date import Change, Market
 from catalog_builder.records.selling.postage import PostageBand
 from catalog_builder.records.selling.price_book import BookKeys
 from catalog_builder.records.selling.ready_pieces import ReadyKeys
+from catalog_builder.records.selling.reductions import ReductionKeys
 from catalog_builder.records.stock import StockRow
 from catalog_builder.records.studio import (
     Bench,
@@ -141,6 +142,12 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
         "sales.csv",
         "What sold at each market, or elsewhere on a day, and for how much. Private; it may be missing.",
         (("", SaleKeys),),
+    ),
+    (
+        "reductions.csv",
+        "Reduced prices, each from one day to another, with the reason. It may be missing. Beside a reduced price "
+        "stands the lowest of the 30 days before it began; `catalog-builder guide reductions` tells how it is found.",
+        (("", ReductionKeys),),
     ),
     (
         "ready.csv",

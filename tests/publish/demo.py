@@ -72,7 +72,7 @@ def lay_out(folder: Path, *products: str) -> Path:
                 shutil.rmtree(path)
         # The logs and lists name products that are no longer there.
         shutil.rmtree(folder / "content" / "markets")
-        for name in ("bench_made", "bench_log", "spools", "sales", "ready"):
+        for name in ("bench_made", "bench_log", "spools", "sales", "ready", "reductions"):
             (folder / "content" / f"{name}.csv").unlink()
     return folder
 

@@ -44,6 +44,8 @@ _FILES = {
     "stock.csv": "material,amount,unit,width_mm,height_mm\ngreen-clear,1,,,\n",
     "markets/winter.csv": "product,size,finish,glass,count,box\nrowan-leaf,small,black,summer,4,A\n",
     "markets/candle.csv": "product,size,finish,glass,count,box\nrowan-leaf,large,copper,autumn,3,A\n",
+    "reductions.csv": "product,size,finish,glass,first_day,last_day,reason,percent,earlier,under_floor\n"
+    "rowan-leaf,large,copper,autumn,2027-01-01,2027-12-31,sale,10,20.00,yes\n",
     "ready.csv": "date,product,size,finish,glass,count\n2027-01-02,rowan-leaf,small,black,summer,2\n",
     "sales.csv": "market,product,size,finish,glass,count,price\nwinter,rowan-leaf,small,black,summer,2,24.00\n",
 }

@@ -13,6 +13,7 @@ TOPICS = (
     "hanging",
     "parts",
     "price-book",
+    "reductions",
     "undo",
     "tags",
     "batches",

@@ -117,9 +117,8 @@ def _price(offer: Offer, currency: str) -> dict[str, object]:
     if offer.sold:
         return {}
     return {
-        "price": plain_price(offer.online_price, currency),
-        "priceCurrency": currency,
-        **_tax(offer.online, currency),
+        **_amount(offer.online_price, currency),
+        **_specified(offer.online, currency),
     }
 
 
@@ -132,18 +131,29 @@ def _supply(offer: Offer) -> dict[str, object]:
     return {}
 
 
-def _tax(price: AskedPrice, currency: str) -> dict[str, object]:
-    """Say whether a price holds the tax, where there is one (PriceSpecification of schema.org)."""
-    if price.tax == "none":
-        return {}
+def _specified(price: AskedPrice, currency: str) -> dict[str, object]:
+    """Say whether a price holds the tax, where there is one, and what it was before it was reduced.
+
+    By schema.org the first is a PriceSpecification; the second a UnitPriceSpecification whose priceType is
+    StrikethroughPrice, with priceValidUntil for the last day of the reduction.
+    """
+    tax: dict[str, object] = {} if price.tax == "none" else {"valueAddedTaxIncluded": price.tax == "included"}
+    told: list[dict[str, object]] = []
+    if tax:
+        told.append({"@type": "PriceSpecification", **_amount(price.printed, currency), **tax})
+    if price.reduction is None:
+        return {"priceSpecification": told[0]} if told else {}
+    earlier = _amount(price.reduction.earlier, currency)
+    kind = {"priceType": "https://schema.org/StrikethroughPrice"}
+    told.append({"@type": "UnitPriceSpecification", **kind, **earlier, **tax})
     return {
-        "priceSpecification": {
-            "@type": "PriceSpecification",
-            "price": plain_price(price.printed, currency),
-            "priceCurrency": currency,
-            "valueAddedTaxIncluded": price.tax == "included",
-        }
+        "priceSpecification": told if len(told) > 1 else told[0],
+        "priceValidUntil": price.reduction.last_day.isoformat(),
     }
+
+
+def _amount(amount: Decimal, currency: str) -> dict[str, object]:
+    return {"price": plain_price(amount, currency), "priceCurrency": currency}
 
 
 def breadcrumbs(steps: Sequence[tuple[str, str]]) -> dict[str, object]:

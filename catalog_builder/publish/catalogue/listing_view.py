@@ -19,6 +19,7 @@ from catalog_builder.publish.pictures.gallery import Pictures
 from catalog_builder.publish.theme.caution_lines import caution_lines
 from catalog_builder.publish.theme.loading import Theme, marked_up
 from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.publish.theme.reduction_words import reduction_words
 from catalog_builder.publish.theme.tax_words import price_words
 from catalog_builder.publish.theme.wording import Wording, unbroken
 from catalog_builder.publish.views import (
@@ -65,6 +66,7 @@ class ListingViews:
         self.studio = content.studio
         self.theme = content.theme
         self.wording = Wording.of(content.studio)
+        self.phrasing = Phrasing(content.theme.labels, self.wording)
         self.availability = AvailabilityWords(content.theme, self.wording)
         self.collections = content.collections
         self.pictures_of = content.pictures
@@ -181,6 +183,7 @@ class ListingViews:
         )
 
     def _choice(self, offer: Offer, several_finishes: bool) -> ChoiceView:
+        reduced = None if offer.sold else offer.online.reduction
         return ChoiceView(
             sku=offer.sku,
             size=offer.size,
@@ -194,6 +197,8 @@ class ListingViews:
             postage=self._postage(offer),
             availability=self.availability.of_offer(offer),
             sold=offer.sold,
+            earlier=self.wording.money(reduced.earlier) if reduced else "",
+            reduction=reduction_words(self.phrasing, offer.online) if reduced else "",
         )
 
     def _packed(self, offer: Offer) -> str:
@@ -226,7 +231,7 @@ class ListingViews:
     def _hanging(self, listing: Listing) -> tuple[str, ...]:
         length = self.wording.length(listing.hang_mm)
         hardware = phrase(f"hardware.hang_by_{listing.hang_by}", length=length, count=listing.rings)
-        lines = [Phrasing(self.theme.labels, self.wording).say(hardware)]
+        lines = [self.phrasing.say(hardware)]
         if listing.rings > 1 and not listing.hang_by.by_length:
             lines.append(self.theme.words("hanging", "rings", rings=listing.rings))
         turns = [

@@ -14,6 +14,8 @@ from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.pagination import WHOLE, SheetPart, in_parts
 from catalog_builder.publish.sheets.typeset import PAPERS, TypesetSheet
 from catalog_builder.publish.theme.loading import Theme
+from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.publish.theme.reduction_words import reduction_words
 from catalog_builder.publish.theme.tax_words import price_words, tax_sentence
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import StudioView
@@ -22,11 +24,15 @@ from catalog_builder.records.studio import Collection, StudioKeys
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetPrice:
-    """A price on the sheet; finish and glass are empty where there is no choice."""
+    """A price on the sheet; finish and glass are empty where there is no choice.
+
+    ``reduction`` says why it is reduced and what it was before; it is empty where it is not.
+    """
 
     finish: str
     glass: str
     price: str
+    reduction: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,20 +157,27 @@ def size_words(offer: Offer, wording: Wording) -> str:
 
 def _sizes(offers: Sequence[Offer], content: PriceSheetContent) -> tuple[SheetSize, ...]:
     """Group a product's prices by size; choices that share a price share a line."""
-    wording = Wording.of(content.studio)
+    phrasing = Phrasing.of(content.theme, content.studio)
+    wording = phrasing.wording
     finishes = len({offer.finish for offer in offers}) > 1
     sizes = []
     for size in dict.fromkeys(offer.size for offer in offers):
         same = [offer for offer in offers if offer.size == size]
-        prices: dict[tuple[str, str], list[str]] = {}
+        prices: dict[tuple[str, str, str], list[str]] = {}
         for offer in same:
-            key = (offer.finish if finishes else "", price_words(content.theme, wording, content.prices[offer.sku]))
-            prices.setdefault(key, []).append(offer.glass)
-        alone = {finish: [price for other, price in prices if other == finish] for finish, _ in prices}
+            asked = content.prices[offer.sku]
+            words = price_words(content.theme, wording, asked), reduction_words(phrasing, asked)
+            prices.setdefault((offer.finish if finishes else "", *words), []).append(offer.glass)
+        alone = {finish: [price for other, price, _ in prices if other == finish] for finish, _, _ in prices}
         lines = tuple(
             # Where every glass of a finish costs the same, the glass need not be named.
-            SheetPrice(finish=finish, glass="" if len(alone[finish]) == 1 else ", ".join(glasses), price=price)
-            for (finish, price), glasses in prices.items()
+            SheetPrice(
+                finish=finish,
+                glass="" if len(alone[finish]) == 1 else ", ".join(glasses),
+                price=price,
+                reduction=reduction,
+            )
+            for (finish, price, reduction), glasses in prices.items()
         )
         sizes.append(SheetSize(size=size_words(same[0], wording), prices=lines))
     return tuple(sizes)

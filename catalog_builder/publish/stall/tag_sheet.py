@@ -16,6 +16,7 @@ from catalog_builder.publish.sheets.typeset import typeset
 from catalog_builder.publish.stall.tag_layout import BLANK_MM, LEAST_MODULE_MM, QUIET, Code, TagLayout, encode, lay_tag
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.publish.theme.reduction_words import earlier_words
 from catalog_builder.publish.theme.tax_words import tax_on_top
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.selling.label_sheet import LabelSheet
@@ -133,6 +134,8 @@ def _edges(first: float, pitch: float, size: float, count: int) -> list[float]:
 
 def _words(order: TagOrder, studio: StudioKeys, wording: Wording, theme: Theme) -> dict[str, Any]:
     offer = order.offer
+    included = theme.labels["tags"]["tax_included"] if offer.stall.tax == "included" else ""
+    tax = tax_on_top(theme, wording, offer.stall) or included
     return {
         "kind": order.listing.slug,
         "title": order.listing.title,
@@ -142,8 +145,7 @@ def _words(order: TagOrder, studio: StudioKeys, wording: Wording, theme: Theme) 
             ", ".join(word for word in (offer.finish, offer.glass) if word),
         ],
         "price": wording.money(offer.stall_price),
-        "tax": tax_on_top(theme, wording, offer.stall)
-        or (theme.labels["tags"]["tax_included"] if offer.stall.tax == "included" else ""),
+        "tax": " ".join(words for words in (tax, earlier_words(Phrasing(theme.labels, wording), offer.stall)) if words),
         "studio": studio.name,
     }
 

@@ -31,7 +31,7 @@ if (chooser && rows.length > 1) {
       const name = document.createElement("span");
       name.className = "name";
       name.textContent = `${cell.dataset.name} `;
-      line.append(name, cell.textContent.trim());
+      line.append(name, ...[...cell.childNodes].map((node) => node.cloneNode(true)));
       chosen.append(line, " ");
     }
   };
