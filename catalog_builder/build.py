@@ -24,6 +24,7 @@ from catalog_builder.pricing.consistency import day_findings, price_findings
 from catalog_builder.pricing.price_moves import book_findings, hold_findings, moves_from_book
 from catalog_builder.pricing.ready_stock import ready_findings, with_ready_stock
 from catalog_builder.pricing.reduced_prices import Reducer, with_reductions
+from catalog_builder.pricing.set_calculation import calculate_sets, set_findings
 from catalog_builder.pricing.variant_pricer import VariantPricer
 from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.cache_filling import fill_products
@@ -99,8 +100,8 @@ def calculate_all(
     """
     cache, studio, materials = cache or BuildCache.of(content.project), content.studio, content.materials
     assembler = Assembler(materials, studio.making, studio.hanging, content.day, cache.store)
-    mistakes = Mistakes(check_photos(content.products, cache.inputs, cache.store))
-    findings = photo_findings(content.products)
+    mistakes = Mistakes(check_photos([*content.products, *content.sets], cache.inputs, cache.store))
+    findings = photo_findings([*content.products, *content.sets])
     variants: list[VariantCalculation] = []
     for count, product in enumerate(content.products, 1):
         with mistakes.collect():
@@ -124,7 +125,10 @@ def calculate_all(
     findings += market_findings(studio.markets, content.market_book)
     findings += ready_findings(content.ready, variants)
     listings = listings_of(studio, materials.rows, variants)
-    return StudioCalculation(content, theme, cache, tuple(variants), listings, moves, tuple(dict.fromkeys(findings)))
+    sets = calculate_sets(content, variants, listings)
+    findings += set_findings(studio, sets)
+    told = tuple(dict.fromkeys(findings))
+    return StudioCalculation(content, theme, cache, tuple(variants), listings, moves, told, sets)
 
 
 def calculate_variants(

@@ -133,13 +133,24 @@ def size_title(size: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
+class SetPart:
+    """A piece of a set: the product that it is of, the variant as it is offered singly, and how many of it."""
+
+    slug: str
+    title: str
+    offer: Offer
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
 class Listing:
-    """A product as it is offered, with its variants in the order of the record.
+    """A product or a set as it is offered, with its variants in the order of the record.
 
     ``cautions`` are codes that the theme's labels put into words. ``hang_by`` is the kind of
     hardware, ``hang_mm`` the length of it, ``tilt_degrees`` and ``lean_degrees`` the largest of its
     variants, as in its suspension.
-    ``added_cautions`` are the studio's own and the product's own, in words.
+    ``added_cautions`` are the studio's own and the product's own, in words. ``parts`` are the pieces of a set, which
+    has one offer: its sides are those of its widest piece. A product has none.
     """
 
     slug: str
@@ -158,6 +169,7 @@ class Listing:
     lean_degrees: float
     cautions: tuple[str, ...]
     added_cautions: tuple[str, ...]
+    parts: tuple[SetPart, ...] = ()
 
     @property
     def for_sale(self) -> tuple[Offer, ...]:

@@ -116,8 +116,24 @@ class FactView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SetPartView:
+    """A piece of a set: its words, with how many of it there are, its size, and what one costs singly.
+
+    ``price`` is empty where it is not sold singly any more.
+    """
+
+    text: str
+    href: str
+    size: str
+    price: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ProductView:
     """All that a product page shows. ``pattern`` and ``hanging_drawing`` are inline SVG.
+
+    ``parts`` are the pieces of a set, and ``singly`` says what they cost one by one; a product has neither. A set has
+    no ``pattern`` and no ``hanging_drawing``.
 
     Where all of it is ``sold``, ``price_range`` is empty, and there is nothing to choose or to ask for.
     """
@@ -139,6 +155,8 @@ class ProductView:
     cautions: tuple[str, ...]
     neighbours: tuple[CardView, ...]
     enquiry_href: str
+    parts: tuple[SetPartView, ...]
+    singly: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,6 +17,7 @@ from catalog_builder.records.material import Material
 from catalog_builder.records.materials import Materials, read_materials
 from catalog_builder.records.naming import check_names
 from catalog_builder.records.product import GlassChoice, Product, read_product
+from catalog_builder.records.product_set import ProductSet, read_sets
 from catalog_builder.records.reading.file import folders_in, is_there
 from catalog_builder.records.reading.prose import check_prose
 from catalog_builder.records.reading.source import MOST_BYTES, Source, read
@@ -65,6 +66,7 @@ class Content:
     stock: Stock = EMPTY
     ready: ReadyPieces = NOTHING_COUNTED
     reductions: Reductions = NO_REDUCTIONS
+    sets: tuple[ProductSet, ...] = ()
 
     def glass(self, choice: GlassChoice) -> dict[str, Material]:
         """Give the glass material of each glass word of a drawing in a choice."""
@@ -118,7 +120,7 @@ class _ContentReader:
                 _check_studio_names(studio, source, materials, self.mistakes)
                 for product in read_products:
                     check_names(product, studio, materials, self.mistakes)
-        log, market_book, plans, layouts, counted, reductions = None, None, None, None, None, None
+        log, market_book, plans, layouts, counted, reductions, sets = None, None, None, None, None, None, None
         if studio is not None and None not in products and _finishes_known(read_products, studio):
             by_name = {product.slug: product for product in read_products}
             log = self.mistakes.attempt(read_bench_log, self.project, studio, by_name)
@@ -126,7 +128,8 @@ class _ContentReader:
             counted = self.mistakes.attempt(read_ready_counts, self.project, by_name)
             shown = [studio.channel_on(audience) for audience in ("catalogue", "stall")]
             reductions = self.mistakes.attempt(read_reductions, self.project, studio.channels, shown, by_name)
-            plans = self.mistakes.attempt(read_plans, self.project, read_products)
+            sets = self.mistakes.attempt(read_sets, self.project, studio.collections, read_products)
+            plans = self.mistakes.attempt(read_plans, self.project, read_products, sets or ())
             layouts = self.mistakes.attempt(read_layouts, self.project, plans or ())
         self.mistakes.raise_if_any()
         if source is None or studio is None or materials is None or log is None or market_book is None:
@@ -150,6 +153,7 @@ class _ContentReader:
             stock,
             ready_pieces(counted or (), log, market_book.sales, day),
             reductions or NO_REDUCTIONS,
+            sets or (),
         )
 
     def _optional(

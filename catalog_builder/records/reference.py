@@ -24,6 +24,7 @@ from catalog_builder.records.product import (
     ProductKeys,
     WireMark,
 )
+from catalog_builder.records.product_set import MemberKeys, SetKeys
 from catalog_builder.records.reading.values import Record
 from catalog_builder.records.selling.boxes import PackingBox
 from catalog_builder.records.selling.channel import Channel, PricePoint
@@ -66,6 +67,12 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
             ("parts.NAME", PartKeys),
             ("photos, each", Photo),
         ),
+    ),
+    (
+        "sets/NAME/set.md",
+        "A pair or a set of pieces that are sold together: a header between two lines of `---`, and the description in "
+        "Markdown below it. There may be none. Its cost, weight and parcel are those of its pieces together.",
+        (("", SetKeys), ("made_of, each", MemberKeys)),
     ),
     (
         "studio.toml",

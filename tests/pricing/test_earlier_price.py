@@ -32,8 +32,10 @@ def reduction(
     first: int, last: int, percent: str | None = None, price: str | None = None, earlier: str | None = None
 ) -> Reduction:
     """A reduction from one day to another."""
-    amounts = (None if amount is None else Decimal(amount) for amount in (percent, price, earlier))
-    return Reduction(PANE, "stall", on(first), on(last), "sale", *amounts, False, "", Place(path="reductions.csv"))
+    less, asked, before = (None if amount is None else Decimal(amount) for amount in (percent, price, earlier))
+    return Reduction(
+        PANE, "stall", on(first), on(last), "sale", less, asked, before, False, "", Place(path="reductions.csv")
+    )
 
 
 def recorded(prices: Mapping[int, str]) -> Callable[[date], Decimal | None]:

@@ -16,6 +16,7 @@ TOPICS = (
     "reductions",
     "undo",
     "tags",
+    "sets",
     "batches",
     "parcels",
     "timing",

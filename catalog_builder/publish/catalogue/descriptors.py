@@ -95,21 +95,47 @@ def _variant(listing: Listing, offer: Offer, about: Described, studio: StudioKey
         "size": offer.size,
         "color": offer.glass,
         "weight": {"@type": "QuantitativeValue", "value": round(offer.mass_g), "unitCode": "GRM"},
-        "width": _mm(offer.hung_width_mm),
-        "height": _mm(offer.hung_height_mm),
-        **({"depth": _mm(offer.depth_mm)} if offer.in_the_round else {}),
-        "additionalProperty": {"@type": "PropertyValue", "name": about.finish, "value": offer.finish},
+        **({} if listing.parts else _measures(offer, about)),
         "offers": {
             "@type": "Offer",
             **_price(offer, studio.currency),
             "availability": AVAILABILITY[offer.availability],
             **_supply(offer),
+            **_included(listing, studio),
             "itemCondition": "https://schema.org/NewCondition",
             "url": about.address,
             "seller": _maker(studio),
         },
     }
     return {key: value for key, value in product.items() if value}
+
+
+def _measures(offer: Offer, about: Described) -> dict[str, object]:
+    return {
+        "width": _mm(offer.hung_width_mm),
+        "height": _mm(offer.hung_height_mm),
+        **({"depth": _mm(offer.depth_mm)} if offer.in_the_round else {}),
+        "additionalProperty": {"@type": "PropertyValue", "name": about.finish, "value": offer.finish},
+    }
+
+
+def _included(listing: Listing, studio: StudioKeys) -> dict[str, object]:
+    """Name the pieces of a set (includesObject and TypeAndQuantityNode of schema.org); C62 is UN/CEFACT's for one."""
+    pieces = [
+        {
+            "@type": "TypeAndQuantityNode",
+            "amountOfThisGood": part.count,
+            "unitCode": "C62",
+            "typeOfGood": {
+                "@type": "Product",
+                "name": part.title,
+                "sku": part.offer.sku,
+                "url": f"{studio.address}products/{part.slug}.html",
+            },
+        }
+        for part in listing.parts
+    ]
+    return {"includesObject": pieces} if pieces else {}
 
 
 def _price(offer: Offer, currency: str) -> dict[str, object]:

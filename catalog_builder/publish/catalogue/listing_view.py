@@ -11,8 +11,8 @@ from urllib.parse import quote
 from markupsafe import Markup
 
 from catalog_builder.cache.store import Store
-from catalog_builder.offer import Listing, Offer
-from catalog_builder.phrase import phrase
+from catalog_builder.offer import Listing, Offer, SetPart
+from catalog_builder.phrase import Money, phrase
 from catalog_builder.publish.catalogue.availability_words import AvailabilityWords
 from catalog_builder.publish.pictures.album import Shot
 from catalog_builder.publish.pictures.gallery import Pictures
@@ -20,6 +20,7 @@ from catalog_builder.publish.theme.caution_lines import caution_lines
 from catalog_builder.publish.theme.loading import Theme, marked_up
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.reduction_words import reduction_words
+from catalog_builder.publish.theme.set_words import contents_words, piece_words
 from catalog_builder.publish.theme.tax_words import price_words
 from catalog_builder.publish.theme.wording import Wording, unbroken
 from catalog_builder.publish.views import (
@@ -31,6 +32,7 @@ from catalog_builder.publish.views import (
     PageView,
     PictureView,
     ProductView,
+    SetPartView,
     StudioView,
 )
 from catalog_builder.records.selling.market_date import Market
@@ -93,7 +95,7 @@ class ListingViews:
             summary=listing.summary,
             picture=self.lead(listing, root),
             price_from=self.theme.words("product", "from_price", price=price) if several else price,
-            sizes_text=sizes[0] if len(sizes) == 1 else f"{sizes[0]} – {sizes[-1]}",
+            sizes_text=contents_words(listing) or (sizes[0] if len(sizes) == 1 else f"{sizes[0]} – {sizes[-1]}"),
             availability=self.availability.of_card(listing),
         )
 
@@ -155,6 +157,7 @@ class ListingViews:
         several = [name for name in ("size", "finish", "glass") if any(getattr(choice, name) for choice in choices)]
         differ = len({choice.availability for choice in choices}) > 1 and not listing.sold
         can_be_had = ["availability"] if differ else []
+        measures = [] if listing.parts else ["glass_size", "hung_size"]
         priced = [] if listing.sold else ["price"]
         sent = [name for name in ("packed", "postage") if any(getattr(choice, name) for choice in choices)]
         low, high = self._prices(listing)
@@ -171,7 +174,7 @@ class ListingViews:
             pattern=Markup(self.pictures_of[listing.slug].diagram),  # noqa: S704 - drawn by this program
             hanging_drawing=Markup(self.pictures_of[listing.slug].hanging),  # noqa: S704 - drawn by this program
             choices=choices,
-            choice_columns=(*several, *priced, *can_be_had, "glass_size", "hung_size", "weight", *sent),
+            choice_columns=(*several, *priced, *can_be_had, *measures, "weight", *sent),
             price_range=low if low == high else self.theme.words("product", "price_range", lowest=low, highest=high),
             availability=self.availability.of_page(listing),
             sold=listing.sold,
@@ -180,7 +183,25 @@ class ListingViews:
             cautions=caution_lines(listing, self.theme),
             neighbours=tuple(self.card(neighbour, page.root) for neighbour in self.neighbours(listing)),
             enquiry_href=f"{self.email_href}?subject={quote(subject)}",
+            parts=tuple(self._part(part, page.root) for part in listing.parts),
+            singly=self._singly(listing),
         )
+
+    def _part(self, part: SetPart, root: str) -> SetPartView:
+        offer = part.offer
+        return SetPartView(
+            text=piece_words(part),
+            href=f"{root}products/{part.slug}.html",
+            size=self.wording.size(*offer.sides_mm),
+            price="" if offer.sold else price_words(self.theme, self.wording, offer.online),
+        )
+
+    def _singly(self, listing: Listing) -> str:
+        """Say what the pieces of a set cost one by one; nothing where it is sold, or costs as much."""
+        amount = sum((part.offer.online_price * part.count for part in listing.parts), Decimal(0))
+        if listing.sold or amount <= listing.offers[0].online_price:
+            return ""
+        return self.phrasing.say(phrase("sets.singly", price=Money(amount)))
 
     def _choice(self, offer: Offer, several_finishes: bool) -> ChoiceView:
         reduced = None if offer.sold else offer.online.reduction
@@ -229,6 +250,8 @@ class ListingViews:
         return tuple(FactView(name=labels[name], value=value) for name, value in rows if value)
 
     def _hanging(self, listing: Listing) -> tuple[str, ...]:
+        if listing.parts:
+            return (self.theme.labels["sets"]["hanging"], self.theme.words("hanging", "estimate"))
         length = self.wording.length(listing.hang_mm)
         hardware = phrase(f"hardware.hang_by_{listing.hang_by}", length=length, count=listing.rings)
         lines = [self.phrasing.say(hardware)]

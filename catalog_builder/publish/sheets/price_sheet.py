@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import asdict, dataclass, replace
 from datetime import date
 from itertools import groupby
@@ -16,6 +16,7 @@ from catalog_builder.publish.sheets.typeset import PAPERS, TypesetSheet
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.reduction_words import reduction_words
+from catalog_builder.publish.theme.set_words import contents_words
 from catalog_builder.publish.theme.tax_words import price_words, tax_sentence
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import StudioView
@@ -141,7 +142,7 @@ def group(content: PriceSheetContent) -> tuple[SheetGroup, ...]:
             SheetRow(
                 title=listing.title,
                 picture=Markup(content.drawn[listing.slug]),  # noqa: S704 - drawn by this program
-                sizes=_sizes(listing.for_sale, content),
+                sizes=_sizes(listing, content),
             )
             for listing in listings
         )
@@ -155,9 +156,9 @@ def size_words(offer: Offer, wording: Wording) -> str:
     return f"{offer.size}, {measure}" if offer.size else measure
 
 
-def _sizes(offers: Sequence[Offer], content: PriceSheetContent) -> tuple[SheetSize, ...]:
+def _sizes(listing: Listing, content: PriceSheetContent) -> tuple[SheetSize, ...]:
     """Group a product's prices by size; choices that share a price share a line."""
-    phrasing = Phrasing.of(content.theme, content.studio)
+    offers, phrasing = listing.for_sale, Phrasing.of(content.theme, content.studio)
     wording = phrasing.wording
     finishes = len({offer.finish for offer in offers}) > 1
     sizes = []
@@ -179,7 +180,7 @@ def _sizes(offers: Sequence[Offer], content: PriceSheetContent) -> tuple[SheetSi
             )
             for (finish, price, reduction), glasses in prices.items()
         )
-        sizes.append(SheetSize(size=size_words(same[0], wording), prices=lines))
+        sizes.append(SheetSize(size=contents_words(listing) or size_words(same[0], wording), prices=lines))
     return tuple(sizes)
 
 

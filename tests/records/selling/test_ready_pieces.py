@@ -118,7 +118,7 @@ def test_a_tally_and_a_list_may_hold_0(tmp_path: Path) -> None:
 def test_rows_that_are_wrong_are_told(tmp_path: Path, tables: dict[str, str], told: str) -> None:
     """Each is named with its line, and nothing is read past it."""
     with pytest.raises(MistakeError) as caught:
-        laid(tmp_path, **tables)
+        laid(tmp_path, studio.DAY, **tables)
     (mistake,) = caught.value.mistakes
     assert told in mistake.wrong
     assert mistake.place.line in (2, 3)
