@@ -25,6 +25,9 @@ from catalog_builder.pricing.calculation import VariantCalculation, compared, li
 from catalog_builder.pricing.consistency import day_findings, price_findings
 from catalog_builder.pricing.piece_counts import piece_counts
 from catalog_builder.pricing.price_moves import book_findings, hold_findings, moves_from_book
+from catalog_builder.pricing.ready_stock import ready_findings, with_ready_stock
+from catalog_builder.pricing.reduced_prices import Reducer, with_reductions
+from catalog_builder.pricing.set_calculation import calculate_sets, set_findings
 from catalog_builder.pricing.variant_pricer import VariantPricer
 from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.cache_filling import fill_products
@@ -101,8 +104,8 @@ def calculate_all(
     """
     cache, studio, materials = cache or BuildCache.of(content.project), content.studio, content.materials
     assembler = Assembler(materials, studio.making, studio.hanging, content.day, cache.store)
-    mistakes = Mistakes(check_photos(content.products, cache.inputs, cache.store))
-    findings = photo_findings(content.products)
+    mistakes = Mistakes(check_photos([*content.products, *content.sets], cache.inputs, cache.store))
+    findings = photo_findings([*content.products, *content.sets])
     variants, pricer = list[VariantCalculation](), pricer_of(content)
     for count, product in enumerate(content.products, 1):
         with mistakes.collect():
@@ -110,6 +113,7 @@ def calculate_all(
         progress("Pricing", count, len(content.products))
     mistakes.raise_if_any()
     variants, glasses = _charged_by_layouts(content, pricer, variants)
+    variants = with_ready_stock(content.ready, variants)
     moves = moves_from_book(studio, content.book, variants)
     findings += layout_findings(glasses)
     findings += day_findings(materials, content.day)
@@ -118,10 +122,15 @@ def calculate_all(
     findings += book_findings(content.book, studio, content.day, variants, moves)
     findings += missing_end(content.project, content.book)
     findings += hold_findings(content.products, content.day, variants, moves)
+    variants = with_reductions(Reducer(studio, content.book, content.reductions), variants, content.day, findings)
     findings += letter_findings(content, theme)
     findings += market_findings(studio.markets, content.market_book)
+    findings += ready_findings(content.ready, variants)
     listings = listings_of(studio, materials.rows, variants)
-    return StudioCalculation(content, theme, cache, tuple(variants), listings, moves, tuple(dict.fromkeys(findings)))
+    sets = calculate_sets(content, variants, listings)
+    findings += set_findings(studio, sets)
+    told = tuple(dict.fromkeys(findings))
+    return StudioCalculation(content, theme, cache, tuple(variants), listings, moves, told, sets)
 
 
 def calculate_variants(

@@ -159,19 +159,21 @@ def rates(steps: tuple[str, ...], folder: Path, day: datetime | None, use: bool)
 
 @main.command()
 @click.argument("name", required=False)
+@click.option("--from-ready", is_flag=True, help="First write its packing list from what lies ready to send.")
 @FOLDER
 @DAY
 @WORKERS
-def market(name: str | None, folder: Path, day: datetime | None, workers: int) -> None:
+def market(name: str | None, from_ready: bool, folder: Path, day: datetime | None, workers: int) -> None:
     """Publish, and say what to print and pack for the next market.
 
     NAME is the code or the name of another market to come.
     """
     with reporting_mistakes(_project(folder), publishes=True), progress_bar() as progress:
-        from catalog_builder.commands.market import NoMarketError, prepare
+        from catalog_builder.commands.market import NoMarketError, prepare, propose
 
         try:
-            lines = prepare(_project(folder), _day(day), name, workers, progress)
+            lines = propose(_project(folder), _day(day), name) if from_ready else ()
+            lines += prepare(_project(folder), _day(day), name, workers, progress)
         except NoMarketError as fault:
             raise click.UsageError(str(fault)) from None
     for line in lines:

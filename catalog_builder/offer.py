@@ -8,6 +8,8 @@ from decimal import Decimal
 from typing import Literal
 
 from catalog_builder.records.hardware_kind import HardwareKind
+from catalog_builder.records.product import Availability
+from catalog_builder.records.selling.reductions import Reason
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,12 +30,31 @@ Tax = Literal["included", "added", "none"]
 
 
 @dataclass(frozen=True, slots=True)
+class ShownReduction:
+    """What a buyer reads beside a reduced price: the earlier one, as printed, why it is reduced and until when.
+
+    The earlier price is the lowest of the 30 days before (Directive 98/6/EC, Article 6a). ``percent`` counts from it
+    and is None where no percentage is named; ``note`` may be empty.
+    """
+
+    earlier: Decimal
+    percent: Decimal | None
+    reason: Reason
+    last_day: date
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
 class AskedPrice:
-    """What a buyer is asked for: the price as it is printed, what is paid with all tax, and where the tax stands."""
+    """What a buyer is asked for: the price as it is printed, what is paid with all tax, and where the tax stands.
+
+    ``reduction`` is there while the price is reduced.
+    """
 
     printed: Decimal
     paid: Decimal
     tax: Tax
+    reduction: ShownReduction | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +66,9 @@ class Offer:
     parts stand out of its plane, so that its depth matters. ``hung_width_mm`` and ``hung_height_mm`` are as it hangs,
     with its hardware; ``right_lower_mm`` is how much lower the right one of two rings sits that each need a hook. The
     mass is known to within ``mass_within_g``.
-    ``parcel`` is None where nothing is known of it; ``by_hand`` says that it is not sent.
+    ``parcel`` is None where nothing is known of it; ``by_hand`` says that it is not sent. ``recorded`` is what the
+    product's record says of its availability, ``ready`` how many lie ready, None where that is not counted, and
+    ``lead_days`` how long it takes to order; None where that is not said.
     """
 
     sku: str
@@ -66,6 +89,21 @@ class Offer:
     stall: AskedPrice
     parcel: Parcel | None
     by_hand: bool
+    recorded: Availability = "made to order"
+    ready: int | None = None
+    lead_days: int | None = None
+
+    @property
+    def availability(self) -> Availability:
+        """Whether it can be had today: what is not made again is sold once none lies ready."""
+        if self.ready == 0 and self.recorded in ("in stock", "one only"):
+            return "sold"
+        return "in stock" if self.ready and self.recorded == "made to order" else self.recorded
+
+    @property
+    def sold(self) -> bool:
+        """Whether it is sold, so that it has no price any more."""
+        return self.availability == "sold"
 
     @property
     def sides_mm(self) -> tuple[float, ...]:
@@ -95,13 +133,24 @@ def size_title(size: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
+class SetPart:
+    """A piece of a set: the product that it is of, the variant as it is offered singly, and how many of it."""
+
+    slug: str
+    title: str
+    offer: Offer
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
 class Listing:
-    """A product as it is offered, with its variants in the order of the record.
+    """A product or a set as it is offered, with its variants in the order of the record.
 
     ``cautions`` are codes that the theme's labels put into words. ``hang_by`` is the kind of
     hardware, ``hang_mm`` the length of it, ``tilt_degrees`` and ``lean_degrees`` the largest of its
     variants, as in its suspension.
-    ``added_cautions`` are the studio's own and the product's own, in words.
+    ``added_cautions`` are the studio's own and the product's own, in words. ``parts`` are the pieces of a set, which
+    has one offer: its sides are those of its widest piece. A product has none.
     """
 
     slug: str
@@ -110,7 +159,6 @@ class Listing:
     collection: str
     added: date
     description: str
-    availability: str
     offers: tuple[Offer, ...]
     pieces: int
     glass_names: tuple[str, ...]
@@ -121,6 +169,22 @@ class Listing:
     lean_degrees: float
     cautions: tuple[str, ...]
     added_cautions: tuple[str, ...]
+    parts: tuple[SetPart, ...] = ()
+
+    @property
+    def for_sale(self) -> tuple[Offer, ...]:
+        """The variants that are not sold."""
+        return tuple(offer for offer in self.offers if not offer.sold)
+
+    @property
+    def sold(self) -> bool:
+        """Whether every variant is sold."""
+        return not self.for_sale
+
+    @property
+    def ready(self) -> int:
+        """How many lie ready of all its variants together, as far as they are counted."""
+        return sum(offer.ready or 0 for offer in self.for_sale)
 
 
 def cautions(

@@ -2,22 +2,54 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import astuple
 from datetime import date
 from pathlib import Path
 
-from catalog_builder.build import calculate_and_publish
+from catalog_builder.build import calculate_and_publish, read
+from catalog_builder.cache.atomic_file import replace_file
 from catalog_builder.mistake import nearest
 from catalog_builder.phrase import Money, phrase
 from catalog_builder.planning.market_preparation import MarketDay, market_days
+from catalog_builder.planning.packing_proposal import propose_packing
 from catalog_builder.publish.bench.costs.price_notes import hung_phrase
 from catalog_builder.publish.bench.market_papers import address_of, load_text, price_sheet_of
 from catalog_builder.publish.studio_calculation import Progress, StudioCalculation
 from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.records.selling.market_date import Market, coming
 
 
 class NoMarketError(Exception):
-    """There is no market to come, or none of the name that was asked for."""
+    """There is no market to come, none of the name that was asked for, or its list is there already."""
+
+
+def propose(project: Path, day: date, name: str | None) -> tuple[str, ...]:
+    """Write a market's packing list from what lies ready, and say so; a list that is there is never written over.
+
+    Raises:
+        MistakeError: the records have mistakes; nothing is written.
+        NoMarketError: there is no such market, or it has a list.
+    """
+    content, theme = read(project, day)
+    say = Phrasing.of(theme, content.studio.studio).say
+    market = _named(coming(content.studio.markets, day), name, day)
+    path = project / "content" / "markets" / f"{market.key}.csv"
+    shown = path.relative_to(project).as_posix()
+    if path.exists():
+        raise NoMarketError(f"{shown} is there already. Rename it or move it away to have a new one proposed.")
+    for_sale = {product.slug for product in content.products if product.keys.availability != "sold"}
+    ready = {variant: count for variant, count in content.ready.counts.items() if variant.product in for_sale}
+    proposal = propose_packing(ready, content.market_book)
+    if not proposal.pieces:
+        return (say(phrase("ready.none_to_propose")),)
+    path.parent.mkdir(exist_ok=True)
+    replace_file(path, proposal.text().encode())
+    lines = [say(phrase("ready.proposed", path=shown, count=proposal.pieces))]
+    if proposal.sold_out:
+        lines.append(say(phrase("ready.sold_out", count=len(proposal.sold_out))))
+        lines += ["  " + ", ".join(word for word in astuple(variant) if word) for variant in proposal.sold_out]
+    return tuple(lines)
 
 
 def prepare(project: Path, day: date, name: str | None, workers: int, progress: Progress) -> tuple[str, ...]:
@@ -34,31 +66,28 @@ def prepare(project: Path, day: date, name: str | None, workers: int, progress: 
     def choose(calculated: StudioCalculation) -> None:
         content = calculated.content
         days = market_days(content, calculated.calculations)
-        chosen.append(_chosen(days, name, day))
+        market = _named([each.market for each in days], name, day)
+        chosen.append(next(each for each in days if each.market is market))
 
     calculated, _ = calculate_and_publish(project, day, workers, progress, choose)
     return tuple(_lines(project, chosen[0], calculated))
 
 
-def _chosen(days: tuple[MarketDay, ...], name: str | None, day: date) -> MarketDay:
-    if not days:
+def _named(markets: Sequence[Market], name: str | None, day: date) -> Market:
+    if not markets:
         raise NoMarketError(f"studio.toml has no market on {day} or later.")
     if name is None:
-        return days[0]
+        return markets[0]
     word = name.casefold()
-    named = [market_day for market_day in days if word in _names(market_day)]
+    named = [market for market in markets if word in (market.key.casefold(), market.name.casefold())]
     if named:
         return named[0]
-    known = [market_day.market.key for market_day in days]
+    known = [market.key for market in markets]
     guess = nearest(name, known)
     raise NoMarketError(
         f"No market to come is called {name!r}. "
         + (f"Did you mean {guess!r}?" if guess else f"There are: {', '.join(known)}.")
     )
-
-
-def _names(day: MarketDay) -> tuple[str, str]:
-    return day.market.key.casefold(), day.market.name.casefold()
 
 
 def _lines(project: Path, day: MarketDay, calculated: StudioCalculation) -> Iterator[str]:

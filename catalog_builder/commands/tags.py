@@ -162,11 +162,14 @@ def _orders(calculated: StudioCalculation, asked: TagRequest) -> list[TagOrder]:
             offers = offers_on(content, calculated.calculations, priced_day(market, content.day), slugs)
             chosen = [(replace(variant, offer=offers[variant.offer.sku]), count) for variant, count in chosen]
     else:
-        chosen = [(each, 1) for each in by_variant.values() if each.product.keys.availability != "sold"]
-    return [
+        chosen = [(each, 1) for each in by_variant.values() if not each.offer.sold]
+    orders = [
         TagOrder(listings[variant.product.slug], variant.offer, count * asked.copies)
         for variant, count in _changed(chosen, calculated, asked.since)
     ]
+    # The book records no price of a set: a list of changed prices has none.
+    sets = [each.listing for each in calculated.sets] if asked.packing is None and asked.since is None else []
+    return orders + [TagOrder(each, each.offers[0], asked.copies) for each in sets if not each.sold]
 
 
 def market_of(calculated: StudioCalculation, asked: TagRequest) -> Market | None:

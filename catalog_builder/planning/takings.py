@@ -85,7 +85,7 @@ class Takings:
 
 def takings_of(studio: Studio, book: MarketBook, calculations: Sequence[VariantCalculation]) -> Takings:
     """Add up what sold, by the stall channel's own rules: each piece is a sale, and bears its fees."""
-    with_sales = {sale.market for sale in book.sales}
+    with_sales = {sale.market for sale in book.sold_at_markets}
     if not with_sales:
         return Takings((), ())
     stall, digits = studio.channels[studio.channel_on("stall")], minor_digits(studio.studio.currency)
@@ -128,7 +128,7 @@ def _counts(book: MarketBook, name_of: Callable[[Variant], str]) -> pd.DataFrame
         for market, lines in book.lists.items()
         for line in lines
     ]
-    sales = [(sale.market, name_of(sale.variant), 0, sale.count, sale.price) for sale in book.sales]
+    sales = [(sale.market, name_of(sale.variant), 0, sale.count, sale.price) for sale in book.sold_at_markets]
     return pd.DataFrame([*lists, *sales], columns=["market", "variant", "brought", "sold", "price"])
 
 
@@ -147,7 +147,7 @@ def _best_sold_first(variant: VariantSold) -> tuple[Decimal, int, str, str]:
 
 def market_findings(markets: Sequence[Market], book: MarketBook) -> Iterator[Finding]:
     """Find sales that the packing lists have no pieces for."""
-    if not book.sales:
+    if not book.sold_at_markets:
         return
     counts = _counts(book, lambda variant: " ".join(word for word in _names(variant) if word))
     order = {market.key: place for place, market in enumerate(markets) if market.key in book.lists}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from itertools import groupby
 
@@ -43,6 +43,7 @@ class VariantCalculation:
     """Everything about one variant. Private; the buyer's part of it is ``offer``.
 
     ``count`` is how many of it are planned, were made and sold; ``glass`` is there where a kept layout has it.
+    ``reduced`` are the prices of reductions that hold today, by channel.
     """
 
     product: Product
@@ -58,6 +59,7 @@ class VariantCalculation:
     packed: PackedPiece | None
     count: int
     glass: GlassCharge | None = None
+    reduced: Mapping[str, Price] = field(default_factory=dict)
 
     @property
     def member(self) -> Member:
@@ -92,7 +94,7 @@ class VariantCalculation:
     @property
     def prices(self) -> dict[str, Price]:
         """What is published in each channel."""
-        return {name: standing.published for name, standing in self.standings.items()}
+        return {name: self.reduced.get(name, standing.published) for name, standing in self.standings.items()}
 
     @property
     def lines(self) -> dict[str, tuple[Decimal, Decimal]]:
@@ -129,7 +131,6 @@ def listing_of(
         collection=keys.collection,
         added=keys.added,
         description=product.description,
-        availability=keys.availability,
         offers=tuple(variant.offer for variant in variants),
         pieces=first.made.pieces,
         glass_names=tuple(sorted(rows[name].public_title for name in names)),
@@ -181,6 +182,8 @@ def offer_of(
         stall=asked_price(studio, prices, studio.channel_on("stall")),
         parcel=None,
         by_hand=False,
+        recorded=product.keys.availability,
+        lead_days=product.keys.lead_days or studio.studio.lead_days,
     )
 
 

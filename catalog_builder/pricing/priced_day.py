@@ -10,7 +10,9 @@ from itertools import groupby
 
 from catalog_builder.offer import Offer
 from catalog_builder.pricing.book import Standings, product_prices
-from catalog_builder.pricing.calculation import VariantCalculation, asked_price
+from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.pricing.ready_stock import variant_of
+from catalog_builder.pricing.reduced_prices import Reducer
 from catalog_builder.pricing.variant_pricer import price_terms
 from catalog_builder.records.content import Content
 
@@ -24,7 +26,7 @@ def offers_on(
     """
     rows = {row.date for row in content.book.rows}
     days = rows.union(price.day for prices in content.materials.prices.values() for price in prices)
-    changes = any(content.day < each <= day for each in days)
+    changes = any(content.day < each <= day for each in days) or bool(content.reductions.of)
     offers: dict[str, Offer] = {}
     for slug, variants in groupby(calculations, lambda variant: variant.product.slug):
         if products is None or slug in products:
@@ -35,16 +37,17 @@ def offers_on(
 def _offers_on(content: Content, variants: Sequence[VariantCalculation], day: date, changes: bool) -> dict[str, Offer]:
     if not changes:
         return {each.offer.sku: each.offer for each in variants}
-    studio = content.studio
+    studio, reducer = content.studio, Reducer(content.studio, content.book, content.reductions)
     costs = {each.offer.sku: _cost_on(content, each, day) for each in variants}
     all_standings, offers = standings_on(content, variants, costs, day), dict[str, Offer]()
     for variant in variants:
         standings = all_standings[variant.offer.sku]
         prices = {name: standing.published for name, standing in standings.items()}
+        reduced = reducer.on(variant.offer.sku, variant_of(variant), day)
         offers[variant.offer.sku] = replace(
             variant.offer,
-            online=asked_price(studio, prices, studio.channel_on("catalogue")),
-            stall=asked_price(studio, prices, studio.channel_on("stall")),
+            online=reducer.asked(prices, studio.channel_on("catalogue"), reduced),
+            stall=reducer.asked(prices, studio.channel_on("stall"), reduced),
         )
     return offers
 

@@ -30,7 +30,7 @@ def publish_audiences(
     Raises:
         OutputError: the output cannot be written.
     """
-    content, theme, listings = calculated.content, calculated.theme, calculated.listings
+    content, theme, listings = calculated.content, calculated.theme, calculated.all_listings
     studio, drawn = content.studio, ProductDrawings(pictures)
     catalogue = CatalogueContent(
         studio=studio.studio,
@@ -62,6 +62,7 @@ def publish_audiences(
         listings=listings,
         drawn=drawn,
         panels=panels,
+        sets=calculated.sets,
     )
     writers: dict[str, Write] = {
         "catalogue": lambda folder: write_catalogue(catalogue, edition, folder),

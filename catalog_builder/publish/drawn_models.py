@@ -7,8 +7,10 @@ from collections.abc import Mapping
 from catalog_builder.cache.store import Store, key_of
 from catalog_builder.phrase import phrase
 from catalog_builder.piece.assembly import AssembledPiece
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.pictures.gallery import PictureModel
 from catalog_builder.publish.pictures.hanging_drawing import hanging_svg
+from catalog_builder.publish.pictures.set_drawing import SetPiece
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.weighing import bench_words, buyer_words
 from catalog_builder.records.material import Material
@@ -37,6 +39,20 @@ def picture_model(
         finish=finishes[keys.finishes[0]].title,
         hanging=buyer_words(keys.title, first.made, first.suspension, phrasing),
         key=first.key,
+    )
+
+
+def set_piece(
+    variant: VariantCalculation, materials: Mapping[str, Material], finishes: Mapping[str, Finish]
+) -> SetPiece:
+    """Give what a piece of a set is drawn from, in its own size, glass and finish."""
+    choice = variant.product.keys.glass[variant.choice]
+    return SetPiece(
+        made_piece=variant.made,
+        suspension=variant.suspension,
+        glass={word: materials[name] for word, name in choice.pieces.items()},
+        finish=finishes[variant.finish].title,
+        key=variant.assembled.key,
     )
 
 

@@ -13,6 +13,7 @@ from catalog_builder.mistake import Finding, WordedFinding
 from catalog_builder.offer import Listing
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.price_moves import PriceMove
+from catalog_builder.pricing.set_calculation import SetCalculation
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.content import Content
@@ -50,6 +51,12 @@ class StudioCalculation:
     listings: tuple[Listing, ...]
     moved: tuple[PriceMove, ...]
     findings: tuple[Finding, ...]
+    sets: tuple[SetCalculation, ...] = ()
+
+    @property
+    def all_listings(self) -> tuple[Listing, ...]:
+        """What buyers may see: products, and the sets made of them."""
+        return (*self.listings, *(each.listing for each in self.sets))
 
     @property
     def phrasing(self) -> Phrasing:

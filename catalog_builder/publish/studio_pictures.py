@@ -7,10 +7,13 @@ from functools import partial
 
 from catalog_builder.publish.bench.history import Panels
 from catalog_builder.publish.cache_filling import fill_panels
-from catalog_builder.publish.drawn_models import picture_model
+from catalog_builder.publish.drawn_models import picture_model, set_piece
 from catalog_builder.publish.pictures.album import take_shots
 from catalog_builder.publish.pictures.gallery import Pictures, draw
+from catalog_builder.publish.pictures.set_drawing import draw_set
 from catalog_builder.publish.studio_calculation import Progress, StudioCalculation
+from catalog_builder.records.product import Product
+from catalog_builder.records.product_set import ProductSet
 
 
 def make_pictures(
@@ -23,10 +26,11 @@ def make_pictures(
     """
     content, kept = calculated.content, calculated.kept
     kept.store.make_room()
-    photos = sum(len(product.keys.photos) for product in content.products)
+    pictured: list[Product | ProductSet] = [*content.products, *content.sets]
+    photos = sum(len(product.keys.photos) for product in pictured)
     done = iter(range(1, photos + 1))
     shots = take_shots(
-        content.products, workers, kept.inputs, kept.store, lambda: progress("Making photos ready", next(done), photos)
+        pictured, workers, kept.inputs, kept.store, lambda: progress("Making photos ready", next(done), photos)
     )
     first_pieces = {variant.product.slug: variant.assembled for variant in reversed(calculated.calculations)}
     materials, finishes = content.materials.rows, content.studio.finishes
@@ -34,6 +38,10 @@ def make_pictures(
     for product in content.products:
         model = picture_model(product, first_pieces[product.slug], materials, finishes, calculated.phrasing)
         pictures[product.slug] = draw(model, shots[product.slug], kept.store)
+    for each in calculated.sets:
+        slug, members = each.product_set.slug, [variant for variant, count in each.members for _ in range(count)]
+        pieces = [set_piece(variant, materials, finishes) for variant in members]
+        pictures[slug] = draw_set(slug, each.listing.title, pieces, shots[slug], kept.store)
     panels = Panels.of(content, calculated.calculations, calculated.theme, kept.store)
     fill_panels(panels, workers, partial(progress, "Drawing prices over time"))
     return pictures, panels

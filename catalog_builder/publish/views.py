@@ -57,7 +57,7 @@ class LinkView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardView:
-    """A product as a list shows it."""
+    """A product as a list shows it. ``price_from`` is empty where it is sold."""
 
     title: str
     href: str
@@ -86,7 +86,9 @@ class ChoiceView:
 
     ``size``, ``finish`` and ``glass`` are empty where the product offers only one.
     ``glass_size`` is the glass alone, ``hung_size`` includes the hanging hardware. ``packed`` is size and
-    weight of the parcel and ``postage`` what sends it; both may be empty.
+    weight of the parcel and ``postage`` what sends it; both may be empty. ``availability`` says whether it can be had;
+    where it is ``sold``, ``price`` is empty. ``earlier`` is the lowest price of the 30 days before a reduction, and
+    ``reduction`` says all of it in words; both are empty where the price is not reduced.
     """
 
     sku: str
@@ -99,6 +101,10 @@ class ChoiceView:
     weight: str
     packed: str
     postage: str
+    availability: str
+    sold: bool
+    earlier: str
+    reduction: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,8 +116,27 @@ class FactView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SetPartView:
+    """A piece of a set: its words, with how many of it there are, its size, and what one costs singly.
+
+    ``price`` is empty where it is not sold singly any more.
+    """
+
+    text: str
+    href: str
+    size: str
+    price: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ProductView:
-    """All that a product page shows. ``pattern`` and ``hanging_drawing`` are inline SVG."""
+    """All that a product page shows. ``pattern`` and ``hanging_drawing`` are inline SVG.
+
+    ``parts`` are the pieces of a set, and ``singly`` says what they cost one by one; a product has neither. A set has
+    no ``pattern`` and no ``hanging_drawing``.
+
+    Where all of it is ``sold``, ``price_range`` is empty, and there is nothing to choose or to ask for.
+    """
 
     title: str
     summary: str
@@ -124,11 +149,14 @@ class ProductView:
     choice_columns: tuple[str, ...]
     price_range: str
     availability: str
+    sold: bool
     facts: tuple[FactView, ...]
     hanging: tuple[str, ...]
     cautions: tuple[str, ...]
     neighbours: tuple[CardView, ...]
     enquiry_href: str
+    parts: tuple[SetPartView, ...]
+    singly: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,7 +173,10 @@ class OptionView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FacetView:
-    """A way in which products differ: ``collection``, ``colour``, ``size``, ``price`` or ``finish``."""
+    """A way in which products differ.
+
+    It is ``collection``, ``colour``, ``size``, ``price``, ``finish`` or ``availability``.
+    """
 
     name: str
     title: str

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from functools import partial
@@ -15,6 +15,7 @@ from pydantic import Field
 
 from catalog_builder.mistake import MistakeError, Mistakes, Place, quoted
 from catalog_builder.records.product import Product
+from catalog_builder.records.product_set import ProductSet
 from catalog_builder.records.reading.file import files_in
 from catalog_builder.records.reading.header import KeyPath
 from catalog_builder.records.reading.source import Source, read
@@ -90,8 +91,8 @@ class Plan:
         return self.days_left(day) * self.keys.hours_a_day
 
 
-def read_plans(project: Path, products: Sequence[Product]) -> tuple[Plan, ...]:
-    """Read every plan of a project, in the order of their names.
+def read_plans(project: Path, products: Sequence[Product], sets: Sequence[ProductSet] = ()) -> tuple[Plan, ...]:
+    """Read every plan of a project, in the order of their names; a row that names a set makes its pieces.
 
     Raises:
         MistakeError: with everything that is wrong in them, also names of variants that no record has.
@@ -102,15 +103,16 @@ def read_plans(project: Path, products: Sequence[Product]) -> tuple[Plan, ...]:
         place = Place(path="content/batches")
         wrong, mend = f"there are {len(paths)} plans", "move those that are done out of the folder"
         raise MistakeError.at(place, wrong=wrong, expected=f"up to {MOST_PLANS}", mend=mend)
-    by_name = {product.slug: product for product in products}
+    by_name, by_set = {product.slug: product for product in products}, {each.slug: each for each in sets}
     mistakes = Mistakes()
-    plans = [plan for path in paths if (plan := mistakes.attempt(_read_plan, project, path, by_name)) is not None]
+    read_all = (mistakes.attempt(_read_plan, project, path, by_name, by_set) for path in paths)
+    plans = [plan for plan in read_all if plan is not None]
     _check_adopted(plans, mistakes)
     mistakes.raise_if_any()
     return tuple(plans)
 
 
-def _read_plan(project: Path, path: Path, products: Mapping[str, Product]) -> Plan:
+def _read_plan(project: Path, path: Path, products: Mapping[str, Product], sets: Mapping[str, ProductSet]) -> Plan:
     source = read(project, path)
     if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", path.stem):
         raise MistakeError.at(
@@ -136,13 +138,16 @@ def _read_plan(project: Path, path: Path, products: Mapping[str, Product]) -> Pl
             expected="dates up to ten years apart",
             mend="check the two dates",
         )
-    ordered: list[Ordered] = []
+    ordered: list[tuple[int, Ordered]] = []
     for index, row in enumerate(keys.make):
+        if row.product in sets and (row.size, row.finish, row.glass) == (None, None, None):
+            continue
         with mistakes.collect():
             named = read_variant(row, products, source, partial(_line, source, index))
-            ordered.append(Ordered(products[named.product], named.size, named.finish, named.choice, row.count))
+            variant = Ordered(products[named.product], named.size, named.finish, named.choice, row.count)
+            ordered.append((index, variant))
     earlier: set[tuple[str, str, str, str]] = set()
-    for index, variant in enumerate(ordered):
+    for index, variant in ordered:
         if variant.chosen in earlier:
             mistakes.add(
                 source.place(_line(source, index)),
@@ -152,7 +157,21 @@ def _read_plan(project: Path, path: Path, products: Mapping[str, Product]) -> Pl
             )
         earlier.add(variant.chosen)
     mistakes.raise_if_any()
-    return Plan(path.stem, keys, tuple(ordered), source)
+    made = [variant for _, variant in ordered]
+    return Plan(path.stem, keys, _with_sets(made, keys, products, sets), source)
+
+
+def _with_sets(
+    ordered: Sequence[Ordered], keys: PlanKeys, products: Mapping[str, Product], sets: Mapping[str, ProductSet]
+) -> tuple[Ordered, ...]:
+    """Add the pieces of each set that is made to those of the other rows."""
+    counts = {variant.chosen: variant for variant in ordered}
+    for row in keys.make:
+        for member, each in sets[row.product].members if row.product in sets else ():
+            variant = Ordered(products[member.product], member.size, member.finish, member.choice, each * row.count)
+            before = counts.get(variant.chosen)
+            counts[variant.chosen] = replace(variant, count=variant.count + before.count) if before else variant
+    return tuple(counts.values())
 
 
 def _line(source: Source, index: int, *keys: str) -> int | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
@@ -16,6 +17,7 @@ from catalog_builder.records.reading.values import Amount, Day, Line, Record
 from catalog_builder.records.studio import Studio
 from catalog_builder.records.variant import Variant, VariantKeys, read_variants
 
+_MADE = {"count": "number", "ready_on": "date"}
 _TIMED = {"date": "date", "minutes": "number", "set_ups": "number"}
 _WEIGHED = {"before_g": "number", "after_g": "number"}
 
@@ -25,6 +27,9 @@ class BatchKeys(VariantKeys):
 
     batch: Line = Field(description="the batch's name, as the maker likes; it may have several rows")
     count: int = Field(ge=1, le=10_000, description="how many of this variant were made in it")
+    ready_on: Day | None = Field(
+        None, description="the day from which they lay ready to send; they are then added to the count of ready.csv"
+    )
 
 
 class TimingKeys(Record):
@@ -49,10 +54,11 @@ class SpoolKeys(Record):
 
 @dataclass(frozen=True, slots=True)
 class Lot:
-    """So many of a variant."""
+    """So many of a variant, and the day from which they lay ready to send; None where that is not kept."""
 
     variant: Variant
     count: int
+    ready_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,11 +117,11 @@ def read_bench_log(project: Path, studio: Studio, products: Mapping[str, Product
 
 
 def _read_batches(project: Path, products: Mapping[str, Product]) -> tuple[dict[str, tuple[Lot, ...]], Mistakes]:
-    entries = read_entries(project, project / "content" / "bench_made.csv", BatchKeys, {"count": "number"})
+    entries = read_entries(project, project / "content" / "bench_made.csv", BatchKeys, _MADE)
     batches: dict[str, tuple[Lot, ...]] = {entry.keys.batch: () for entry in entries.rows}
     again = "add the two counts up in one row"
     for keys, variant in read_variants(entries, products, lambda row: row.batch, "this variant of the batch", again):
-        batches[keys.batch] = (*batches[keys.batch], Lot(variant, keys.count))
+        batches[keys.batch] = (*batches[keys.batch], Lot(variant, keys.count, keys.ready_on))
     return batches, entries.mistakes
 
 

@@ -17,6 +17,7 @@ from catalog_builder.records.material import Material
 from catalog_builder.records.materials import Materials, read_materials
 from catalog_builder.records.naming import check_names
 from catalog_builder.records.product import GlassChoice, Product, read_product
+from catalog_builder.records.product_set import ProductSet, read_sets
 from catalog_builder.records.reading.file import folders_in, is_there
 from catalog_builder.records.reading.prose import check_prose
 from catalog_builder.records.reading.source import MOST_BYTES, Source, read
@@ -26,6 +27,13 @@ from catalog_builder.records.selling.label_sheet import LabelSheet, read_label_s
 from catalog_builder.records.selling.market_book import MarketBook, read_market_book
 from catalog_builder.records.selling.postage import PostageBand, read_postage
 from catalog_builder.records.selling.price_book import MOST_BOOK_BYTES, NO_PRICES, PriceBook, read_price_book
+from catalog_builder.records.selling.ready_pieces import (
+    NOTHING_COUNTED,
+    ReadyPieces,
+    read_ready_counts,
+    ready_pieces,
+)
+from catalog_builder.records.selling.reductions import NO_REDUCTIONS, Reductions, read_reductions
 from catalog_builder.records.stock import EMPTY, Stock, read_stock
 from catalog_builder.records.studio import MOST_STUDIO_BYTES, Studio, read_studio
 
@@ -56,6 +64,9 @@ class Content:
     plans: tuple[Plan, ...] = ()
     layouts: Mapping[str, KeptLayout] = field(default_factory=dict)
     stock: Stock = EMPTY
+    ready: ReadyPieces = NOTHING_COUNTED
+    reductions: Reductions = NO_REDUCTIONS
+    sets: tuple[ProductSet, ...] = ()
 
     def glass(self, choice: GlassChoice) -> dict[str, Material]:
         """Give the glass material of each glass word of a drawing in a choice."""
@@ -109,12 +120,16 @@ class _ContentReader:
                 _check_studio_names(studio, source, materials, self.mistakes)
                 for product in read_products:
                     check_names(product, studio, materials, self.mistakes)
-        log, market_book, plans, layouts = None, None, None, None
+        log, market_book, plans, layouts, counted, reductions, sets = None, None, None, None, None, None, None
         if studio is not None and None not in products and _finishes_known(read_products, studio):
             by_name = {product.slug: product for product in read_products}
             log = self.mistakes.attempt(read_bench_log, self.project, studio, by_name)
             market_book = self.mistakes.attempt(read_market_book, self.project, studio.markets, by_name)
-            plans = self.mistakes.attempt(read_plans, self.project, read_products)
+            counted = self.mistakes.attempt(read_ready_counts, self.project, by_name)
+            shown = [studio.channel_on(audience) for audience in ("catalogue", "stall")]
+            reductions = self.mistakes.attempt(read_reductions, self.project, studio.channels, shown, by_name)
+            sets = self.mistakes.attempt(read_sets, self.project, studio.collections, read_products)
+            plans = self.mistakes.attempt(read_plans, self.project, read_products, sets or ())
             layouts = self.mistakes.attempt(read_layouts, self.project, plans or ())
         self.mistakes.raise_if_any()
         if source is None or studio is None or materials is None or log is None or market_book is None:
@@ -136,6 +151,9 @@ class _ContentReader:
             plans or (),
             layouts or {},
             stock,
+            ready_pieces(counted or (), log, market_book.sales, day),
+            reductions or NO_REDUCTIONS,
+            sets or (),
         )
 
     def _optional(

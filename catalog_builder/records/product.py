@@ -84,6 +84,9 @@ Coordinate = Annotated[float, BeforeValidator(_coordinate)]
 Point = tuple[Coordinate, Coordinate]
 
 
+Availability = Literal["made to order", "in stock", "one only", "sold"]
+
+
 class GlassChoice(Record):
     """A choice of glass: the material of each glass word in the drawing."""
 
@@ -186,9 +189,11 @@ class ProductKeys(Record):
         None, description="what variants of one price ask for, in place of what channels say: dearest or usual"
     )
     batch: int | None = Field(None, ge=1, le=1000, description="how many are made together")
-    availability: Literal["made to order", "in stock", "one only", "sold"] = Field(
-        "made to order", description="made to order, in stock, one only, sold"
+    availability: Availability = Field(
+        "made to order",
+        description="made to order; in stock: only what lies ready; one only: the record offers a single variant; sold",
     )
+    lead_days: int | None = Field(None, ge=1, le=1000, description="in place of the studio's `lead_days`")
     solder_drops_g: Amount = Field(Decimal(0), description="decorative solder, in grams at the drawn size")
     solder: Name | None = Field(None, description="a solder of materials.csv, in place of the studio's")
     foil: Name | None = Field(None, description="a foil of materials.csv, in place of the studio's")
@@ -296,6 +301,14 @@ def _check_variants(keys: ProductKeys, source: Source, lines: Mapping[KeyPath, i
             wrong=f"sizes, finishes and choices of glass make {count} variants",
             expected=f"up to {MOST_VARIANTS} variants of a product",
             mend="part the product up into several records, or offer fewer",
+        )
+    if keys.availability == "one only" and count > 1:
+        mistakes.add(
+            source.place(lines.get(("availability",), 1)),
+            wrong=f"there is one only, but the record offers {count} variants: which one is it?",
+            expected="a single size, finish and choice of glass where there is one piece only",
+            mend="leave in the record only the size, finish and glass of the piece that there is",
+            marked="one only",
         )
 
 

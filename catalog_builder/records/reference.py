@@ -24,6 +24,7 @@ from catalog_builder.records.product import (
     ProductKeys,
     WireMark,
 )
+from catalog_builder.records.product_set import MemberKeys, SetKeys
 from catalog_builder.records.reading.values import Record
 from catalog_builder.records.selling.boxes import PackingBox
 from catalog_builder.records.selling.channel import Channel, PricePoint
@@ -33,6 +34,8 @@ from catalog_builder.records.selling.market_book import BringKeys, SaleKeys
 from catalog_builder.records.selling.market_date import Change, Market
 from catalog_builder.records.selling.postage import PostageBand
 from catalog_builder.records.selling.price_book import BookKeys
+from catalog_builder.records.selling.ready_pieces import ReadyKeys
+from catalog_builder.records.selling.reductions import ReductionKeys
 from catalog_builder.records.stock import StockRow
 from catalog_builder.records.studio import (
     Bench,
@@ -64,6 +67,12 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
             ("parts.NAME", PartKeys),
             ("photos, each", Photo),
         ),
+    ),
+    (
+        "sets/NAME/set.md",
+        "A pair or a set of pieces that are sold together: a header between two lines of `---`, and the description in "
+        "Markdown below it. There may be none. Its cost, weight and parcel are those of its pieces together.",
+        (("", SetKeys), ("made_of, each", MemberKeys)),
     ),
     (
         "studio.toml",
@@ -138,8 +147,21 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
     ),
     (
         "sales.csv",
-        "What sold at each market, and for how much. Private; it may be missing.",
+        "What sold at each market, or elsewhere on a day, and for how much. Private; it may be missing.",
         (("", SaleKeys),),
+    ),
+    (
+        "reductions.csv",
+        "Reduced prices, each from one day to another, with the reason. It may be missing. Beside a reduced price "
+        "stands the lowest of the 30 days before it began; `catalog-builder guide reductions` tells how it is found.",
+        (("", ReductionKeys),),
+    ),
+    (
+        "ready.csv",
+        "How many of a variant lay ready to send on the day of a count. It may be missing. Batches of bench_made.csv "
+        "with a `ready_on` after that day are added, sales of sales.csv after it are taken off. Buyers read what lies "
+        "ready today.",
+        (("", ReadyKeys),),
     ),
     (
         "batches/NAME.toml",

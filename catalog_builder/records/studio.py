@@ -79,6 +79,9 @@ class StudioKeys(Record):
     tagline: Line = Field(description="one line under the name")
     place: Line = Field(description="where the studio is, as the public reads it")
     email: Annotated[str, BeforeValidator(_email)] = Field(description="where enquiries go")
+    lead_days: int | None = Field(
+        None, ge=1, le=1000, description="days from an order until a piece made to order is ready; buyers read it"
+    )
     address: Annotated[str, BeforeValidator(_address)] = Field(description="where the catalogue will stand on the web")
     currency: Annotated[str, BeforeValidator(_currency)] = Field(description="a code of ISO 4217, such as GBP")
     language: Annotated[str, BeforeValidator(_language)] = Field(description="such as en-GB; decides how numbers look")

@@ -25,6 +25,8 @@ from catalog_builder.records.selling.label_sheet import read_label_sheet
 from catalog_builder.records.selling.market_book import read_market_book
 from catalog_builder.records.selling.postage import read_postage
 from catalog_builder.records.selling.price_book import read_price_book
+from catalog_builder.records.selling.ready_pieces import read_ready_counts
+from catalog_builder.records.selling.reductions import read_reductions
 from catalog_builder.records.stock import read_stock
 from catalog_builder.records.studio import Studio, read_studio
 
@@ -135,6 +137,17 @@ def taken(name: str) -> Reader:
     return lambda data: read_market_book(_alone(name, data), _demo()[0].markets, _demo()[1])
 
 
+def ready(data: bytes) -> object:
+    """Read bytes as the counts of what lies ready."""
+    return read_ready_counts(_alone("ready.csv", data), _demo()[1])
+
+
+def reductions(data: bytes) -> object:
+    """Read bytes as the table of reduced prices."""
+    studio, products = _demo()
+    return read_reductions(_alone("reductions.csv", data), studio.channels, ("online", "stall"), products)
+
+
 def theme(data: bytes) -> object:
     """Read bytes as what a theme says of itself."""
     project = Path(_SCRATCH.name)
@@ -175,6 +188,8 @@ _BY_COLUMN: Mapping[str, tuple[bytes, Reader]] = {
     "spools.csv": (b"before_g", logged("spools.csv")),
     "bench_made.csv": (b"batch", logged("bench_made.csv")),
     "sales.csv": (b"market", taken("sales.csv")),
+    "reductions.csv": (b"first_day", reductions),
+    "ready.csv": (b"date,product", ready),
     "markets": (b"count", taken("markets/apple-day.csv")),
     "material_prices.csv": (b"", material_prices),
 }

@@ -35,6 +35,11 @@ LAID = {
     "bench_made.csv": [MADE],
     "spools.csv": [b"batch,before_g,after_g,note\nspring,412.5,371,new reel\n"],
     "sales.csv": [b"market,product,size,finish,glass,count,price\napple-day,oak-leaf,medium,black,turning,3,42\n"],
+    "reductions.csv": [
+        b"product,size,finish,glass,first_day,last_day,reason,percent,earlier,note\n"
+        b"oak-leaf,medium,black,,2026-11-14,2026-11-20,second,20,42.00,a scratch\n"
+    ],
+    "ready.csv": [b"date,product,size,finish,glass,count\n2026-11-14,oak-leaf,medium,black,turning,2\n"],
     "markets": [b"product,size,finish,glass,count,box\noak-leaf,medium,black,turning,4,B1\n"],
 }
 # What these are right with stands in other files.

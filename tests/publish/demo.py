@@ -74,8 +74,11 @@ def build_in(project: Path) -> Demo:
 
 
 def lay_out(folder: Path, *products: str) -> Path:
-    """Copy the demo's content and themes into a folder; only some products, where any are named."""
-    shutil.copytree(ROOT / "content", folder / "content")
+    """Copy the demo's content and themes into a folder; only some products, where any are named.
+
+    The demo's set stays out, so that each listing is a product; `test_sets.py` lays out one of its own.
+    """
+    shutil.copytree(ROOT / "content", folder / "content", ignore=shutil.ignore_patterns("sets"))
     shutil.copytree(ROOT / "themes", folder / "themes")
     if products:
         # The plan of the demo's next batch names others of its products.
@@ -85,7 +88,7 @@ def lay_out(folder: Path, *products: str) -> Path:
                 shutil.rmtree(path)
         # The logs and lists name products that are no longer there.
         shutil.rmtree(folder / "content" / "markets")
-        for name in ("bench_made", "bench_log", "spools", "sales"):
+        for name in ("bench_made", "bench_log", "spools", "sales", "ready", "reductions"):
             (folder / "content" / f"{name}.csv").unlink()
     return folder
 

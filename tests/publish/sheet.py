@@ -15,6 +15,8 @@ from tests.publish.page import read_page, text_of
 
 _PRICE = re.compile(r"^(.*?)[\s.]*(£[\d,]+\.\d\d)$")
 _SIZE = re.compile(r"^(?:[A-Z][\w ]*, )?[\d,]+(?: × [\d,]+){1,2} mm")
+# What stands below a reduced price.
+_REDUCED = re.compile(r"Lowest price of the 30 days before: £[\d,]+\.\d\d\.$")
 _FOOT = re.compile(r"Page \d+ / \d+$")
 
 
@@ -35,7 +37,7 @@ def page_lines(path: Path) -> list[Line]:
         (title,) = article.select("h3")
         for body in article.select("tbody"):
             size = " ".join(text_of(head) for head in body.select("tr.size"))
-            for row in body.select("tr:not(.size)"):
+            for row in body.select("tr:not(.size, .reduction)"):
                 head, price = row.select("th, td")
                 lines.append(_line(text_of(title), size, text_of(head), text_of(price)))
     return lines
@@ -55,7 +57,7 @@ def pdf_lines(path: Path, titles: Iterable[str], headings: Iterable[str]) -> lis
     title = size = held = ""
     for row in pdf_text(path).splitlines():
         held = f"{held} {' '.join(row.split())}".strip()
-        if held in above or _FOOT.search(held):
+        if held in above or _FOOT.search(held) or _REDUCED.search(held):
             held = ""
         elif held in known or row.strip() in known:
             title, size, held = (held if held in known else row.strip()), "", ""

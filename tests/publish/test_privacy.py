@@ -109,6 +109,7 @@ def _plant_in_logs(content: Path) -> None:
         f"2026-10-01,{canary('batch')},cut,9.{TAIL},{canary('timing')}\n",
         "spools.csv": f"batch,before_g,after_g,note\n{canary('batch')},500,401.{TAIL},{canary('spool')}\n",
         "markets/zyqwrothmarket.csv": f"product,size,finish,glass,count,box\n{product},2,{canary('crate')}\n",
+        "ready.csv": f"date,product,size,finish,glass,count,note\n2026-11-02,{product},3,{canary('shelf')}\n",
         "sales.csv": f"market,product,size,finish,glass,count,price\nzyqwrothmarket,{product},1,44.{TAIL}\n",
     }
     for name, text in texts.items():

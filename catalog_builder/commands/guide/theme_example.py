@@ -44,6 +44,13 @@ _FILES = {
     "stock.csv": "material,amount,unit,width_mm,height_mm\ngreen-clear,1,,,\n",
     "markets/winter.csv": "product,size,finish,glass,count,box\nrowan-leaf,small,black,summer,4,A\n",
     "markets/candle.csv": "product,size,finish,glass,count,box\nrowan-leaf,large,copper,autumn,3,A\n",
+    "reductions.csv": "product,size,finish,glass,first_day,last_day,reason,percent,earlier,under_floor\n"
+    "rowan-leaf,large,copper,autumn,2027-01-01,2027-12-31,sale,10,20.00,yes\n",
+    "ready.csv": "date,product,size,finish,glass,count\n2027-01-02,rowan-leaf,small,black,summer,2\n",
+    "sets/leaf-and-pennant/set.md": "---\ntitle: Leaf and pennant\nsummary: A leaf with a pennant.\n"
+    "collection: leaves\nadded: 2026-10-01\nless_percent: 10\nmade_of:\n"
+    "  - {product: rowan-leaf, size: small, finish: black, glass: summer}\n"
+    "  - {product: quartered-pennant}\n---\nTwo that hang well side by side.\n",
     "sales.csv": "market,product,size,finish,glass,count,price\nwinter,rowan-leaf,small,black,summer,2,24.00\n",
 }
 
@@ -59,7 +66,7 @@ def lay_out_example(folder: Path) -> None:
     _add(content / "material_prices.csv", *(f"{name},{DAY},900.00,\n" for name in ("green-streaky", "green-clear")))
     _add(content / "studio.toml", _MARKET)
     for name, text in _FILES.items():
-        (content / name).parent.mkdir(exist_ok=True)
+        (content / name).parent.mkdir(parents=True, exist_ok=True)
         (content / name).write_text(text, encoding="utf-8")
     _lay_batch(folder)
 

@@ -13,6 +13,7 @@ from catalog_builder.planning.market_preparation import market_days
 from catalog_builder.planning.takings import takings_of
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.price_moves import PriceMove
+from catalog_builder.pricing.set_calculation import SetCalculation
 from catalog_builder.publish.bench.agreement_page import write_agreement
 from catalog_builder.publish.bench.batches import plan_of, write_batches
 from catalog_builder.publish.bench.bench_writer import BenchWriter
@@ -30,6 +31,7 @@ from catalog_builder.publish.bench.paper_link import PaperLink
 from catalog_builder.publish.bench.pattern_sheet import write_pattern_sheets
 from catalog_builder.publish.bench.plots.kept_plots import KeptPlots
 from catalog_builder.publish.bench.rates_page import write_rates
+from catalog_builder.publish.bench.sets_page import write_sets
 from catalog_builder.publish.bench.takings_page import write_takings
 from catalog_builder.publish.bench.trade_sheet import TRADE_SHEET, write_trade_sheet
 from catalog_builder.publish.bench.workbook_headings import workbook_heading
@@ -53,6 +55,7 @@ class BenchContent:
     listings: tuple[Listing, ...]
     drawn: ProductDrawings
     panels: Panels
+    sets: tuple[SetCalculation, ...] = ()
 
     @property
     def store(self) -> Store:
@@ -72,7 +75,7 @@ class BenchContent:
             collections=self.content.studio.collections,
             listings=self.listings,
             drawn=self.drawn,
-            prices={variant.offer.sku: variant.offer.stall for variant in self.calculations},
+            prices={offer.sku: offer.stall for listing in self.listings for offer in listing.offers},
             title="",
             terms="",
             day=self.content.day,
@@ -126,7 +129,10 @@ def _more_papers(papers: BenchContent, folder: Folder) -> Iterator[PaperLink]:
     if takings.markets:
         write_takings(takings, writer, plots, folder)
         yield PaperLink(title=labels["takings"], href="takings.html")
-    for part in write_trade_sheet(writer.studio, calculations, papers.price_sheet, folder):
+    if papers.sets:
+        write_sets(papers.sets, writer, folder)
+        yield PaperLink(title=writer.say("sets.title"), href="sets.html")
+    for part in write_trade_sheet(writer.studio, calculations, papers.price_sheet, folder, papers.sets):
         yield PaperLink(title=part.titled(papers.theme, labels["trade_sheet"]), href=part.name(TRADE_SHEET))
     days = market_days(content, calculations)
     yield from write_market_papers(days, content, calculations, papers.price_sheet, writer, folder)

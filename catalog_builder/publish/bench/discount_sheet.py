@@ -88,7 +88,7 @@ def _for_sale(calculations: Sequence[VariantCalculation]) -> Mapping[str, list[V
     """Give the variants of each design that is for sale, in the order of their titles."""
     designs: dict[str, list[VariantCalculation]] = {}
     for variant in sorted(calculations, key=lambda variant: variant.product.keys.title.casefold()):
-        if variant.product.keys.availability != "sold":
+        if not variant.offer.sold:
             designs.setdefault(variant.product.keys.title, []).append(variant)
     return designs
 

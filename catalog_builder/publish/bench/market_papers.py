@@ -6,10 +6,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass, replace
 from decimal import Decimal
 
+from catalog_builder.offer import AskedPrice
 from catalog_builder.phrase import Money, phrase
 from catalog_builder.planning.market_preparation import MarketDay
-from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.pricing.calculation import VariantCalculation, asked_price
 from catalog_builder.pricing.priced_day import offers_on
+from catalog_builder.pricing.ready_stock import variant_of
+from catalog_builder.pricing.set_calculation import price_on
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.bench.paper_link import PaperLink
 from catalog_builder.publish.output.folder import Folder
@@ -107,11 +110,20 @@ def write_market_papers(
             writer.write_sheet(folder, f"{address}.pdf", "bench/market_papers.typ", printed)
             market = f"{sheet.name}, {writer.wording.plain_day(day.market.date)}"
             yield PaperLink(title=writer.say("bench_papers.market", market=market), href=f"{address}.html")
-        asked = {sku: offer.stall for sku, offer in offers_on(content, calculations, day.priced).items()}
+        asked = _asked_on(day, content, calculations)
         if asked != prices.prices:
             title = writer.say("bench_papers.market_prices", market=day.market.name)
             for part in write_parts(replace(prices, prices=asked, day=day.priced), price_sheet_of(day), folder):
                 yield PaperLink(title=part.titled(writer.theme, title), href=part.name(price_sheet_of(day)))
+
+
+def _asked_on(day: MarketDay, content: Content, variants: Sequence[VariantCalculation]) -> dict[str, AskedPrice]:
+    """Give what the stall asks on a market's day, by code, for sets too."""
+    studio, stall = content.studio, content.studio.channel_on("stall")
+    asked = {sku: offer.stall for sku, offer in offers_on(content, variants, day.priced).items()}
+    printed = {variant_of(variant): asked[variant.offer.sku].printed for variant in variants}
+    prices = {each.slug: price_on(studio, each, stall, printed) for each in content.sets}
+    return asked | {slug: asked_price(studio, {stall: price}, stall) for slug, price in prices.items()}
 
 
 def price_sheet_of(day: MarketDay) -> str:

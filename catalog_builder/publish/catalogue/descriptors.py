@@ -95,16 +95,13 @@ def _variant(listing: Listing, offer: Offer, about: Described, studio: StudioKey
         "size": offer.size,
         "color": offer.glass,
         "weight": {"@type": "QuantitativeValue", "value": round(offer.mass_g), "unitCode": "GRM"},
-        "width": _mm(offer.hung_width_mm),
-        "height": _mm(offer.hung_height_mm),
-        **({"depth": _mm(offer.depth_mm)} if offer.in_the_round else {}),
-        "additionalProperty": {"@type": "PropertyValue", "name": about.finish, "value": offer.finish},
+        **({} if listing.parts else _measures(offer, about)),
         "offers": {
             "@type": "Offer",
-            "price": plain_price(offer.online_price, studio.currency),
-            "priceCurrency": studio.currency,
-            **_tax(offer.online, studio.currency),
-            "availability": AVAILABILITY[listing.availability],
+            **_price(offer, studio.currency),
+            "availability": AVAILABILITY[offer.availability],
+            **_supply(offer),
+            **_included(listing, studio),
             "itemCondition": "https://schema.org/NewCondition",
             "url": about.address,
             "seller": _maker(studio),
@@ -113,18 +110,76 @@ def _variant(listing: Listing, offer: Offer, about: Described, studio: StudioKey
     return {key: value for key, value in product.items() if value}
 
 
-def _tax(price: AskedPrice, currency: str) -> dict[str, object]:
-    """Say whether a price holds the tax, where there is one (PriceSpecification of schema.org)."""
-    if price.tax == "none":
+def _measures(offer: Offer, about: Described) -> dict[str, object]:
+    return {
+        "width": _mm(offer.hung_width_mm),
+        "height": _mm(offer.hung_height_mm),
+        **({"depth": _mm(offer.depth_mm)} if offer.in_the_round else {}),
+        "additionalProperty": {"@type": "PropertyValue", "name": about.finish, "value": offer.finish},
+    }
+
+
+def _included(listing: Listing, studio: StudioKeys) -> dict[str, object]:
+    """Name the pieces of a set (includesObject and TypeAndQuantityNode of schema.org); C62 is UN/CEFACT's for one."""
+    pieces = [
+        {
+            "@type": "TypeAndQuantityNode",
+            "amountOfThisGood": part.count,
+            "unitCode": "C62",
+            "typeOfGood": {
+                "@type": "Product",
+                "name": part.title,
+                "sku": part.offer.sku,
+                "url": f"{studio.address}products/{part.slug}.html",
+            },
+        }
+        for part in listing.parts
+    ]
+    return {"includesObject": pieces} if pieces else {}
+
+
+def _price(offer: Offer, currency: str) -> dict[str, object]:
+    """Give what is asked for a variant; nothing where it is sold."""
+    if offer.sold:
         return {}
     return {
-        "priceSpecification": {
-            "@type": "PriceSpecification",
-            "price": plain_price(price.printed, currency),
-            "priceCurrency": currency,
-            "valueAddedTaxIncluded": price.tax == "included",
-        }
+        **_amount(offer.online_price, currency),
+        **_specified(offer.online, currency),
     }
+
+
+def _supply(offer: Offer) -> dict[str, object]:
+    """Say how many lie ready, or how long it takes (inventoryLevel, deliveryLeadTime); C62 and DAY are UN/CEFACT's."""
+    if offer.availability == "made to order" and offer.lead_days is not None:
+        return {"deliveryLeadTime": {"@type": "QuantitativeValue", "value": offer.lead_days, "unitCode": "DAY"}}
+    if offer.ready and not offer.sold:
+        return {"inventoryLevel": {"@type": "QuantitativeValue", "value": offer.ready, "unitCode": "C62"}}
+    return {}
+
+
+def _specified(price: AskedPrice, currency: str) -> dict[str, object]:
+    """Say whether a price holds the tax, where there is one, and what it was before it was reduced.
+
+    By schema.org the first is a PriceSpecification; the second a UnitPriceSpecification whose priceType is
+    StrikethroughPrice, with priceValidUntil for the last day of the reduction.
+    """
+    tax: dict[str, object] = {} if price.tax == "none" else {"valueAddedTaxIncluded": price.tax == "included"}
+    told: list[dict[str, object]] = []
+    if tax:
+        told.append({"@type": "PriceSpecification", **_amount(price.printed, currency), **tax})
+    if price.reduction is None:
+        return {"priceSpecification": told[0]} if told else {}
+    earlier = _amount(price.reduction.earlier, currency)
+    kind = {"priceType": "https://schema.org/StrikethroughPrice"}
+    told.append({"@type": "UnitPriceSpecification", **kind, **earlier, **tax})
+    return {
+        "priceSpecification": told if len(told) > 1 else told[0],
+        "priceValidUntil": price.reduction.last_day.isoformat(),
+    }
+
+
+def _amount(amount: Decimal, currency: str) -> dict[str, object]:
+    return {"price": plain_price(amount, currency), "priceCurrency": currency}
 
 
 def breadcrumbs(steps: Sequence[tuple[str, str]]) -> dict[str, object]:

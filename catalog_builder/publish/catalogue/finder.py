@@ -29,14 +29,21 @@ class Finder:
         self.collections = collections
         self.listings = views.newest
         offers = [offer for listing in self.listings for offer in listing.offers]
-        self.prices = bands([self._price(offer) for offer in offers])
+        self.prices = bands([self._price(offer) for offer in offers if not offer.sold])
         self.sizes = bands([self._side(offer) for offer in offers])
         self.finishes = list(dict.fromkeys(offer.finish for offer in offers))
 
     def view(self) -> FinderView:
         """Give all that the page shows."""
         data = [self._entry(listing) for listing in self.listings]
-        facets = (self._collections(), self._colours(), self._size(), self._price_facet(), self._finishes())
+        facets = (
+            self._collections(),
+            self._colours(),
+            self._size(),
+            self._price_facet(),
+            self._finishes(),
+            self._available(),
+        )
         return FinderView(
             facets=tuple(facet for facet in facets if len(facet.options) > 1),
             cards=tuple(self.views.card(listing, "") for listing in self.listings),
@@ -55,8 +62,9 @@ class Finder:
                 "collection": [listing.collection],
                 "colour": colours,
                 "size": [band.name for band in self.sizes if band.holds(self._side(offer))],
-                "price": [band.name for band in self.prices if band.holds(self._price(offer))],
+                "price": [band.name for band in self.prices if not offer.sold and band.holds(self._price(offer))],
                 "finish": [offer.finish],
+                "availability": [_value(offer)],
             }
             if variant not in variants:
                 variants.append(variant)
@@ -94,6 +102,13 @@ class Finder:
     def _finishes(self) -> FacetView:
         return self._facet("finish", [OptionView(value=title, text=title, swatch="") for title in self.finishes])
 
+    def _available(self) -> FacetView:
+        used = {_value(offer): offer for listing in self.listings for offer in listing.offers}
+        options = [
+            OptionView(value=value, text=self._label("availability", value), swatch="") for value in sorted(used)
+        ]
+        return FacetView(name="availability", title=self._label("columns", "availability"), options=tuple(options))
+
     def _banded(self, price_bands: Sequence[PriceBand], worded: Callable[[Decimal], str]) -> Iterable[OptionView]:
         for band in price_bands:
             low, high = (None if border is None else worded(border) for border in (band.low, band.high))
@@ -125,3 +140,8 @@ class Finder:
 
     def _label(self, table: str, key: str, **values: object) -> str:
         return self.theme.words(table, key, **values)
+
+
+def _value(offer: Offer) -> str:
+    """Give an offer's availability as addresses and labels call it."""
+    return offer.availability.replace(" ", "_")

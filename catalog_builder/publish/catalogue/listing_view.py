@@ -11,13 +11,16 @@ from urllib.parse import quote
 from markupsafe import Markup
 
 from catalog_builder.cache.store import Store
-from catalog_builder.offer import Listing, Offer
-from catalog_builder.phrase import phrase
+from catalog_builder.offer import Listing, Offer, SetPart
+from catalog_builder.phrase import Money, phrase
+from catalog_builder.publish.catalogue.availability_words import AvailabilityWords
 from catalog_builder.publish.pictures.album import Shot
 from catalog_builder.publish.pictures.gallery import Pictures
 from catalog_builder.publish.theme.caution_lines import caution_lines
 from catalog_builder.publish.theme.loading import Theme, marked_up
 from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.publish.theme.reduction_words import reduction_words
+from catalog_builder.publish.theme.set_words import contents_words, piece_words
 from catalog_builder.publish.theme.tax_words import price_words
 from catalog_builder.publish.theme.wording import Wording, unbroken
 from catalog_builder.publish.views import (
@@ -29,6 +32,7 @@ from catalog_builder.publish.views import (
     PageView,
     PictureView,
     ProductView,
+    SetPartView,
     StudioView,
 )
 from catalog_builder.records.selling.market_date import Market
@@ -64,6 +68,8 @@ class ListingViews:
         self.studio = content.studio
         self.theme = content.theme
         self.wording = Wording.of(content.studio)
+        self.phrasing = Phrasing(content.theme.labels, self.wording)
+        self.availability = AvailabilityWords(content.theme, self.wording)
         self.collections = content.collections
         self.pictures_of = content.pictures
         self.newest = newest
@@ -79,8 +85,8 @@ class ListingViews:
 
     def card(self, listing: Listing, root: str) -> CardView:
         """Give a product as a list shows it; ``root`` leads back to the catalogue's front folder."""
-        several = len({offer.online_price for offer in listing.offers}) > 1
         price = self._prices(listing)[0]
+        several = len({offer.online_price for offer in listing.for_sale}) > 1
         widths = sorted({round(offer.width_mm): offer for offer in listing.offers}.items())
         sizes = [unbroken(self.wording.size(*offer.sides_mm)) for _, offer in widths]
         return CardView(
@@ -89,18 +95,17 @@ class ListingViews:
             summary=listing.summary,
             picture=self.lead(listing, root),
             price_from=self.theme.words("product", "from_price", price=price) if several else price,
-            sizes_text=sizes[0] if len(sizes) == 1 else f"{sizes[0]} – {sizes[-1]}",
-            availability=self._availability(listing),
+            sizes_text=contents_words(listing) or (sizes[0] if len(sizes) == 1 else f"{sizes[0]} – {sizes[-1]}"),
+            availability=self.availability.of_card(listing),
         )
 
     def _prices(self, listing: Listing) -> tuple[str, str]:
-        """Give a product's lowest and highest price."""
-        prices = sorted((offer.online for offer in listing.offers), key=lambda price: price.printed)
+        """Give a product's lowest and highest price; empty where it is sold."""
+        prices = sorted((offer.online for offer in listing.for_sale), key=lambda price: price.printed)
+        if not prices:
+            return "", ""
         low, high = (price_words(self.theme, self.wording, price) for price in (prices[0], prices[-1]))
         return low, high
-
-    def _availability(self, listing: Listing) -> str:
-        return self.theme.words("availability", listing.availability.replace(" ", "_"))
 
     def lead(self, listing: Listing, root: str) -> PictureView:
         """Give the picture that stands for a product: its first photo, or the drawn one."""
@@ -150,6 +155,10 @@ class ListingViews:
         finishes = len({offer.finish for offer in listing.offers})
         choices = tuple(self._choice(offer, finishes > 1) for offer in listing.offers)
         several = [name for name in ("size", "finish", "glass") if any(getattr(choice, name) for choice in choices)]
+        differ = len({choice.availability for choice in choices}) > 1 and not listing.sold
+        can_be_had = ["availability"] if differ else []
+        measures = [] if listing.parts else ["glass_size", "hung_size"]
+        priced = [] if listing.sold else ["price"]
         sent = [name for name in ("packed", "postage") if any(getattr(choice, name) for choice in choices)]
         low, high = self._prices(listing)
         collection = self.collections[listing.collection]
@@ -165,28 +174,52 @@ class ListingViews:
             pattern=Markup(self.pictures_of[listing.slug].diagram),  # noqa: S704 - drawn by this program
             hanging_drawing=Markup(self.pictures_of[listing.slug].hanging),  # noqa: S704 - drawn by this program
             choices=choices,
-            choice_columns=(*several, "price", "glass_size", "hung_size", "weight", *sent),
+            choice_columns=(*several, *priced, *can_be_had, *measures, "weight", *sent),
             price_range=low if low == high else self.theme.words("product", "price_range", lowest=low, highest=high),
-            availability=self._availability(listing),
+            availability=self.availability.of_page(listing),
+            sold=listing.sold,
             facts=self._facts(listing),
             hanging=self._hanging(listing),
             cautions=caution_lines(listing, self.theme),
             neighbours=tuple(self.card(neighbour, page.root) for neighbour in self.neighbours(listing)),
             enquiry_href=f"{self.email_href}?subject={quote(subject)}",
+            parts=tuple(self._part(part, page.root) for part in listing.parts),
+            singly=self._singly(listing),
         )
 
+    def _part(self, part: SetPart, root: str) -> SetPartView:
+        offer = part.offer
+        return SetPartView(
+            text=piece_words(part),
+            href=f"{root}products/{part.slug}.html",
+            size=self.wording.size(*offer.sides_mm),
+            price="" if offer.sold else price_words(self.theme, self.wording, offer.online),
+        )
+
+    def _singly(self, listing: Listing) -> str:
+        """Say what the pieces of a set cost one by one; nothing where it is sold, or costs as much."""
+        amount = sum((part.offer.online_price * part.count for part in listing.parts), Decimal(0))
+        if listing.sold or amount <= listing.offers[0].online_price:
+            return ""
+        return self.phrasing.say(phrase("sets.singly", price=Money(amount)))
+
     def _choice(self, offer: Offer, several_finishes: bool) -> ChoiceView:
+        reduced = None if offer.sold else offer.online.reduction
         return ChoiceView(
             sku=offer.sku,
             size=offer.size,
             finish=offer.finish if several_finishes else "",
             glass=offer.glass,
-            price=price_words(self.theme, self.wording, offer.online),
+            price="" if offer.sold else price_words(self.theme, self.wording, offer.online),
             glass_size=self.wording.size(*offer.sides_mm),
             hung_size=self.wording.size(offer.hung_width_mm, offer.hung_height_mm),
             weight=self.theme.words("product", "weight", weight=self.wording.mass(offer.mass_g, offer.mass_within_g)),
             packed=self._packed(offer),
             postage=self._postage(offer),
+            availability=self.availability.of_offer(offer),
+            sold=offer.sold,
+            earlier=self.wording.money(reduced.earlier) if reduced else "",
+            reduction=reduction_words(self.phrasing, offer.online) if reduced else "",
         )
 
     def _packed(self, offer: Offer) -> str:
@@ -217,9 +250,11 @@ class ListingViews:
         return tuple(FactView(name=labels[name], value=value) for name, value in rows if value)
 
     def _hanging(self, listing: Listing) -> tuple[str, ...]:
+        if listing.parts:
+            return (self.theme.labels["sets"]["hanging"], self.theme.words("hanging", "estimate"))
         length = self.wording.length(listing.hang_mm)
         hardware = phrase(f"hardware.hang_by_{listing.hang_by}", length=length, count=listing.rings)
-        lines = [Phrasing(self.theme.labels, self.wording).say(hardware)]
+        lines = [self.phrasing.say(hardware)]
         if listing.rings > 1 and not listing.hang_by.by_length:
             lines.append(self.theme.words("hanging", "rings", rings=listing.rings))
         turns = [

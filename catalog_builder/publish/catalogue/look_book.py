@@ -97,7 +97,7 @@ def _product(
         "address": address,
         "pictures": pictures[: likeness.most],
         "drawn": pictures[-1],
-        "sizes": _sizes(view.choices),
+        "sizes": _sizes(tuple(choice for choice in view.choices if view.sold or not choice.sold)),
         "facts": [{"name": fact.name, "value": fact.value} for fact in view.facts],
         "hanging": list(view.hanging),
         "cautions": [line for line in view.cautions if line not in shared],

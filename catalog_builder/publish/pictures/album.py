@@ -14,6 +14,7 @@ from catalog_builder.phrase import phrase
 from catalog_builder.publish.pictures.photo import Prints, check_photo
 from catalog_builder.publish.pictures.photo_store import is_kept, kept_prints
 from catalog_builder.records.product import Product
+from catalog_builder.records.product_set import ProductSet
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +27,7 @@ class Shot:
     prints: Prints
 
 
-def check_photos(products: Sequence[Product], inputs: FileDigests, store: Store) -> list[Mistake]:
+def check_photos(products: Sequence[Product | ProductSet], inputs: FileDigests, store: Store) -> list[Mistake]:
     """Check the head of every new photo, without decoding it."""
     mistakes = []
     for product in products:
@@ -40,7 +41,7 @@ def check_photos(products: Sequence[Product], inputs: FileDigests, store: Store)
     return mistakes
 
 
-def photo_findings(products: Sequence[Product]) -> list[Finding]:
+def photo_findings(products: Sequence[Product | ProductSet]) -> list[Finding]:
     """Find photos without alt text, which people who cannot see them need."""
     findings: list[Finding] = []
     for product in products:
@@ -59,7 +60,11 @@ def photo_findings(products: Sequence[Product]) -> list[Finding]:
 
 
 def take_shots(
-    products: Sequence[Product], workers: int, inputs: FileDigests, store: Store, progress: Callable[[], None]
+    products: Sequence[Product | ProductSet],
+    workers: int,
+    inputs: FileDigests,
+    store: Store,
+    progress: Callable[[], None],
 ) -> dict[str, tuple[Shot, ...]]:
     """Make every photo ready, or take from the store what an earlier build made of it; call ``progress`` after each.
 
@@ -69,7 +74,7 @@ def take_shots(
     jobs = [(product, index) for product in products for index in range(len(product.keys.photos))]
     mistakes: list[Mistake] = []
 
-    def work(job: tuple[Product, int]) -> Shot | Mistake:
+    def work(job: tuple[Product | ProductSet, int]) -> Shot | Mistake:
         product, index = job
         photo = product.keys.photos[index]
         try:
@@ -102,7 +107,7 @@ def preview(shots: Sequence[Shot]) -> bytes:
     return max(shots[0].prints.renditions, key=lambda size: size.width).jpeg
 
 
-def _mistake(product: Product, index: int, error: PhotoError) -> Mistake:
+def _mistake(product: Product | ProductSet, index: int, error: PhotoError) -> Mistake:
     name = product.keys.photos[index].file
     return Mistake(
         place=product.source.place(product.line("photos", index, "file")),

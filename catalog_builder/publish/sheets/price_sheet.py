@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass, replace
 from datetime import date
 from itertools import groupby
@@ -14,6 +14,9 @@ from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.pagination import WHOLE, SheetPart, in_parts
 from catalog_builder.publish.sheets.typeset import PAPERS, TypesetSheet
 from catalog_builder.publish.theme.loading import Theme
+from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.publish.theme.reduction_words import reduction_words
+from catalog_builder.publish.theme.set_words import contents_words
 from catalog_builder.publish.theme.tax_words import price_words, tax_sentence
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import StudioView
@@ -22,11 +25,15 @@ from catalog_builder.records.studio import Collection, StudioKeys
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetPrice:
-    """A price on the sheet; finish and glass are empty where there is no choice."""
+    """A price on the sheet; finish and glass are empty where there is no choice.
+
+    ``reduction`` says why it is reduced and what it was before; it is empty where it is not.
+    """
 
     finish: str
     glass: str
     price: str
+    reduction: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,7 +129,7 @@ def _in_order(content: PriceSheetContent) -> list[Listing]:
     """Give the products by collection and title; what is sold is left out."""
     places = {slug: place for place, slug in enumerate(content.collections)}
     return sorted(
-        (listing for listing in content.listings if listing.availability != "sold" and listing.collection in places),
+        (listing for listing in content.listings if not listing.sold and listing.collection in places),
         key=lambda listing: (places[listing.collection], listing.title),
     )
 
@@ -135,7 +142,7 @@ def group(content: PriceSheetContent) -> tuple[SheetGroup, ...]:
             SheetRow(
                 title=listing.title,
                 picture=Markup(content.drawn[listing.slug]),  # noqa: S704 - drawn by this program
-                sizes=_sizes(listing.offers, content),
+                sizes=_sizes(listing, content),
             )
             for listing in listings
         )
@@ -149,40 +156,44 @@ def size_words(offer: Offer, wording: Wording) -> str:
     return f"{offer.size}, {measure}" if offer.size else measure
 
 
-def _sizes(offers: Sequence[Offer], content: PriceSheetContent) -> tuple[SheetSize, ...]:
+def _sizes(listing: Listing, content: PriceSheetContent) -> tuple[SheetSize, ...]:
     """Group a product's prices by size."""
-    wording = Wording.of(content.studio)
+    offers, phrasing = listing.for_sale, Phrasing.of(content.theme, content.studio)
+    wording = phrasing.wording
     sizes = []
     for size in dict.fromkeys(offer.size for offer in offers):
         same = [offer for offer in offers if offer.size == size]
+        asked = {(offer.finish, offer.glass): content.prices[offer.sku] for offer in same}
         priced = {
-            (offer.finish, offer.glass): price_words(content.theme, wording, content.prices[offer.sku])
-            for offer in same
+            choice: (price_words(content.theme, wording, each), reduction_words(phrasing, each))
+            for choice, each in asked.items()
         }
-        sizes.append(SheetSize(size=size_words(same[0], wording), prices=tuple(size_lines(priced))))
+        words = contents_words(listing) or size_words(same[0], wording)
+        sizes.append(SheetSize(size=words, prices=tuple(size_lines(priced))))
     return tuple(sizes)
 
 
-def size_lines(priced: Mapping[tuple[str, str], str]) -> Iterator[SheetPrice]:
-    """Give the lines of a size from its prices by finish and glass; what does not change the price is not named."""
-    finishes, glasses = ({choice[which]: set[str]() for choice in priced} for which in (0, 1))
-    for (finish, glass), price in priced.items():
-        finishes[finish].add(price)
-        glasses[glass].add(price)
+def size_lines(priced: Mapping[tuple[str, str], tuple[str, str]]) -> Iterator[SheetPrice]:
+    """Give the lines of a size from its prices and reductions by finish and glass, naming only what changes a price."""
+    finishes, glasses = ({choice[which]: set[tuple[str, str]]() for choice in priced} for which in (0, 1))
+    for (finish, glass), words in priced.items():
+        finishes[finish].add(words)
+        glasses[glass].add(words)
     if len(set(priced.values())) == 1:
-        yield SheetPrice(finish="", glass="", price=next(iter(priced.values())))
+        price, reduction = next(iter(priced.values()))
+        yield SheetPrice(finish="", glass="", price=price, reduction=reduction)
         return
     by_glass = all(len(prices) == 1 for prices in glasses.values())
-    lines: dict[tuple[str, str], list[str]] = {}
-    for (finish, glass), price in priced.items():
+    lines: dict[tuple[str, str, str], list[str]] = {}
+    for (finish, glass), words in priced.items():
         shared = "" if by_glass or len(finishes) == 1 else finish
-        names = lines.setdefault((shared, price), [])
+        names = lines.setdefault((shared, *words), [])
         if glass not in names:
             names.append(glass)
-    for (finish, price), names in lines.items():
+    for (finish, price, reduction), names in lines.items():
         # Where every glass of a finish costs the same, the glass need not be named.
         named = not finish or len(finishes[finish]) > 1
-        yield SheetPrice(finish=finish, glass=", ".join(names) if named else "", price=price)
+        yield SheetPrice(finish=finish, glass=", ".join(names) if named else "", price=price, reduction=reduction)
 
 
 def price_sheet(content: PriceSheetContent) -> TypesetSheet:

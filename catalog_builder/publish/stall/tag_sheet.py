@@ -16,6 +16,8 @@ from catalog_builder.publish.sheets.typeset import typeset
 from catalog_builder.publish.stall.tag_layout import BLANK_MM, LEAST_MODULE_MM, QUIET, Code, TagLayout, encode, lay_tag
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.publish.theme.reduction_words import earlier_words
+from catalog_builder.publish.theme.set_words import contents_words
 from catalog_builder.publish.theme.tax_words import tax_on_top
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.selling.label_sheet import LabelSheet
@@ -133,19 +135,24 @@ def _edges(first: float, pitch: float, size: float, count: int) -> list[float]:
 
 def _words(order: TagOrder, studio: StudioKeys, wording: Wording, theme: Theme) -> dict[str, Any]:
     offer = order.offer
+    included = theme.labels["tags"]["tax_included"] if offer.stall.tax == "included" else ""
+    tax = tax_on_top(theme, wording, offer.stall) or included
     return {
         "kind": order.listing.slug,
         "title": order.listing.title,
         "lines": [
             # The parts of a measure keep together on one line.
-            ", ".join(word for word in (offer.size, wording.size(*offer.sides_mm).replace(" ", "\u00a0")) if word),
+            contents_words(order.listing) or _size(offer, wording),
             ", ".join(word for word in (offer.finish, offer.glass) if word),
         ],
         "price": wording.money(offer.stall_price),
-        "tax": tax_on_top(theme, wording, offer.stall)
-        or (theme.labels["tags"]["tax_included"] if offer.stall.tax == "included" else ""),
+        "tax": " ".join(words for words in (tax, earlier_words(Phrasing(theme.labels, wording), offer.stall)) if words),
         "studio": studio.name,
     }
+
+
+def _size(offer: Offer, wording: Wording) -> str:
+    return ", ".join(word for word in (offer.size, wording.size(*offer.sides_mm).replace(" ", "\u00a0")) if word)
 
 
 def _kind(studio: StudioKeys, slug: str, code: Code, layout: TagLayout, theme: Theme) -> dict[str, Any]:

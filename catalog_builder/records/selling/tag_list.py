@@ -21,10 +21,10 @@ def read_tag_list(project: Path, path: Path, products: Mapping[str, Product]) ->
     entries = read_entries(root, path, BringKeys, {"count": "number"})
     again = "add the two counts up in one row"
     variants = read_variants(entries, products, lambda row: row.box, "this variant in this box", again)
-    if not entries.mistakes and not variants:
+    if not entries.mistakes and not any(row.count for row, _ in variants):
         entries.mistakes.add(
             entries.source.place(),
-            wrong="the list has no rows",
+            wrong="the list has no rows" if not variants else "the list brings nothing: each count is 0",
             expected="a row for each variant with its count",
             mend="add rows below the names of the columns",
         )
@@ -32,4 +32,4 @@ def read_tag_list(project: Path, path: Path, products: Mapping[str, Product]) ->
     counts: dict[Variant, int] = {}
     for row, variant in variants:
         counts[variant] = counts.get(variant, 0) + row.count
-    return counts
+    return {variant: count for variant, count in counts.items() if count}

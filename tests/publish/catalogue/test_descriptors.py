@@ -25,6 +25,7 @@ from catalog_builder.publish.catalogue.descriptors import (
     sitemap,
 )
 from catalog_builder.records.hardware_kind import HardwareKind
+from catalog_builder.records.product import Availability
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.selling.market_date import Market
 from catalog_builder.records.studio import StudioKeys, read_studio
@@ -35,10 +36,11 @@ OFFER = Offer(
     depth_mm=41.6, in_the_round=False, hung_width_mm=102.6, hung_height_mm=96.5, right_lower_mm=0.0, mass_g=423.4,
     mass_within_g=30.0, online=AskedPrice(Decimal("48.5"), Decimal("48.5"), "none"),
     stall=AskedPrice(Decimal(45), Decimal(45), "none"), parcel=None, by_hand=False,
+    recorded="in stock",
 )  # fmt: skip
 LISTING = Listing(
     slug="pane", title="Pane", summary="A pane of two.", collection="panes", added=date(2031, 1, 2), description="",
-    availability="in stock", offers=(OFFER,), pieces=2, glass_names=("Reed",),
+    offers=(OFFER,), pieces=2, glass_names=("Reed",),
     hang_by=HardwareKind.RING, hang_mm=0.0, rings=1,
     tilt_degrees=0.0, lean_degrees=0.0, cautions=(), added_cautions=(),
 )  # fmt: skip
@@ -105,10 +107,35 @@ def test_the_price_is_that_of_the_studios_own_site() -> None:
         ("sold", "SoldOut"),
     ],
 )
-def test_what_is_sold_is_not_offered_as_in_stock(availability: str, member: str) -> None:
+def test_what_is_sold_is_not_offered_as_in_stock(availability: Availability, member: str) -> None:
     """Each word of a record has its member of ItemAvailability."""
-    offers = variant(replace(LISTING, availability=availability))["offers"]
+    offers = variant(replace(LISTING, offers=(replace(OFFER, recorded=availability),)))["offers"]
     assert offers["availability"] == f"https://schema.org/{member}"
+    assert ("price" in offers) == ("priceCurrency" in offers) == (availability != "sold")
+
+
+@pytest.mark.parametrize(
+    ("recorded", "ready", "member", "supply"),
+    [
+        ("made to order", 2, "InStock", {"inventoryLevel": 2}),
+        ("made to order", 0, "MadeToOrder", {"deliveryLeadTime": 21}),
+        ("made to order", None, "MadeToOrder", {"deliveryLeadTime": 21}),
+        ("in stock", 3, "InStock", {"inventoryLevel": 3}),
+        ("in stock", 0, "SoldOut", {}),
+        ("one only", 1, "LimitedAvailability", {"inventoryLevel": 1}),
+        ("one only", 0, "SoldOut", {}),
+        ("sold", 4, "SoldOut", {}),
+    ],
+)
+def test_what_lies_ready_says_whether_a_piece_can_be_had(
+    recorded: Availability, ready: int | None, member: str, supply: dict[str, int]
+) -> None:
+    """What is not made again is sold with its last piece; a lead time is told only of what is made to order."""
+    offer = replace(OFFER, recorded=recorded, ready=ready, lead_days=21)
+    told = variant(replace(LISTING, offers=(offer,)))["offers"]
+    assert told["availability"] == f"https://schema.org/{member}"
+    named = {name: told[name]["value"] for name in ("inventoryLevel", "deliveryLeadTime") if name in told}
+    assert named == supply
 
 
 def test_measures_have_their_units() -> None:

@@ -174,7 +174,7 @@ def test_every_value_of_the_data_can_be_chosen(demo: Demo) -> None:
         offered.setdefault(said(field, "name"), set()).add(said(field, "value"))
         assert len(text_of(field.parent or field)) > 2
     assert offered == values
-    assert set(offered) == {"collection", "colour", "size", "price", "finish"}
+    assert set(offered) == {"collection", "colour", "size", "price", "finish", "availability"}
 
 
 def test_colours_have_a_swatch_and_a_word(demo: Demo) -> None:

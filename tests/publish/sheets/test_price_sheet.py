@@ -91,7 +91,8 @@ def misplaced(pages: Sequence[Printed], headings: Sequence[str], prices: dict[st
             counts: dict[str, int] = {}
             for line in lines:
                 title = line if line in prices else title
-                if re.search(r"[£€]", line):
+                # What stands below a reduced price ends with the earlier one and a stop.
+                if re.search(r"[£€].*\d$", line):
                     counts[title] = counts.get(title, 0) + 1
             faults.extend(f"{one} is split" for one, count in counts.items() if one and count != prices[one])
             faults.extend(f"a price under no title: {lines}" for one in counts if not one)

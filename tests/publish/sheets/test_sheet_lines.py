@@ -7,6 +7,11 @@ import pytest
 from catalog_builder.publish.sheets.price_sheet import SheetPrice, size_lines
 
 
+def line(finish: str, glass: str, price: str, reduction: str = "") -> SheetPrice:
+    """A line of a sheet."""
+    return SheetPrice(finish=finish, glass=glass, price=price, reduction=reduction)
+
+
 @pytest.mark.parametrize(
     ("prices", "lines"),
     [
@@ -22,14 +27,17 @@ from catalog_builder.publish.sheets.price_sheet import SheetPrice, size_lines
 def test_two_finishes_in_two_glasses(prices: tuple[str, ...], lines: list[tuple[str, str, str]]) -> None:
     """One price is one line; else the finish is named, the glass, or both, whichever makes a difference."""
     choices = [(finish, glass) for finish in ("black", "copper") for glass in ("red", "blue")]
-    found = size_lines(dict(zip(choices, prices, strict=True)))
-    assert list(found) == [SheetPrice(finish=finish, glass=glass, price=price) for finish, glass, price in lines]
+    found = size_lines({choice: (price, "") for choice, price in zip(choices, prices, strict=True)})
+    assert list(found) == [line(finish, glass, price) for finish, glass, price in lines]
 
 
 def test_glasses_of_one_price_share_a_line() -> None:
     """Where one finish is offered, glasses that cost the same stand together."""
-    prices = {("black", "red"): "18", ("black", "blue"): "20", ("black", "green"): "18"}
-    assert list(size_lines(prices)) == [
-        SheetPrice(finish="", glass="red, green", price="18"),
-        SheetPrice(finish="", glass="blue", price="20"),
-    ]
+    prices = {("black", "red"): ("18", ""), ("black", "blue"): ("20", ""), ("black", "green"): ("18", "")}
+    assert list(size_lines(prices)) == [line("", "red, green", "18"), line("", "blue", "20")]
+
+
+def test_a_reduced_price_stands_alone() -> None:
+    """A glass that is reduced to the price of another has its own line, as an earlier price stands beside it."""
+    prices = {("black", "red"): ("18", ""), ("black", "blue"): ("18", "was 20"), ("black", "green"): ("18", "")}
+    assert list(size_lines(prices)) == [line("", "red, green", "18"), line("", "blue", "18", "was 20")]

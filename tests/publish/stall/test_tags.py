@@ -193,6 +193,11 @@ def test_tags_say_what_the_price_sheet_says(demo: Demo) -> None:
                 " × ".join(f"{side:.0f}" for side in one.offer.sides_mm) + " mm",
                 ", ".join(word for word in (one.offer.finish, one.offer.glass) if word),
                 f"£{one.prices['stall'].printed:,.2f}",
+                *(
+                    [f"Lowest price of the 30 days before: £{one.offer.stall.reduction.earlier:,.2f}."]
+                    if one.offer.stall.reduction
+                    else []
+                ),
                 demo.calculated.content.studio.studio.name,
             )
         )

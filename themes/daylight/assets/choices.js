@@ -24,13 +24,14 @@ if (chooser && rows.length > 1) {
       return;
     }
     for (const cell of row.cells) {
+      if (!cell.textContent.trim()) continue;
       if (parts.some((part) => cell.classList.contains(`is-${part}`))) continue;
       const line = document.createElement("span");
       line.className = cell.className;
       const name = document.createElement("span");
       name.className = "name";
       name.textContent = `${cell.dataset.name} `;
-      line.append(name, cell.textContent.trim());
+      line.append(name, ...[...cell.childNodes].map((node) => node.cloneNode(true)));
       chosen.append(line, " ");
     }
   };

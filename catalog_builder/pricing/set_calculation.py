@@ -1,0 +1,211 @@
+"""A set calculated: its cost and weight are those of its pieces together, its price their sum less a share. Private."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from catalog_builder.making.packing import piece_sides
+from catalog_builder.making.parcel import PackedPiece, cheapest, smallest
+from catalog_builder.mistake import Finding
+from catalog_builder.offer import AskedPrice, Listing, Offer, SetPart, cautions
+from catalog_builder.phrase import Money, phrase
+from catalog_builder.pricing.calculation import VariantCalculation, asked_price, parcel_of
+from catalog_builder.pricing.policy import Price, floor_of, printed_price, to_point
+from catalog_builder.pricing.ready_stock import variant_of
+from catalog_builder.records.content import Content
+from catalog_builder.records.product_set import ProductSet
+from catalog_builder.records.selling.channel import Channel
+from catalog_builder.records.studio import Studio
+from catalog_builder.records.variant import Variant
+from catalog_builder.units import minor_digits
+
+# The order in which cautions are read; pieces with lead and without may lie in one set.
+_ORDER = (
+    "lead_free",
+    *cautions(leaded=True, patina=True, heavy=True, corded=True, outdoors=True, uneven_rings=True),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class SetPrice:
+    """A set's price in a channel, what its pieces are sold for singly, its floor price, and what is left of it."""
+
+    price: Price
+    singly: Decimal
+    floor: Decimal
+    left_after_fees: Decimal
+    profit: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class SetCalculation:
+    """All about a set: its pieces with their counts, its cost, its minutes at the bench, and its prices by channel."""
+
+    product_set: ProductSet
+    members: tuple[tuple[VariantCalculation, int], ...]
+    cost: Decimal
+    minutes: Decimal
+    prices: Mapping[str, SetPrice]
+    listing: Listing
+
+    @property
+    def printed(self) -> dict[str, Price]:
+        """What is published in each channel."""
+        return {name: each.price for name, each in self.prices.items()}
+
+
+def calculate_sets(
+    content: Content, variants: Sequence[VariantCalculation], listings: Sequence[Listing]
+) -> tuple[SetCalculation, ...]:
+    """Calculate every set from its variants as they are sold today; ``listings`` are those of the products."""
+    by_slug = {listing.slug: listing for listing in listings}
+    by_names = {variant_of(variant): variant for variant in variants} if content.sets else {}
+    sets = []
+    for each in content.sets:
+        members = tuple((by_names[variant], count) for variant, count in each.members)
+        cost = sum((variant.cost.total * count for variant, count in members), Decimal(0))
+        minutes = sum((variant.cost.minutes * count for variant, count in members), Decimal(0))
+        prices = {name: _set_price(content.studio, each, members, cost, name) for name in content.studio.channels}
+        listing = _listing(content, each, members, {name: price.price for name, price in prices.items()}, by_slug)
+        sets.append(SetCalculation(each, members, cost, minutes, prices, listing))
+    return tuple(sets)
+
+
+def set_price(channel: Channel, singly: Decimal, less_percent: Decimal, digits: int) -> Price:
+    """Give the price of pieces that cost so much singly: less the share, to a price point, and never more than they."""
+    asked = singly * (1 - less_percent / 100)
+    return printed_price(channel, min(to_point(asked, channel.price_points, digits, channel.rounding), singly), digits)
+
+
+def price_on(studio: Studio, each: ProductSet, channel: str, printed: Mapping[Variant, Decimal]) -> Price:
+    """Give a set's price in a channel where its variants are printed so, such as on another day."""
+    singly = sum((printed[variant] * count for variant, count in each.members), Decimal(0))
+    return set_price(studio.channels[channel], singly, each.keys.less_percent, minor_digits(studio.studio.currency))
+
+
+def set_findings(studio: Studio, sets: Sequence[SetCalculation]) -> Iterator[Finding]:
+    """Find sets whose price does not cover the cost of their pieces."""
+    for each in sets:
+        for name, price in each.prices.items():
+            if price.price.printed < price.floor:
+                values = {"title": each.product_set.keys.title, "channel": studio.channels[name].title}
+                yield Finding(
+                    code="R03",
+                    place=each.product_set.source.place(each.product_set.line("less_percent")),
+                    text=phrase("sets.under_floor", **values, floor=Money(price.floor)),
+                    advice=phrase("sets.under_floor_advice"),
+                )
+
+
+def _set_price(
+    studio: Studio,
+    each: ProductSet,
+    members: Sequence[tuple[VariantCalculation, int]],
+    cost: Decimal,
+    name: str,
+) -> SetPrice:
+    channel, digits = studio.channels[name], minor_digits(studio.studio.currency)
+    singly = sum((variant.prices[name].printed * count for variant, count in members), Decimal(0))
+    price = set_price(channel, singly, each.keys.less_percent, digits)
+    # A set is one sale: it bears the fixed fees once.
+    left = price.before_tax - price.paid * channel.fee_percent / 100 - channel.fixed_fee
+    return SetPrice(price, singly, floor_of(channel, cost, digits), left, left - cost)
+
+
+def _listing(
+    content: Content,
+    each: ProductSet,
+    members: Sequence[tuple[VariantCalculation, int]],
+    prices: Mapping[str, Price],
+    listings: Mapping[str, Listing],
+) -> Listing:
+    keys, rows = each.keys, content.materials.rows
+    largest = max((variant for variant, _ in members), key=lambda variant: variant.offer.width_mm)
+    names = {name for variant, _ in members for name in variant.product.keys.glass[variant.choice].pieces.values()}
+    products = [listings[slug] for slug in dict.fromkeys(variant.product.slug for variant, _ in members)]
+    codes = {code for listing in products for code in listing.cautions}
+    added = (line for listing in products for line in listing.added_cautions)
+    return Listing(
+        slug=each.slug,
+        title=keys.title,
+        summary=keys.summary,
+        collection=keys.collection,
+        added=keys.added,
+        description=each.description,
+        offers=(_offer(content, each, members, prices, largest),),
+        pieces=sum(variant.made.pieces * count for variant, count in members),
+        glass_names=tuple(sorted(rows[name].public_title for name in names)),
+        hang_by=largest.product.keys.hang.by,
+        hang_mm=0.0,
+        rings=sum(len(variant.suspension.rings) * count for variant, count in members),
+        tilt_degrees=0.0,
+        lean_degrees=0.0,
+        cautions=tuple(sorted(codes, key=_ORDER.index)),
+        added_cautions=tuple(dict.fromkeys((*added, *keys.cautions))),
+        parts=tuple(
+            SetPart(variant.product.slug, variant.product.keys.title, variant.offer, count)
+            for variant, count in members
+        ),
+    )
+
+
+def _offer(
+    content: Content,
+    each: ProductSet,
+    members: Sequence[tuple[VariantCalculation, int]],
+    prices: Mapping[str, Price],
+    largest: VariantCalculation,
+) -> Offer:
+    """Give what a buyer may see of a set: its sides are those of its widest piece, its mass that of all."""
+    studio, offers = content.studio, [(variant.offer, count) for variant, count in members]
+    packed = _packed(content, members)
+    to_order = any(offer.recorded == "made to order" for offer, _ in offers)
+    sold = any(offer.sold or (offer.recorded == "in stock" and _short(offer, count)) for offer, count in offers)
+    counted = [offer.ready // count for offer, count in offers if offer.ready is not None]
+    times = [offer.lead_days for offer, _ in offers if offer.lead_days is not None]
+    online, stall = (_asked(studio, prices, audience) for audience in ("catalogue", "stall"))
+    return replace(
+        largest.offer,
+        sku=each.slug,
+        size="",
+        finish="",
+        glass="",
+        glass_colours=tuple(dict.fromkeys(colour for offer, _ in offers for colour in offer.glass_colours)),
+        right_lower_mm=0.0,
+        mass_g=sum(offer.mass_g * count for offer, count in offers),
+        mass_within_g=sum(offer.mass_within_g * count for offer, count in offers),
+        online=online,
+        stall=stall,
+        parcel=parcel_of(studio.parcel, packed) if packed is not None else None,
+        by_hand=bool(content.boxes) and packed is None,
+        recorded="sold" if sold else "made to order" if to_order else "in stock",
+        ready=min(counted) if len(counted) == len(offers) else None,
+        lead_days=max(times) if times else None,
+    )
+
+
+def _asked(studio: Studio, prices: Mapping[str, Price], audience: str) -> AskedPrice:
+    return asked_price(studio, prices, studio.channel_on(audience))
+
+
+def _short(offer: Offer, count: int) -> bool:
+    return offer.ready is not None and offer.ready < count
+
+
+def _packed(content: Content, members: Sequence[tuple[VariantCalculation, int]]) -> PackedPiece | None:
+    """Pack a set's pieces one on the other: as wide and high as the largest, as deep and heavy as all together."""
+    room = content.studio.parcel.coil_mm, content.studio.making.rim_height_mm
+    sides = [(piece_sides(variant.suspension, *room), count) for variant, count in members]
+    lying = [(max(width, height), min(width, height), depth, count) for (width, height, depth), count in sides]
+    length, width = max(side[0] for side in lying), max(side[1] for side in lying)
+    depth = sum(side[2] * side[3] for side in lying)
+    mass_g = sum(
+        (variant.suspension.mass_g + variant.suspension.mass_uncertainty_g) * count for variant, count in members
+    )
+    box = smallest(content.boxes, length, width, depth, mass_g)
+    if box is None:
+        return None
+    whole_g = mass_g + float(box.mass_g)
+    return PackedPiece(box, box.outer_mm, whole_g, cheapest(content.postage, box.outer_mm, whole_g))
