@@ -14,6 +14,7 @@ from catalog_builder.tracing.arrays import Labels, Mask, Points
 LEAST_EXTENT_MM = 13.0
 # Far more than a hand draws: noise, print and photographs end in a message.
 MOST_MARKS, MOST_INK = 8_000, 0.35
+_MANY_PIXELS = 700_000
 # Of what is left out, a speck is not worth counting; a closed shape with so much room inside may be a piece.
 _SPECK_MM2 = 0.4
 _ROOM_MM2 = 30.0
@@ -160,9 +161,14 @@ def distances(ink: Mask, sources: Mask | None = None) -> InkDistances:
 
     A tree of the pixels along the border takes a tenth of the memory of a whole distance transform.
     """
+    from scipy.ndimage import distance_transform_edt
     from scipy.spatial import cKDTree
 
     free = ~ink if sources is None else sources
+    if ink.sum() > _MANY_PIXELS:  # much of it lies far from any border, where a tree is slow
+        rows, columns = (part.astype(np.int32) for part in np.nonzero(ink))
+        whole, (near_rows, near_columns) = distance_transform_edt(~free, return_indices=True)
+        return InkDistances(rows, columns, whole[ink], near_rows[ink], near_columns[ink])
     border = grown(ink) & free
     at = np.argwhere(border).astype(np.int32)
     rows, columns = (part.astype(np.int32) for part in np.nonzero(ink))
