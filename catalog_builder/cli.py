@@ -341,7 +341,7 @@ def trace(
 )
 @click.option("--no-browser", is_flag=True, help="Do not open the browser.")
 def look(folder: Path, port: int, no_browser: bool) -> None:
-    """Show the catalogue in a browser, and follow edits until Ctrl-C."""
+    """Show catalogue and bench in a browser, and follow edits until Ctrl-C."""
     from catalog_builder.commands.look import show
     from catalog_builder.commands.preview_server import PortError
 

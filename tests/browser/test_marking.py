@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import os
 import re
-import signal
+import socket
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -178,12 +177,11 @@ def looking(tmp_path: Path) -> Iterator[Looking]:
     project = lay_out(tmp_path / "studio", "net-loft-panel")
     path = project / "content" / "products" / "net-loft-panel" / "product.md"
     path.write_text(path.read_text(encoding="utf-8").replace("\nglass:", "\n# The glass.\nglass:"), encoding="utf-8")
-    process = subprocess.Popen(
-        [sys.executable, "-u", "-m", "catalog_builder", "look", "--no-browser", "--port", "8397", "--folder", project],
-        stdout=subprocess.PIPE,
-        text=True,
-        env={**os.environ, "PYTHONUNBUFFERED": "1"},
-    )
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = str(free.getsockname()[1])
+    command = [sys.executable, "-u", "-m", "catalog_builder", "look", "--no-browser", "--port", port, "--folder"]
+    process = subprocess.Popen([*command, str(project)], stdout=subprocess.PIPE, text=True)
     lines: Queue[str] = Queue()
 
     def read() -> None:
@@ -193,7 +191,7 @@ def looking(tmp_path: Path) -> Iterator[Looking]:
     thread = Thread(target=read, daemon=True)
     thread.start()
     yield Looking(project, lines)
-    process.send_signal(signal.SIGINT)
+    process.terminate()
     process.wait(30)
     thread.join(10)
     if process.stdout:
