@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 import re
 from collections import Counter
-from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -22,8 +21,7 @@ from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
 from catalog_builder.records.kept_layout import LaidSheet, PieceKey
 from tests.batch import glass_of, keep_by_hand, planned_studio
 from tests.publish.bench.writing import bench_folder, writer_of
-from tests.publish.demo import DAY as DEMO_DAY
-from tests.publish.demo import ROOT
+from tests.publish.demo import Demo
 from tests.publish.printed import Printed, Stroke, pages_of
 from tests.studio import DAY
 
@@ -42,10 +40,13 @@ def printed_sheets(calculated: StudioCalculation) -> bytes:
         return (folder.making / "cut_sheets.pdf").read_bytes()
 
 
-@cache
-def demo() -> tuple[StudioCalculation, PlanGlass, list[Printed]]:
+Sheets = tuple[StudioCalculation, PlanGlass, list[Printed]]
+
+
+@pytest.fixture(scope="module")
+def demo_sheets(demo: Demo) -> Sheets:
     """The demo's plan with its kept layout, and its cut sheets as they are printed."""
-    calculated = calculate(ROOT, DEMO_DAY, quiet)
+    calculated = demo.calculated
     found = glass_of(calculated)
     return calculated, found, pages_of(printed_sheets(calculated))
 
@@ -117,16 +118,16 @@ def sheets_of(found: PlanGlass) -> list[LaidSheet]:
     return [sheet for laid in found.layout.glasses for sheet in laid.sheets]
 
 
-def test_the_demos_layout_is_up_to_date() -> None:
+def test_the_demos_layout_is_up_to_date(demo_sheets: Sheets) -> None:
     """The layout that the demo keeps is that of its plan as it stands: of these pieces, counts and sheets."""
-    _, found, _ = demo()
+    _, found, _ = demo_sheets
     assert not found.out_of_date
     assert found.layout is not None
 
 
-def test_every_piece_is_printed_where_it_is_laid() -> None:
+def test_every_piece_is_printed_where_it_is_laid(demo_sheets: Sheets) -> None:
     """Measured back out of the PDF, each point of each outline lies within 0.2 mm of the cut laid on its sheet."""
-    _, found, pages = demo()
+    _, found, pages = demo_sheets
     shown = tiles(pages)
     titles = {glass.material.material: glass.material.title for glass in found.glasses}
     assert found.layout is not None
@@ -143,9 +144,9 @@ def test_every_piece_is_printed_where_it_is_laid() -> None:
     assert counted == sum(glass.count + glass.spares for glass in found.glasses) > 500
 
 
-def test_the_bar_is_true_on_every_sheet() -> None:
+def test_the_bar_is_true_on_every_sheet(demo_sheets: Sheets) -> None:
     """Each page that is true to scale carries a bar of 50 mm to measure before cutting."""
-    _, _, pages = demo()
+    _, _, pages = demo_sheets
     assert len(tiles(pages)) > 10
     for page in tiles(pages):
         foot = page.height - MARGIN_MM - FOOT_MM
@@ -153,17 +154,17 @@ def test_the_bar_is_true_on_every_sheet() -> None:
         assert max(right - left for left, _, right, _ in bars) == pytest.approx(50, abs=RULE_MM)
 
 
-def test_nothing_is_printed_in_the_margin() -> None:
+def test_nothing_is_printed_in_the_margin(demo_sheets: Sheets) -> None:
     """No page has ink within 10 mm of its edge, where home printers cannot reach."""
-    for number, page in enumerate(demo()[2], 1):
+    for number, page in enumerate(demo_sheets[2], 1):
         edge = page.ink.copy()
         edge[100:-100, 100:-100] = False
         assert not edge.any(), f"page {number}"
 
 
-def test_numbers_are_those_of_the_pattern_sheets() -> None:
+def test_numbers_are_those_of_the_pattern_sheets(demo_sheets: Sheets) -> None:
     """Every piece that is laid has its drawing's letter and its own number on paper, at least once."""
-    _, found, pages = demo()
+    _, found, pages = demo_sheets
     letters = design_letters(found)
     assert list(letters.values()) == ["A", "B", "C", "D"]
     wanted = Counter(f"{letters[one.key.design]}{one.number}" for sheet in sheets_of(found) for one in sheet.pieces)
