@@ -311,12 +311,13 @@ def public_texts(demo: Demo) -> dict[str, str]:
             scripts = " ".join(script.string or "" for script in page.select("script"))
             # A style sheet that stands in a page is the theme's, with numbers of its own.
             styles = " ".join(style.string or "" for style in page.select("style"))
-            words = page.get_text().replace(styles, "")
+            # Texts of two tags side by side are not one number.
+            words = page.get_text(" ").replace(styles, "")
             texts[path.name] = f"{words} {attributes} {scripts}"
     for name in ("price_sheet.pdf", "care_slips.pdf"):
         texts[name] = pdf_text(demo.output / "stall" / name)
     for path in (demo.output / "catalogue" / "to-send").iterdir():
-        texts[path.name] = text_of(read_page(path).select("body")[0]) if path.suffix == ".html" else pdf_text(path)
+        texts[path.name] = read_page(path).select("body")[0].get_text(" ") if path.suffix == ".html" else pdf_text(path)
     return texts
 
 
