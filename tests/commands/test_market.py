@@ -158,3 +158,26 @@ def test_a_step_that_the_log_does_not_hold_is_told(tmp_path: Path) -> None:
     result = run("rates", project)
     assert result.exit_code == 0
     assert "content/bench_log.csv" in result.output
+
+
+def test_a_list_is_written_from_what_lies_ready(project: Path) -> None:
+    """Two of four that nobody has seen are packed, and the papers have them; a list that is there is left alone."""
+    path = project / "content" / "markets" / "ferry.csv"
+    path.unlink()
+    (project / "content" / "ready.csv").write_text("date,product,count\n2031-05-01,pane,4\n", encoding="utf-8")
+    result = run("market", project, "--from-ready")
+    assert result.exit_code == 0, result.output
+    assert path.read_text(encoding="utf-8") == "product,size,finish,glass,count,box\npane,,bright,plain,2,\n"
+    assert "content/markets/ferry.csv was written from what lies ready: 2 pieces." in result.output
+    assert re.search(r"^ +2  Pane", result.output, re.MULTILINE)
+    again = run("market", project, "--from-ready")
+    assert again.exit_code == 2
+    assert "content/markets/ferry.csv is there already." in again.output
+
+
+def test_without_a_count_no_list_is_written(project: Path) -> None:
+    """Where nothing is counted, the command says so, and goes on without a list."""
+    result = run("market", project, "2031-07-05", "--from-ready")
+    assert result.exit_code == 0, result.output
+    assert "Nothing is counted as ready to send in content/ready.csv" in result.output
+    assert not (project / "content" / "markets" / "2031-07-05.csv").exists()
