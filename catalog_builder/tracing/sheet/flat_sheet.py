@@ -59,7 +59,8 @@ def flatten(picture: SheetPicture, options: TraceOptions) -> FlatSheet:
     """
     if options.paper_mm is not None:
         return _by_paper(picture, options.paper_mm)
-    dpi = options.dpi or (picture.dpi if options.width_mm is None else None)
+    told_dpi = options.dpi * picture.shrunk if options.dpi else None
+    dpi = told_dpi or (picture.dpi if options.width_mm is None else None)
     if dpi is not None:
         return _level(picture.pixels, dpi / 25.4, "dpi" if options.dpi else "file", 0.002)
     if options.width_mm is not None:

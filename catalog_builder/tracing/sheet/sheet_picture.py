@@ -35,12 +35,14 @@ _EXPECTED = "a photo or scan of a drawing: JPEG, PNG, WebP, or HEIC where that i
 class SheetPicture:
     """Pixels of shape (height, width), or (height, width, 3) where there is colour.
 
-    ``dpi`` is what the file says of these pixels, if a scanner wrote it.
+    ``dpi`` is what the file says of these pixels, if a scanner wrote it; ``shrunk`` is how many of them stand for one
+    pixel of the file, along a side.
     """
 
     pixels: Pixels
     dpi: float | None
     path: Path
+    shrunk: float = 1.0
 
     @property
     def place(self) -> Place:
@@ -99,7 +101,7 @@ def _read(image: Image.Image, path: Path) -> SheetPicture:
     pixels = np.asarray(picture)
     if pixels.ndim == 3 and _is_grey(pixels):
         pixels = np.ascontiguousarray(pixels[..., 1])
-    return SheetPicture(pixels, dpi * shrunk if dpi else None, path)
+    return SheetPicture(pixels, dpi * shrunk if dpi else None, path, shrunk)
 
 
 def _is_grey(pixels: Pixels) -> bool:
