@@ -12,7 +12,8 @@ from catalog_builder.mistake import Finding
 from catalog_builder.offer import AskedPrice, Listing, Offer, SetPart, cautions
 from catalog_builder.phrase import Money, phrase
 from catalog_builder.pricing.calculation import VariantCalculation, asked_price, parcel_of
-from catalog_builder.pricing.policy import Price, floor_of, printed_price, to_point
+from catalog_builder.pricing.policy import Price, floor_of, lead_of, price_before_tax, printed_price, to_point
+from catalog_builder.pricing.policy import set_price as set_by_rule
 from catalog_builder.pricing.ready_stock import variant_of
 from catalog_builder.records.content import Content
 from catalog_builder.records.product_set import ProductSet
@@ -73,16 +74,31 @@ def calculate_sets(
     return tuple(sets)
 
 
-def set_price(channel: Channel, singly: Decimal, less_percent: Decimal, digits: int) -> Price:
-    """Give the price of pieces that cost so much singly: less the share, to a price point, and never more than they."""
-    asked = singly * (1 - less_percent / 100)
-    return printed_price(channel, min(to_point(asked, channel.price_points, digits, channel.rounding), singly), digits)
+def set_price(
+    channels: Mapping[str, Channel], name: str, singly: Mapping[str, Decimal], less_percent: Decimal, digits: int
+) -> Price:
+    """Give a channel's price of pieces that cost so much singly, by channel: less the share, to a price point.
+
+    A channel that follows another follows its price of the set. No price is more than the pieces cost singly.
+    """
+    channel, leader = channels[name], channels[name].follows
+    if leader is not None and leader in singly:
+        lead = set_price(channels, leader, singly, less_percent, digits)
+        before_tax = price_before_tax(channel, Decimal(0), lead_of(channel, channels[leader], lead))
+        printed = set_by_rule(channel, before_tax, digits).printed
+    else:
+        printed = to_point(singly[name] * (1 - less_percent / 100), channel.points, digits, channel.rounding)
+    return printed_price(channel, min(printed, singly[name]), digits)
 
 
-def price_on(studio: Studio, each: ProductSet, channel: str, printed: Mapping[Variant, Decimal]) -> Price:
-    """Give a set's price in a channel where its variants are printed so, such as on another day."""
-    singly = sum((printed[variant] * count for variant, count in each.members), Decimal(0))
-    return set_price(studio.channels[channel], singly, each.keys.less_percent, minor_digits(studio.studio.currency))
+def price_on(studio: Studio, each: ProductSet, channel: str, printed: Mapping[str, Mapping[Variant, Decimal]]) -> Price:
+    """Give a set's price in a channel where its variants are printed so, by channel, such as on another day."""
+    singly = {
+        name: sum((prices[variant] * count for variant, count in each.members), Decimal(0))
+        for name, prices in printed.items()
+    }
+    digits = minor_digits(studio.studio.currency)
+    return set_price(studio.channels, channel, singly, each.keys.less_percent, digits)
 
 
 def set_findings(studio: Studio, sets: Sequence[SetCalculation]) -> Iterator[Finding]:
@@ -107,11 +123,14 @@ def _set_price(
     name: str,
 ) -> SetPrice:
     channel, digits = studio.channels[name], minor_digits(studio.studio.currency)
-    singly = sum((variant.prices[name].printed * count for variant, count in members), Decimal(0))
-    price = set_price(channel, singly, each.keys.less_percent, digits)
+    singly = {
+        other: sum((variant.prices[other].printed * count for variant, count in members), Decimal(0))
+        for other in studio.channels
+    }
+    price = set_price(studio.channels, name, singly, each.keys.less_percent, digits)
     # A set is one sale: it bears the fixed fees once.
     left = price.before_tax - price.paid * channel.fee_percent / 100 - channel.fixed_fee
-    return SetPrice(price, singly, floor_of(channel, cost, digits), left, left - cost)
+    return SetPrice(price, singly[name], floor_of(channel, cost, digits), left, left - cost)
 
 
 def _listing(

@@ -78,7 +78,24 @@ def test_the_sum_less_a_share_goes_to_a_price_point_and_never_over_the_sum(
     """By hand, up to even pounds: 124 less 10 % is 111.60, so 112; 8 % is 114.08, so 116; 51 would go up to 52."""
     keys = {"title": "Stall", "shown_on": "stall", "markup_percent": 0, "price_points": ({"step": 2},)}
     channel = Channel.model_validate(keys)
-    assert set_price(channel, Decimal(singly), Decimal(less), 2).printed == Decimal(printed)
+    assert set_price({"stall": channel}, "stall", {"stall": Decimal(singly)}, Decimal(less), 2).printed == Decimal(
+        printed
+    )
+
+
+@pytest.mark.parametrize(
+    ("at_percent", "singly", "printed"),
+    [("100", {"site": "187", "stall": "187"}, "180"), ("50", {"site": "187", "stall": "93.50"}, "90")],
+)
+def test_a_channel_that_follows_another_follows_its_price_of_the_set(
+    at_percent: str, singly: dict[str, str], printed: str
+) -> None:
+    """By hand: 187 less 8 % is 172.04, on the site's list 180; the stall asks 180 too, half of it is 90."""
+    site = {"title": "Site", "shown_on": "catalogue", "markup_percent": 0, "prices": (150, 180, 210)}
+    stall = {"title": "Stall", "shown_on": "stall", "follows": "site", "at_percent": Decimal(at_percent)}
+    channels = {"site": Channel.model_validate(site), "stall": Channel.model_validate(stall)}
+    sums = {name: Decimal(amount) for name, amount in singly.items()}
+    assert set_price(channels, "stall", sums, Decimal(8), 2).printed == Decimal(printed)
 
 
 def test_cost_minutes_and_mass_are_sums(shop: Demo, calculated: SetCalculation) -> None:

@@ -120,8 +120,12 @@ def write_market_papers(
 def _asked_on(day: MarketDay, content: Content, variants: Sequence[VariantCalculation]) -> dict[str, AskedPrice]:
     """Give what the stall asks on a market's day, by code, for sets too."""
     studio, stall = content.studio, content.studio.channel_on("stall")
-    asked = {sku: offer.stall for sku, offer in offers_on(content, variants, day.priced).items()}
-    printed = {variant_of(variant): asked[variant.offer.sku].printed for variant in variants}
+    offers = offers_on(content, variants, day.priced)
+    asked = {sku: offer.stall for sku, offer in offers.items()}
+    printed = {
+        studio.channel_on("catalogue"): {variant_of(each): offers[each.offer.sku].online.printed for each in variants},
+        stall: {variant_of(each): asked[each.offer.sku].printed for each in variants},
+    }
     prices = {each.slug: price_on(studio, each, stall, printed) for each in content.sets}
     return asked | {slug: asked_price(studio, {stall: price}, stall) for slug, price in prices.items()}
 
