@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import groupby
 
@@ -57,7 +57,9 @@ class GroupLine:
 def write_agreement(calculations: Sequence[VariantCalculation], writer: BenchWriter, folder: Folder) -> None:
     """Write ``agreement.html``, and ``agreement-2.html`` and so on."""
     for_sale = [each for each in calculations if each.product.keys.availability != "sold"]
-    lines = list(_group_lines(for_sale, writer))
+    # Reductions pass: how prices belong together is said of those without them.
+    lasting = [replace(each, reduced={}) for each in for_sale]
+    lines = list(_group_lines(lasting, writer))
     for part, groups in in_parts(lines, LINES):
         first = part.number == 1
         writer.write_page(
@@ -66,7 +68,7 @@ def write_agreement(calculations: Sequence[VariantCalculation], writer: BenchWri
             PAGE,
             day=writer.wording.plain_day(writer.day),
             hung=tuple(_hung_lines(for_sale, writer)) if first else (),
-            rules=tuple(_rule_lines(for_sale, writer)) if first else (),
+            rules=tuple(_rule_lines(lasting, writer)) if first else (),
             groups=tuple(groups),
             part=part.words(writer.theme),
             parts=part.links(writer.theme, PAGE),
