@@ -26,6 +26,7 @@ from catalog_builder.records.selling.label_sheet import LabelSheet, read_label_s
 from catalog_builder.records.selling.market_book import MarketBook, read_market_book
 from catalog_builder.records.selling.postage import PostageBand, read_postage
 from catalog_builder.records.selling.price_book import MOST_BOOK_BYTES, NO_PRICES, PriceBook, read_price_book
+from catalog_builder.records.selling.quote import Quote, read_quotes
 from catalog_builder.records.stock import EMPTY, Stock, read_stock
 from catalog_builder.records.studio import MOST_STUDIO_BYTES, Studio, read_studio
 
@@ -36,8 +37,9 @@ Value = TypeVar("Value")
 class Content:
     """All files of a project as typed values, and the day that they are read for.
 
-    ``products``, ``boxes``, ``postage`` and ``plans`` are in a fixed order; ``texts`` are the pages of Markdown by
-    their names, and ``layouts`` the kept ones by the names of their plans. A stage is handed the values that it uses.
+    ``products``, ``boxes``, ``postage``, ``plans`` and ``quotes`` are in a fixed order; ``texts`` are the pages of
+    Markdown by their names, and ``layouts`` the kept ones by the names of their plans. A stage is handed the values
+    that it uses.
     """
 
     project: Path
@@ -56,6 +58,7 @@ class Content:
     plans: tuple[Plan, ...] = ()
     layouts: Mapping[str, KeptLayout] = field(default_factory=dict)
     stock: Stock = EMPTY
+    quotes: tuple[Quote, ...] = ()
 
     def glass(self, choice: GlassChoice) -> dict[str, Material]:
         """Give the glass material of each glass word of a drawing in a choice."""
@@ -109,13 +112,15 @@ class _ContentReader:
                 _check_studio_names(studio, source, materials, self.mistakes)
                 for product in read_products:
                     check_names(product, studio, materials, self.mistakes)
-        log, market_book, plans, layouts = None, None, None, None
+        log, market_book, plans, layouts, quotes = None, None, None, None, None
         if studio is not None and None not in products and _finishes_known(read_products, studio):
             by_name = {product.slug: product for product in read_products}
             log = self.mistakes.attempt(read_bench_log, self.project, studio, by_name)
             market_book = self.mistakes.attempt(read_market_book, self.project, studio.markets, by_name)
             plans = self.mistakes.attempt(read_plans, self.project, read_products)
             layouts = self.mistakes.attempt(read_layouts, self.project, plans or ())
+            if materials is not None:
+                quotes = self.mistakes.attempt(read_quotes, self.project, studio, materials, by_name)
         self.mistakes.raise_if_any()
         if source is None or studio is None or materials is None or log is None or market_book is None:
             raise MistakeError(self.mistakes)
@@ -136,6 +141,7 @@ class _ContentReader:
             plans or (),
             layouts or {},
             stock,
+            quotes or (),
         )
 
     def _optional(

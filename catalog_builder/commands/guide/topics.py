@@ -21,6 +21,7 @@ TOPICS = (
     "parcels",
     "timing",
     "markets",
+    "quotes",
     "web",
     "sending",
     "themes",
