@@ -257,6 +257,24 @@ def batch(name: str, folder: Path, day: datetime | None, lay: bool, seconds: int
 
 
 @main.command()
+@click.argument("name")
+@FOLDER
+@DAY
+def quote(name: str, folder: Path, day: datetime | None) -> None:
+    """Price a commission: a PDF to hand over, and its private cost cards.
+
+    NAME is the name of a quote's file in content/quotes/, without .toml.
+    """
+    with reporting_mistakes(_project(folder)), progress_bar() as progress:
+        from catalog_builder.commands.quote import write_quote
+
+        run = write_quote(_project(folder), _day(day), name, progress)
+    print_findings(run.findings)
+    for line in run.lines:
+        click.echo(line)
+
+
+@main.command()
 @click.argument("folder", type=click.Path(path_type=Path))
 def begin(folder: Path) -> None:
     """Lay out a new folder with a worked example to change."""

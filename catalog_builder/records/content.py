@@ -27,6 +27,7 @@ from catalog_builder.records.selling.label_sheet import LabelSheet, read_label_s
 from catalog_builder.records.selling.market_book import MarketBook, read_market_book
 from catalog_builder.records.selling.postage import PostageBand, read_postage
 from catalog_builder.records.selling.price_book import MOST_BOOK_BYTES, NO_PRICES, PriceBook, read_price_book
+from catalog_builder.records.selling.quote import Quote, read_quotes
 from catalog_builder.records.selling.ready_pieces import (
     NOTHING_COUNTED,
     ReadyPieces,
@@ -44,8 +45,9 @@ Value = TypeVar("Value")
 class Content:
     """All files of a project as typed values, and the day that they are read for.
 
-    ``products``, ``boxes``, ``postage`` and ``plans`` are in a fixed order; ``texts`` are the pages of Markdown by
-    their names, and ``layouts`` the kept ones by the names of their plans. A stage is handed the values that it uses.
+    ``products``, ``boxes``, ``postage``, ``plans`` and ``quotes`` are in a fixed order; ``texts`` are the pages of
+    Markdown by their names, and ``layouts`` the kept ones by the names of their plans. A stage is handed the values
+    that it uses.
     """
 
     project: Path
@@ -67,6 +69,7 @@ class Content:
     ready: ReadyPieces = NOTHING_COUNTED
     reductions: Reductions = NO_REDUCTIONS
     sets: tuple[ProductSet, ...] = ()
+    quotes: tuple[Quote, ...] = ()
 
     def glass(self, choice: GlassChoice) -> dict[str, Material]:
         """Give the glass material of each glass word of a drawing in a choice."""
@@ -121,6 +124,7 @@ class _ContentReader:
                 for product in read_products:
                     check_names(product, studio, materials, self.mistakes)
         log, market_book, plans, layouts, counted, reductions, sets = None, None, None, None, None, None, None
+        quotes = None
         if studio is not None and None not in products and _finishes_known(read_products, studio):
             by_name = {product.slug: product for product in read_products}
             log = self.mistakes.attempt(read_bench_log, self.project, studio, by_name)
@@ -131,6 +135,8 @@ class _ContentReader:
             sets = self.mistakes.attempt(read_sets, self.project, studio.collections, read_products)
             plans = self.mistakes.attempt(read_plans, self.project, read_products, sets or ())
             layouts = self.mistakes.attempt(read_layouts, self.project, plans or ())
+            if materials is not None:
+                quotes = self.mistakes.attempt(read_quotes, self.project, studio, materials, by_name)
         self.mistakes.raise_if_any()
         if source is None or studio is None or materials is None or log is None or market_book is None:
             raise MistakeError(self.mistakes)
@@ -154,6 +160,7 @@ class _ContentReader:
             ready_pieces(counted or (), log, market_book.sales, day),
             reductions or NO_REDUCTIONS,
             sets or (),
+            quotes or (),
         )
 
     def _optional(

@@ -34,6 +34,8 @@ from catalog_builder.records.selling.market_book import BringKeys, SaleKeys
 from catalog_builder.records.selling.market_date import Change, Market
 from catalog_builder.records.selling.postage import PostageBand
 from catalog_builder.records.selling.price_book import BookKeys
+from catalog_builder.records.selling.quote import QuoteKeys
+from catalog_builder.records.selling.quoted_item import QuotedKeys
 from catalog_builder.records.selling.ready_pieces import ReadyKeys
 from catalog_builder.records.selling.reductions import ReductionKeys
 from catalog_builder.records.stock import StockRow
@@ -169,6 +171,12 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
         "`catalog-builder publish`. `catalog-builder batch NAME --lay` lays its glass on sheets and keeps the layout "
         "beside it as `NAME.layout.json`, which is not meant to be edited.",
         (("", PlanKeys), ("make, each", Make)),
+    ),
+    (
+        "quotes/NAME.toml",
+        "A quote for a commission: one file each, for `catalog-builder quote NAME`. A drawing of its own lies beside "
+        "it. Nothing of it is published.",
+        (("", QuoteKeys), ("[[items]]", QuotedKeys)),
     ),
     (
         "stock.csv",

@@ -101,7 +101,7 @@ def test_a_drawing_that_is_a_pipe_or_leads_out_is_told(content: Path, name: str)
     (pipe if name == "sail.svg" else linked("/etc/hostname"))(drawing)
     code, told = checked(content)
     assert code == 1
-    assert ("is not there" if name == "sail.svg" else "lies outside the product's folder") in told
+    assert ("is not there" if name == "sail.svg" else "lies outside the record's folder") in told
 
 
 @posix

@@ -81,8 +81,8 @@ def test_small_studio_hands_its_templates_what_the_guide_says(
     batch.keep_by_hand(project)
     build(project, studio.DAY, 1, quiet)
     assert {template for template, _ in handed} == set(values.pages)
-    # Tags are printed by a command of their own.
-    assert sheets == set(values.sheets) - {"stall/tags.typ"}
+    # Tags and quotes are printed by commands of their own.
+    assert sheets == set(values.sheets) - {"stall/tags.typ", "bench/quote.typ"}
     for template, given in handed:
         assert set(given) == set(values.pages[template]), template
         for name, value in given.items():

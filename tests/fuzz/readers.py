@@ -16,7 +16,7 @@ from catalog_builder.records.batch_plan import Plan, PlanKeys, read_plans
 from catalog_builder.records.bench_log import read_bench_log
 from catalog_builder.records.drawings import RequiredDrawing, read_drawings
 from catalog_builder.records.kept_layout import layout_path, read_layouts
-from catalog_builder.records.materials import read_materials
+from catalog_builder.records.materials import Materials, read_materials
 from catalog_builder.records.product import Product, read_product
 from catalog_builder.records.reading.header import read_header
 from catalog_builder.records.reading.source import Source, read
@@ -25,6 +25,8 @@ from catalog_builder.records.selling.label_sheet import read_label_sheet
 from catalog_builder.records.selling.market_book import read_market_book
 from catalog_builder.records.selling.postage import read_postage
 from catalog_builder.records.selling.price_book import read_price_book
+from catalog_builder.records.selling.quote import read_quote
+from catalog_builder.records.selling.quoted_item import QuoteTables
 from catalog_builder.records.selling.ready_pieces import read_ready_counts
 from catalog_builder.records.selling.reductions import read_reductions
 from catalog_builder.records.stock import read_stock
@@ -116,6 +118,13 @@ def _demo() -> tuple[Studio, dict[str, Product]]:
     }
 
 
+@cache
+def _materials() -> Materials:
+    """The demo's materials."""
+    tables = (read(ROOT, ROOT / "content" / f"{name}.csv") for name in ("materials", "material_prices"))
+    return read_materials(*tables)
+
+
 def _alone(name: str, data: bytes) -> Path:
     """Lay bytes as the only one of the tables that are read together, and give the project's folder."""
     project = Path(_SCRATCH.name)
@@ -166,6 +175,14 @@ def plans(data: bytes) -> object:
     """Read bytes as the plan of a batch, in a studio without a product."""
     laid("batches/odd.toml", data)
     return read_plans(Path(_SCRATCH.name), ())
+
+
+def quote(data: bytes) -> object:
+    """Read bytes as a quote, for products of the demo, or for a drawing that any bytes may be."""
+    laid("quotes/own.svg", data)
+    laid("quotes/odd.toml", data)
+    project, (known, products) = Path(_SCRATCH.name), _demo()
+    return read_quote(project / "content" / "quotes" / "odd.toml", QuoteTables(project, known, _materials(), products))
 
 
 def layout(data: bytes) -> object:
@@ -227,6 +244,7 @@ READERS: Mapping[str, Reader] = {
     "photo": photo,
     "label_sheet": label_sheet,
     "plan": plans,
+    "quote": quote,
     "layout": layout,
     "theme": theme,
 }

@@ -61,6 +61,7 @@ def _meant(reader: str, path: Path, data: bytes) -> list[bytes]:
         "photo": path.suffix in (".jpg", ".png", ".webp"),
         "label_sheet": path.suffix == ".toml" and path.parent.name.startswith("label"),
         "plan": path.suffix == ".toml" and path.parent.name == "batches",
+        "quote": path.suffix == ".toml" and path.parent.name == "quotes",
         "layout": path.name.endswith(".layout.json"),
         "theme": path.name == "theme.toml",
     }

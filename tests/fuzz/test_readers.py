@@ -43,7 +43,7 @@ LAID = {
     "markets": [b"product,size,finish,glass,count,box\noak-leaf,medium,black,turning,4,B1\n"],
 }
 # What these are right with stands in other files.
-LEANING = ("record", "header", "material_prices.csv", "stock.csv", "plan", "theme")
+LEANING = ("record", "header", "material_prices.csv", "stock.csv", "plan", "quote", "theme")
 BEGINNINGS = {
     "record": b"---\ntitle: ",
     "header": b"title: ",

@@ -86,8 +86,9 @@ def lay_out(folder: Path, *products: str) -> Path:
         for path in (folder / "content" / "products").iterdir():
             if path.name not in products:
                 shutil.rmtree(path)
-        # The logs and lists name products that are no longer there.
-        shutil.rmtree(folder / "content" / "markets")
+        # So do the quotes, and the logs and lists name products that are no longer there.
+        for name in ("markets", "quotes"):
+            shutil.rmtree(folder / "content" / name)
         for name in ("bench_made", "bench_log", "spools", "sales", "ready", "reductions"):
             (folder / "content" / f"{name}.csv").unlink()
     return folder

@@ -69,6 +69,7 @@ def plant(project: Path) -> None:
         with (content / f"{page}.md").open("a", encoding="utf-8") as file:
             file.write(f"\n<!-- {canary(page)} -->\n")
     _plant_in_logs(content)
+    _plant_in_quote(content / "quotes")
     (content / "stock.csv").write_text(
         f"material,amount,note\nglass-tide,1.{TAIL},{canary('stock')}\n", encoding="utf-8"
     )
@@ -79,6 +80,19 @@ def plant(project: Path) -> None:
         'glass = "riding", count = 4}]\n',
         encoding="utf-8",
     )
+
+
+def _plant_in_quote(folder: Path) -> None:
+    """A commission: nothing of it, down to its drawing and its names, is anybody else's to see."""
+    folder.mkdir()
+    (folder / "zyqwroth-hall.toml").write_text(
+        f'# {canary("remark")}\nbuyer = "{canary("buyer")}"\ncontact = "{canary("contact")}"\ndated = 2026-11-02\n'
+        f'until = 2026-12-31\ndelivery = "{canary("delivery")}"\nterms = "{canary("terms")}"\n'
+        f'carriage = "7.{TAIL}"\nitems = [{{product = "{PHOTOGRAPHED}", title = "{canary("item")}", '
+        f'note = "{canary("agreed")}", width = "77.{TAIL} mm", finish = "copper", glass = "riding"}}]\n',
+        encoding="utf-8",
+    )
+    (folder / "zyqwroth-drawing.svg").write_text(f"<svg><desc>{canary('sketch')}</desc></svg>", encoding="utf-8")
 
 
 def _plant_in_materials(path: Path) -> None:

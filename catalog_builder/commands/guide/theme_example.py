@@ -42,6 +42,9 @@ _FILES = {
     "batches/spring.toml": 'title = "Spring"\nbegins = 2027-01-11\nready_by = 2027-01-22\nhours_a_day = 5\n'
     'make = [{product = "rowan-leaf", size = "small", finish = "black", glass = "summer", count = 6}]\n',
     "stock.csv": "material,amount,unit,width_mm,height_mm\ngreen-clear,1,,,\n",
+    "quotes/porch.toml": 'buyer = "Mrs Alder"\ndated = 2027-01-02\nuntil = 2027-01-03\ndeposit_percent = 50\n'
+    'ready_by = 2027-03-01\ndelivery = "Fetched from the shed."\ncarriage = 5\nterms = "As agreed."\n'
+    'items = [{product = "rowan-leaf", width = "150 mm", finish = "black", glass = "summer", note = "Larger."}]\n',
     "markets/winter.csv": "product,size,finish,glass,count,box\nrowan-leaf,small,black,summer,4,A\n",
     "markets/candle.csv": "product,size,finish,glass,count,box\nrowan-leaf,large,copper,autumn,3,A\n",
     "reductions.csv": "product,size,finish,glass,first_day,last_day,reason,percent,earlier,under_floor\n"

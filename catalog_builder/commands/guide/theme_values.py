@@ -11,9 +11,12 @@ from typing import Any, get_args, get_type_hints
 from markupsafe import Markup
 
 from catalog_builder.build import calculate
+from catalog_builder.cache.store import Store
 from catalog_builder.commands.guide.theme_example import DAY, lay_out_example
+from catalog_builder.commands.quote import price_quote
 from catalog_builder.commands.tags import TagRequest, set_tags
 from catalog_builder.publish.audiences import publish_audiences
+from catalog_builder.publish.bench.customers.quote_sheet import quote_sheet
 from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
 from catalog_builder.publish.studio_pictures import make_pictures
 from catalog_builder.publish.theme.loading import Theme
@@ -79,6 +82,8 @@ def read_values() -> TemplateValues:
         for example in (calculated, _bare(calculated)):
             publish_audiences(example, pictures, panels, quiet)
         set_tags(calculated, TagRequest())
+        for quote in calculated.content.quotes:
+            quote_sheet(price_quote(calculated.content, theme, quote, Store(project / "measured")).sheet).pdf()
     return TemplateValues(theme.pages, theme.sheets, theme.classes, theme)
 
 

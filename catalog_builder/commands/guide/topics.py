@@ -27,6 +27,7 @@ TOPICS = (
     "timing",
     "ready",
     "markets",
+    "quotes",
     "web",
     "sending",
     "themes",

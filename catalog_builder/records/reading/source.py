@@ -79,7 +79,7 @@ def file_beside(record: Source, folder: Path, name: str, line: int | None, what:
     path = folder / name
     wrong = None
     if Path(name).is_absolute() or "\\" in name or not stays_in(path, folder):
-        wrong = f"{what} {quoted(name)} lies outside the product's folder"
+        wrong = f"{what} {quoted(name)} lies outside the record's folder"
         expected = "the name of a file in the same folder as the record"
         mend = "copy the file beside the record and write only its name"
     elif not _is_file(path):

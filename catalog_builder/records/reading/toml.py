@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from collections.abc import Mapping
 from decimal import Decimal, InvalidOperation
 from functools import lru_cache
 from typing import Any
@@ -77,12 +78,18 @@ def _key_lines(text: str) -> dict[KeyPath, list[int]]:
             counts[name] = counts.get(name, -1) + 1
             table = (*name, counts[name])
         elif head:
-            table = _parts(head[1])
+            table = _within(_parts(head[1]), counts)
         if many or head:
             lines.setdefault(table, []).append(number)
         elif key:
             lines.setdefault((*table, key[1].strip('"')), []).append(number)
     return lines
+
+
+def _within(name: KeyPath, counts: Mapping[KeyPath, int]) -> KeyPath:
+    """Give a table's path: one inside a list of tables is in the last of them that was opened."""
+    longest = max((path for path in counts if path == name[: len(path)]), key=len, default=())
+    return (*longest, counts[longest], *name[len(longest) :]) if longest else name
 
 
 def _parts(name: str) -> KeyPath:

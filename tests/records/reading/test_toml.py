@@ -21,6 +21,8 @@ name = "one"
 [[markets]]
 name = "two"
 date = 2030-01-01
+[markets.stand]
+side = 1
 [doubt]
 text = \"\"\"
 name = "in a text"
@@ -43,6 +45,9 @@ name = "out of it"
         (("markets", 0, "name"), 12),
         (("markets", 1), 13),
         (("markets", 1, "date"), 15),
+        (("markets", 1, "stand"), 16),
+        (("markets", 1, "stand", "side"), 17),
+        (("markets", "stand", "side"), None),
         (("doubt", "name"), None),
         (("nowhere",), None),
     ],
