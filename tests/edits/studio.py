@@ -79,8 +79,10 @@ def one_of(things: list[T], chance: Random) -> T:
 def lay_studio(folder: Path) -> Studio:
     """Lay out the studio, with a photo that is quickly made ready, and a theme of its own that says nothing yet."""
     content = Path(shutil.copytree(ROOT / "content", folder / "content"))
-    for name in ("batches", "markets"):
+    for name in ("batches", "markets", "sets", "quotes"):
         shutil.rmtree(content / name)
+    for name in ("ready", "reductions"):
+        (content / f"{name}.csv").unlink()
     for path in (content / "products").iterdir():
         if path.name not in PRODUCTS:
             shutil.rmtree(path)
