@@ -12,6 +12,8 @@ from catalog_builder.tracing.arrays import Grey, Mask, Pixels
 
 # The paper's own lightness is that of a closing with a square so wide: wider than any line.
 _PAPER_MM = 6.0
+# A blot in which many lines meet is wider, up to so much. Paper in a shadow keeps more than this share of the light.
+_BLOT_MM, _IN_SHADOW = 20.0, 0.55
 _DARK = 70
 # The grain of a photo is smoothed over so much on either side.
 _SMOOTH_MM = 0.05
@@ -69,7 +71,7 @@ def _against_paper(pixels: Pixels, px_per_mm: float) -> Grey:
     for channel in [pixels] if pixels.ndim == 2 else np.moveaxis(pixels, 2, 0):
         grey = Image.fromarray(np.ascontiguousarray(channel))
         small = np.asarray(grey.resize(half, Image.Resampling.BOX))
-        paper = minimum_filter(maximum_filter(small, side), side)
+        paper = _without_blots(minimum_filter(maximum_filter(small, side), side), px_per_mm / 2)
         large = np.asarray(Image.fromarray(paper).resize((width, height), Image.Resampling.BILINEAR))
         share = np.float32(255.0) / np.maximum(large, 1).astype(np.float32)
         share *= channel
@@ -78,6 +80,18 @@ def _against_paper(pixels: Pixels, px_per_mm: float) -> Grey:
     assert lightest is not None  # noqa: S101 - for the type checker: a picture has a channel
     lightest = 255 - lightest
     return np.asarray(Image.fromarray(lightest).filter(ImageFilter.BoxBlur(_SMOOTH_MM * px_per_mm)))
+
+
+def _without_blots(paper: Grey, px_per_mm: float) -> Grey:
+    """Give what is too dark for paper in a shadow the lightness of the paper about it."""
+    from scipy.ndimage import maximum_filter, minimum_filter
+
+    height, width = paper.shape
+    few = Image.fromarray(paper).resize((max(1, width // 4), max(1, height // 4)), Image.Resampling.BOX)
+    side = int(_BLOT_MM * px_per_mm / 4) | 1
+    around = minimum_filter(maximum_filter(np.asarray(few), side), side)
+    around = np.asarray(Image.fromarray(around).resize((width, height), Image.Resampling.BILINEAR))
+    return np.asarray(np.where(paper < around * np.float32(_IN_SHADOW), around, paper))
 
 
 def _closed(mask: Mask) -> Mask:
