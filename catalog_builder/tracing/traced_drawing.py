@@ -124,9 +124,17 @@ def _read_sheet(picture: SheetPicture, flat: FlatSheet, options: TraceOptions) -
     dark = darkness_of(flat.pixels, flat.px_per_mm, picture.place)
     net = net_of(dark.ink, flat.px_per_mm, picture.place)
     hold_ink(net, picture.place)
+    height, width = flat.pixels.shape[:2]
     flat = replace(flat, pixels=flat.pixels[net.rows, net.columns])
     dark = replace(dark, values=dark.values[net.rows, net.columns], ink=dark.ink[net.rows, net.columns])
-    fold = find_fold(dark.values, net.mask, flat.px_per_mm, net.pen_mm) if options.half else None
+    fold = None
+    if options.half:
+        middle = (
+            (width / 2 - net.columns.start, height / 2 - net.rows.start)
+            if flat.source in ("paper", "scanned paper")
+            else None
+        )
+        fold = find_fold(dark.values, net.mask, flat.px_per_mm, net.pen_mm, middle)
     if options.half and fold is None:
         raise MistakeError.at(
             picture.place,
