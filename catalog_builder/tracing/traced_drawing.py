@@ -29,6 +29,7 @@ from catalog_builder.tracing.sheet.sheet_picture import SheetPicture, read_sheet
 from catalog_builder.tracing.trace_finding import TraceFinding
 from catalog_builder.tracing.trace_options import HALVES, TraceOptions
 from catalog_builder.tracing.trace_scale import TraceScale, scale_of
+from catalog_builder.tracing.unmet_blots import unmet_blots
 
 # Room about the drawing on its page.
 MARGIN_MM = 5.0
@@ -218,6 +219,7 @@ def _finished(
         *double_lines(lines, sheet.net.pen_mm, lambda points: placed(line_place, points)),
         *narrow_rooms(sheet.fields, sheet.net.pen_mm, sheet.px_per_mm, place),
         *lost_fields(work, fold, fields),
+        *unmet_blots(sheet.net.mask & ~standing_free, work, from_px, sheet.px_per_mm, sheet.net.pen_mm),
     )
     size = float(high[0] + MARGIN_MM), float(high[1] + MARGIN_MM)
     width, height = (float(side) for side in high - low)
