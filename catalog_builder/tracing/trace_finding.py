@@ -6,7 +6,18 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 FindingKind: TypeAlias = Literal[
-    "gap closed", "gap open", "double line", "island", "open end", "left out", "sheet", "fold", "scale", "line"
+    "gap closed",
+    "gap open",
+    "double line",
+    "island",
+    "open end",
+    "left out",
+    "sheet",
+    "fold",
+    "scale",
+    "line",
+    "field",
+    "blot",
 ]
 
 

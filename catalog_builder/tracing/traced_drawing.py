@@ -14,7 +14,7 @@ from catalog_builder.tracing.curves.border_chains import BorderChain, border_cha
 from catalog_builder.tracing.curves.line_svg import line_svg
 from catalog_builder.tracing.curves.line_work import FoldNodes, line_work
 from catalog_builder.tracing.curves.pen_middle import PenLine, pen_lines
-from catalog_builder.tracing.curves.placing import placed, quarter_turned, scaled, shifted, turned
+from catalog_builder.tracing.curves.placing import along_curves, placed, quarter_turned, scaled, shifted, turned
 from catalog_builder.tracing.doubts import double_lines, doubts_about_sheet, gap_findings, narrow_rooms, net_findings
 from catalog_builder.tracing.eye_picture import eye_picture
 from catalog_builder.tracing.ink.darkness import Darkness, darkness_of
@@ -23,11 +23,13 @@ from catalog_builder.tracing.ink.fold_line import DRAWN_ALONG_MM, FoldLine, find
 from catalog_builder.tracing.ink.gaps import Gap, close_gaps
 from catalog_builder.tracing.ink.line_net import LineNet, hold_ink, net_of
 from catalog_builder.tracing.ink.traced_field import TracedField, traced_fields
+from catalog_builder.tracing.lost_fields import lost_fields
 from catalog_builder.tracing.sheet.flat_sheet import FlatSheet, flatten
 from catalog_builder.tracing.sheet.sheet_picture import SheetPicture, read_sheet_picture
 from catalog_builder.tracing.trace_finding import TraceFinding
 from catalog_builder.tracing.trace_options import HALVES, TraceOptions
 from catalog_builder.tracing.trace_scale import TraceScale, scale_of
+from catalog_builder.tracing.unmet_blots import unmet_blots
 
 # Room about the drawing on its page.
 MARGIN_MM = 5.0
@@ -123,9 +125,17 @@ def _read_sheet(picture: SheetPicture, flat: FlatSheet, options: TraceOptions) -
     dark = darkness_of(flat.pixels, flat.px_per_mm, picture.place)
     net = net_of(dark.ink, flat.px_per_mm, picture.place)
     hold_ink(net, picture.place)
+    height, width = flat.pixels.shape[:2]
     flat = replace(flat, pixels=flat.pixels[net.rows, net.columns])
     dark = replace(dark, values=dark.values[net.rows, net.columns], ink=dark.ink[net.rows, net.columns])
-    fold = find_fold(dark.values, net.mask, flat.px_per_mm, net.pen_mm) if options.half else None
+    fold = None
+    if options.half:
+        middle = (
+            (width / 2 - net.columns.start, height / 2 - net.rows.start)
+            if flat.source in ("paper", "scanned paper")
+            else None
+        )
+        fold = find_fold(dark.values, net.mask, flat.px_per_mm, net.pen_mm, middle)
     if options.half and fold is None:
         raise MistakeError.at(
             picture.place,
@@ -201,14 +211,16 @@ def _finished(
     fold = _fold_ends(sheet, to_page @ sheet.as_seen, (low, high))
     free, standing_free = net_findings(sheet.net, sheet.closed, sheet.fields, sheet.px_per_mm, place)
     line_place = to_page @ sheet.as_seen
+    fields = traced_fields(sheet.fields, sheet.px_per_mm, lambda points: placed(from_px, points), scale.times)
     findings = (
         *doubts_about_sheet(sheet.flat, sheet.fold, options.half is not None),
         *gap_findings(sheet.gaps, standing_free, sheet.px_per_mm, place),
         *free,
         *double_lines(lines, sheet.net.pen_mm, lambda points: placed(line_place, points)),
         *narrow_rooms(sheet.fields, sheet.net.pen_mm, sheet.px_per_mm, place),
+        *lost_fields(work, fold, fields),
+        *unmet_blots(sheet.net.mask & ~standing_free, work, from_px, sheet.px_per_mm, sheet.net.pen_mm),
     )
-    fields = traced_fields(sheet.fields, sheet.px_per_mm, lambda points: placed(from_px, points), scale.times)
     size = float(high[0] + MARGIN_MM), float(high[1] + MARGIN_MM)
     width, height = (float(side) for side in high - low)
     if options.half in ("left", "right"):
@@ -231,11 +243,7 @@ def _finished(
 
 def _box(work: Sequence[Sequence[Points]]) -> tuple[Points, Points]:
     """Give the corners of the box about curves, by points along them."""
-    share = np.linspace(0, 1, 33)[:, None]
-    curves = np.array([curve for line in work for curve in line])
-    weights = ((1 - share) ** 3, 3 * (1 - share) ** 2 * share, 3 * (1 - share) * share**2, share**3)
-    points = sum(weight[None] * curves[:, [index]] for index, weight in enumerate(weights))
-    flat = np.asarray(points).reshape(-1, 2)
+    flat = along_curves([curve for line in work for curve in line], 32).reshape(-1, 2)
     return flat.min(axis=0), flat.max(axis=0)
 
 

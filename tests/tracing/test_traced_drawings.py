@@ -164,6 +164,18 @@ def test_many_lines_that_come_together_meet_in_one_point(tmp_path: Path) -> None
     assert [piece.area for piece in pieces_of(traced.svg)] == pytest.approx(truth, rel=0.01)
 
 
+@pytest.mark.parametrize("pen_mm", [0.7, 2.5])
+def test_a_blot_wider_than_any_line_is_ink_and_its_lines_meet_in_one_point(tmp_path: Path, pen_mm: float) -> None:
+    """Seventeen ribs of a wide pen fuse into a disc of 13 mm; none of it is paper, and all fields reach its middle."""
+    turns = np.linspace(0, 2 * np.pi, 17, endpoint=False)
+    rim = [(50 + 45 * float(np.cos(turn)), 60 + 45 * float(np.sin(turn))) for turn in turns]
+    lines: list[Line] = [[*rim, rim[0]], *([(50.0, 60.0), end] for end in rim)]
+    traced = drawing_of(save_scan(tmp_path / "wheel.png", lines, pen_mm=pen_mm), TraceOptions())
+    truth = Polygon([(50, 60), *rim[:2]]).area
+    assert [piece.area for piece in pieces_of(traced.svg)] == pytest.approx([truth] * 17, rel=0.005)
+    assert traced.findings == ()
+
+
 @pytest.mark.parametrize(
     ("lines", "options", "wrong"),
     [

@@ -13,6 +13,8 @@ import numpy as np
 
 from catalog_builder.tracing.arrays import Mask, Points, along
 
+# A line's end is led on so far beyond its border's end, at least.
+LED_ON_MM = 4.0
 _FITTED_MM = 7.0
 _CURVED_OVER_MM = 4.0
 
@@ -33,13 +35,13 @@ class EndCurve:
         """Give points (n, 2) at lengths along it."""
         return np.stack([np.polyval(self.x, place), np.polyval(self.y, place)], axis=-1)
 
-    def led_on(self) -> Points:
+    def led_on(self, beyond: float) -> Points:
         """Give the lengths at which it is looked at near its junction: led on beyond the border's end, and inwards."""
-        return np.linspace(min(1.8 * self.end, self.end - 4), 0.5, 60)
+        return np.linspace(min(1.8 * self.end, self.end - beyond), 0.5, 60)
 
-    def misses(self, point: Points) -> float:
-        """Give how far it passes from a point, in mm."""
-        return float(np.hypot(*(self.at(self.led_on()) - point).T).min())
+    def misses(self, point: Points, beyond: float) -> float:
+        """Give how far it passes from a point when it is led on so far beyond the border's end, in mm."""
+        return float(np.hypot(*(self.at(self.led_on(beyond)) - point).T).min())
 
 
 def end_curve(points: Points, clean: Mask, pen_mm: float) -> EndCurve | None:
@@ -60,13 +62,13 @@ def end_curve(points: Points, clean: Mask, pen_mm: float) -> EndCurve | None:
     return EndCurve(x, y, -float(first), span)
 
 
-def meeting_point(near: Points, curves: Sequence[EndCurve]) -> Points:
+def meeting_point(near: Points, curves: Sequence[EndCurve], beyond: float = LED_ON_MM) -> Points:
     """Give the point that lies nearest to all end curves, led on; ``near`` holds it where they leave it open."""
     point = near.copy()
     for _ in range(6):
         matrix, right = 0.03 * np.eye(2), 0.03 * near
         for curve in curves:
-            places = curve.led_on()
+            places = curve.led_on(beyond)
             line = curve.at(places)
             best = int(((line - point) ** 2).sum(axis=1).argmin())
             across = np.array(

@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 
 from catalog_builder.tracing.arrays import Mask, Points, length
-from catalog_builder.tracing.curves.junctions import EndCurve, end_curve, meeting_point, point_on_fold
+from catalog_builder.tracing.curves.junctions import LED_ON_MM, EndCurve, end_curve, meeting_point, point_on_fold
 from catalog_builder.tracing.curves.pen_middle import STEP_MM, PenLine
 from catalog_builder.tracing.curves.sharp_turns import sharp_turns
 from catalog_builder.tracing.curves.smooth_curves import smooth_curves
@@ -18,8 +18,9 @@ from catalog_builder.tracing.curves.smooth_curves import smooth_curves
 _ONE_JUNCTION = 0.45
 # On the fold, where two halves meet, they may lie further apart.
 _ONE_BLOT = 0.8
-# A blot in which many lines come together is up to so many pens across; they meet where each passes so near, in pens.
-_BLOT, _IN_HUB = 5.0, 0.45
+# A blot in which many lines come together is up to so many pens across from line to line, and up to so many deep; they
+# meet where each passes so near, in pens.
+_BLOT, _DEEP, _IN_HUB = 5.0, 8.0, 0.45
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,8 +125,9 @@ def _exact_places(
     for hub in _blots(stretches, fold, pen_mm):
         leading_in = [curve for node in hub for curve in curves.get(node, [])]
         middle = np.mean([places[node] for node in hub], axis=0)
-        point = meeting_point(middle, leading_in)
-        if len(leading_in) > 3 and max(curve.misses(point) for curve in leading_in) < _IN_HUB * pen_mm:
+        beyond = max(LED_ON_MM, _DEEP * pen_mm)
+        point = meeting_point(middle, leading_in, beyond)
+        if len(leading_in) > 3 and max(curve.misses(point, beyond) for curve in leading_in) < _IN_HUB * pen_mm:
             exact.update(dict.fromkeys(hub, point))
     return exact
 

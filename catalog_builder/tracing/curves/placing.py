@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -46,3 +47,11 @@ def quarter_turned(turns: int, width: float, height: float) -> Points:
             return np.array([[0.0, 1.0, 0.0], [-1.0, 0.0, height], [0.0, 0.0, 1.0]])
         case _:
             return np.eye(3)
+
+
+def along_curves(curves: Sequence[Points], steps: int = 16) -> Points:
+    """Give ``steps`` + 1 points at even parameters along each cubic curve (4, 2), shape (n, steps + 1, 2)."""
+    share = np.linspace(0, 1, steps + 1)[:, None]
+    held = np.array(curves)
+    weights = ((1 - share) ** 3, 3 * (1 - share) ** 2 * share, 3 * (1 - share) * share**2, share**3)
+    return np.asarray(sum(weight[None] * held[:, [index]] for index, weight in enumerate(weights)))

@@ -9,9 +9,12 @@ from PIL import Image, ImageFilter
 
 from catalog_builder.mistake import MistakeError, Place
 from catalog_builder.tracing.arrays import Grey, Mask, Pixels
+from catalog_builder.tracing.ink.line_net import grown
 
 # The paper's own lightness is that of a closing with a square so wide: wider than any line.
 _PAPER_MM = 6.0
+# A blot in which many lines meet is wider, up to so much. Paper in a shadow keeps more than this share of the light.
+_BLOT_MM, _IN_SHADOW = 20.0, 0.55
 _DARK = 70
 # The grain of a photo is smoothed over so much on either side.
 _SMOOTH_MM = 0.05
@@ -21,6 +24,7 @@ _LOWEST, _HIGHEST = 60, 150
 # What lies so near to the edge of the sheet may be its shadow.
 _MARGIN_MM = 2.5
 _LEAST_PIXELS = 200
+_ROWS = 64
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +46,7 @@ def darkness_of(pixels: Pixels, px_per_mm: float, place: Place) -> Darkness:
         MistakeError: nothing is drawn on it.
     """
     values = _against_paper(pixels, px_per_mm)
-    counts = np.bincount(values.ravel(), minlength=256)[_DARK:]
+    counts = np.array(Image.fromarray(values).histogram()[_DARK:])
     if counts.sum() < _LEAST_PIXELS:
         raise MistakeError.at(
             place,
@@ -63,24 +67,41 @@ def _against_paper(pixels: Pixels, px_per_mm: float) -> Grey:
     from scipy.ndimage import maximum_filter, minimum_filter
 
     height, width = pixels.shape[:2]
-    half = max(1, width // 2), max(1, height // 2)
     side = int(_PAPER_MM * px_per_mm / 2) | 1
-    lightest: Grey | None = None
-    for channel in [pixels] if pixels.ndim == 2 else np.moveaxis(pixels, 2, 0):
-        grey = Image.fromarray(np.ascontiguousarray(channel))
-        small = np.asarray(grey.resize(half, Image.Resampling.BOX))
-        paper = minimum_filter(maximum_filter(small, side), side)
-        large = np.asarray(Image.fromarray(paper).resize((width, height), Image.Resampling.BILINEAR))
-        share = np.float32(255.0) / np.maximum(large, 1).astype(np.float32)
-        share *= channel
-        part = np.minimum(share, np.float32(255.0), out=share).astype(np.uint8)
-        lightest = part if lightest is None else np.minimum(lightest, part)
-    assert lightest is not None  # noqa: S101 - for the type checker: a picture has a channel
-    lightest = 255 - lightest
+    lightest = np.full((height, width), 255, dtype=np.uint8)
+    for channel in Image.fromarray(pixels).split():
+        small = np.asarray(channel.reduce(2))
+        paper = _without_blots(minimum_filter(maximum_filter(small, side), side), px_per_mm / 2)
+        large = Image.fromarray(paper).resize((width, height), Image.Resampling.BILINEAR)
+        _keep_darker(lightest, np.asarray(channel), np.asarray(large))
+    np.subtract(255, lightest, out=lightest)
     return np.asarray(Image.fromarray(lightest).filter(ImageFilter.BoxBlur(_SMOOTH_MM * px_per_mm)))
 
 
-def _closed(mask: Mask) -> Mask:
+def _keep_darker(lightest: Grey, channel: Grey, paper: Grey) -> None:
+    """Lower ``lightest``, of 255, to the channel as a share of the paper, a few rows at a time to save memory."""
+    paper_of, channel_of = np.mgrid[:256, :256]
+    shares = np.minimum(255 * channel_of / np.maximum(paper_of, 1), 255).astype(np.uint8).ravel()
+    for top in range(0, len(lightest), _ROWS):
+        rows = slice(top, top + _ROWS)
+        pairs = paper[rows].astype(np.uint16)
+        pairs <<= 8
+        pairs |= channel[rows]
+        np.minimum(lightest[rows], shares[pairs], out=lightest[rows])
+
+
+def _without_blots(paper: Grey, px_per_mm: float) -> Grey:
+    """Give what is too dark for paper in a shadow the lightness of the paper about it."""
     from scipy.ndimage import maximum_filter, minimum_filter
 
-    return np.asarray(minimum_filter(maximum_filter(mask.astype(np.uint8), 3), 3) > 0)
+    height, width = paper.shape
+    few = Image.fromarray(paper).resize((max(1, width // 4), max(1, height // 4)), Image.Resampling.BOX)
+    side = int(_BLOT_MM * px_per_mm / 4) | 1
+    around = minimum_filter(maximum_filter(np.asarray(few), side), side)
+    around = np.asarray(Image.fromarray(around).resize((width, height), Image.Resampling.BILINEAR))
+    return np.asarray(np.where(paper < around * np.float32(_IN_SHADOW), around, paper))
+
+
+def _closed(mask: Mask) -> Mask:
+    """Fill what is one pixel wide."""
+    return ~grown(~grown(mask))

@@ -1,11 +1,13 @@
-"""The fold of a half drawing: the line through the line ends that stop there, or the crease that runs along it.
+"""The fold of a half drawing: the line through the line ends that stop there, or the sheet's middle if it is near them.
+
+The crease that runs along it, where one is seen, goes before both (``fold_crease``).
 
 Here the drawn half always lies on the left of the fold; the sheet is turned so before.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import Any, Literal, TypeAlias
 
@@ -13,8 +15,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog_builder.tracing.arrays import Grey, Mask, Points
+from catalog_builder.tracing.ink.fold_crease import find_crease
 
-FoldSource: TypeAlias = Literal["crease", "ends", "drawn line", "one end"]
+FoldSource: TypeAlias = Literal["crease", "ends", "drawn line", "one end", "sheet's middle"]
 # How far left of the outermost line an end may lie and still be at the fold: the sheet may be turned a little.
 _BAND_MM = 8.0
 _MOST_SLOPE = 0.05
@@ -23,6 +26,10 @@ _NEAR_MM = 1.2
 _OVER_MM = 1.5
 # Without a crease, the fold runs through the farthest of the ends: this quantile of them.
 _FARTHEST = 0.95
+# A sheet folded edge to edge is folded in its middle; how sure that is, and how near the ends must lie to it, in mm.
+_MIDDLE_SURE, _MIDDLE_NEAR = 0.35, 2.0
+# The farthest of many ends is so sure at best; a single end says so little.
+_ENDS_SURE, _ONE_END_SURE = 0.1, 1.0
 # A tip stands out from its neighbourhood by so much.
 _TIP_MM = 0.8
 # A line is drawn along the fold where the outermost ink runs along it for so long.
@@ -56,8 +63,13 @@ class _Silhouette:
     tips: Points
 
 
-def find_fold(values: Grey, net: Mask, px_per_mm: float, pen_mm: float) -> FoldLine | None:
-    """Find the fold on the right of a net; None where no line stops at one."""
+def find_fold(
+    values: Grey, net: Mask, px_per_mm: float, pen_mm: float, sheet_middle: tuple[float, float] | None = None
+) -> FoldLine | None:
+    """Find the fold on the right of a net; None where no line stops at one.
+
+    ``sheet_middle`` is where the middle of the sheet lies, in pixels of the net, if the sheet is known.
+    """
     outline = _silhouette(net, px_per_mm, pen_mm)
     lines = _candidates(outline.tips, px_per_mm)
     if not lines:
@@ -67,7 +79,7 @@ def find_fold(values: Grey, net: Mask, px_per_mm: float, pen_mm: float) -> FoldL
     off = outline.tips[tips][:, 0] - at - slope * outline.tips[tips][:, 1]
     spread = float(np.sqrt(np.mean(off**2))) / px_per_mm if len(off) > 1 else 1.0
     ends = outline.tips[tips]
-    crease = _crease(values, net, (at, slope), px_per_mm)
+    crease = find_crease(values, net, (at, slope), px_per_mm)
     if crease is not None:
         return FoldLine(crease[0], crease[1], "crease", min(spread, 0.2), ends)
     along = np.abs(outline.reach - at - slope * outline.rows) < 0.5 * px_per_mm
@@ -76,7 +88,21 @@ def find_fold(values: Grey, net: Mask, px_per_mm: float, pen_mm: float) -> FoldL
     if len(off) > 1:
         # A hand stops short of a fold more often than it runs over it.
         at += float(np.quantile(off, _FARTHEST))
-    return FoldLine(at, slope, "ends" if len(ends) > 1 else "one end", spread, ends)
+    fold = FoldLine(at, slope, "ends" if len(ends) > 1 else "one end", spread, ends)
+    return fold if sheet_middle is None else _towards_middle(fold, sheet_middle, px_per_mm)
+
+
+def _towards_middle(fold: FoldLine, sheet_middle: tuple[float, float], px_per_mm: float) -> FoldLine:
+    """Take the sheet's middle and the ends for two measurements of the fold, each as sure as it is."""
+    x, y = sheet_middle
+    away = (x - float(fold.x(y))) / px_per_mm
+    if abs(away) > _MIDDLE_NEAR:
+        return fold
+    off = (fold.tips[:, 0] - fold.x(fold.tips[:, 1])) / px_per_mm
+    sure = _ENDS_SURE + float(np.ptp(off)) / len(off) if len(off) > 1 else _ONE_END_SURE
+    share = sure**2 / (sure**2 + _MIDDLE_SURE**2)
+    left = sure * _MIDDLE_SURE / float(np.hypot(sure, _MIDDLE_SURE))
+    return replace(fold, at=fold.at + share * away * px_per_mm, source="sheet's middle", spread_mm=left)
 
 
 def _silhouette(net: Mask, px_per_mm: float, pen_mm: float) -> _Silhouette:
@@ -150,66 +176,3 @@ def _through_tips(at: float, slope: float, outline: _Silhouette, px_per_mm: floa
         )
         at = across - slope * middle
     return at, slope, np.abs(x - at - slope * y) < 2.5 * px_per_mm
-
-
-def _crease(values: Grey, net: Mask, line: tuple[float, float], px_per_mm: float) -> tuple[float, float] | None:
-    """Find a thin, faint, straight dark line within 2.5 mm of the fold through the ends; None where there is none."""
-    from scipy.ndimage import binary_dilation, gaussian_filter1d, uniform_filter1d
-
-    height, width = values.shape
-    at, slope = line
-    reach, bands = round(4.0 * px_per_mm), 60
-    y = np.arange(height)
-    columns = np.round(at + slope * (y + 0.5)).astype(int)[:, None] + np.arange(-reach, reach + 1)[None]
-    columns = np.clip(columns, 0, width - 1)
-    strip = np.minimum(values[y[:, None], columns], 40).astype(float)
-    clear = ~binary_dilation(net[y[:, None], columns], iterations=max(1, round(0.6 * px_per_mm)))
-    limits = np.linspace(0, height, bands + 1).astype(int)
-    sums = np.add.reduceat(strip * clear, limits[:-1], axis=0)
-    counts = np.add.reduceat(clear.astype(float), limits[:-1], axis=0)
-    profile = sums / np.maximum(counts, 1)
-    profile -= uniform_filter1d(profile, int(2 * px_per_mm) | 1, axis=1)
-    profile = gaussian_filter1d(profile, 0.12 * px_per_mm, axis=1) * (counts > 0.4 * counts.max())
-    profile = np.clip(profile, -6, 6)
-    lean = (limits[:-1] + limits[1:]) / 2 - height / 2
-    inner = slice(round(1.5 * px_per_mm), -round(1.5 * px_per_mm))
-    best = (0.0, 0.0, 0, 1.0)
-    for turn in np.linspace(-0.02, 0.02, 81):
-        shifted = [np.roll(row, -round(turn * up)) for row, up in zip(profile, lean, strict=True)]
-        total = np.abs(np.sum(shifted, axis=0))[inner]
-        where = int(total.argmax())
-        if total[where] > best[0]:
-            best = (float(total[where]), float(turn), where, float(np.median(total)))
-    strength, turn, where, usual = best
-    if strength < 0.8 * bands or strength < 4 * usual:
-        return None
-    offset = where + round(1.5 * px_per_mm) - reach
-    exact = _centred(profile, lean, (offset + reach, turn), px_per_mm)
-    if exact is None:
-        return None
-    shift, turn = exact[0] - reach, exact[1]
-    middle = height / 2
-    total_slope = slope + turn
-    # The strip's middle column has its own middle half a pixel on.
-    return at + slope * middle + shift - total_slope * middle, total_slope
-
-
-def _centred(profile: Points, lean: Points, line: tuple[float, float], px_per_mm: float) -> tuple[float, float] | None:
-    """Sharpen a crease: the centre of its profile in each band, and the line through those."""
-    across, up = [], []
-    for row, height in zip(profile, lean, strict=True):
-        middle = line[0] + line[1] * height
-        span = np.arange(max(0, int(middle - 0.5 * px_per_mm)), min(len(row), int(middle + 0.5 * px_per_mm) + 2))
-        weights = np.maximum(row[span] * (np.sign(row[span].sum()) or 1.0), 0) if len(span) else np.empty(0)
-        if weights.sum() > 1.5:
-            across.append(float((weights * span).sum() / weights.sum()))
-            up.append(height)
-    if len(across) < 12:
-        return None
-    x, y = np.array(across), np.array(up)
-    slope, at = line[1], line[0]
-    for _ in range(4):
-        off = np.abs(x - at - slope * y)
-        good = off < max(1.2, 2 * float(np.median(off)))
-        slope, at = (float(value) for value in np.polyfit(y[good], x[good], 1))
-    return at, slope

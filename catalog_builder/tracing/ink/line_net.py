@@ -59,11 +59,13 @@ def net_of(ink: Mask, px_per_mm: float, place: Place) -> LineNet:
     """
     from scipy.ndimage import find_objects, label
 
-    labels, count = label(ink, np.ones((3, 3)))
+    inked = _inked_box(ink)
+    part = ink[inked]
+    labels, count = label(part, np.ones((3, 3)))
     if count > MOST_MARKS:
         raise _no_drawing(place, f"there are {count} separate marks on the sheet")
     boxes = find_objects(labels)
-    areas = np.bincount(labels.ravel(), minlength=count + 1)
+    areas = np.bincount(labels[part], minlength=count + 1)
     keep = np.zeros(count + 1, dtype=bool)
     left_out = []
     for index, (rows, columns) in enumerate(boxes, start=1):
@@ -82,9 +84,11 @@ def net_of(ink: Mask, px_per_mm: float, place: Place) -> LineNet:
             mend="check the scale that you gave, and that this is the drawing",
         )
     chosen = [box for index, box in enumerate(boxes, start=1) if keep[index]]
-    rows, columns = (_around([box[axis] for box in chosen], ink.shape[axis], px_per_mm) for axis in (0, 1))
-    mask = keep[labels[rows, columns]]
-    corner = columns.start / px_per_mm, rows.start / px_per_mm
+    rows, columns = (_around([box[axis] for box in chosen], inked[axis], ink.shape[axis], px_per_mm) for axis in (0, 1))
+    whole = np.zeros(ink.shape, dtype=bool)
+    whole[inked] = keep[labels]
+    mask = whole[rows, columns].copy()
+    corner = (columns.start - inked[1].start) / px_per_mm, (rows.start - inked[0].start) / px_per_mm
     marks = tuple(replace(mark, at=(mark.at[0] - corner[0], mark.at[1] - corner[1])) for mark in left_out)
     return LineNet(mask, rows, columns, _pen_width(mask, px_per_mm), marks)
 
@@ -105,11 +109,18 @@ def hold_ink(net: LineNet, place: Place) -> None:
         raise _no_drawing(place, f"{100 * net.mask.mean():.0f} % of the sheet is dark")
 
 
-def _around(parts: Sequence[slice], most: int, px_per_mm: float) -> slice:
+def _inked_box(ink: Mask) -> tuple[slice, slice]:
+    """Give the rows and columns from the first to the last with ink."""
+    sides = (np.flatnonzero(ink.any(axis=axis)) for axis in (1, 0))
+    rows, columns = (slice(int(side[0]), int(side[-1]) + 1) if len(side) else slice(0, 1) for side in sides)
+    return rows, columns
+
+
+def _around(parts: Sequence[slice], inked: slice, most: int, px_per_mm: float) -> slice:
+    """Give the span of parts, counted from the beginning of ``inked``, with the margin that is kept about them."""
     margin = round(_MARGIN_MM * px_per_mm)
-    return slice(
-        max(0, min(part.start for part in parts) - margin), min(most, max(part.stop for part in parts) + margin)
-    )
+    first, last = min(part.start for part in parts), max(part.stop for part in parts)
+    return slice(max(0, inked.start + first - margin), min(most, inked.start + last + margin))
 
 
 def _room(shape: Mask) -> float:
