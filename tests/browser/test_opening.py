@@ -75,6 +75,18 @@ def test_page_does_not_scroll_sideways(demo: Demo, open_page: Opener, kind: str)
     assert beyond == {width: [] for width in WIDTHS}
 
 
+def test_costs_are_not_cut_off_on_a_phone(demo: Demo, open_page: Opener) -> None:
+    """On the bench's first page every cost and price stands within a phone's width, beside its column's name."""
+    page = open_page(address(demo, "cost-index"), width=390, height=844)
+    amounts = page.locator('[aria-labelledby="designs"] td.number')
+    assert amounts.count() == len(demo.calculations) * (1 + len(demo.calculated.content.studio.channels))
+    boxes = amounts.evaluate_all("cells => cells.map(cell => [cell.getBoundingClientRect(), cell.scrollWidth])")
+    assert all(box["width"] >= inside > 0 for box, inside in boxes)
+    assert all(box["left"] >= 0 and box["right"] <= 390 for box, _ in boxes)
+    shown = amounts.first.evaluate("cell => getComputedStyle(cell, '::before').content")
+    assert shown == '"Cost"'
+
+
 @pytest.mark.parametrize("kind", CATALOGUE)
 def test_letters_are_the_themes_own(demo: Demo, open_page: Opener, kind: str) -> None:
     """Headings are set in the letters that come with the theme, not in whatever the machine has."""

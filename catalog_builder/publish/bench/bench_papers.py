@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from catalog_builder.cache.store import Store
 from catalog_builder.mistake import WordedFinding
 from catalog_builder.offer import Listing
 from catalog_builder.planning.estimated_rates import estimate_rates
-from catalog_builder.planning.market_preparation import market_days
+from catalog_builder.planning.market_preparation import MarketDay, market_days
 from catalog_builder.planning.takings import takings_of
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.price_moves import PriceMove
@@ -23,6 +23,7 @@ from catalog_builder.publish.bench.costs.cost_index import FrontPage, write_inde
 from catalog_builder.publish.bench.costs.cost_lines import write_cost_lines
 from catalog_builder.publish.bench.costs.price_list import price_rows
 from catalog_builder.publish.bench.discount_sheet import write_discounts
+from catalog_builder.publish.bench.due import DueBasis, due_lines
 from catalog_builder.publish.bench.earnings import write_earnings
 from catalog_builder.publish.bench.history import Panels, write_history
 from catalog_builder.publish.bench.market_papers import write_market_papers
@@ -94,8 +95,20 @@ def write_bench(papers: BenchContent, folder: Folder) -> int:
     patterns = write_pattern_sheets(content.materials.rows, calculations, writer, papers.store, folder)
     marking_pages = write_marking_pages(content, calculations, writer, papers.store, folder)
     plans = [plan_of(content, plan, calculations) for plan in content.plans]
+    days = market_days(content, calculations)
+    basis = DueBasis(
+        content=content,
+        calculations=calculations,
+        moved=papers.moved,
+        plans=plans,
+        days=days,
+        finding_count=len(papers.findings),
+    )
     front = FrontPage(
-        batches=write_batches(plans, writer, folder), more=tuple(_more_papers(papers, folder)), findings=papers.findings
+        due=due_lines(basis, writer),
+        batches=write_batches(plans, writer, folder),
+        more=tuple(_more_papers(papers, days, folder)),
+        findings=papers.findings,
     )
     write_index(calculations, patterns, front, writer, folder)
     rows_of_prices = price_rows(content, calculations)
@@ -117,7 +130,7 @@ def write_bench(papers: BenchContent, folder: Folder) -> int:
     return len(calculations) + marking_pages + len(content.plans) + 6
 
 
-def _more_papers(papers: BenchContent, folder: Folder) -> Iterator[PaperLink]:
+def _more_papers(papers: BenchContent, days: Sequence[MarketDay], folder: Folder) -> Iterator[PaperLink]:
     """Write the papers that not every studio has, and give the links to them."""
     content, calculations, writer, plots = papers.content, papers.calculations, papers.writer, KeptPlots(papers.store)
     labels = writer.labels("bench_papers")
@@ -134,5 +147,4 @@ def _more_papers(papers: BenchContent, folder: Folder) -> Iterator[PaperLink]:
         yield PaperLink(title=writer.say("sets.title"), href="sets.html")
     for part in write_trade_sheet(writer.studio, calculations, papers.price_sheet, folder, papers.sets):
         yield PaperLink(title=part.titled(papers.theme, labels["trade_sheet"]), href=part.name(TRADE_SHEET))
-    days = market_days(content, calculations)
     yield from write_market_papers(days, content, calculations, papers.price_sheet, writer, folder)

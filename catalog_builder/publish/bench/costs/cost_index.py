@@ -1,4 +1,4 @@
-"""The bench's first page: findings, links to all papers, and the list of all designs and variants. Private."""
+"""The bench's first page: what is due, findings, links to all papers, and every design and variant. Private."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from catalog_builder.mistake import WordedFinding
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_writer import BenchWriter
+from catalog_builder.publish.bench.due import DueLine
 from catalog_builder.publish.bench.paper_link import PaperLink
 from catalog_builder.publish.bench.pattern_sheet import SheetLinks
 from catalog_builder.publish.output.folder import Folder
@@ -34,12 +35,14 @@ class FindingLine:
     code: str
     text: str
     advice: str
+    place: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FrontPage:
     """What the first page shows besides designs."""
 
+    due: tuple[DueLine, ...] = ()
     batches: tuple[PaperLink, ...] = ()
     more: tuple[PaperLink, ...] = ()
     findings: tuple[WordedFinding, ...] = ()
@@ -67,6 +70,8 @@ def write_index(
             "cost_index.html",
             rows=tuple(_line(variant, writer) for design in designs for variant in variants[design.title]),
             patterns=tuple(designs),
+            due=page_front.due,
+            nothing_due=writer.say("due.nothing", day=writer.day),
             batches=page_front.batches,
             channel_titles=tuple(channel.title for channel in writer.studio.channels.values()),
             more=page_front.more,
@@ -78,7 +83,16 @@ def write_index(
 
 
 def _finding_line(finding: WordedFinding) -> FindingLine:
-    return FindingLine(code=finding.code, text=finding.text, advice=finding.advice)
+    return FindingLine(
+        code=finding.code, text=_sentence(finding.text), advice=_sentence(finding.advice), place=str(finding.place)
+    )
+
+
+def _sentence(text: str) -> str:
+    """Give a text a capital and a full stop; a first word that may be a code, a file or a command stays as it is."""
+    first = text.partition(" ")[0].replace("'", "")
+    begun = text[:1].upper() + text[1:] if first.isalpha() else text
+    return begun if begun.endswith((".", "!", "?")) else f"{begun}."
 
 
 def _line(variant: VariantCalculation, writer: BenchWriter) -> IndexLine:
