@@ -95,15 +95,24 @@ def check(folder: Path, day: datetime | None) -> None:
 @click.argument("product")
 @FOLDER
 @DAY
-def why(product: str, folder: Path, day: datetime | None) -> None:
+@click.option("--at", "asked", metavar="PRICE", help="Say what this price would leave, and what would make it pay.")
+@click.option("--channel", metavar="NAME", help="With --at: where it is asked.  [default: the catalogue's channel]")
+def why(product: str, folder: Path, day: datetime | None, asked: str | None, channel: str | None) -> None:
     """Explain a price line by line.
 
     PRODUCT is the name of a product's folder, or of one variant as the catalogue's code gives it.
     """
+    if channel is not None and asked is None:
+        raise click.UsageError("--channel says where the price of --at is asked: add --at.")
     with reporting_mistakes(_project(folder)):
-        from catalog_builder.commands.why import explain
+        if asked is None:
+            from catalog_builder.commands.why import explain
 
-        text = explain(_project(folder), _day(day), product)
+            text = explain(_project(folder), _day(day), product)
+        else:
+            from catalog_builder.commands.asked_price import answer
+
+            text = answer(_project(folder), _day(day), product, asked, channel)
     click.echo(text)
 
 
