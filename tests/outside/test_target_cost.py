@@ -9,6 +9,7 @@ Accounting, volume 2, chapter 3 (S; as in test_accounting.py).
 from __future__ import annotations
 
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
@@ -51,7 +52,7 @@ def making(materials: str, minutes: str, rate: str = "1") -> Cost:
     ],
     ids=["T-8-1", "T-8-2", "T-8-3", "markup"],
 )
-def test_target_cost(price: str, rule: dict[str, object], cost: str) -> None:
+def test_target_cost(price: str, rule: dict[str, Any], cost: str) -> None:
     """Market price less the profit that is asked for."""
     assert given(price, **rule).target_cost == Decimal(cost)
 
