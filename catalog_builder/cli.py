@@ -95,15 +95,24 @@ def check(folder: Path, day: datetime | None) -> None:
 @click.argument("product")
 @FOLDER
 @DAY
-def why(product: str, folder: Path, day: datetime | None) -> None:
+@click.option("--at", "asked", metavar="PRICE", help="Say what this price would leave, and what would make it pay.")
+@click.option("--channel", metavar="NAME", help="With --at: where it is asked.  [default: the catalogue's channel]")
+def why(product: str, folder: Path, day: datetime | None, asked: str | None, channel: str | None) -> None:
     """Explain a price line by line.
 
     PRODUCT is the name of a product's folder, or of one variant as the catalogue's code gives it.
     """
+    if channel is not None and asked is None:
+        raise click.UsageError("--channel says where the price of --at is asked: add --at.")
     with reporting_mistakes(_project(folder)):
-        from catalog_builder.commands.why import explain
+        if asked is None:
+            from catalog_builder.commands.why import explain
 
-        text = explain(_project(folder), _day(day), product)
+            text = explain(_project(folder), _day(day), product)
+        else:
+            from catalog_builder.commands.asked_price import answer
+
+            text = answer(_project(folder), _day(day), product, asked, channel)
     click.echo(text)
 
 
@@ -111,25 +120,40 @@ def why(product: str, folder: Path, day: datetime | None) -> None:
 @FOLDER
 @DAY
 @click.option("--suppose", "supposed", multiple=True, metavar="NAME=CHANGE", help="What if: glass=+15%, rate=22 ...")
+@click.option(
+    "--write", is_flag=True, help="Write supposed prices of materials into material_prices.csv, as of the day."
+)
 @click.option("--record", is_flag=True, help="Write the prices of the day into the price book.")
 @click.option("--why", "reason", default=None, help="A few words to stand beside them in the book.")
 @click.option("--save", type=click.Path(file_okay=False, path_type=Path), help="Put the report there as HTML and CSV.")
-def reprice(
-    folder: Path, day: datetime | None, supposed: tuple[str, ...], record: bool, reason: str | None, save: Path | None
+def reprice(  # noqa: PLR0913 - one for each option
+    *,
+    folder: Path,
+    day: datetime | None,
+    supposed: tuple[str, ...],
+    write: bool,
+    record: bool,
+    reason: str | None,
+    save: Path | None,
 ) -> None:
     """Show which prices today's costs would move, by how much and why."""
     if record and supposed:
         raise click.UsageError("--record writes what is, --suppose asks what would be: use one of them.")
+    if write and not supposed:
+        raise click.UsageError("--write writes what --suppose says of materials: add --suppose.")
     if reason is not None and not record:
         raise click.UsageError("--why stands beside what --record writes: add --record.")
     with reporting_mistakes(_project(folder)), progress_bar() as progress:
-        from catalog_builder.commands.reprice import read_report, record_prices, recorded_words
+        from catalog_builder.commands.reprice import read_report, record_prices, recorded_words, write_supposed
+        from catalog_builder.records.price_keeping import read_material_prices
 
+        known = read_material_prices(_project(folder)) if write else None
         report = read_report(_project(folder), _day(day), supposed, progress)
         if save is not None:
             report.save(save)
+        rows = write_supposed(_project(folder), known, report) if known is not None else ()
         written = record_prices(_project(folder), report.calculated, reason) if record else None
-    for line in report.lines():
+    for line in (*report.lines(), *rows):
         click.echo(line)
     if written is not None:
         click.echo(recorded_words(report.calculated, written))

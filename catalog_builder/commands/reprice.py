@@ -3,31 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from catalog_builder.build import calculate, calculate_all
 from catalog_builder.mistake import Mistake, MistakeError, Place
-from catalog_builder.phrase import phrase
+from catalog_builder.phrase import Money, phrase
 from catalog_builder.pricing.consistency import OLD_PRICES
 from catalog_builder.pricing.price_moves import PriceMove, moves_between, rows_to_write
-from catalog_builder.pricing.suppose import suppose
+from catalog_builder.pricing.suppose import suppose, supposed_prices
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.bench.change_sheet import change_csv, change_page, change_text, hung_text
 from catalog_builder.publish.output.harmless import harmless
 from catalog_builder.publish.studio_calculation import Progress, StudioCalculation, quiet
 from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.records.content import Content
+from catalog_builder.records.price_keeping import add_prices
+from catalog_builder.records.reading.source import Source
 from catalog_builder.records.selling.book_keeping import add_rows
 
 
 @dataclass(frozen=True, slots=True)
 class PriceReport:
-    """A report: what is, and what moved against it."""
+    """A report: what is, and what moved against it; with suppositions, the content as it would be."""
 
     calculated: StudioCalculation
     moved: tuple[PriceMove, ...]
     supposed: tuple[str, ...] = ()
+    content: Content | None = None
 
     def lines(self) -> Iterator[str]:
         """Give the report for the terminal."""
@@ -78,12 +82,11 @@ def read_report(project: Path, day: date, supposed: Sequence[str], progress: Pro
     if not supposed:
         return PriceReport(calculated, calculated.moved)
     content = calculated.content
-    studio, materials = content.studio, content.materials
     for text in supposed:
-        studio, materials = suppose(studio, materials, content.day, text)
-    after = calculate_all(replace(content, studio=studio, materials=materials), calculated.theme, quiet)
+        content = suppose(content, text)
+    after = calculate_all(content, calculated.theme, quiet)
     moved = moves_between(content.studio, calculated.calculations, after.calculations)
-    return PriceReport(calculated, moved, tuple(supposed))
+    return PriceReport(calculated, moved, tuple(supposed), content)
 
 
 def record_prices(project: Path, calculated: StudioCalculation, why: str | None) -> int:
@@ -98,6 +101,37 @@ def record_prices(project: Path, calculated: StudioCalculation, why: str | None)
     if rows:
         add_rows(project, content.book, rows, content.day)
     return len(rows)
+
+
+def write_supposed(project: Path, known: Source, report: PriceReport) -> tuple[str, ...]:
+    """Write supposed prices of materials as rows of the day, and say which; ``known`` is the table as it was read.
+
+    Raises:
+        MistakeError: something else was supposed too, no price would change, a material has a row of that day, or the
+            table cannot be written; it stands as it was.
+    """
+    calculated, place = report.calculated, Place(path="--write")
+    prices = supposed_prices(calculated.content, report.content) if report.content is not None else None
+    if prices is None:
+        raise MistakeError.at(
+            place,
+            wrong="not all that was supposed is a price of a material",
+            expected="suppositions about materials alone, such as glass=+15%",
+            mend="leave the others out; what stands in studio.toml or in a record is changed there",
+        )
+    if not prices:
+        raise MistakeError.at(
+            place,
+            wrong="no material would have another price",
+            expected="a supposition that changes a price",
+            mend="leave --write out to see the report",
+        )
+    add_prices(project, known, prices, [each for rows in calculated.content.materials.prices.values() for each in rows])
+    phrasing, path = _phrasing(calculated), "content/material_prices.csv"
+    rows = (
+        phrase("supposed.row", material=price.material, price=Money(price.price), day=price.day) for price in prices
+    )
+    return (phrasing.say(phrase("supposed.written", count=len(prices), path=path)), *map(phrasing.say, rows))
 
 
 def recorded_words(calculated: StudioCalculation, count: int) -> str:

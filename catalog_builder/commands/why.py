@@ -25,10 +25,7 @@ def explain(project: Path, day: date, name: str) -> str:
         MistakeError: the records have mistakes, or nothing has that name.
     """
     calculated = calculate(project, day, quiet)
-    studio = calculated.content.studio
-    variants = [variant for variant in calculated.calculations if name in (variant.offer.sku, variant.product.slug)]
-    if not variants:
-        raise _unknown(name, calculated.calculations)
+    studio, variants = calculated.content.studio, named_variants(calculated.calculations, name)
     phrasing = calculated.phrasing
     notes = [finding.text for finding in calculated.worded_findings if finding.code == OLD_PRICES]
     words = {variant.offer.sku: variant.offer.words for variant in calculated.calculations}
@@ -38,6 +35,18 @@ def explain(project: Path, day: date, name: str) -> str:
     if others:
         lines.append(phrasing.say(phrase("commands.why_others", variants=", ".join(others))))
     return "\n".join(lines)
+
+
+def named_variants(calculations: Sequence[VariantCalculation], name: str) -> list[VariantCalculation]:
+    """Give the variants that a code or the name of a product's folder means.
+
+    Raises:
+        MistakeError: nothing has that name.
+    """
+    variants = [variant for variant in calculations if name in (variant.offer.sku, variant.product.slug)]
+    if not variants:
+        raise _unknown(name, calculations)
+    return variants
 
 
 def _unknown(name: str, calculations: Sequence[VariantCalculation]) -> MistakeError:
@@ -57,14 +66,12 @@ def _unknown(name: str, calculations: Sequence[VariantCalculation]) -> MistakeEr
 
 def _lines(variant: VariantCalculation, day: date, studio: Studio, phrasing: Phrasing) -> Iterator[str]:
     wording, labels, card = phrasing.wording, phrasing.labels["commands"], phrasing.labels["bench"]
-    yield f"{variant.product.keys.title}: {variant.offer.words}   ({variant.offer.sku})"
-    yield phrasing.say(phrase("commands.why_basis", day=day, batch=variant.batch))
-    yield ""
+    yield from heading(variant, day, phrasing)
     groups = list(card_groups(variant, phrasing))
     cells = [(f"  {row.name}", row.quantity, "×", row.unit_price, row.amount) for group in groups for row in group.rows]
     cost = (labels["why_cost"], "", "", "", wording.money(variant.cost.total))
     minutes = (labels["why_minutes"], "", "", "", wording.number(variant.cost.minutes, 1))
-    *of_cost, total_line, minutes_line = _aligned([*cells, cost, minutes])
+    *of_cost, total_line, minutes_line = aligned([*cells, cost, minutes])
     cost_lines = iter(of_cost)
     for group in groups:
         yield group.heading
@@ -77,10 +84,17 @@ def _lines(variant: VariantCalculation, day: date, studio: Studio, phrasing: Phr
         (line.title, line.price, line.kept, line.margin, line.hour, line.floor)
         for line in channel_lines(variant, studio, wording)
     ]
-    yield from _aligned([tuple(card[column] for column in columns), *rows])
+    yield from aligned([tuple(card[column] for column in columns), *rows])
 
 
-def _aligned(rows: Sequence[tuple[str, ...]]) -> Iterator[str]:
+def heading(variant: VariantCalculation, day: date, phrasing: Phrasing) -> Iterator[str]:
+    """Say which variant is spoken of, on which day, and an empty line."""
+    yield f"{variant.product.keys.title}: {variant.offer.words}   ({variant.offer.sku})"
+    yield phrasing.say(phrase("commands.why_basis", day=day, batch=variant.batch))
+    yield ""
+
+
+def aligned(rows: Sequence[tuple[str, ...]]) -> Iterator[str]:
     """Set rows in columns as wide as their longest text, the first to the left and the others to the right."""
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     for first, *others in rows:

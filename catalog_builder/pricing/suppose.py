@@ -1,71 +1,109 @@
-"""What if: materials and rates with supposed prices, no file changed."""
+"""What if: materials, the studio's rules and batches with supposed numbers, no file changed."""
 
 from __future__ import annotations
 
 import re
-from dataclasses import replace
-from datetime import date
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest
-from catalog_builder.records.materials import MaterialPrice, Materials
-from catalog_builder.records.studio import Studio
+from catalog_builder.mistake import MistakeError, Place
+from catalog_builder.pricing.supposed_rules import suppose_rule, unknown
+from catalog_builder.records.content import Content
+from catalog_builder.records.materials import MaterialPrice
+from catalog_builder.units import minor_digits, rounded
 
-_FORM = re.compile(r"\s*([a-z0-9_-]+)\s*=\s*([+-]?)\s*(\d+(?:\.\d+)?)\s*(%?)\s*")
+_FORM = re.compile(r"\s*([a-z0-9_.-]+)\s*=\s*(?:([+-]?)\s*(\d+(?:\.\d+)?)\s*(%?)|(up|nearest|down))\s*")
 MOST = 1_000_000_000
-RATES = {"rate": "hourly_rate", "overheads": "overheads_a_year"}
 
 
-def suppose(studio: Studio, materials: Materials, day: date, text: str) -> tuple[Studio, Materials]:
-    """Give the studio and its materials as they would be if a price or a rate changed.
+def suppose(content: Content, text: str) -> Content:
+    """Give content as it would be if a price, a rate, a rule or the minutes of a step changed.
 
     ``text`` is a name, =, and an amount or a change: ``glass=+15%`` for every glass, ``solder-60-40=28.50`` for a pack,
-    ``rate=22`` for the hourly rate, ``overheads=-200`` for the yearly overheads. Changes start from the prices in force
-    on ``day``.
+    ``rate=22`` for the hourly rate, ``channels.stall.fee_percent=+1`` for a key as ``studio.toml`` has it. Changes
+    start from what is in force on the content's day.
 
     Raises:
-        MistakeError: the text is not of that form, or nothing has that name.
+        MistakeError: the text is not of that form, nothing has that name, or it cannot have that value.
     """
     match = _FORM.fullmatch(text)
     if match is None:
         pointed = text.replace(",", ".")
         mend = f"use a decimal point: {pointed}" if _FORM.fullmatch(pointed) else "write it in that form"
-        raise _mistake(
-            text, f"{text!r} is not a supposition", "such as glass=+15%, solder-60-40=28.50 or rate=22", mend
+        expected = "such as glass=+15%, solder-60-40=28.50 or rate=22"
+        raise MistakeError.at(_place(text), wrong=f"{text!r} is not a supposition", expected=expected, mend=mend)
+    name, sign, number, percent, word = match.groups()
+    if bool(word) != (name.rpartition(".")[2] == "rounding"):
+        raise MistakeError.at(
+            _place(text),
+            wrong=f"{text!r} gives {'a word' if word else 'a number'} to {name}",
+            expected="a number or a change of one" if word else "up, nearest or down",
+            mend=f"write {name}={'+5%' if word else 'nearest'}, for example",
         )
-    name, sign, number, percent = match.groups()
-    if name in RATES:
-        field = RATES[name]
-        rate = _changed(getattr(studio.bench, field), sign, Decimal(number), percent, text)
-        bench = studio.bench.model_copy(update={field: rate})
-        return studio.with_bench(bench), materials
-    rows = materials.rows
-    names = [material for material, row in sorted(rows.items()) if name in (material, row.kind)]
+    amendment = _Amendment(text, sign or "", Decimal(number or 0), bool(percent))
+    supposed = _with_materials(content, name, amendment) if not word else None
+    supposed = supposed or suppose_rule(content, name, amendment.of, word or "", text)
+    if supposed is None:
+        rows = content.materials.rows
+        raise unknown(content, name, text, {*rows, *(row.kind for row in rows.values())})
+    return supposed
+
+
+def supposed_prices(before: Content, after: Content) -> tuple[MaterialPrice, ...] | None:
+    """Give the prices of materials that were supposed; None where something else was supposed too."""
+    if (before.studio, before.products) != (after.studio, after.products):
+        return None
+    prices = ((after.materials.price(name, after.day), before.materials.price(name, before.day))
+              for name in sorted(after.materials.rows))  # fmt: skip
+    return tuple(new for new, old in prices if new is not None and old is not None and new.price != old.price)
+
+
+@dataclass(frozen=True, slots=True)
+class _Amendment:
+    text: str
+    sign: str
+    number: Decimal
+    percent: bool
+
+    def of(self, current: Decimal | None) -> Decimal:
+        """Give the amount in place of the present one.
+
+        Raises:
+            MistakeError: there is nothing to change, or the amount cannot be.
+        """
+        if not self.sign and self.percent:
+            raise self._refused("does not say whether it goes up or down", "+15% or -15%")
+        if self.sign and current is None:
+            raise self._refused("is a change of a key that is not there", "an amount, such as 20")
+        current = current or Decimal(0)
+        change = current * self.number / 100 if self.percent else self.number
+        amount = current + change if self.sign == "+" else current - change if self.sign == "-" else self.number
+        if amount > MOST:
+            raise self._refused("would make a price that cannot be", f"a price up to {MOST}")
+        if amount < 0:
+            raise self._refused("would make a price less than nothing", "a price from zero up")
+        return amount
+
+    def _refused(self, wrong: str, expected: str) -> MistakeError:
+        mend = "write it in that form"
+        return MistakeError.at(_place(self.text), wrong=f"{self.text!r} {wrong}", expected=expected, mend=mend)
+
+
+def _with_materials(content: Content, name: str, amendment: _Amendment) -> Content | None:
+    """Give other prices to a material, or to all of a kind; None where none is named so. A pack's price is rounded."""
+    materials, digits = content.materials, minor_digits(content.studio.studio.currency)
+    names = [material for material, row in sorted(materials.rows.items()) if name in (material, row.kind)]
     if not names:
-        known = {*rows, *(row.kind for row in rows.values()), *RATES}
-        guess = nearest(name, known)
-        mend = f"did you mean {guess!r}?" if guess else "write the name of a material, a kind of material, or a rate"
-        raise _mistake(text, f"nothing is named {name!r}", f"one of: {listed(known, most=60)}", mend)
+        return None
     prices = dict(materials.prices)
     for material in names:
-        price = materials.price(material, day)
+        price = materials.price(material, content.day)
         if price is not None:
-            amount = _changed(price.price, sign, Decimal(number), percent, text)
-            prices[material] = (MaterialPrice(material, day, amount, f"--suppose {text.strip()}"),)
-    return studio, replace(materials, prices=prices)
+            amount = rounded(amendment.of(price.price), digits)
+            row = f"--suppose {amendment.text.strip()}"
+            prices[material] = (MaterialPrice(material, content.day, amount, row),)
+    return replace(content, materials=replace(materials, prices=prices))
 
 
-def _changed(current: Decimal, sign: str, number: Decimal, percent: str, text: str) -> Decimal:
-    change = current * number / 100 if percent else number
-    if not sign and percent:
-        raise _mistake(text, f"{text!r} does not say whether it goes up or down", "+15% or -15%")
-    amount = current + change if sign == "+" else current - change if sign == "-" else number
-    if amount > MOST:
-        raise _mistake(text, f"{text!r} would make a price that cannot be", f"a price up to {MOST}")
-    if amount < 0:
-        raise _mistake(text, f"{text!r} would make a price less than nothing", "a price from zero up")
-    return amount
-
-
-def _mistake(text: str, wrong: str, expected: str, mend: str = "write it in that form") -> MistakeError:
-    return MistakeError([Mistake(place=Place(path=f"--suppose {text}"), wrong=wrong, expected=expected, mend=mend)])
+def _place(text: str) -> Place:
+    return Place(path=f"--suppose {text}")

@@ -188,6 +188,12 @@ class ProductKeys(Record):
     group_price: GroupPrice | None = Field(
         None, description="what variants of one price ask for, in place of what channels say: dearest or usual"
     )
+    market_price: Amount | None = Field(
+        None,
+        gt=0,
+        description="what pieces like it go for at markets, in its first size; private: the bench ranks designs by "
+        "what an hour would earn at it",
+    )
     batch: int | None = Field(None, ge=1, le=1000, description="how many are made together")
     availability: Availability = Field(
         "made to order",

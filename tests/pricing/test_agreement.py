@@ -246,7 +246,7 @@ def test_a_stall_carries_hours_as_it_carries_its_pitch(tmp_path: Path) -> None:
     bench = 'hourly_rate = "19"\nbench_hours_a_year = 800'
     records = content(tmp_path, tables={"channels.stall": stall, "bench": bench})
     assert records.studio.channels["stall"].fixed_fee == Decimal("8.875")
-    supposed, _ = suppose(records.studio, records.materials, DAY, "rate=25")
+    supposed = suppose(records, "rate=25").studio
     assert supposed.channels["stall"].fixed_fee == (42 + 9 * Decimal(25)) / 24
     assert records.studio.channels["stall"].fixed_fee == Decimal("8.875")
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import shutil
-from dataclasses import replace
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from pathlib import Path
 
 import pytest
@@ -30,8 +29,7 @@ def records(tmp_path_factory: pytest.TempPathFactory) -> Content:
 
 def suppose(records: Content, text: str) -> Content:
     """The content as it would be."""
-    studio, materials = supposing.suppose(records.studio, records.materials, records.day, text)
-    return replace(records, studio=studio, materials=materials)
+    return supposing.suppose(records, text)
 
 
 def pack(records: Content, material: str) -> Decimal:
@@ -96,7 +94,7 @@ def test_suppositions_follow_each_other(records: Content) -> None:
         ("sleat=+15%", "nothing is named 'sleat'", "did you mean 'slate'?"),
         ("rates=22", "nothing is named 'rates'", "did you mean 'rate'?"),
         ("glas=+15%", "nothing is named 'glas'", "did you mean 'glass'?"),
-        ("zzz=1", "nothing is named 'zzz'", "write the name of a material, a kind of material, or a rate"),
+        ("zzz=1", "nothing is named 'zzz'", "write the name of a material, a kind of material, or a key"),
         ("reed=15%", "'reed=15%' does not say whether it goes up or down", "write it in that form"),
         ("reed=-12.01", "'reed=-12.01' would make a price less than nothing", "write it in that form"),
         ("reed=-101%", "'reed=-101%' would make a price less than nothing", "write it in that form"),
@@ -157,7 +155,8 @@ def really(project: Path) -> None:
             latest[row["material"]] = max(latest.get(row["material"], ("", "")), (row["date"], row["price"]))
     with prices.open("a", encoding="utf-8", newline="") as file:
         for name in sorted(glass & set(latest)):
-            file.write(f"{name},{DAY},{Decimal(latest[name][1]) * Decimal('1.15'):f},\n")
+            price = (Decimal(latest[name][1]) * Decimal("1.15")).quantize(Decimal("0.01"), ROUND_HALF_UP)
+            file.write(f"{name},{DAY},{price:f},\n")
     reworded(project / "content" / "studio.toml", ('hourly_rate = "19.00"', 'hourly_rate = "22"'))
 
 

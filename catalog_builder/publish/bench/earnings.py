@@ -12,6 +12,7 @@ from markupsafe import Markup
 from catalog_builder.phrase import Money
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_writer import BenchWriter
+from catalog_builder.publish.bench.market_pay import market_pay
 from catalog_builder.publish.bench.plots.figure import AxisWords
 from catalog_builder.publish.bench.plots.inline_svg import Caption
 from catalog_builder.publish.bench.plots.kept_plots import KeptPlots
@@ -103,6 +104,7 @@ def write_earnings(
                 _ranking(order[begin:end], name, plots.draw(mark_key, number), begin, writer)
                 for number, (name, order) in enumerate(orders.items())
             ),
+            market=market_pay(calculations if first else (), writer),
             part=part.words(writer.theme),
             parts=part.links(writer.theme, PAGE),
         )

@@ -210,3 +210,51 @@ def test_a_project_with_one_variant_has_a_plot(tmp_path: Path) -> None:
     calculated = calculate(root, studio.DAY, quiet)
     (plot,) = plots_of(written(root, calculated.content, list(calculated.calculations)))
     assert [len(plot.marks(f"series-{number}")) for number in range(3)] == [1, 1, 1]
+
+
+def market_rows(page: bytes) -> list[list[str]]:
+    """The words of the cells of the table at the market's price."""
+    return [
+        [text_of(cell) for cell in row.select("th, td")]
+        for row in read_page(page).select('[aria-labelledby="at-market"] tbody tr:not(.group)')
+    ]
+
+
+def test_market_price_by_hand(tmp_path: Path) -> None:
+    """At 20.00 of which the stall takes a tenth: what is left, the minutes it pays for, and the pay for an hour."""
+    tables = {
+        "bench": 'hourly_rate = "30"\nbench_hours_a_year = 800\noverheads_a_year = "4800"\nbatch = 5',
+        "channels.stall": 'title = "Stall"\nshown_on = "stall"\nmarkup_percent = 50\nfee_percent = 10',
+    }
+    keys = "sizes: {large: 100mm, small: 80mm}\nmarket_price: 20"
+    found = studio.content(tmp_path, studio.record(keys=keys), tables)
+    variants = studio.calculations(found)
+    cost = variants[0].cost
+    materials = cost.total - cost.of("labour", "overhead")
+    allowed = (18 - materials) / 36 * 60
+    hour = (18 - materials - cost.minutes / 60 * 6) / cost.minutes * 60
+    (row,) = market_rows(written(tmp_path, found, variants))
+    euros = [f"€{rounded(amount)}" for amount in (Decimal(20), variants[0].prices["stall"].printed, Decimal(18), hour)]
+    minutes = [f"{rounded(amount, 1):f}".removesuffix(".0") for amount in (cost.minutes, allowed)]
+    assert row == ["1", "Pane", "Large, Bright", *euros[:3], *minutes, euros[3]]
+
+
+def test_designs_rank_by_what_the_market_pays(demo: Demo) -> None:
+    """Each design whose record names the market's price stands once, the best paid first, in two groups by the rate."""
+    page = (demo.output / "bench" / "earnings.html").read_bytes()
+    rows = market_rows(page)
+    named = {listed.keys.title for listed in demo.calculated.content.products if listed.keys.market_price is not None}
+    assert {row[1] for row in rows} == named
+    assert len(rows) == len(named) > 4
+    hours = [Decimal(row[-1].removeprefix("£")) for row in rows]
+    assert hours == sorted(hours, reverse=True)
+    bodies = read_page(page).select('[aria-labelledby="at-market"] tbody')
+    counts = [len(body.select("tr:not(.group)")) for body in bodies]
+    assert counts == [sum(hour >= 19 for hour in hours), sum(hour < 19 for hour in hours)]
+    assert all(counts)
+
+
+def test_without_market_prices_there_is_no_such_table(tmp_path: Path) -> None:
+    """A studio that names none has no empty table."""
+    found = studio.content(tmp_path)
+    assert b"at-market" not in written(tmp_path, found, studio.calculations(found))
