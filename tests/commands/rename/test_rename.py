@@ -35,12 +35,12 @@ CASES = {
          "products/rowan-leaf/product.md", "ready.csv", "sales.csv", "sets/leaf-and-pennant/set.md"],
     ),
     "finish": (
-        ["black", "dark"],
+        ["black", "ebony"],
         ["batches/spring.toml", "bench_made.csv", "markets/winter.csv", "price_book.csv",
          "products/quartered-pennant/product.md", "products/rowan-leaf/product.md", "ready.csv", "sales.csv",
          "sets/leaf-and-pennant/set.md", "studio.toml"],
     ),
-    "channel": (["online", "site"], ["price_book.csv", "studio.toml"]),
+    "channel": (["online", "webshop"], ["price_book.csv", "studio.toml"]),
     "material": (
         ["green-clear", "green-plain"],
         ["batches/spring.layout.json", "material_prices.csv", "materials.csv", "price_book.csv",
@@ -172,7 +172,7 @@ def test_the_words_of_the_command_are_counted(studio: Path) -> None:
 
 
 def test_a_name_with_which_check_does_not_pass_changes_nothing(studio: Path) -> None:
-    """A hand-made link to a former name is one: two products would have had it."""
+    """Two products say that they had one name, which was so before already."""
     record = studio / "content" / "products" / "quartered-pennant" / "product.md"
     record.write_text(
         record.read_text(encoding="utf-8").replace("\nadded:", "\nformerly: [leaf]\nadded:", 1), encoding="utf-8"
