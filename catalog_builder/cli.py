@@ -10,7 +10,7 @@ from pathlib import Path
 import click
 
 from catalog_builder import __version__
-from catalog_builder.cache.atomic_file import CACHE_FOLDER
+from catalog_builder.cache.atomic_file import CACHE_FOLDER, RENAMING
 from catalog_builder.cache.build_state import JOURNAL, unchanged_build
 from catalog_builder.commands.terminal import print_findings, print_summary, progress_bar, reporting_mistakes
 
@@ -348,6 +348,29 @@ def add(  # noqa: PLR0913 - one for each option
         click.echo(line)
 
 
+@main.command(name="rename")
+@click.argument("kind", type=click.Choice(["product", "size", "finish", "glass", "channel", "material"]))
+@click.argument("names", nargs=-1, required=True)
+@FOLDER
+@DAY
+@WORKERS
+def rename_everywhere(kind: str, names: tuple[str, ...], folder: Path, day: datetime | None, workers: int) -> None:
+    """Change a name in every file that holds it.
+
+    NAMES are the old one and the new one; of a size or a choice of glass, the product's name stands before them. Prices
+    go on, and a product's old page leads on to its new one.
+    """
+    of_product = kind in ("size", "glass")
+    if len(names) != 2 + of_product:
+        raise click.UsageError(f"Write: catalog-builder rename {kind} {'PRODUCT ' if of_product else ''}OLD NEW")
+    with reporting_mistakes(_project(folder)), progress_bar() as progress:
+        from catalog_builder.commands.rename import rename
+
+        lines = rename(_project(folder), _day(day), kind, names, workers, progress)  # type: ignore[arg-type]
+    for line in lines:
+        click.echo(line)
+
+
 @main.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("-o", "output", type=click.Path(path_type=Path), help="The SVG to write.  [default: beside FILE]")
@@ -413,6 +436,10 @@ def guide(topic: tuple[str, ...]) -> None:
 def _project(folder: Path) -> Path:
     """Give a project's folder; what a build that was ended had begun to put in place is put in place first."""
     project = folder.resolve()
+    if (project / RENAMING).is_dir():
+        from catalog_builder.commands.rename.content_copy import settle
+
+        settle(project)
     if (project / "site_output" / CACHE_FOLDER / JOURNAL).is_file():
         from catalog_builder.publish.output.publication import finish_publication
 

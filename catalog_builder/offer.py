@@ -150,7 +150,8 @@ class Listing:
     hardware, ``hang_mm`` the length of it, ``tilt_degrees`` and ``lean_degrees`` the largest of its
     variants, as in its suspension.
     ``added_cautions`` are the studio's own and the product's own, in words. ``parts`` are the pieces of a set, which
-    has one offer: its sides are those of its widest piece. A product has none.
+    has one offer: its sides are those of its widest piece. A product has none. ``formerly`` are the names that its
+    page had before.
     """
 
     slug: str
@@ -170,6 +171,7 @@ class Listing:
     cautions: tuple[str, ...]
     added_cautions: tuple[str, ...]
     parts: tuple[SetPart, ...] = ()
+    formerly: tuple[str, ...] = ()
 
     @property
     def for_sale(self) -> tuple[Offer, ...]:

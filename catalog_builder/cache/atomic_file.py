@@ -11,6 +11,8 @@ from pathlib import Path
 
 # The folder of the output in which a build keeps what the next one can use.
 CACHE_FOLDER = ".kept"
+# The folder of a project in which a copy of content/ is made.
+RENAMING = ".renaming"
 DIGEST_BYTES = 32
 
 

@@ -18,8 +18,10 @@ from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.cache_filling import fill_products
 from catalog_builder.publish.output.publication import output_lock
 from catalog_builder.publish.output.trial import try_together
-from catalog_builder.publish.studio_calculation import BuildCache, Progress
+from catalog_builder.publish.studio_calculation import BuildCache, Progress, StudioCalculation
 from catalog_builder.publish.studio_pictures import make_pictures
+from catalog_builder.publish.theme.loading import Theme
+from catalog_builder.records.content import Content
 
 
 def check_project(project: Path, day: date, workers: int, progress: Progress) -> BuildSummary:
@@ -38,9 +40,20 @@ def check_project(project: Path, day: date, workers: int, progress: Progress) ->
             if (output / CACHE_FOLDER).is_dir():
                 stack.enter_context(output_lock(output))
                 cache = BuildCache.of(project)
-        fill_products(content, theme, cache.store, workers, partial(progress, "Measuring and drawing"))
-        calculated = calculate_all(content, theme, progress, cache)
-        pictures, panels = make_pictures(calculated, workers, progress)
-        summary = publish_audiences(calculated, pictures, panels, progress, try_together)
+        _, summary = try_content(content, theme, cache, workers, progress)
         cache.inputs.remember()
     return summary
+
+
+def try_content(
+    content: Content, theme: Theme, cache: BuildCache, workers: int, progress: Progress
+) -> tuple[StudioCalculation, BuildSummary]:
+    """Make everything of content that has been read, and publish nothing; give what was calculated, and the summary.
+
+    Raises:
+        MistakeError: with every mistake of the patterns, the hardware, the prices and the photos.
+    """
+    fill_products(content, theme, cache.store, workers, partial(progress, "Measuring and drawing"))
+    calculated = calculate_all(content, theme, progress, cache)
+    pictures, panels = make_pictures(calculated, workers, progress)
+    return calculated, publish_audiences(calculated, pictures, panels, progress, try_together)

@@ -150,6 +150,7 @@ def listing_of(
             uneven_rings=any(round(abs(variant.offer.right_lower_mm)) >= 1 for variant in variants),
         ),
         added_cautions=tuple(dict.fromkeys((*studio.cautions.also, *keys.cautions))),
+        formerly=keys.formerly,
     )
 
 

@@ -248,7 +248,7 @@ class StudioView:
 class PageView:
     """The page being made.
 
-    ``kind`` is one of ``home collection product find about care dates not_found``; ``root`` is the way
+    ``kind`` is one of ``home collection product find about care dates not_found moved``; ``root`` is the way
     back to the catalogue's front folder (``""`` or ``"../"``); ``address`` is the page's full public
     address; ``preview_image`` the full address of the card that is shown where the page is passed on,
     ``preview_alt`` its words, ``preview_width`` and ``preview_height`` its size in px. ``structured_data``

@@ -14,7 +14,7 @@ from typing import Literal
 from pydantic import Field
 
 from catalog_builder.mistake import MistakeError, Mistakes, Place, quoted
-from catalog_builder.records.product import Product
+from catalog_builder.records.product import Product, by_any_name
 from catalog_builder.records.product_set import ProductSet
 from catalog_builder.records.reading.file import files_in
 from catalog_builder.records.reading.header import KeyPath
@@ -103,7 +103,7 @@ def read_plans(project: Path, products: Sequence[Product], sets: Sequence[Produc
         place = Place(path="content/batches")
         wrong, mend = f"there are {len(paths)} plans", "move those that are done out of the folder"
         raise MistakeError.at(place, wrong=wrong, expected=f"up to {MOST_PLANS}", mend=mend)
-    by_name, by_set = {product.slug: product for product in products}, {each.slug: each for each in sets}
+    by_name, by_set = by_any_name(products), {each.slug: each for each in sets}
     mistakes = Mistakes()
     read_all = (mistakes.attempt(_read_plan, project, path, by_name, by_set) for path in paths)
     plans = [plan for plan in read_all if plan is not None]

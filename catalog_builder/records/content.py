@@ -15,13 +15,14 @@ from catalog_builder.records.bench_log import BenchLog, read_bench_log
 from catalog_builder.records.kept_layout import KeptLayout, read_layouts
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import Materials, read_materials
-from catalog_builder.records.naming import check_names
-from catalog_builder.records.product import GlassChoice, Product, read_product
+from catalog_builder.records.naming import check_former_names, check_names
+from catalog_builder.records.product import GlassChoice, Product, by_any_name, read_product
 from catalog_builder.records.product_set import ProductSet, read_sets
 from catalog_builder.records.reading.file import folders_in, is_there
 from catalog_builder.records.reading.prose import check_prose
 from catalog_builder.records.reading.source import MOST_BYTES, Source, read
 from catalog_builder.records.reading.toml import key_line
+from catalog_builder.records.selling.book_names import with_new_names
 from catalog_builder.records.selling.boxes import PackingBox, read_boxes
 from catalog_builder.records.selling.label_sheet import LabelSheet, read_label_sheets
 from catalog_builder.records.selling.market_book import MarketBook, read_market_book
@@ -117,6 +118,8 @@ class _ContentReader:
             stock = self._optional("stock.csv", lambda table: read_stock(table, materials.rows), EMPTY)
         read_products = tuple(product for product in products if product is not None)
         _check_titles(read_products, self.mistakes)
+        check_former_names(read_products, self.mistakes)
+        book = with_new_names(book, by_any_name(read_products))
         if studio is not None and source is not None:
             self._check_parcels(studio, source)
             if materials is not None:
@@ -126,7 +129,7 @@ class _ContentReader:
         log, market_book, plans, layouts, counted, reductions, sets = None, None, None, None, None, None, None
         quotes = None
         if studio is not None and None not in products and _finishes_known(read_products, studio):
-            by_name = {product.slug: product for product in read_products}
+            by_name = by_any_name(read_products)
             log = self.mistakes.attempt(read_bench_log, self.project, studio, by_name)
             market_book = self.mistakes.attempt(read_market_book, self.project, studio.markets, by_name)
             counted = self.mistakes.attempt(read_ready_counts, self.project, by_name)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from catalog_builder.mistake import Mistakes, listed, suggestion
+from collections.abc import Sequence
+
+from catalog_builder.mistake import Mistakes, listed, quoted, suggestion
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import Product
 from catalog_builder.records.studio import Studio
@@ -65,3 +67,19 @@ def _check_contradictions(product: Product, mistakes: Mistakes) -> None:
             expected="each finish once",
             mend="take one out",
         )
+
+
+def check_former_names(products: Sequence[Product], mistakes: Mistakes) -> None:
+    """Refuse a former name that a product has today, or that two products had: its page could not lead to both."""
+    taken = {product.slug: f"the name of the product {product.slug!r}" for product in products}
+    for product in products:
+        for index, name in enumerate(product.keys.formerly):
+            if name in taken:
+                mistakes.add(
+                    product.source.place(product.line("formerly", index)),
+                    wrong=f"formerly: {quoted(name)} is {taken[name]}",
+                    expected="names that only this product's folder had, and that none has today",
+                    mend="take it out",
+                    marked=name,
+                )
+            taken.setdefault(name, f"a former name of {product.slug!r} already")

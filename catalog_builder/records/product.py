@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
@@ -171,6 +171,11 @@ class ProductKeys(Record):
     summary: Line = Field(description="one sentence for lists and link previews")
     collection: Name = Field(description="a collection of studio.toml")
     added: Day = Field(description="the day the design was first offered")
+    formerly: tuple[Name, ...] = Field(
+        (),
+        max_length=20,
+        description="names that its folder had before; their pages lead on to it, and tables may still use them",
+    )
     sizes: dict[Name, Length] = Field(
         {}, description="sizes offered, each with the finished width of the glass of the main drawing"
     )
@@ -240,6 +245,13 @@ class Product:
     def place_of(self, row: int | None, part: str = "") -> Place:
         """Give the place of a mark: a line of a part's drawing, or, counted below zero, of the record that sets it."""
         return place_in(self.source, self.parts[part] if part else self.drawing, row)
+
+
+def by_any_name(products: Iterable[Product]) -> dict[str, Product]:
+    """Give products by the names of their folders, and by those that these had before."""
+    listed = tuple(products)
+    former = {name: product for product in listed for name in product.keys.formerly}
+    return former | {product.slug: product for product in listed}
 
 
 def check_folder_name(name: str, place: Place) -> None:

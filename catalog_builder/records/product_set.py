@@ -13,7 +13,7 @@ from pydantic import Field
 
 from catalog_builder.mistake import MistakeError, Mistakes, Place, listed, quoted, suggestion
 from catalog_builder.records.caution import Added
-from catalog_builder.records.product import Photo, Product
+from catalog_builder.records.product import Photo, Product, by_any_name
 from catalog_builder.records.reading.file import folders_in, is_there
 from catalog_builder.records.reading.header import KeyPath, read_header
 from catalog_builder.records.reading.prose import check_prose
@@ -80,7 +80,7 @@ def read_sets(project: Path, collections: Collection[str], products: Sequence[Pr
         place, expected = Place(path="content/sets"), f"up to {MOST_SETS}"
         wrong, mend = f"there are {len(folders)} sets", "take out those that are no longer sold"
         raise MistakeError.at(place, wrong=wrong, expected=expected, mend=mend)
-    by_name, mistakes = {product.slug: product for product in products}, Mistakes()
+    by_name, mistakes = by_any_name(products), Mistakes()
     sets = [each for path in folders if (each := mistakes.attempt(_read_set, project, path, by_name)) is not None]
     titles = {product.keys.title.casefold() for product in products}
     for each in sets:
@@ -139,7 +139,9 @@ def _check_names(
     if each.slug in products:
         mistakes.add(
             each.source.place(),
-            wrong=f"the set and a product are both called {quoted(each.slug)}",
+            wrong=f"the set and a product are both called {quoted(each.slug)}"
+            if each.slug == products[each.slug].slug
+            else f"the set is called {quoted(each.slug)}, as the product {products[each.slug].slug!r} was formerly",
             expected="a folder's name that no product has: they share their addresses",
             mend="rename the set's folder",
         )

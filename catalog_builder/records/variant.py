@@ -43,6 +43,8 @@ def read_variant(
 ) -> Variant:
     """Find the variant that a row names; ``line_of`` gives the line of one of its keys.
 
+    ``products`` are by their names, those that they had before too.
+
     Raises:
         MistakeError: there is no such product, size, finish or glass, or a choice among several is not made.
     """
@@ -51,7 +53,7 @@ def read_variant(
         raise MistakeError.at(
             source.place(line_of("product")),
             wrong=f"the product {quoted(keys.product)} is not in content/products",
-            expected=f"one of: {listed(products)}",
+            expected=f"one of: {listed({each.slug for each in products.values()})}",
             mend=suggestion(keys.product, products, "correct it; what is made no more keeps its record, as `sold`"),
             marked=keys.product,
         )
@@ -66,7 +68,7 @@ def read_variant(
         with mistakes.collect():
             choices.append(_choice(what, name, known, keys.product, source.place(line_of(what))))
     mistakes.raise_if_any()
-    return Variant(keys.product, *choices)
+    return Variant(product.slug, *choices)
 
 
 def read_variants(

@@ -72,7 +72,8 @@ def test_small_studio_hands_its_templates_what_the_guide_says(
 
     monkeypatch.setattr(Theme, "render", noted)
     monkeypatch.setattr(Theme, "sheet_data", noted_sheet)
-    project = studio.project(tmp_path, {"pane": studio.record()}, materials=batch.GLASS)
+    named = studio.record(keys="formerly: [old-pane]")
+    project = studio.project(tmp_path, {"pane": named}, materials=batch.GLASS)
     for name, text in LOG.items():
         path = project / "content" / name
         path.parent.mkdir(exist_ok=True)

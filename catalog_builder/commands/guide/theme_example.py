@@ -64,7 +64,9 @@ def lay_out_example(folder: Path) -> None:
     content = folder / "content"
     record = content / "products" / "rowan-leaf" / "product.md"
     text = record.read_text(encoding="utf-8")
-    record.write_text(text.replace("\nfinishes:", "\nsame_price_for: [glass]\nfinishes:", 1), encoding="utf-8")
+    record.write_text(
+        text.replace("\nfinishes:", "\nformerly: [leaf]\nsame_price_for: [glass]\nfinishes:", 1), encoding="utf-8"
+    )
     record_prices(folder, calculate(folder, DAY, quiet), None)
     _add(content / "material_prices.csv", *(f"{name},{DAY},900.00,\n" for name in ("green-streaky", "green-clear")))
     _add(content / "studio.toml", _MARKET)

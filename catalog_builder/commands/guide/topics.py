@@ -20,6 +20,7 @@ TOPICS = (
     "price-book",
     "reductions",
     "undo",
+    "renaming",
     "tags",
     "sets",
     "batches",

@@ -57,7 +57,11 @@ def write_catalogue(content: CatalogueContent, edition: Edition, folder: Folder)
         folder.make(sent_name(content.studio.name, ending), document.key, document.make)
     write_link_cards(content, pages.views, folder)
     addresses = pages.addresses
-    listed = [(addresses.page(path), addresses.changed(path)) for path in sorted(paths) if path != LOST]
+    listed = [
+        (addresses.page(path), addresses.changed(path))
+        for path in sorted(paths)
+        if path not in (LOST, *pages.former_paths)
+    ]
     folder.write("sitemap.xml", sitemap(listed))
     language = content.studio.language
     folder.write(
@@ -95,12 +99,18 @@ class _Pages:
         self.views = ListingViews(content, self.newest)
         # The collections that have products, in the order of the studio's record.
         self.used = [slug for slug in content.collections if slug in self.views.inside]
+        # Addresses that products had before, which tags and links still lead to.
+        self.former_paths = {
+            f"products/{name}.html": listing for listing in content.listings for name in listing.formerly
+        }
         self._views_of: dict[str, tuple[CollectionView, ...]] = {}
 
     def write(self, folder: Folder) -> list[str]:
         """Write every page, and give their paths."""
         paths = []
-        for path, page, values in chain(self._overviews(), map(self._product, self.content.listings)):
+        for path, page, values in chain(
+            self._overviews(), map(self._product, self.content.listings), map(self._moved, self.former_paths)
+        ):
             self.theme.write_page(folder, path, f"{page.kind}.html", page=page, studio=self.studio, **values)
             paths.append(path)
         return paths
@@ -150,6 +160,13 @@ class _Pages:
         path = f"products/{listing.slug}.html"
         page = self._page("product", path, title, listing.summary, *self.addresses.product(listing))
         return path, page, {"product": self.views.product(listing, page)}
+
+    def _moved(self, path: str) -> _Page:
+        """Give the page at a product's former address, which leads on to the one that it has now."""
+        listing = self.former_paths[path]
+        title = self._titled("product_title", product=listing.title)
+        page = self._page("moved", f"products/{listing.slug}.html", title, listing.summary)
+        return path, page, {"moved": LinkView(text=listing.title, href=f"{listing.slug}.html", current=False)}
 
     def _find(self) -> _Page:
         return "find.html", self._plain("find"), {"finder": Finder(self.views, self.content.collections).view()}

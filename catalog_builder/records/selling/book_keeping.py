@@ -20,6 +20,7 @@ from catalog_builder.records.selling.price_book import (
     PriceBook,
     addition,
     cells_of,
+    read_price_book,
     sealed,
 )
 
@@ -64,7 +65,7 @@ def add_rows(project: Path, book: PriceBook, rows: Sequence[BookKeys], day: date
         line_end = re.search(rb"\r\n|\r|\n", old)
         new = sealed(book, rows)
         replace_file(path, old + addition(book, new, line_end[0].decode() if line_end else "\n").encode())
-        try_replace_file(_last_row(project), "\x1f".join(cells_of(new[-1]).values()).encode())
+        try_replace_file(_last_row(project), _copied(new[-1]))
     return path
 
 
@@ -81,6 +82,29 @@ def missing_end(project: Path, book: PriceBook) -> Iterator[Finding]:
             day = date.fromisoformat(row["date"])
             text = phrase("findings_records.end_missing", variant=row["variant"], channel=row["channel"], day=day)
             yield Finding(code="B04", place=PLACE, text=text, advice=phrase("findings_records.end_missing_advice"))
+
+
+@contextmanager
+def replacing_book(project: Path) -> Iterator[None]:
+    """Keep other runs out of the book while the block puts another one in its place.
+
+    The copy of the last row is gone meanwhile: a run that is ended then leaves no copy that fits neither book.
+
+    Raises:
+        MistakeError: another run is writing, or something cannot be written.
+    """
+    path = project / "content" / NAME
+    with _writing(project):
+        _last_row(project).unlink(missing_ok=True)
+        yield
+        rows = read_price_book(read(project, path, MOST_BOOK_BYTES)).rows if path.exists() else ()
+        last = next((row for row in reversed(rows) if row.seal), None)
+        if last is not None:
+            try_replace_file(_last_row(project), _copied(last))
+
+
+def _copied(row: BookKeys) -> bytes:
+    return "\x1f".join(cells_of(row).values()).encode()
 
 
 def _last_row(project: Path) -> Path:

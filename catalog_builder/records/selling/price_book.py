@@ -126,7 +126,7 @@ def read_price_book(source: Source) -> PriceBook:
         by_day.setdefault((row.date, row.variant), []).append(row)
     days = {key: tuple(same_day) for key, same_day in by_day.items()}
     findings = (*_broken_seals(source, entries), *_rows_twice(source, entries))
-    return PriceBook(rows, _by_price(rows), days, findings, source.text, book_format)
+    return PriceBook(rows, by_price(rows), days, findings, source.text, book_format)
 
 
 def _broken_seals(source: Source, entries: Sequence[TableEntry[BookKeys]]) -> Iterator[Finding]:
@@ -183,11 +183,12 @@ def _format(table: Table) -> BookFormat:
     return BookFormat(table.separator, table.columns, comma)
 
 
-def _by_price(rows: Sequence[BookKeys]) -> dict[tuple[str, str], tuple[BookKeys, ...]]:
-    by_price: dict[tuple[str, str], dict[date, BookKeys]] = {}
+def by_price(rows: Sequence[BookKeys]) -> dict[tuple[str, str], tuple[BookKeys, ...]]:
+    """Give the rows of each variant in each channel in order of their dates; of one day, the last of the file."""
+    dated: dict[tuple[str, str], dict[date, BookKeys]] = {}
     for row in rows:
-        by_price.setdefault((row.variant, row.channel), {})[row.date] = row
-    return {key: tuple(by_date[day] for day in sorted(by_date)) for key, by_date in by_price.items()}
+        dated.setdefault((row.variant, row.channel), {})[row.date] = row
+    return {key: tuple(by_date[day] for day in sorted(by_date)) for key, by_date in dated.items()}
 
 
 def seal(before: str, row: BookKeys) -> str:
