@@ -72,7 +72,8 @@ def test_small_studio_hands_its_templates_what_the_guide_says(
 
     monkeypatch.setattr(Theme, "render", noted)
     monkeypatch.setattr(Theme, "sheet_data", noted_sheet)
-    project = studio.project(tmp_path, {"pane": studio.record()}, materials=batch.GLASS)
+    shops = {"channels.trade": 'title = "Shops"\nshown_on = "shops"\nmarkup_percent = 20\nleast_order = 2'}
+    project = studio.project(tmp_path, {"pane": studio.record()}, shops, batch.GLASS)
     for name, text in LOG.items():
         path = project / "content" / name
         path.parent.mkdir(exist_ok=True)
@@ -81,8 +82,9 @@ def test_small_studio_hands_its_templates_what_the_guide_says(
     batch.keep_by_hand(project)
     build(project, studio.DAY, 1, quiet)
     assert {template for template, _ in handed} == set(values.pages)
-    # Tags and quotes are printed by commands of their own.
-    assert sheets == set(values.sheets) - {"stall/tags.typ", "bench/quote.typ"}
+    # Tags, quotes and answers to orders are printed by commands of their own.
+    by_command = {"stall/tags.typ", "bench/quote.typ", "bench/order.typ", "bench/order_packing.typ"}
+    assert sheets == set(values.sheets) - by_command
     for template, given in handed:
         assert set(given) == set(values.pages[template]), template
         for name, value in given.items():

@@ -27,6 +27,7 @@ from catalog_builder.records.selling.postage import read_postage
 from catalog_builder.records.selling.price_book import read_price_book
 from catalog_builder.records.selling.quote import read_quote
 from catalog_builder.records.selling.quoted_item import QuoteTables
+from catalog_builder.records.selling.shop_order import read_order
 from catalog_builder.records.stock import read_stock
 from catalog_builder.records.studio import Studio, read_studio
 
@@ -172,6 +173,13 @@ def quote(data: bytes) -> object:
     return read_quote(project / "content" / "quotes" / "odd.toml", QuoteTables(project, known, _materials(), products))
 
 
+def order(data: bytes) -> object:
+    """Read bytes as the table of a shop's order."""
+    laid("orders/odd.csv", data)
+    laid("orders/odd.toml", b'buyer = "Shop"\ndated = 2026-01-02\n')
+    return read_order(Path(_SCRATCH.name), "odd")
+
+
 def layout(data: bytes) -> object:
     """Read bytes as the kept layout of a plan."""
     source = laid("layout.json", data)
@@ -230,6 +238,7 @@ READERS: Mapping[str, Reader] = {
     "label_sheet": label_sheet,
     "plan": plans,
     "quote": quote,
+    "order": order,
     "layout": layout,
     "theme": theme,
 }

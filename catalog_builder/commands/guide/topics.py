@@ -22,6 +22,7 @@ TOPICS = (
     "timing",
     "markets",
     "quotes",
+    "trade",
     "web",
     "sending",
     "themes",
