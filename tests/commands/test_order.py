@@ -169,6 +169,15 @@ def test_bad_files_are_told(project: Path, rows: str, who: str, said: str) -> No
     assert "mend:" in result.output
 
 
+def test_an_order_of_nobody_is_told(project: Path) -> None:
+    """Without the file that says who ordered, the table alone is no order."""
+    assert run(project, "code,count\npane--small--bright,3\n").exit_code == 0
+    (project / "content" / "orders" / "ferry.toml").unlink()
+    result = CliRunner().invoke(main, ["order", "ferry", "--folder", str(project)])
+    assert result.exit_code == 1
+    assert "content/orders/ferry.toml: the file is missing, which says who ordered and when" in result.output
+
+
 def test_a_price_that_moved_is_told(project: Path) -> None:
     """An order by an old list is confirmed at the price of its day, and the maker is told to say so."""
     result = run(project, "code,count,price\npane--small--bright,3,1.00\n")

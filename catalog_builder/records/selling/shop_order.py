@@ -11,7 +11,7 @@ from pydantic import Field
 
 from catalog_builder.mistake import MistakeError, Mistakes, Place, listed, nearest, quoted
 from catalog_builder.records.reading.entries import TableEntry, read_entries
-from catalog_builder.records.reading.file import files_in
+from catalog_builder.records.reading.file import files_in, is_there
 from catalog_builder.records.reading.source import Source, read
 from catalog_builder.records.reading.toml import key_line, read_toml
 from catalog_builder.records.reading.validation import validate
@@ -107,5 +107,12 @@ def read_order(project: Path, name: str) -> ShopOrder:
 
 
 def _read_keys(project: Path, path: Path) -> tuple[OrderKeys, Source]:
+    if not is_there(path):
+        raise MistakeError.at(
+            Place(path=path.relative_to(project).as_posix()),
+            wrong="the file is missing, which says who ordered and when",
+            expected="a file beside the table, with `buyer` and `dated`",
+            mend="write it; `catalog-builder guide trade` has an example",
+        )
     source = read(project, path)
     return validate(OrderKeys, read_toml(source), source, lambda key: key_line(source.text, key)), source
