@@ -299,6 +299,24 @@ def quote(name: str, folder: Path, day: datetime | None) -> None:
 
 
 @main.command()
+@click.argument("name")
+@FOLDER
+@DAY
+def order(name: str, folder: Path, day: datetime | None) -> None:
+    """Check a shop's order, and make its confirmation and packing list.
+
+    NAME is the name of the order's two files in content/orders/, without .csv and .toml.
+    """
+    with reporting_mistakes(_project(folder)), progress_bar() as progress:
+        from catalog_builder.commands.order import confirm_order
+
+        run = confirm_order(_project(folder), _day(day), name, progress)
+    print_findings(run.findings)
+    for line in run.lines:
+        click.echo(line)
+
+
+@main.command()
 @click.argument("folder", type=click.Path(path_type=Path))
 def begin(folder: Path) -> None:
     """Lay out a new folder with a worked example to change."""

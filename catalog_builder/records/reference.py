@@ -38,6 +38,7 @@ from catalog_builder.records.selling.quote import QuoteKeys
 from catalog_builder.records.selling.quoted_item import QuotedKeys
 from catalog_builder.records.selling.ready_pieces import ReadyKeys
 from catalog_builder.records.selling.reductions import ReductionKeys
+from catalog_builder.records.selling.shop_order import OrderedKeys, OrderKeys
 from catalog_builder.records.stock import StockRow
 from catalog_builder.records.studio import (
     Bench,
@@ -178,6 +179,13 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
         "it. Nothing of it is published.",
         (("", QuoteKeys), ("[[items]]", QuotedKeys)),
     ),
+    (
+        "orders/NAME.csv",
+        "A shop's order: the trade list `trade_list.csv` with the counts filled in, for `catalog-builder order NAME`. "
+        "Private; it is read by that command alone.",
+        (("", OrderedKeys),),
+    ),
+    ("orders/NAME.toml", "Who sent the order of that name, and when.", (("", OrderKeys),)),
     (
         "stock.csv",
         "What is on hand. It may be missing. It is taken off what a plan must buy, and offcuts of glass are laid "

@@ -15,6 +15,7 @@ from catalog_builder.cli import main
 from catalog_builder.commands.quote import PricedQuote, price_quote
 from catalog_builder.offer import Listing
 from tests import studio
+from tests.publish.demo import DAY, ROOT
 from tests.publish.page import read_page, text_of
 from tests.publish.sheet import pdf_text
 
@@ -159,6 +160,15 @@ def test_a_card_for_each_item_and_none_that_is_left_over(project: Path) -> None:
     lay_quote(project, OWN)
     assert run(project).exit_code == 0
     assert sorted(path.name for path in cards.iterdir()) == ["1.html"]
+
+
+def test_the_demos_quote_is_one(tmp_path: Path) -> None:
+    """The demo's own quote is priced; its two items and the delivery are what the buyer pays."""
+    content, theme = read(ROOT, DAY)
+    quote = price_quote(content, theme, content.quotes[0], Store(tmp_path))
+    moon, leaves = (item.asked.printed for item in quote.sheet.items)
+    assert quote.bill.due.total == moon + 2 * leaves + 18
+    assert quote.bill.deposit.total == (quote.bill.due.total * 2 / 5).quantize(Decimal("0.01"))
 
 
 def test_an_unknown_quote_names_the_nearest(project: Path) -> None:

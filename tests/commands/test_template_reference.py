@@ -53,6 +53,19 @@ def text() -> str:
     return topic_text("themes")
 
 
+PAIR = """---
+title: Pair of panes
+collection: panes
+added: 2031-01-10
+summary: Two panes.
+made_of:
+  - {product: pane, count: 2}
+less_percent: 5
+---
+To hang in two windows.
+"""
+
+
 def test_small_studio_hands_its_templates_what_the_guide_says(
     values: TemplateValues, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -72,8 +85,12 @@ def test_small_studio_hands_its_templates_what_the_guide_says(
 
     monkeypatch.setattr(Theme, "render", noted)
     monkeypatch.setattr(Theme, "sheet_data", noted_sheet)
+    shops = {"channels.trade": 'title = "Shops"\nshown_on = "shops"\nmarkup_percent = 20\nleast_order = 2'}
     named = studio.record(keys="formerly: [old-pane]")
-    project = studio.project(tmp_path, {"pane": named}, materials=batch.GLASS)
+    project = studio.project(tmp_path, {"pane": named}, shops, batch.GLASS)
+    pair = project / "content" / "sets" / "pair" / "set.md"
+    pair.parent.mkdir(parents=True)
+    pair.write_text(PAIR, encoding="utf-8")
     for name, text in LOG.items():
         path = project / "content" / name
         path.parent.mkdir(exist_ok=True)
@@ -82,8 +99,9 @@ def test_small_studio_hands_its_templates_what_the_guide_says(
     batch.keep_by_hand(project)
     build(project, studio.DAY, 1, quiet)
     assert {template for template, _ in handed} == set(values.pages)
-    # Tags and quotes are printed by commands of their own.
-    assert sheets == set(values.sheets) - {"stall/tags.typ", "bench/quote.typ"}
+    # Tags, quotes and answers to orders are printed by commands of their own.
+    by_command = {"stall/tags.typ", "bench/quote.typ", "bench/order.typ", "bench/order_packing.typ"}
+    assert sheets == set(values.sheets) - by_command
     for template, given in handed:
         assert set(given) == set(values.pages[template]), template
         for name, value in given.items():

@@ -29,6 +29,7 @@ from catalog_builder.records.selling.quote import read_quote
 from catalog_builder.records.selling.quoted_item import QuoteTables
 from catalog_builder.records.selling.ready_pieces import read_ready_counts
 from catalog_builder.records.selling.reductions import read_reductions
+from catalog_builder.records.selling.shop_order import read_order
 from catalog_builder.records.stock import read_stock
 from catalog_builder.records.studio import Studio, read_studio
 
@@ -185,6 +186,13 @@ def quote(data: bytes) -> object:
     return read_quote(project / "content" / "quotes" / "odd.toml", QuoteTables(project, known, _materials(), products))
 
 
+def order(data: bytes) -> object:
+    """Read bytes as the table of a shop's order."""
+    laid("orders/odd.csv", data)
+    laid("orders/odd.toml", b'buyer = "Shop"\ndated = 2026-01-02\n')
+    return read_order(Path(_SCRATCH.name), "odd")
+
+
 def layout(data: bytes) -> object:
     """Read bytes as the kept layout of a plan."""
     source = laid("layout.json", data)
@@ -245,6 +253,7 @@ READERS: Mapping[str, Reader] = {
     "label_sheet": label_sheet,
     "plan": plans,
     "quote": quote,
+    "order": order,
     "layout": layout,
     "theme": theme,
 }

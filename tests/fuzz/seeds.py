@@ -62,6 +62,7 @@ def _meant(reader: str, path: Path, data: bytes) -> list[bytes]:
         "label_sheet": path.suffix == ".toml" and path.parent.name.startswith("label"),
         "plan": path.suffix == ".toml" and path.parent.name == "batches",
         "quote": path.suffix == ".toml" and path.parent.name == "quotes",
+        "order": path.suffix == ".csv" and path.parent.name == "orders",
         "layout": path.name.endswith(".layout.json"),
         "theme": path.name == "theme.toml",
     }

@@ -101,7 +101,9 @@ def test_parts_hold_everything_once(things: int, most: int, sizes: Sequence[int]
 
 
 @pytest.mark.usefixtures("small")
-@pytest.mark.parametrize("name", ["stall/price_sheet.pdf", "bench/trade_price_sheet.pdf", "bench/discounts.pdf"])
+@pytest.mark.parametrize(
+    "name", ["stall/price_sheet.pdf", "bench/trade_price_sheet.pdf", "bench/trade_list.pdf", "bench/discounts.pdf"]
+)
 def test_sheets_come_in_parts(tmp_path: Path, name: str) -> None:
     """Each design stands in one part, in the order of the sheet, and every part says which it is."""
     root = laid(tmp_path)
@@ -130,9 +132,8 @@ def test_pages_come_in_parts(tmp_path: Path, name: str) -> None:
         shown = " ".join(text_of(table) for table in page.select("table"))
         assert [title for title in TITLES if title in shown] == TITLES[number * 2 : number * 2 + 2]
     bench = references(read_page(root / "site_output" / "bench" / "index.html"))
-    assert [one for one in bench if one.startswith("trade")] == [
-        path.name for path in parts(root, "bench/trade_price_sheet.pdf")
-    ]
+    trade = [path.name for name in ("trade_price_sheet", "trade_list") for path in parts(root, f"bench/{name}.pdf")]
+    assert [one for one in bench if one.startswith("trade")] == trade
 
 
 @pytest.mark.usefixtures("small")
@@ -203,7 +204,7 @@ def test_only_the_part_that_moved_is_set_again(
     assert [new == old for new, old in zip(again, times, strict=True)] == [False, True, True]
     # The oldest pane is not among the three that are sent.
     asked.remove("pattern_sheet.typ")
-    assert sorted(asked) == ["discounts.typ", "price_sheet.typ", "price_sheet.typ"]
+    assert sorted(asked) == ["discounts.typ", "price_sheet.typ", "price_sheet.typ", "trade_list.typ"]
     asked.clear()
     (root / "site_output" / "stall" / "price_sheet.pdf").unlink()
     (root / "site_output" / f"{EDITION}.pdf").unlink()
@@ -249,7 +250,7 @@ def test_the_parts_of_a_paper_are_set_apart(tmp_path: Path, monkeypatch: pytest.
     noted(monkeypatch, "compile_here", here)
     noted(monkeypatch, "compile_in_process", apart)
     published(laid(tmp_path))
-    assert set(apart) == {"price_sheet.typ", "care_slips.typ", "discounts.typ"}
+    assert set(apart) == {"price_sheet.typ", "care_slips.typ", "discounts.typ", "trade_list.typ"}
     assert "pattern_sheet.typ" in here
     assert not set(here) & set(apart)
 

@@ -45,6 +45,9 @@ _FILES = {
     "quotes/porch.toml": 'buyer = "Mrs Alder"\ndated = 2027-01-02\nuntil = 2027-01-03\ndeposit_percent = 50\n'
     'ready_by = 2027-03-01\ndelivery = "Fetched from the shed."\ncarriage = 5\nterms = "As agreed."\n'
     'items = [{product = "rowan-leaf", width = "150 mm", finish = "black", glass = "summer", note = "Larger."}]\n',
+    "orders/corner.csv": "code,count\nrowan-leaf--small--black--summer,4\n",
+    "orders/corner.toml": 'buyer = "Corner shop"\ndated = 2027-01-04\nreference = "7"\nready_by = 2027-02-01\n'
+    'carriage = 8\nterms = "As agreed."\n',
     "markets/winter.csv": "product,size,finish,glass,count,box\nrowan-leaf,small,black,summer,4,A\n",
     "markets/candle.csv": "product,size,finish,glass,count,box\nrowan-leaf,large,copper,autumn,3,A\n",
     "reductions.csv": "product,size,finish,glass,first_day,last_day,reason,percent,earlier,under_floor\n"
@@ -70,10 +73,20 @@ def lay_out_example(folder: Path) -> None:
     record_prices(folder, calculate(folder, DAY, quiet), None)
     _add(content / "material_prices.csv", *(f"{name},{DAY},900.00,\n" for name in ("green-streaky", "green-clear")))
     _add(content / "studio.toml", _MARKET)
+    _open_to_shops(content / "studio.toml")
     for name, text in _FILES.items():
         (content / name).parent.mkdir(parents=True, exist_ok=True)
         (content / name).write_text(text, encoding="utf-8")
     _lay_batch(folder)
+
+
+def _open_to_shops(path: Path) -> None:
+    """Show the trade prices to shops, with all that their list says of an order."""
+    terms = (
+        'shown_on = "shops"\nterms = "Payment within 30 days."\nleast_order = 3\nleast_first_order = 6\nlead_days = 28'
+    )
+    text = path.read_text(encoding="utf-8").replace('shown_on = "private"', terms)
+    path.write_text(text, encoding="utf-8", newline="\n")
 
 
 def _lay_batch(folder: Path) -> None:

@@ -13,13 +13,16 @@ from markupsafe import Markup
 from catalog_builder.build import calculate
 from catalog_builder.cache.store import Store
 from catalog_builder.commands.guide.theme_example import DAY, lay_out_example
+from catalog_builder.commands.order import set_order
 from catalog_builder.commands.quote import price_quote
 from catalog_builder.commands.tags import TagRequest, set_tags
 from catalog_builder.publish.audiences import publish_audiences
+from catalog_builder.publish.bench.customers.order_papers import confirmation, packing_list
 from catalog_builder.publish.bench.customers.quote_sheet import quote_sheet
 from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
 from catalog_builder.publish.studio_pictures import make_pictures
 from catalog_builder.publish.theme.loading import Theme
+from catalog_builder.records.selling.shop_order import read_order
 
 # A template's name, its values' names, and what each was seen to be.
 Handed = dict[str, dict[str, set[str]]]
@@ -84,6 +87,9 @@ def read_values() -> TemplateValues:
         set_tags(calculated, TagRequest())
         for quote in calculated.content.quotes:
             quote_sheet(price_quote(calculated.content, theme, quote, Store(project / "measured")).sheet).pdf()
+        confirmed, _ = set_order(calculated, read_order(project, "corner"), DAY)
+        for paper in (confirmation, packing_list):
+            paper(confirmed).pdf()
     return TemplateValues(theme.pages, theme.sheets, theme.classes, theme)
 
 

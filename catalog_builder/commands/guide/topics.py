@@ -29,6 +29,7 @@ TOPICS = (
     "ready",
     "markets",
     "quotes",
+    "trade",
     "web",
     "sending",
     "themes",

@@ -22,6 +22,7 @@ from catalog_builder.publish.bench.costs.cost_card import Parcels, write_cards
 from catalog_builder.publish.bench.costs.cost_index import FrontPage, write_index
 from catalog_builder.publish.bench.costs.cost_lines import write_cost_lines
 from catalog_builder.publish.bench.costs.price_list import price_rows
+from catalog_builder.publish.bench.customers.trade_list import TRADE_LIST, write_trade_list
 from catalog_builder.publish.bench.discount_sheet import write_discounts
 from catalog_builder.publish.bench.due import DueBasis, due_lines
 from catalog_builder.publish.bench.earnings import write_earnings
@@ -147,4 +148,6 @@ def _more_papers(papers: BenchContent, days: Sequence[MarketDay], folder: Folder
         yield PaperLink(title=writer.say("sets.title"), href="sets.html")
     for part in write_trade_sheet(writer.studio, calculations, papers.price_sheet, folder, papers.sets):
         yield PaperLink(title=part.titled(papers.theme, labels["trade_sheet"]), href=part.name(TRADE_SHEET))
+    for part in write_trade_list(calculations, writer, folder):
+        yield PaperLink(title=part.titled(papers.theme, writer.say("trade.paper")), href=part.name(TRADE_LIST))
     yield from write_market_papers(days, content, calculations, papers.price_sheet, writer, folder)

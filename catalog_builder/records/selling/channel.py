@@ -34,6 +34,13 @@ class Channel(Record):
         "two, at most one for shops"
     )
     terms: Line | None = Field(None, description="what stands under the prices for shops: least order, payment ...")
+    least_order: int | None = Field(
+        None, ge=1, le=10_000, description="for shops: the least pieces of an order; a smaller one is not confirmed"
+    )
+    least_first_order: int | None = Field(
+        None, ge=1, le=10_000, description="for shops: the least pieces of a first order, in place of least_order"
+    )
+    lead_days: int | None = Field(None, ge=1, le=1000, description="for shops: days from an order until it is sent")
     markup_percent: Amount | None = Field(None, description="what is left after fees is cost and this share of cost")
     margin_percent: Percent | None = Field(
         None, description="what is left after fees and cost is this share of the price"
