@@ -9,38 +9,31 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 from functools import partial
-from itertools import groupby
 from pathlib import Path
 
 from catalog_builder.cache.build_state import BuildSummary, snapshot_inputs, write_state
-from catalog_builder.making.packing import pack
-from catalog_builder.mistake import Finding, Mistakes
+from catalog_builder.mistake import Mistakes
 from catalog_builder.piece.assembly import Assembler
-from catalog_builder.piece.hanging.advice import hanging_findings
-from catalog_builder.piece.hanging.ring_advice import ring_findings
-from catalog_builder.planning.plan_layout import PlanGlass, layout_findings, read_plan_glasses, read_shares
+from catalog_builder.planning.plan_layout import layout_findings
 from catalog_builder.planning.takings import market_findings
 from catalog_builder.pricing.agreement import agreement_findings
 from catalog_builder.pricing.calculation import VariantCalculation, compared, listings_of
 from catalog_builder.pricing.consistency import day_findings, price_findings
-from catalog_builder.pricing.piece_counts import piece_counts
 from catalog_builder.pricing.price_moves import book_findings, hold_findings, moves_from_book
 from catalog_builder.pricing.ready_stock import ready_findings, with_ready_stock
 from catalog_builder.pricing.reduced_prices import Reducer, with_reductions
 from catalog_builder.pricing.set_calculation import calculate_sets, set_findings
-from catalog_builder.pricing.variant_pricer import VariantPricer
 from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.cache_filling import fill_products
 from catalog_builder.publish.output.publication import output_lock
 from catalog_builder.publish.pictures.album import check_photos, photo_findings
+from catalog_builder.publish.product_calculation import calculate_variants, charged_by_layouts, pricer_of
 from catalog_builder.publish.sheets.printable import letter_findings
 from catalog_builder.publish.studio_calculation import BuildCache, Progress, StudioCalculation
 from catalog_builder.publish.studio_pictures import make_pictures
 from catalog_builder.publish.theme.caution_lines import with_studio_words
 from catalog_builder.publish.theme.loading import Theme, read_theme
 from catalog_builder.records.content import Content, read_content
-from catalog_builder.records.naming import check_names
-from catalog_builder.records.product import Product
 from catalog_builder.records.selling.book_keeping import missing_end
 
 
@@ -112,7 +105,7 @@ def calculate_all(
             variants += calculate_variants(content, product, assembler, pricer, findings)
         progress("Pricing", count, len(content.products))
     mistakes.raise_if_any()
-    variants, glasses = _charged_by_layouts(content, pricer, variants)
+    variants, glasses = charged_by_layouts(content, pricer, variants)
     variants = with_ready_stock(content.ready, variants)
     moves = moves_from_book(studio, content.book, variants)
     findings += layout_findings(glasses)
@@ -131,60 +124,3 @@ def calculate_all(
     findings += set_findings(studio, sets)
     told = tuple(dict.fromkeys(findings))
     return StudioCalculation(content, theme, cache, tuple(variants), listings, moves, told, sets)
-
-
-def calculate_variants(
-    content: Content, product: Product, assembler: Assembler, pricer: VariantPricer, findings: list[Finding]
-) -> list[VariantCalculation]:
-    """Calculate every variant of a product, adding what the maker should know to ``findings``.
-
-    Raises:
-        MistakeError: with the mistakes of its drawing, its hardware or its prices.
-    """
-    costed, studio = [], content.studio
-    room = studio.parcel.coil_mm, studio.making.rim_height_mm
-    assembly = assembler.assemble(product)  # size, measure, hang
-    for size, pieces in groupby(assembly.pieces, lambda piece: piece.size):
-        findings += assembly.findings[size]
-        for piece in pieces:
-            findings += hanging_findings(product, piece.suspension, size)
-            packed, packing_findings = pack(content.boxes, content.postage, *room, product, piece.suspension)  # pack
-            findings += packing_findings
-            costed += [pricer.cost(product, piece, finish, packed) for finish in product.keys.finishes]  # cost
-    heaviest = assembly.heaviest
-    findings += ring_findings(product, heaviest.suspension, assembly.rings, heaviest.size)
-    return pricer.price(product, costed)  # price
-
-
-def calculate_product(calculated: StudioCalculation, product: Product) -> list[VariantCalculation]:
-    """Calculate a product as the whole build would, if its record were other than it is.
-
-    Raises:
-        MistakeError: with the mistakes of its record, its drawing, its hardware or its prices.
-    """
-    content, mistakes = calculated.content, Mistakes()
-    check_names(product, content.studio, content.materials, mistakes)
-    mistakes.raise_if_any()
-    making, hanging = content.studio.making, content.studio.hanging
-    assembler, pricer = (
-        Assembler(content.materials, making, hanging, content.day, calculated.kept.store),
-        pricer_of(content),
-    )
-    variants = calculate_variants(content, product, assembler, pricer, [])
-    others = [variant for variant in calculated.calculations if variant.product.slug != product.slug]
-    return _charged_by_layouts(content, pricer, [*variants, *others])[0][: len(variants)]
-
-
-def _charged_by_layouts(
-    content: Content, pricer: VariantPricer, variants: list[VariantCalculation]
-) -> tuple[list[VariantCalculation], list[PlanGlass]]:
-    """Charge glass by the layouts of plans, once all variants are measured: they are for a whole batch's outlines."""
-    making = content.studio.making
-    glasses = read_plan_glasses(content.plans, content.layouts, content.materials.rows, making, variants)
-    return pricer.with_layouts(variants, read_shares(glasses, making)), glasses
-
-
-def pricer_of(content: Content) -> VariantPricer:
-    """Give what prices all variants of a studio."""
-    counts = piece_counts(content)
-    return VariantPricer(content.studio, content.materials, content.book, content.day, bool(content.boxes), counts)

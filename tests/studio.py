@@ -8,7 +8,6 @@ from datetime import date
 from io import StringIO
 from pathlib import Path
 
-from catalog_builder.build import calculate_variants, pricer_of
 from catalog_builder.cache.store import Store
 from catalog_builder.mistake import Finding
 from catalog_builder.pattern.measured import measure
@@ -18,6 +17,7 @@ from catalog_builder.piece.hanging.loops import with_rim_loops
 from catalog_builder.piece.hanging.suspension import Suspension, hang_piece
 from catalog_builder.piece.made_piece import MadePiece, make_piece
 from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.publish.product_calculation import calculate_variants, pricer_of
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.product import Product
 

@@ -9,7 +9,7 @@ from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
-from catalog_builder.build import calculate, pricer_of
+from catalog_builder.build import calculate
 from catalog_builder.commands.why import aligned, heading, named_variants
 from catalog_builder.mistake import MistakeError, Place, listed, suggestion
 from catalog_builder.offer import size_title
@@ -18,6 +18,7 @@ from catalog_builder.piece.assembly import Assembler
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.given_price import Alteration, GivenPrice, Remainder
 from catalog_builder.pricing.other_making import OtherMakings
+from catalog_builder.publish.product_calculation import pricer_of
 from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.studio import Studio

@@ -10,10 +10,10 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from catalog_builder.build import calculate_product
 from catalog_builder.mistake import MistakeError
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.bench.marking.marking_page import marked_prices
+from catalog_builder.publish.product_calculation import calculate_product
 from catalog_builder.publish.studio_calculation import StudioCalculation
 from catalog_builder.records.mark_keeping import AskedRecord, asked_product, record_digest
 

@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from catalog_builder.build import calculate_all, calculate_variants, pricer_of, read
+from catalog_builder.build import calculate_all, read
 from catalog_builder.cache.store import Store
 from catalog_builder.commands.written_papers import write_papers
 from catalog_builder.mistake import Finding, Mistake, MistakeError, Place, WordedFinding, listed, nearest
@@ -21,6 +21,7 @@ from catalog_builder.publish.bench.costs.cost_card import Parcels, card_page
 from catalog_builder.publish.bench.customers.quote_sheet import OfferedItem, QuoteSheet, quote_sheet
 from catalog_builder.publish.drawn_models import kept_view
 from catalog_builder.publish.pictures.piece_drawing import metal_of, picture_svg
+from catalog_builder.publish.product_calculation import calculate_variants, pricer_of
 from catalog_builder.publish.studio_calculation import Progress, quiet
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing

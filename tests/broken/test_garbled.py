@@ -11,12 +11,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
-from catalog_builder.build import calculate_variants, pricer_of
 from catalog_builder.mistake import Finding, MistakeError
 from catalog_builder.pattern.pieces import Fitting, read_pieces
 from catalog_builder.pattern.svg.drawing import read_drawing
 from catalog_builder.photo_files.photo_file import PhotoError
 from catalog_builder.publish.pictures.photo import check_photo, make_prints
+from catalog_builder.publish.product_calculation import calculate_variants, pricer_of
 from catalog_builder.records.content import read_content
 from catalog_builder.records.materials import read_materials
 from catalog_builder.records.product import read_product

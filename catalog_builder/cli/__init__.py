@@ -1,0 +1,8 @@
+"""The commands: parse, call, print. No arithmetic."""
+
+from __future__ import annotations
+
+from catalog_builder.cli import designs, prices, publishing
+from catalog_builder.cli.group import main
+
+__all__ = ["designs", "main", "prices", "publishing"]
