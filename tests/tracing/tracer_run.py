@@ -1,0 +1,33 @@
+"""One picture traced in a process of its own: ``python -m tests.tracing.tracer_run FILE OUT.svg --paper a4``.
+
+Prints what the tracer said as JSON; exit code 3 where it refused the picture.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+from catalog_builder.mistake import MistakeError
+from catalog_builder.tracing.trace_options import read_trace_options
+from catalog_builder.tracing.traced_drawing import drawing_of
+
+
+def main() -> int:
+    """Trace as the command line says."""
+    picture, target, *words = sys.argv[1:]
+    given = {name.removeprefix("--"): value for name, value in zip(words[::2], words[1::2], strict=True)}
+    try:
+        drawing = drawing_of(Path(picture), read_trace_options(**{**dict.fromkeys(("paper", "dpi", "width", "half")), **given}))
+    except MistakeError as error:
+        print(json.dumps([[True, "refused", mistake.wrong] for mistake in error.mistakes]))
+        return 3
+    Path(target).write_text(drawing.svg, encoding="utf-8")
+    Path(target).with_suffix(".eye.png").write_bytes(drawing.picture)
+    print(json.dumps([[finding.doubt, finding.kind, finding.text] for finding in drawing.findings]))
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
