@@ -272,12 +272,12 @@ def _smear(
     for _ in range(look.smears):
         stroke = strokes[int(chance.integers(len(strokes)))]
         at = (stroke[int(len(stroke) * chance.uniform(0.2, 0.8))] * per_mm).astype(int)
-        reach = int(chance.uniform(4, 9) * per_mm)
+        reach = int(chance.uniform(8, 16) * per_mm)
         box = np.s_[max(0, at[1] - reach) : at[1] + reach, max(0, at[0] - reach) : at[0] + reach]
         part = sheet[box]
-        pull = chance.uniform(4, 10) * per_mm
+        pull = chance.uniform(5, 12) * per_mm
         angle = chance.uniform(0, 2 * np.pi)
-        dark = (part.max() - part.mean(axis=2))
+        dark = part.max() - part.mean(axis=2)
         dragged = np.zeros_like(dark)
         steps = np.linspace(0, 1, 24)
         for step in steps:
@@ -285,8 +285,8 @@ def _smear(
             dragged += np.roll(dark, shift, axis=(0, 1)) * (1 - step)
         rows, columns = np.ogrid[: part.shape[0], : part.shape[1]]
         middle = np.array(part.shape[:2]) / 2
-        soft = np.exp(-(((rows - middle[0]) / (reach * 0.45)) ** 2 + ((columns - middle[1]) / (reach * 0.45)) ** 2))
-        dragged = gaussian_filter(dragged * (2.2 / len(steps)), 0.3 * per_mm) * soft
+        soft = np.exp(-(((rows - middle[0]) / (reach * 0.5)) ** 2 + ((columns - middle[1]) / (reach * 0.5)) ** 2))
+        dragged = gaussian_filter(dragged * (4 / len(steps)), 0.3 * per_mm) * soft
         part *= 1 - np.clip(chance.uniform(0.5, 0.9) * dragged, 0, 0.45)[..., None]
 
 
