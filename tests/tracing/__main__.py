@@ -51,21 +51,26 @@ def _tried(asked: argparse.Namespace, folder: Path) -> int:
         for trial in trials:
             _tell(trial)
         rows.append(row(kind, trials))
-        print(" | ".join(rows[-1]), flush=True)
+        _say(" | ".join(rows[-1]))
         missed += not _is_reached(kind, trials)
     if rows:
-        print(f"\n{as_markdown(rows)}")
-        print(f"\n{missed} of {len(rows)} kinds miss their aim; seeds {asked.seeds}, from {asked.first}")
+        _say(f"\n{as_markdown(rows)}")
+        _say(f"\n{missed} of {len(rows)} kinds miss their aim; seeds {asked.seeds}, from {asked.first}")
     return int(missed > 0)
+
+
+def _say(line: str) -> None:
+    sys.stdout.write(f"{line}\n")
+    sys.stdout.flush()
 
 
 def _tell(trial: Trial) -> None:
     if trial.is_right and not trial.doubts:
         return
     state = ("doubted" if trial.is_right else "WRONG, told" if trial.doubts else "WRONG, IN SILENCE").ljust(17)
-    print(f"  {state} {trial.shot.name} ({trial.shot.truth.name}): {'; '.join(trial.match.amiss)}")
+    _say(f"  {state} {trial.shot.name} ({trial.shot.truth.name}): {'; '.join(trial.match.amiss)}")
     for doubt in trial.doubts[:4]:
-        print(f"      it doubts {doubt}")
+        _say(f"      it doubts {doubt}")
 
 
 def _is_reached(kind: str, trials: list[Trial]) -> bool:

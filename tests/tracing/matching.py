@@ -15,7 +15,7 @@ from catalog_builder.pattern.faces import faces_of
 from catalog_builder.pattern.svg.drawing import read_drawing
 from catalog_builder.pattern.unfolding import unfold
 from catalog_builder.records.reading.source import Source
-from tests.tracing.design import Design, Points
+from tests.tracing.designs.design import Design, Points
 
 # A piece is its truth's where they share this much of what they cover together, and no border lies further off than
 # this share of the drawing's size.

@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 from PIL import Image
 
-from tests.tracing.design import Design
+from tests.tracing.designs.design import Design
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageChops, ImageFilter
 
-from tests.tracing.drawn_sheet import DrawnSheet
-from tests.tracing.look import Colour
+from tests.tracing.paper.drawn_sheet import DrawnSheet
+from tests.tracing.paper.look import Colour
 from tests.tracing.viewpoint import Stand, View
 
 _CELL = 32
@@ -34,7 +34,7 @@ LIGHT_TABLES: dict[str, Colour] = {
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """The table, the light and the camera; ``shadow`` and ``uneven`` as shares of the light, ``noise`` in steps of 255."""
+    """The table, the light and the camera; ``shadow`` and ``uneven`` as shares of the light, ``noise`` of 255."""
 
     stand: Stand
     table: Colour

@@ -9,9 +9,10 @@ import json
 import sys
 from pathlib import Path
 
-from catalog_builder.mistake import MistakeError
 from catalog_builder.tracing.trace_options import read_trace_options
 from catalog_builder.tracing.traced_drawing import drawing_of
+
+from catalog_builder.mistake import MistakeError
 
 
 def main() -> int:
@@ -19,13 +20,17 @@ def main() -> int:
     picture, target, *words = sys.argv[1:]
     given = {name.removeprefix("--"): value for name, value in zip(words[::2], words[1::2], strict=True)}
     try:
-        drawing = drawing_of(Path(picture), read_trace_options(**{**dict.fromkeys(("paper", "dpi", "width", "half")), **given}))
+        drawing = drawing_of(
+            Path(picture), read_trace_options(**{**dict.fromkeys(("paper", "dpi", "width", "half")), **given})
+        )
     except MistakeError as error:
-        print(json.dumps([[True, "refused", mistake.wrong] for mistake in error.mistakes]))
+        sys.stdout.write(json.dumps([[True, "refused", mistake.wrong] for mistake in error.mistakes]))
         return 3
     Path(target).write_text(drawing.svg, encoding="utf-8")
     Path(target).with_suffix(".eye.png").write_bytes(drawing.picture)
-    print(json.dumps([[finding.doubt, finding.kind, finding.text] for finding in drawing.findings]))
+    places = ["" if each.at is None else f" at ({each.at[0]:.0f}, {each.at[1]:.0f})" for each in drawing.findings]
+    said = [[each.doubt, each.kind, each.text + at] for each, at in zip(drawing.findings, places, strict=True)]
+    sys.stdout.write(json.dumps(said))
     return 0
 
 

@@ -47,14 +47,15 @@ def try_one(kind: str, number: int, family: str, folder: Path) -> Trial:
     command = (sys.executable, "-m", "tests.tracing.tracer_run", str(picture), str(target), *words)
     one_core = {**os.environ, "OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"}
     process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env=one_core)
-    assert process.stdout is not None
-    assert process.stderr is not None
+    stdout, stderr = process.stdout, process.stderr
+    assert stdout is not None
+    assert stderr is not None
     guard = threading.Timer(PATIENCE_S, process.kill)
     guard.start()
     errors: list[str] = []
-    listener = threading.Thread(target=lambda: errors.append(process.stderr.read()))
+    listener = threading.Thread(target=lambda: errors.append(stderr.read()))
     listener.start()
-    said = process.stdout.read()
+    said = stdout.read()
     listener.join()
     _, status, used = os.wait4(process.pid, 0)
     guard.cancel()

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tests.tracing.design import Points
+from tests.tracing.designs.design import Points
 
 # The focal length in half diagonals of the picture: about that of a phone's main camera; from memory.
 _FOCAL = 1.25
@@ -30,7 +30,9 @@ class Stand:
 class View:
     """A sheet of a size in mm seen in a picture of a size in pixels."""
 
-    def __init__(self, sheet: tuple[float, float], picture: tuple[int, int], stand: Stand, chance: np.random.Generator) -> None:
+    def __init__(
+        self, sheet: tuple[float, float], picture: tuple[int, int], stand: Stand, chance: np.random.Generator
+    ) -> None:
         self._sheet, self._stand = np.array(sheet), stand
         self._middle = np.array(picture, dtype=float) / 2
         self._half_diagonal = float(np.hypot(*self._middle))

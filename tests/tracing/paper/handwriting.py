@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from tests.tracing.design import Points, resampled
+from tests.tracing.designs.design import Points, resampled
 
 # Each digit in a box 0.6 wide and 1 high, y downwards.
 _DIGITS: dict[str, list[list[tuple[float, float]]]] = {

@@ -11,8 +11,8 @@ import numpy as np
 from scipy.interpolate import CubicSpline
 from shapely import Polygon
 
-from tests.tracing.design import Design, Points, resampled
-from tests.tracing.splitting import split_strokes
+from tests.tracing.designs.design import Design, Points, resampled
+from tests.tracing.designs.splitting import split_strokes
 
 Run = list[tuple[float, float]]
 # The left half of each, from the top of the fold to its bottom, about 100 high; between two runs lies a corner.

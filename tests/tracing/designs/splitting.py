@@ -9,7 +9,7 @@ import shapely
 from shapely import LineString, Point, Polygon
 from shapely.ops import split
 
-from tests.tracing.design import Points, inner_radius_mm
+from tests.tracing.designs.design import Points, inner_radius_mm
 
 LEAST_RADIUS_MM = 5.0
 # A stroke ends on a node or this far from each.

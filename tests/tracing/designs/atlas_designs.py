@@ -1,6 +1,7 @@
 """Borders of an open atlas as designs: countries of a region, small ones joined to a neighbour.
 
-Source: world atlas in TopoJSON (npm `world-atlas` 2.0.2, from Natural Earth, public domain), kept in tests/outside/data.
+Source: world atlas in TopoJSON (npm `world-atlas` 2.0.2, from Natural Earth, public domain), as kept in
+tests/outside/data.
 """
 
 from __future__ import annotations
@@ -14,9 +15,9 @@ import numpy as np
 import shapely
 from shapely import LineString, Polygon
 
-from tests.tracing.design import Design, Points, inner_radius_mm, resampled
+from tests.tracing.designs.design import Design, Points, inner_radius_mm, resampled
 
-DATA = Path(__file__).resolve().parents[1] / "outside" / "data" / "world_50m.json"
+DATA = Path(__file__).resolve().parents[2] / "outside" / "data" / "world_50m.json"
 # Countries by their ISO 3166-1 numeric codes, and the width that they are drawn in, mm.
 REGIONS: dict[str, tuple[str, float]] = {
     "west-africa": ("478 466 562 566 854 384 288 324 686 694 430 768 204", 165),
@@ -91,7 +92,11 @@ def _drawn(points: Points) -> Points:
         near, far = simple[:-1] * 0.75 + simple[1:] * 0.25, simple[:-1] * 0.25 + simple[1:] * 0.75
         between = np.stack([near, far], axis=1).reshape(-1, 2)
         closed = np.allclose(simple[0], simple[-1])
-        simple = np.concatenate([between, between[:1]]) if closed else np.concatenate([simple[:1], between[1:-1], simple[-1:]])
+        simple = (
+            np.concatenate([between, between[:1]])
+            if closed
+            else np.concatenate([simple[:1], between[1:-1], simple[-1:]])
+        )
     return resampled(simple, 0.3)
 
 
