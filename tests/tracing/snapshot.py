@@ -112,7 +112,7 @@ def _light(scene: Scene, size: tuple[int, int], chance: np.random.Generator) -> 
         off = np.cos(angle) * x + np.sin(angle) * y - place + 0.15 * np.sin(3 * (np.cos(angle) * y - np.sin(angle) * x))
         field *= 1 - scene.shadow / (1 + np.exp(-off / chance.uniform(0.01, 0.12)))
     field *= chance.uniform(0.78, 0.98) / max(1.0, float(field.max()) * 0.95)
-    return field
+    return np.asarray(field)
 
 
 def _table_shade(share: Image.Image, chance: np.random.Generator) -> Image.Image:

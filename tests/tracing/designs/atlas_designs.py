@@ -75,8 +75,9 @@ def _countries(data: Any, codes: set[str]) -> list[Any]:
 
 
 def _mainland(rings: Any, kind: str, arcs: list[Points]) -> list[int]:
-    shells = [rings[0]] if kind == "Polygon" else [polygon[0] for polygon in rings]
-    return list(max(shells, key=lambda shell: Polygon(_ring(shell, dict(enumerate(arcs)))).area))
+    shells: list[list[int]] = [rings[0]] if kind == "Polygon" else [polygon[0] for polygon in rings]
+    lines = dict(enumerate(arcs))
+    return max(shells, key=lambda shell: float(Polygon(_ring(shell, lines)).area))
 
 
 def _ring(indices: list[int], lines: dict[int, Points]) -> Points:
