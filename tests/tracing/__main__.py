@@ -65,10 +65,13 @@ def _say(line: str) -> None:
 
 
 def _tell(trial: Trial) -> None:
-    if trial.is_right and not trial.doubts:
+    aim, result = KINDS[trial.shot.kind], trial.match
+    off = trial.is_right and (result.borders.max() > aim.borders or result.width > aim.width)
+    if trial.is_right and not trial.doubts and not off:
         return
-    state = ("doubted" if trial.is_right else "WRONG, told" if trial.doubts else "WRONG, IN SILENCE").ljust(17)
-    _say(f"  {state} {trial.shot.name} ({trial.shot.truth.name}): {'; '.join(trial.match.amiss)}")
+    state = "off" if off else "doubted" if trial.is_right else "WRONG, told" if trial.doubts else "WRONG, IN SILENCE"
+    worst = f"borders {result.borders.max():.2f} %, width {result.width:.2f} %" if off else ""
+    _say(f"  {state:<17} {trial.shot.name} ({trial.shot.truth.name}): {worst}{'; '.join(result.amiss)}")
     for doubt in trial.doubts[:4]:
         _say(f"      it doubts {doubt}")
 

@@ -25,11 +25,11 @@ REGIONS: dict[str, tuple[str, float]] = {
     "balkans": ("642 100 688 070 191 807 008 499 348 703 040", 160),
     "middle-africa": ("729 728 231 404 800 834 180 140 148 120 178 266", 165),
     "middle-europe": ("276 616 203 040 348 703 642 804 112 440 498", 180),
-    "andes": ("076 068 600 604 170 862 218", 155),
-    "inner-asia": ("398 860 795 417 762 004 156 496", 190),
+    "west-asia": ("792 760 368 364 682 400 887 512", 165),
+    "inner-asia": ("586 004 364 795 860 398", 165),
 }
 DEV = ("west-africa", "south-africa", "balkans")
-CHECK = ("middle-africa", "middle-europe", "andes", "inner-asia")
+CHECK = ("middle-africa", "middle-europe", "west-asia", "inner-asia")
 _LEAST_RADIUS_MM = 4.5
 
 
