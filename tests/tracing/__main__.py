@@ -16,8 +16,8 @@ from pathlib import Path
 
 import numpy as np
 
-from tests.tracing.drawn_kinds import KINDS, make_shot
-from tests.tracing.shots import kept_shot
+from tests.tracing.pictures.drawn_kinds import KINDS, make_shot
+from tests.tracing.pictures.shots import kept_shot
 from tests.tracing.tally import as_markdown, row
 from tests.tracing.trial import Trial, try_one
 

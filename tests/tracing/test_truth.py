@@ -1,4 +1,4 @@
-"""A few pictures of known designs, traced and matched piece by piece; ``python -m tests.tracing`` tries as many as asked."""
+"""A few pictures of known designs, traced and matched piece by piece; ``python -m tests.tracing`` tries many more."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ import pytest
 
 from catalog_builder.tracing.trace_options import read_trace_options
 from catalog_builder.tracing.traced_drawing import drawing_of
-from tests.tracing.drawn_kinds import KINDS, make_shot
 from tests.tracing.matching import match
+from tests.tracing.pictures.drawn_kinds import KINDS, make_shot
 
 # Enough to see every line, and a third of the work of a phone's 12.
 _MEGAPIXELS = 5.0

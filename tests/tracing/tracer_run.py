@@ -9,10 +9,9 @@ import json
 import sys
 from pathlib import Path
 
+from catalog_builder.mistake import MistakeError
 from catalog_builder.tracing.trace_options import read_trace_options
 from catalog_builder.tracing.traced_drawing import drawing_of
-
-from catalog_builder.mistake import MistakeError
 
 
 def main() -> int:

@@ -12,9 +12,9 @@ from pathlib import Path
 
 import numpy as np
 
-from tests.tracing.drawn_kinds import make_shot
 from tests.tracing.matching import Match, match
-from tests.tracing.shots import Shot, kept_shot
+from tests.tracing.pictures.drawn_kinds import make_shot
+from tests.tracing.pictures.shots import Shot, kept_shot
 
 PATIENCE_S = 120
 

@@ -10,8 +10,8 @@ import shapely
 from tests.tracing.designs import atlas_designs, own_designs
 from tests.tracing.designs.design import Design
 from tests.tracing.paper.look import INKS, PAPERS, Look
-from tests.tracing.snapshot import TABLES, Flatbed, Scene
-from tests.tracing.viewpoint import Stand
+from tests.tracing.pictures.snapshot import TABLES, Flatbed, Scene
+from tests.tracing.pictures.viewpoint import Stand
 
 Chance = np.random.Generator
 _PENS = (0.7, 0.8, 1.0, 1.2, 1.5, 2.0, 2.5)

@@ -10,8 +10,8 @@ import shapely
 from tests.tracing.designs import own_designs
 from tests.tracing.designs.design import Design, Points
 from tests.tracing.paper.look import INKS, PAPERS, SHEETS_MM
-from tests.tracing.plan import Chance, Plan, flatbed
-from tests.tracing.snapshot import LIGHT_TABLES
+from tests.tracing.pictures.plan import Chance, Plan, flatbed
+from tests.tracing.pictures.snapshot import LIGHT_TABLES
 
 
 def on_scanner(plan: Plan, chance: Chance) -> Plan:

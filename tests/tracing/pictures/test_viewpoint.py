@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from tests.tracing.viewpoint import Stand, View
+from tests.tracing.pictures.viewpoint import Stand, View
 
 PICTURE = (3000, 4000)
 

@@ -10,7 +10,7 @@ from PIL import Image, ImageChops, ImageFilter
 
 from tests.tracing.paper.drawn_sheet import DrawnSheet
 from tests.tracing.paper.look import Colour
-from tests.tracing.viewpoint import Stand, View
+from tests.tracing.pictures.viewpoint import Stand, View
 
 _CELL = 32
 # A table is darkened and lightened by its grain about this share of full light.
