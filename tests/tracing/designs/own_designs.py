@@ -30,7 +30,7 @@ SILHOUETTES: dict[str, list[Run]] = {
                 [(-22, 44), (0, 46)]],
     "arch": [[(0, -54), (-20, -46), (-34, -20)], [(-34, -20), (-34, 46)], [(-34, 46), (0, 46)]],
     "bell": [[(0, -46), (-14, -40), (-20, -14), (-26, 14), (-44, 34)], [(-44, 34), (-20, 42), (0, 44)]],
-    "heart": [[(0, -26), (-12, -42), (-30, -44), (-46, -26), (-36, 6), (0, 46)]],
+    "heart": [[(0, -24), (-9, -39)], [(-9, -39), (-27, -46), (-45, -28), (-34, 8), (0, 48)]],
 }  # fmt: skip
 
 
@@ -122,7 +122,7 @@ DEV: dict[str, Maker] = {
     "leaf-whole": whole_of, "pot-whole": whole_of, "shield-whole": whole_of, "shell": fan, "panel": lattice,
 }  # fmt: skip
 CHECK: dict[str, Maker] = {
-    "boat": half_of, "lantern": half_of, "arch": half_of, "bell": half_of, "heart": half_of, "egg": half_of,
+    "boat": half_of, "lantern": half_of, "arch": half_of, "bell": half_of, "heart": [[(0, -24), (-9, -39)], [(-9, -39), (-27, -46), (-45, -28), (-34, 8), (0, 48)]],
     "lantern-whole": whole_of, "arch-whole": whole_of, "bell-whole": whole_of, "flower": rosette, "shell": fan,
 }  # fmt: skip
 

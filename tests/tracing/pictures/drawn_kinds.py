@@ -9,8 +9,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
-from tests.tracing.pictures import harder
 from tests.tracing.paper.drawn_sheet import draw_sheet
+from tests.tracing.pictures import harder
 from tests.tracing.pictures.plan import Chance, Plan, drawn_design, plain_plan
 from tests.tracing.pictures.shots import Shot, as_bytes
 from tests.tracing.pictures.snapshot import photograph, scan
