@@ -122,7 +122,7 @@ DEV: dict[str, Maker] = {
     "leaf-whole": whole_of, "pot-whole": whole_of, "shield-whole": whole_of, "shell": fan, "panel": lattice,
 }  # fmt: skip
 CHECK: dict[str, Maker] = {
-    "boat": half_of, "lantern": half_of, "arch": half_of, "bell": half_of, "heart": [[(0, -24), (-9, -39)], [(-9, -39), (-27, -46), (-45, -28), (-34, 8), (0, 48)]],
+    "boat": half_of, "lantern": half_of, "arch": half_of, "bell": half_of, "heart": half_of, "egg": half_of,
     "lantern-whole": whole_of, "arch-whole": whole_of, "bell-whole": whole_of, "flower": rosette, "shell": fan,
 }  # fmt: skip
 
