@@ -61,12 +61,12 @@ def try_one(kind: str, number: int, family: str, folder: Path) -> Trial:
     guard.cancel()
     process.returncode = os.waitstatus_to_exitcode(status)
     if process.returncode not in (0, 3):
-        said = json.dumps([[False, "failed", errors[0].strip()[-400:]]])
-    findings = json.loads(said)
+        said = json.dumps([[[False, "failed", errors[0].strip()[-400:]]], 0])
+    findings, peak_mb = json.loads(said)
     doubts = tuple(f"{kind}: {text}" for doubt, kind, text in findings if doubt)
     if target.is_file():
         result = match(shot.truth, target.read_text(encoding="utf-8"))
     else:
         reason = "; ".join(f"{kind}: {text}" for _, kind, text in findings)
         result = Match(len(shot.truth.pieces), 0, np.zeros(0), 100.0, 100.0, (reason,))
-    return Trial(shot, result, doubts, used.ru_utime + used.ru_stime, used.ru_maxrss / 1024)
+    return Trial(shot, result, doubts, used.ru_utime + used.ru_stime, peak_mb)
