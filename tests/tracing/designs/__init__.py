@@ -1,0 +1,1 @@
+"""Designs as strokes of a pen, with the pieces that they part."""

@@ -1,0 +1,1 @@
+"""A sheet of paper and all that is drawn on it."""

@@ -1,0 +1,1 @@
+"""Photos and scans of drawn sheets, by kinds and seeds."""
