@@ -57,9 +57,14 @@ class Design:
         """Say whether the ink of a pen leaves each field, and the outside, in one part that shows its shape."""
         left, top, right, bottom = shapely.total_bounds(self.pieces)
         outside = shapely.box(left - 20, top - 20, right + 20, bottom + 20) - shapely.union_all(self.pieces)
+        reach = pen_mm / 2 + 0.25
         for field in (*self.pieces, outside):
-            clear = shapely.get_parts(field.buffer(-(pen_mm / 2 + 0.25)))
-            if len(clear) != 1 or clear[0].buffer(pen_mm / 2 + 0.25).area < 0.96 * field.area:
+            clear = shapely.get_parts(field.buffer(-reach))
+            if len(clear) != 1:
+                return False
+            # What the ink fills: a corner of 20 degrees loses about 4.3 times the square of its reach, a bay more.
+            filled = shapely.get_parts(field - clear[0].buffer(reach))
+            if max(shapely.area(filled), default=0.0) > 6 * reach**2 or shapely.area(filled).sum() > 0.04 * field.area:
                 return False
         return True
 
