@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 if TYPE_CHECKING:
     from tests.publish.demo import Demo
@@ -32,12 +33,14 @@ LONGEST = (
 
 
 def pytest_configure() -> None:
-    """Let Ctrl-C reach the programs that tests start.
+    """Let Ctrl-C reach the programs that tests start, and let no property depend on how busy the machine is.
 
-    A shell that starts the tests in the background, and a process that is started to run a share of them, have it
+    A shell that starts the tests in the background, and a process that is started to run a share of them, have Ctrl-C
     ignored, and a child would inherit that.
     """
     signal.signal(signal.SIGINT, signal.default_int_handler)
+    settings.register_profile("unhurried", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+    settings.load_profile("unhurried")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
