@@ -99,7 +99,7 @@ def trace(
 def look(folder: Path, port: int, no_browser: bool) -> None:
     """Show catalogue and bench in a browser, and follow edits until Ctrl-C."""
     from catalog_builder.commands.look import show
-    from catalog_builder.commands.preview_server import PortError
+    from catalog_builder.commands.preview.preview_server import PortError
 
     if not (project_of(folder) / "content").is_dir():
         raise click.UsageError(f"There is no folder content/ in {project_of(folder)}: name the project with --folder.")

@@ -66,7 +66,7 @@ def reprice(  # noqa: PLR0913 - one for each option
         raise click.UsageError("--why stands beside what --record writes: add --record.")
     with reporting_mistakes(project_of(folder)), progress_bar() as progress:
         from catalog_builder.commands.reprice import read_report, record_prices, recorded_words, write_supposed
-        from catalog_builder.records.price_keeping import read_material_prices
+        from catalog_builder.records.keeping.price_keeping import read_material_prices
 
         known = read_material_prices(project_of(folder)) if write else None
         report = read_report(project_of(folder), day_of(day), supposed, progress)

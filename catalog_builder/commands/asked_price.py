@@ -16,8 +16,8 @@ from catalog_builder.offer import size_title
 from catalog_builder.phrase import Money, Number, Phrase, Value, phrase, quantity
 from catalog_builder.piece.assembly import Assembler
 from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.pricing.given_price import Alteration, GivenPrice, Remainder
-from catalog_builder.pricing.other_making import OtherMakings
+from catalog_builder.pricing.suppositions.given_price import Alteration, GivenPrice, Remainder
+from catalog_builder.pricing.suppositions.other_making import OtherMakings
 from catalog_builder.publish.product_calculation import pricer_of
 from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
 from catalog_builder.publish.theme.phrasing import Phrasing

@@ -11,7 +11,7 @@ from datetime import date
 from pathlib import Path
 
 from catalog_builder.build import calculate_and_publish
-from catalog_builder.commands.preview_server import PreviewServer
+from catalog_builder.commands.preview.preview_server import PreviewServer
 from catalog_builder.commands.ready_marks import ready_marks
 from catalog_builder.mistake import MistakeError, summary
 from catalog_builder.publish.studio_calculation import quiet

@@ -15,7 +15,7 @@ from catalog_builder.planning.estimated_rates import EstimatedRates, estimate_ra
 from catalog_builder.publish.bench.rates_page import rates_text
 from catalog_builder.publish.studio_calculation import Progress, StudioCalculation, quiet
 from catalog_builder.publish.theme.phrasing import Phrasing
-from catalog_builder.records.rate_keeping import write_rates
+from catalog_builder.records.keeping.rate_keeping import write_rates
 
 # The tables of the log, each with the label that says what it holds, and its columns.
 _TABLES = (

@@ -12,14 +12,14 @@ from catalog_builder.mistake import Mistake, MistakeError, Place
 from catalog_builder.phrase import Money, phrase
 from catalog_builder.pricing.consistency import OLD_PRICES
 from catalog_builder.pricing.price_moves import PriceMove, moves_between, rows_to_write
-from catalog_builder.pricing.suppose import suppose, supposed_prices
+from catalog_builder.pricing.suppositions.suppose import suppose, supposed_prices
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.bench.change_sheet import change_csv, change_page, change_text, hung_text
 from catalog_builder.publish.output.harmless import harmless
 from catalog_builder.publish.studio_calculation import Progress, StudioCalculation, quiet
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.content import Content
-from catalog_builder.records.price_keeping import add_prices
+from catalog_builder.records.keeping.price_keeping import add_prices
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.selling.book_keeping import add_rows
 

@@ -9,8 +9,8 @@ import pytest
 from click.testing import CliRunner, Result
 
 from catalog_builder.cli import main
-from catalog_builder.records import price_keeping
 from catalog_builder.records.content import read_content
+from catalog_builder.records.keeping import price_keeping
 from tests.studio import DAY, project, record
 
 

@@ -15,7 +15,7 @@ import pytest
 
 from catalog_builder.phrase import Phrase
 from catalog_builder.pricing.cost import Cost, CostLine
-from catalog_builder.pricing.given_price import GivenPrice
+from catalog_builder.pricing.suppositions.given_price import GivenPrice
 from catalog_builder.records.selling.channel import Channel
 from catalog_builder.records.studio import Bench
 

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from catalog_builder.build import calculate
 from catalog_builder.pricing.agreement import agreement_findings, left_to_shop, prices_hung
 from catalog_builder.pricing.policy import floor_of, rule_of, to_point
-from catalog_builder.pricing.suppose import suppose
+from catalog_builder.pricing.suppositions.suppose import suppose
 from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
 from catalog_builder.records.selling.channel import Channel
 from catalog_builder.records.selling.channel_check import pricing_order

@@ -187,7 +187,7 @@ def test_whoever_writes_a_table_makes_its_texts_harmless() -> None:
     proposed packing list and rows of material prices hold nothing but names, days and numbers.
     """
     careless = {name for name, text in writers_of_tables().items() if "harmless(" not in text}
-    names_alone = {"planning/packing_proposal.py", "records/price_keeping.py"}
+    names_alone = {"planning/packing_proposal.py", "records/keeping/price_keeping.py"}
     assert careless == {"records/selling/price_book.py", *names_alone}
 
 

@@ -17,7 +17,7 @@ from catalog_builder.commands.rename.edited_text import (
 )
 from catalog_builder.commands.rename.new_name import Kind, NewName
 from catalog_builder.records.content import Content
-from catalog_builder.records.header_keeping import with_values
+from catalog_builder.records.keeping.header_keeping import with_values
 from catalog_builder.records.kept_layout import KeptLayout, LaidGlass, layout_path, written
 from catalog_builder.records.reading.header import KeyPath, read_header
 from catalog_builder.records.reading.source import Source

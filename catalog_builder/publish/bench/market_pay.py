@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.pricing.given_price import GivenPrice
+from catalog_builder.pricing.suppositions.given_price import GivenPrice
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.units import minor_digits, rounded
 

@@ -21,7 +21,7 @@ from catalog_builder.piece.hanging.proposal import propose_rings
 from catalog_builder.publish.pictures.svg_text import digits, path_of_area, path_of_line, view_box
 from catalog_builder.publish.sheets.piece_mark import Lettered, letter
 from catalog_builder.records.content import Content
-from catalog_builder.records.mark_keeping import plain_marks
+from catalog_builder.records.keeping.mark_keeping import plain_marks
 from catalog_builder.records.product import Product
 
 # Two places nearer than this are one.

@@ -19,7 +19,7 @@ from catalog_builder.publish.bench.marking.marked_drawing import drawings_key, k
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.pictures.svg_text import digits
 from catalog_builder.records.content import Content
-from catalog_builder.records.mark_keeping import record_digest
+from catalog_builder.records.keeping.mark_keeping import record_digest
 from catalog_builder.records.material import Material
 from catalog_builder.records.product import PartKeys, Product
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from catalog_builder.mistake import MistakeError, Place
-from catalog_builder.pricing.supposed_rules import suppose_rule, unknown
+from catalog_builder.pricing.suppositions.supposed_rules import suppose_rule, unknown
 from catalog_builder.records.content import Content
 from catalog_builder.records.materials import MaterialPrice
 from catalog_builder.units import minor_digits, rounded

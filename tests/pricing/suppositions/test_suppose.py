@@ -13,7 +13,7 @@ from click.testing import CliRunner, Result
 
 from catalog_builder.cli import main
 from catalog_builder.mistake import MistakeError
-from catalog_builder.pricing import suppose as supposing
+from catalog_builder.pricing.suppositions import suppose as supposing
 from catalog_builder.records.content import Content
 from tests.publish.demo import DAY, lay_out, outside_cache, reworded
 from tests.studio import content

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from catalog_builder.mistake import MistakeError
-from catalog_builder.records.rate_keeping import Rates, write_rates
+from catalog_builder.records.keeping.rate_keeping import Rates, write_rates
 from catalog_builder.records.reading.source import Source, read
 from tests import studio
 

@@ -15,7 +15,7 @@ from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.bench.marking.marking_page import marked_prices
 from catalog_builder.publish.product_calculation import calculate_product
 from catalog_builder.publish.studio_calculation import StudioCalculation
-from catalog_builder.records.mark_keeping import AskedRecord, asked_product, record_digest
+from catalog_builder.records.keeping.mark_keeping import AskedRecord, asked_product, record_digest
 
 # Nobody marks more by hand.
 MOST_BYTES = 400_000

@@ -10,7 +10,7 @@ from catalog_builder.mistake import MistakeError
 from catalog_builder.piece.assembly import AssembledPiece, Assembler
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.cost import Cost
-from catalog_builder.pricing.given_price import Alteration, GivenPrice, Remainder, least_change
+from catalog_builder.pricing.suppositions.given_price import Alteration, GivenPrice, Remainder, least_change
 from catalog_builder.pricing.variant_pricer import VariantPricer
 from catalog_builder.records.product import Product
 

@@ -12,7 +12,7 @@ import pytest
 from pydantic import ValidationError
 
 from catalog_builder.mistake import MistakeError
-from catalog_builder.records.mark_keeping import (
+from catalog_builder.records.keeping.mark_keeping import (
     AskedMarks,
     AskedProduct,
     AskedRecord,
@@ -241,7 +241,7 @@ def test_a_folder_that_may_not_be_written_is_told(tmp_path: Path, monkeypatch: p
     def full(_path: Path, _data: bytes) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("catalog_builder.records.mark_keeping.replace_file", full)
+    monkeypatch.setattr("catalog_builder.records.keeping.mark_keeping.replace_file", full)
     with pytest.raises(MistakeError, match="No space left on device"):
         change.write()
     assert (product.folder / "product.md").read_text(encoding="utf-8") == RECORD

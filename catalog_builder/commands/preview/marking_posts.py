@@ -11,7 +11,7 @@ from io import BufferedIOBase
 from secrets import compare_digest, token_urlsafe
 from typing import Any
 
-from catalog_builder.commands.marking_desk import MOST_BYTES, MarkingDesk, QuestionError
+from catalog_builder.commands.preview.marking_desk import MOST_BYTES, MarkingDesk, QuestionError
 
 # Where the pages of the bench are shown, and where a marking page sends its questions.
 BENCH = "/.bench/"

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.commands.preview_server import PortError, PreviewServer
+from catalog_builder.commands.preview.preview_server import PortError, PreviewServer
 
 
 @pytest.fixture

@@ -13,10 +13,10 @@ from typing import Any
 import pytest
 
 from catalog_builder.build import build, calculate
-from catalog_builder.commands.marking_desk import MOST_BYTES
-from catalog_builder.commands.preview_server import PreviewServer
+from catalog_builder.commands.preview.marking_desk import MOST_BYTES
+from catalog_builder.commands.preview.preview_server import PreviewServer
 from catalog_builder.publish.studio_calculation import quiet
-from catalog_builder.records.mark_keeping import record_digest
+from catalog_builder.records.keeping.mark_keeping import record_digest
 from tests import studio
 
 RECORD = studio.record(keys="# The ring is in the drawing.").replace(

@@ -13,7 +13,7 @@ from pydantic import AfterValidator, Field
 from catalog_builder.cache.atomic_file import replace_file
 from catalog_builder.cache.store import key_of
 from catalog_builder.mistake import MistakeError, Place
-from catalog_builder.records.header_keeping import with_values
+from catalog_builder.records.keeping.header_keeping import with_values
 from catalog_builder.records.product import (
     Coordinate,
     Marks,

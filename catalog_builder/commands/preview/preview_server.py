@@ -16,8 +16,8 @@ from socket import socket
 from typing import BinaryIO
 from urllib.parse import quote
 
-from catalog_builder.commands.marking_desk import MarkingDesk
-from catalog_builder.commands.marking_posts import BENCH, MarkingPosts, RefusedError
+from catalog_builder.commands.preview.marking_desk import MarkingDesk
+from catalog_builder.commands.preview.marking_posts import BENCH, MarkingPosts, RefusedError
 from catalog_builder.publish.bench.marking.marking_page import FOLDER as MARKING_PAGES
 
 # The page asks for this again and again, by the script that is added to every page that is served.

@@ -10,7 +10,7 @@ import pytest
 from catalog_builder.build import calculate
 from catalog_builder.commands.reprice import read_report
 from catalog_builder.mistake import MistakeError
-from catalog_builder.pricing.suppose import suppose
+from catalog_builder.pricing.suppositions.suppose import suppose
 from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.records.content import Content, read_content
 from tests.book import rewritten

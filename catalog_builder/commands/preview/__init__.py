@@ -1,0 +1,1 @@
+"""The server of ``look``, and what the marking page asks of it."""
