@@ -37,7 +37,7 @@ def _sealed_anew(
     for row in rows:
         new = row.model_copy(
             update={
-                "variant": codes.get(row.variant) or _former_code(row.variant, name),
+                "variant": codes.get(row.variant) or former_code(row.variant, name),
                 "channel": name.of("channel", row.channel),
                 "made_of": _lines(row.made_of, name),
             }
@@ -49,7 +49,7 @@ def _sealed_anew(
         yield row, new
 
 
-def _former_code(code: str, name: NewName) -> str:
+def former_code(code: str, name: NewName) -> str:
     """Give the new code of a variant that is offered no more, as far as it can be read."""
     product, *choices = code.split("--")
     if name.kind in ("size", "finish", "glass") and choices.count(name.old) == 1:

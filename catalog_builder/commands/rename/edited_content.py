@@ -7,7 +7,7 @@ from functools import partial
 from pathlib import Path
 
 from catalog_builder.commands.rename.content_copy import ContentCopy
-from catalog_builder.commands.rename.edited_book import edited_book
+from catalog_builder.commands.rename.edited_book import edited_book, former_code
 from catalog_builder.commands.rename.edited_text import (
     edited_drawing,
     edited_header,
@@ -52,7 +52,12 @@ def edit_content(copy: ContentCopy, content: Content, name: NewName, codes: Mapp
         copy.edit(path, partial(edited_header, name_at=partial(_in_product, name, path.parent.name)))
     for path in _files(copy, "sets/*/set.md"):
         copy.edit(path, partial(_set, name))
-    for path in _files(copy, "products/*/product.md", "products/*/*.svg") if name.kind == "material" else ():
+    for path in _files(copy, "quotes/*.toml"):
+        copy.edit(path, partial(_quote, name))
+    for path in _files(copy, "orders/*.csv"):
+        copy.edit(path, partial(_table, partial(_ordered, name, codes)))
+    drawings = ("products/*/product.md", "products/*/*.svg", "quotes/*.svg")
+    for path in _files(copy, *drawings) if name.kind == "material" else ():
         copy.edit(path, partial(edited_drawing, old=name.old, new=name.new))
     for path in _files(copy, "batches/*.toml"):
         copy.edit(path, partial(_plan, name))
@@ -117,6 +122,27 @@ def _plan(name: NewName, text: str) -> str:
 
     changes = _changed_rows(name, tomllib.loads(text.removeprefix("\ufeff")).get("make", ()))
     return edited_values(text, lambda path, old: changes.get(path[1:], old) if path[:1] == ("make",) else old)
+
+
+def _quote(name: NewName, text: str) -> str:
+    import tomllib
+
+    changes = _changed_rows(name, tomllib.loads(text.removeprefix("\ufeff")).get("items", ()))
+
+    def name_at(path: KeyPath, old: str) -> str:
+        if path == ("channel",):
+            return name.of("channel", old)
+        if path[:1] != ("items",):
+            return old
+        is_material = path[2:3] == ("pieces",) or path[2:] == ("hang", "material")
+        return name.of("material", old) if is_material else changes.get(path[1:], old)
+
+    return edited_values(text, name_at)
+
+
+def _ordered(name: NewName, codes: Mapping[str, str], cells: _Cells) -> _Cells:
+    code = cells.get("code", "")
+    return {"code": codes.get(code) or former_code(code, name)} if code else {}
 
 
 def _changed_rows(name: NewName, rows: list[Mapping[str, object]]) -> dict[KeyPath, str]:

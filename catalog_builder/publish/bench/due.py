@@ -35,8 +35,9 @@ class Weight(IntEnum):
     MARKET = 1
     SHOPPING = 2
     PRICES = 3
-    REDUCTION = 4
-    FINDINGS = 5
+    QUOTE = 4
+    REDUCTION = 5
+    FINDINGS = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +101,7 @@ def whatever_is_due(basis: DueBasis, writer: BenchWriter) -> tuple[Due, ...]:
         *_next_plan(basis),
         *_moved_prices(basis, writer),
         *_prices_to_come(basis, writer),
+        *_quotes(basis),
         *_reductions(basis, writer),
         *_findings(basis, writer),
     ]
@@ -204,6 +206,16 @@ def _prices_to_come(basis: DueBasis, writer: BenchWriter) -> Iterator[Due]:
         sentences += [phrase("due.tags_on_day", count=tags)] if tags else []
         paper = PaperLink(title=writer.say("bench_papers.history"), href="history.html")
         yield Due(day, Weight.PRICES, tuple(sentences), (paper,))
+
+
+def _quotes(basis: DueBasis) -> Iterator[Due]:
+    """Give the quotes that hold no longer soon, and those that have just lapsed."""
+    for quote in basis.content.quotes:
+        until, words = quote.keys.until, {"buyer": quote.keys.buyer, "name": quote.name}
+        if basis.is_soon(until):
+            yield Due(until, Weight.QUOTE, (phrase("due.quote", **words),), ())
+        elif basis.day - timedelta(days=DAYS_AHEAD) <= until < basis.day:
+            yield Due(basis.day, Weight.QUOTE, (phrase("due.quote_lapsed", **words, day=until),), ())
 
 
 def _reductions(basis: DueBasis, writer: BenchWriter) -> Iterator[Due]:

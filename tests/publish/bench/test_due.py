@@ -264,3 +264,25 @@ def test_the_demo_begins_with_what_is_due(demo: Demo) -> None:
         assert not anchor or paper.select(f"#{anchor}")
     assert all(line.select("a") for line in lines)
     assert len(page.select(".findings li")) == len(demo.published.findings)
+
+
+@pytest.mark.parametrize(
+    ("until", "due"),
+    [
+        (LATER, None),
+        (SOON, (SOON, "The quote “hall” for Mrs Reed holds until this day:")),
+        (DAY, (DAY, "The quote “hall” for Mrs Reed holds until this day:")),
+        (DAY - timedelta(days=1), (DAY, "The quote “hall” for Mrs Reed lapsed on May 19, 2031:")),
+        (DAY - timedelta(days=15), None),
+    ],
+)
+def test_a_quote_is_due_while_it_lapses(root: Path, until: date, due: tuple[date, str] | None) -> None:
+    """Two weeks before its last day and two weeks after; then its file is left to the maker."""
+    dated = DAY - timedelta(days=30)
+    items = 'items = [{product = "pane", finish = "bright", glass = "plain"}]\n'
+    put(root, "quotes/hall.toml", f'buyer = "Mrs Reed"\ndated = {dated}\nuntil = {until}\n{items}')
+    quotes = said_of(root, Weight.QUOTE)
+    assert len(quotes) == (due is not None)
+    if due is not None:
+        assert quotes[0][0] == due[0]
+        assert quotes[0][1].startswith(due[1])

@@ -46,7 +46,7 @@ main()
 """
 SLOW_STAGE = """
 import contextlib
-from catalog_builder import cli
+from catalog_builder.cli import publishing as cli
 @contextlib.contextmanager
 def telling():
     yield lambda what, done, total: wait({tenths}) if what == "{stage}" else None
