@@ -17,6 +17,8 @@ _PRICE = re.compile(r"^(.*?)[\s.]*(£[\d,]+\.\d\d)$")
 _SIZE = re.compile(r"^(?:[A-Z][\w ]*, )?[\d,]+(?: × [\d,]+){1,2} mm")
 # What stands below a reduced price.
 _REDUCED = re.compile(r"Lowest price of the 30 days before: £[\d,]+\.\d\d\.$")
+# The finishes of the demo.
+_FINISHES = {"Black patina", "Copper patina", "Bright solder"}
 _FOOT = re.compile(r"Page \d+ / \d+$")
 
 
@@ -93,5 +95,7 @@ def found(lines: Iterable[Line], one: VariantCalculation) -> list[str]:
 def _fits(words: str, finish: str, glass: str) -> bool:
     """Say whether a line's words are a finish or nothing, then nothing, or one or more choices of glass."""
     # What does not change the price is not named.
+    if any(words.startswith(other) for other in _FINISHES - {finish}):
+        return False
     rest = words.removeprefix(finish).removeprefix(", ")
     return not rest or bool(glass and re.search(rf"(^|, ){re.escape(glass)}(, |$)", rest))
