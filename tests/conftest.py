@@ -20,6 +20,7 @@ LONGEST = (
     "tests/broken/test_check.py",
     "tests/edits/test_edits.py",
     "tests/kills/test_kills.py",
+    "tests/commands/rename/test_demo.py",
     "tests/browser/test_access.py",
     "tests/publish/output/test_stop.py",
     "tests/publish/output/test_disks.py",
@@ -27,6 +28,7 @@ LONGEST = (
     "tests/browser/test_opening.py",
     "tests/browser/test_no_scripts.py",
     "tests/browser/test_scores.py",
+    "tests/commands/test_guide.py",
     "tests/test_cli.py",
     "tests/broken/test_broken.py",
 )
