@@ -25,7 +25,7 @@ from catalog_builder.pricing.reduced_prices import Reducer, with_reductions
 from catalog_builder.pricing.set_calculation import calculate_sets, set_findings
 from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.cache_filling import fill_products
-from catalog_builder.publish.output.publication import output_lock
+from catalog_builder.publish.output.publication import Together, output_lock, publish_together
 from catalog_builder.publish.pictures.album import check_photos, photo_findings
 from catalog_builder.publish.product_calculation import calculate_variants, charged_by_layouts, pricer_of
 from catalog_builder.publish.sheets.printable import letter_findings
@@ -59,15 +59,36 @@ def calculate_and_publish(
     content, theme = read(project, day)
     with output_lock(project / "site_output"):
         cache = BuildCache.of(project)
-        fill_products(content, theme, cache.store, workers, partial(progress, "Measuring and drawing"))
-        calculated = calculate_all(content, theme, progress, cache)
-        before_publishing(calculated)
-        pictures, panels = make_pictures(calculated, workers, progress)
-        summary = publish_audiences(calculated, pictures, panels, progress)
+        calculated, summary = make_everything(
+            content, theme, cache, workers, progress, before_publishing=before_publishing
+        )
         cache.inputs.remember()
         cache.store.clear_unused()
         write_state(project, day, inputs, summary)
     return calculated, summary
+
+
+def make_everything(  # noqa: PLR0913 - what a whole build rests on
+    content: Content,
+    theme: Theme,
+    cache: BuildCache,
+    workers: int,
+    progress: Progress,
+    *,
+    together: Together = publish_together,
+    before_publishing: Callable[[StudioCalculation], None] = lambda _: None,
+) -> tuple[StudioCalculation, BuildSummary]:
+    """Go from content that has been read to the audiences' folders; ``together`` puts these in place, or only tries.
+
+    Raises:
+        MistakeError: with every mistake of the patterns, the hardware, the prices and the photos.
+        OutputError: the output cannot be written.
+    """
+    fill_products(content, theme, cache.store, workers, partial(progress, "Measuring and drawing"))
+    calculated = calculate_all(content, theme, progress, cache)
+    before_publishing(calculated)
+    pictures, panels = make_pictures(calculated, workers, progress)
+    return calculated, publish_audiences(calculated, pictures, panels, progress, together)
 
 
 def calculate(project: Path, day: date, progress: Progress) -> StudioCalculation:

@@ -4,22 +4,18 @@ from __future__ import annotations
 
 from contextlib import ExitStack, suppress
 from datetime import date
-from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from catalog_builder.build import calculate_all, read
+from catalog_builder.build import make_everything, read
 from catalog_builder.cache.atomic_file import CACHE_FOLDER
 from catalog_builder.cache.build_state import BuildSummary
 from catalog_builder.cache.file_digests import FileDigests
 from catalog_builder.cache.store import Store
 from catalog_builder.mistake import OutputError
-from catalog_builder.publish.audiences import publish_audiences
-from catalog_builder.publish.cache_filling import fill_products
 from catalog_builder.publish.output.publication import output_lock
 from catalog_builder.publish.output.trial import try_together
 from catalog_builder.publish.studio_calculation import BuildCache, Progress, StudioCalculation
-from catalog_builder.publish.studio_pictures import make_pictures
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.records.content import Content
 
@@ -53,7 +49,4 @@ def try_content(
     Raises:
         MistakeError: with every mistake of the patterns, the hardware, the prices and the photos.
     """
-    fill_products(content, theme, cache.store, workers, partial(progress, "Measuring and drawing"))
-    calculated = calculate_all(content, theme, progress, cache)
-    pictures, panels = make_pictures(calculated, workers, progress)
-    return calculated, publish_audiences(calculated, pictures, panels, progress, try_together)
+    return make_everything(content, theme, cache, workers, progress, together=try_together)

@@ -15,7 +15,7 @@ from catalog_builder.mistake import MistakeError, Mistakes, Place, quoted
 from catalog_builder.records.caution import Added
 from catalog_builder.records.drawings import RequiredDrawing, read_drawings
 from catalog_builder.records.hardware_kind import HardwareKind
-from catalog_builder.records.reading.header import KeyPath, read_header
+from catalog_builder.records.reading.header import KeyPath, nearest_line, read_header
 from catalog_builder.records.reading.prose import check_prose
 from catalog_builder.records.reading.source import Source, file_beside, place_in, read
 from catalog_builder.records.reading.validation import validate
@@ -236,11 +236,7 @@ class Product:
 
     def line(self, *path: str | int) -> int | None:
         """Give the line of a key in the record, or of the nearest key above it."""
-        while path:
-            if path in self.lines:
-                return self.lines[path]
-            path = path[:-1]
-        return self.lines.get((), None)
+        return nearest_line(path, self.lines.get)
 
     def place_of(self, row: int | None, part: str = "") -> Place:
         """Give the place of a mark: a line of a part's drawing, or, counted below zero, of the record that sets it."""

@@ -15,7 +15,7 @@ from catalog_builder.mistake import MistakeError, Mistakes, Place, listed, quote
 from catalog_builder.records.caution import Added
 from catalog_builder.records.product import Photo, Product, by_any_name
 from catalog_builder.records.reading.file import folders_in, is_there
-from catalog_builder.records.reading.header import KeyPath, read_header
+from catalog_builder.records.reading.header import KeyPath, nearest_line, read_header
 from catalog_builder.records.reading.prose import check_prose
 from catalog_builder.records.reading.source import Source, file_beside, read
 from catalog_builder.records.reading.validation import validate
@@ -61,11 +61,7 @@ class ProductSet:
 
     def line(self, *path: str | int) -> int | None:
         """Give the line of a key in the record, or of the nearest key above it."""
-        while path:
-            if path in self.lines:
-                return self.lines[path]
-            path = path[:-1]
-        return self.lines.get((), None)
+        return nearest_line(path, self.lines.get)
 
 
 def read_sets(project: Path, collections: Collection[str], products: Sequence[Product]) -> tuple[ProductSet, ...]:

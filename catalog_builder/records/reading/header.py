@@ -7,6 +7,7 @@ So the nodes are composed by PyYAML, which keeps their lines, and the values are
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -46,6 +47,16 @@ def _wrong(problem: str, text: str) -> str:
     if "cannot start any token" in problem:
         return "a value begins with a sign that must stand in quotation marks"
     return next((words for part, words in _WORDS if part in problem), "it has a character that cannot stand there")
+
+
+def nearest_line(path: KeyPath, line_of: Callable[[KeyPath], int | None]) -> int | None:
+    """Give the line of a key, or of the nearest key above it; None where none of them has a line."""
+    while path:
+        line = line_of(path)
+        if line is not None:
+            return line
+        path = path[:-1]
+    return line_of(())
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
 from catalog_builder.mistake import Mistake, MistakeError, listed, nearest, quoted, suggestion
-from catalog_builder.records.reading.header import KeyPath
+from catalog_builder.records.reading.header import KeyPath, nearest_line
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.values import Record, as_written
 
@@ -79,7 +79,7 @@ def _mistake(
     kind, context = detail["type"], detail.get("ctx", {})
     key = str(path[-1]) if path else "the record"
     field = _field(model, path)
-    place = source.place(_line(path, line_of))
+    place = source.place(nearest_line(path, line_of))
     dotted = ".".join(str(part + 1) if isinstance(part, int) else part for part in path)
     if kind == "extra_forbidden":
         known = _known(model, path[:-1])
@@ -151,15 +151,6 @@ def _marked(value: Any, key: str) -> str:
     if value is None or isinstance(value, dict | list | tuple):
         return key
     return (value if isinstance(value, str) else as_written(value)) or key
-
-
-def _line(path: KeyPath, line_of: Callable[[KeyPath], int | None]) -> int | None:
-    while path:
-        line = line_of(path)
-        if line is not None:
-            return line
-        path = path[:-1]
-    return line_of(())
 
 
 def _models(model: type[Record], path: KeyPath) -> list[type[Record]]:

@@ -15,7 +15,7 @@ from catalog_builder.mistake import MistakeError, Mistakes, listed, quoted, sugg
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.naming import check_names
 from catalog_builder.records.product import GlassChoice, Hang, Product, ProductKeys
-from catalog_builder.records.reading.header import KeyPath
+from catalog_builder.records.reading.header import KeyPath, nearest_line
 from catalog_builder.records.reading.source import Source, file_beside, read
 from catalog_builder.records.reading.toml import key_line
 from catalog_builder.records.reading.values import Length, Line, Name, Record
@@ -226,13 +226,7 @@ def _check_finish(keys: QuotedKeys, source: Source, studio: Studio, line: int | 
 
 def _line(source: Source, index: int, *keys: str) -> int | None:
     """Find the line of an item's key, or else of the nearest key above it."""
-    path: KeyPath = ("items", index, *keys)
-    while path:
-        line = key_line(source.text, path)
-        if line is not None:
-            return line
-        path = path[:-1]
-    return None
+    return nearest_line(("items", index, *keys), lambda path: key_line(source.text, path))
 
 
 def _lines(source: Source, index: int, keys: QuotedKeys, choice: str) -> dict[KeyPath, int]:
