@@ -9,7 +9,6 @@ import numpy as np
 from PIL import Image, ImageDraw, ImageFont
 
 from catalog_builder.tracing.arrays import Pixels, Points
-from catalog_builder.tracing.curves.placing import placed
 from catalog_builder.tracing.ink.traced_field import TracedField
 from catalog_builder.tracing.trace_finding import TraceFinding
 
@@ -61,11 +60,6 @@ def eye_picture(
     data = BytesIO()
     picture.save(data, "PNG", compress_level=4)
     return data.getvalue()
-
-
-def pixels_to_mm(matrix: Points, points: Points) -> Points:
-    """Take places of the sheet's pixels, (..., 2), to the drawing's mm."""
-    return placed(matrix, points)
 
 
 def _flat(curve: Points) -> Points:
