@@ -126,7 +126,7 @@ def calculate_all(
             variants += calculate_variants(content, product, assembler, pricer, findings)
         progress("Pricing", count, len(content.products))
     mistakes.raise_if_any()
-    variants, glasses = charged_by_layouts(content, pricer, variants)
+    variants, glasses = charged_by_layouts(content, pricer, variants, cache.store)
     variants = with_ready_stock(content.ready, variants)
     moves = moves_from_book(studio, content.book, variants)
     findings += layout_findings(glasses)

@@ -24,6 +24,7 @@ from catalog_builder.piece.made_piece import MadePiece, make_piece
 from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import Product
+from catalog_builder.records.reading.header import lines_without
 from catalog_builder.records.studio import Hanging, Making
 
 
@@ -60,6 +61,10 @@ class Assembly:
 
 
 _STORED = TypeAdapter(Assembly)
+# Keys of a record that change neither what is made nor where a finding stands.
+_UNMEASURED = frozenset(
+    {"summary", "photos", "series", "added", "availability", "lead_days", "market_price", "hold_until"}
+)
 
 
 class Assembler:
@@ -83,7 +88,8 @@ class Assembler:
 
     def key(self, product: Product) -> str:
         """Give the key of all that a product's assembly follows from."""
-        return key_of(self._shared_key, product.slug, product.source, product.drawing, product.parts)
+        header = product.source.path, lines_without(product.source, _UNMEASURED)
+        return key_of(self._shared_key, product.slug, header, product.drawing, product.parts)
 
     def assemble(self, product: Product) -> Assembly:
         """Measure and hang a product in each size and choice of glass.

@@ -7,10 +7,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from catalog_builder.cache.store import Store
 from catalog_builder.making.cutting_list import BatchGlass
 from catalog_builder.making.glass_share import offcut_of
 from catalog_builder.making.quantities import amount_of
 from catalog_builder.phrase import Money, Number, phrase, quantity
+from catalog_builder.planning.kept_glass import KeptGlass
 from catalog_builder.planning.plan import PlannedBatch, plan_batch
 from catalog_builder.planning.plan_layout import read_plan_glass
 from catalog_builder.planning.shopping import Need
@@ -112,10 +114,12 @@ def write_batches(batches: Sequence[PlannedBatch], writer: BenchWriter, folder: 
     return tuple(links)
 
 
-def plan_of(content: Content, plan: Plan, calculations: Sequence[VariantCalculation]) -> PlannedBatch:
+def plan_of(
+    content: Content, plan: Plan, calculations: Sequence[VariantCalculation], store: Store | None = None
+) -> PlannedBatch:
     """Work out a plan as of the build's day."""
-    clearance, layout = content.studio.making.cutting_clearance_mm, content.layouts.get(plan.name)
-    glass = read_plan_glass(plan, layout, content.materials.rows, clearance, calculations)
+    kept_glass = KeptGlass(content.materials.rows, content.studio.making.cutting_clearance_mm, store)
+    glass = read_plan_glass(plan, content.layouts.get(plan.name), kept_glass, calculations)
     return plan_batch(glass, content.studio, content.materials, content.stock, content.day)
 
 

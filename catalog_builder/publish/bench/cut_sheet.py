@@ -92,9 +92,9 @@ def cut_sheet_data(plan_glass: PlanGlass, layout: KeptLayout, writer: BenchWrite
     wording, letters = writer.wording, design_letters(plan_glass)
     glasses = {glass.material.material: glass for glass in plan_glass.glasses}
     designs = {
-        (ordered.product.slug, ordered.size, flat.name): (variant, flat)
+        (ordered.product.slug, ordered.size, part.name): (variant, part)
         for ordered, variant in plan_glass.ordered_variants
-        for flat in variant.made.flats
+        for part in variant.made.parts
     }
     return {
         "labels": writer.labels("cut_sheet"),
@@ -108,9 +108,9 @@ def cut_sheet_data(plan_glass: PlanGlass, layout: KeptLayout, writer: BenchWrite
             {
                 "letter": letters[design],
                 "title": variant.product.keys.title,
-                "size": ", ".join(word for word in (variant.offer.size, _part_text(flat.name, writer)) if word),
+                "size": ", ".join(word for word in (variant.offer.size, _part_text(part.name, writer)) if word),
             }
-            for design, (variant, flat) in designs.items()
+            for design, (variant, part) in designs.items()
         ],
         "sheets": [
             _sheet(glasses[laid.material], sheet, letters, _place_text(number, len(laid.sheets), writer), writer)
