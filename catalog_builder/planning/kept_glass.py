@@ -25,6 +25,18 @@ _KIND = "batch_glass"
 
 
 @dataclass(frozen=True, slots=True)
+class OrderedGlass:
+    """The glass of orders. 
+
+    ``fits``: the layout is that of these pieces and can be cut; ``key`` is that of the whole.
+    """
+
+    glasses: tuple[BatchGlass, ...]
+    fits: bool
+    key: str
+
+
+@dataclass(frozen=True, slots=True)
 class KeptGlass:
     """Reads the glass of orders, each with its variant; ``rows`` are the materials, ``clearance_mm`` is for cutting."""
 
@@ -32,26 +44,23 @@ class KeptGlass:
     clearance_mm: Decimal
     store: Store | None = None
 
-    def read(
-        self, orders: Sequence[tuple[Ordered, VariantCalculation]], layout: KeptLayout | None
-    ) -> tuple[tuple[BatchGlass, ...], bool]:
-        """Give the glass, and whether a layout is that of these pieces and can be cut."""
+    def read(self, orders: Sequence[tuple[Ordered, VariantCalculation]], layout: KeptLayout | None) -> OrderedGlass:
+        """Give the glass of orders, and whether a layout fits it."""
         followed = [(variant.assembled.key, ordered.chosen, ordered.count) for ordered, variant in orders]
-        if self.store is None or not all(key for key, _, _ in followed):
-            return self._made(orders, layout)
         key = key_of(_KIND, followed, layout, self.clearance_mm)
-        stored = self.store.find(_KIND, key)
+        stored = self.store.find(_KIND, key) if self.store is not None else None
         if stored is not None:
             values = json.loads(stored)
-            return tuple(_read(glass, self.rows) for glass in values["glasses"]), values["fits"]
-        glasses, fits = self._made(orders, layout)
-        entry = {"fits": fits, "glasses": [_written(glass) for glass in glasses]}
-        self.store.keep(_KIND, key, json.dumps(entry).encode())
-        return glasses, fits
+            return OrderedGlass(tuple(_read(glass, self.rows) for glass in values["glasses"]), values["fits"], key)
+        ordered_glass = self._made(orders, layout, key)
+        entry = {"fits": ordered_glass.fits, "glasses": [_written(glass) for glass in ordered_glass.glasses]}
+        if self.store is not None:
+            self.store.keep(_KIND, key, json.dumps(entry).encode())
+        return ordered_glass
 
     def _made(
-        self, orders: Sequence[tuple[Ordered, VariantCalculation]], layout: KeptLayout | None
-    ) -> tuple[tuple[BatchGlass, ...], bool]:
+        self, orders: Sequence[tuple[Ordered, VariantCalculation]], layout: KeptLayout | None, key: str
+    ) -> OrderedGlass:
         made = ((ordered, variant.made) for ordered, variant in orders)
         glasses = batch_glass(self.rows, made, float(self.clearance_mm))
         fits = (
@@ -59,7 +68,7 @@ class KeptGlass:
             and layout.fingerprint == fingerprint(glasses, self.clearance_mm)
             and is_valid(layout, glasses, self.clearance_mm)
         )
-        return glasses, fits
+        return OrderedGlass(glasses, fits, key)
 
 
 def _written(glass: BatchGlass) -> dict[str, Any]:

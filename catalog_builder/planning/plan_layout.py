@@ -21,13 +21,17 @@ OrderedVariants = tuple[tuple[Ordered, VariantCalculation], ...]
 
 @dataclass(frozen=True, slots=True)
 class PlanGlass:
-    """The glass of a plan. ``layout`` is None where none is kept, or where it no longer fits (``out_of_date``)."""
+    """The glass of a plan. ``layout`` is None where none is kept, or where it no longer fits (``out_of_date``).
+
+    ``key`` is that of the pieces, their outlines and the layout.
+    """
 
     plan: Plan
     ordered_variants: OrderedVariants
     glasses: tuple[BatchGlass, ...]
     layout: KeptLayout | None
     out_of_date: bool
+    key: str = ""
 
 
 def read_plan_glasses(
@@ -46,8 +50,9 @@ def read_plan_glass(
     """Gather a plan's variants and glass, and check its kept layout against them."""
     by_names = {(each.product.slug, each.size, each.finish, each.choice): each for each in calculations}
     ordered_variants = tuple((ordered, by_names[ordered.chosen]) for ordered in plan.ordered)
-    glasses, fits = kept_glass.read(ordered_variants, layout)
-    return PlanGlass(plan, ordered_variants, glasses, layout if fits else None, layout is not None and not fits)
+    glass = kept_glass.read(ordered_variants, layout)
+    fitting, out_of_date = layout if glass.fits else None, layout is not None and not glass.fits
+    return PlanGlass(plan, ordered_variants, glass.glasses, fitting, out_of_date, glass.key)
 
 
 def read_shares(glasses: Sequence[PlanGlass], making: Making) -> Mapping[str, GlassShare]:

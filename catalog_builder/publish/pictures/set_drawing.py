@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -42,7 +43,7 @@ def draw_set(slug: str, title: str, pieces: Sequence[SetPiece], shots: Sequence[
     key = key_of("set", slug, title, [(piece.key, piece.finish) for piece in pieces], colours)
     for name in ("drawn", "preview"):
         store.use(name, key)
-    sizes = [piece.size for piece in pieces]
+    sizes = json.loads(store.kept("facts", key, lambda: json.dumps([piece.size for piece in pieces]).encode()))
     return Pictures(
         shots=tuple(shots),
         drawn_size=(sum(width for width, _ in sizes) + GAP * (len(sizes) - 1), max(height for _, height in sizes)),
