@@ -54,7 +54,7 @@ def publish_plan(project: Path, day: date, name: str, workers: int, progress: Pr
     """
     lines: list[str] = []
     calculated, _ = calculate_and_publish(
-        project, day, workers, progress, lambda whole: lines.extend(summary(whole, name))
+        project, day, workers, progress, lambda whole, _: lines.extend(summary(whole, name))
     )
     return (*(finding.worded() for finding in calculated.worded_findings), *lines)
 

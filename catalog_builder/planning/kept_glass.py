@@ -26,7 +26,7 @@ _KIND = "batch_glass"
 
 @dataclass(frozen=True, slots=True)
 class OrderedGlass:
-    """The glass of orders. 
+    """The glass of orders.
 
     ``fits``: the layout is that of these pieces and can be cut; ``key`` is that of the whole.
     """
