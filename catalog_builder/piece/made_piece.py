@@ -6,12 +6,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Annotated
 
-import numpy as np
 from pydantic import Field
 
 from catalog_builder.mistake import MistakeError
 from catalog_builder.pattern.cuts import Cut
 from catalog_builder.pattern.measured import Measured
+from catalog_builder.pattern.parts.corner import Corner
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.piece.bead import Bead, read_bead, wrap_mm
@@ -88,13 +88,13 @@ class MadePiece:
         return self.flats[0]
 
     @property
-    def joined(self) -> Points:
-        """The seams that join the other parts to the main one, mm in its plane; shape (n, 2, 2)."""
-        return self.measured().joined
+    def corners(self) -> tuple[Corner, ...]:
+        """The seams in space, along which its flat parts meet."""
+        return self.measured().corners
 
     @property
     def tacks(self) -> Points:
-        """The ends of these seams, mm in the main part's plane; shape (k, 2)."""
+        """The ends of these seams in space, mm; shape (k, 3)."""
         return self.measured().tacks
 
     @property
@@ -133,13 +133,13 @@ def make_piece(
     thickness = max(sheet.foiled_mm for sheet in glass.values())
     foil = _foil(product, thickness, materials, making)
     solder = materials.rows[product.keys.solder or making.solder]
-    flats, joined = measured.flats, measured.joined
+    flats = measured.flats
     return MadePiece(
         glass=glass,
         tallies=_tallies(flats, float(making.cutting_clearance_mm)),
         seam_mm=sum(flat.edges.seam_mm * flat.copies for flat in flats)
-        + float(np.hypot(*(joined[:, 1] - joined[:, 0]).T).sum()),
-        rim_mm=sum(flat.edges.rim_mm * flat.copies for flat in flats),
+        + sum(corner.length_mm for corner in measured.corners),
+        rim_mm=sum(flat.rim_mm for flat in flats),
         joints=sum(len(flat.edges.joints) * flat.copies for flat in flats) + len(measured.tacks),
         wires=_wires(flats),
         parts=tuple(Copies(flat.name, flat.copies, sum(place.mirrored for place in flat.places)) for flat in flats),

@@ -15,6 +15,7 @@ from catalog_builder.mistake import MistakeError, Mistakes, Place, quoted
 from catalog_builder.records.caution import Added
 from catalog_builder.records.drawings import RequiredDrawing, read_drawings
 from catalog_builder.records.hardware_kind import HardwareKind
+from catalog_builder.records.part_check import check_parts
 from catalog_builder.records.reading.header import KeyPath, nearest_line, read_header
 from catalog_builder.records.reading.prose import check_prose
 from catalog_builder.records.reading.source import Source, file_beside, place_in, read
@@ -66,6 +67,16 @@ def _turns(value: Any) -> Any:
             "write an angle for each copy",
         )
     return turns
+
+
+def _inside_angle(value: Any) -> float:
+    if isinstance(value, int | Decimal) and not isinstance(value, bool) and 1 <= abs(float(value)) <= 180:
+        return float(value)
+    raise refusal(
+        f"{as_written(value)} is not an angle between two faces",
+        "degrees from 1 to 180, or from -180 to -1 for a part that comes out at the back",
+        "write the angle inside the corner, such as 90 for a box",
+    )
 
 
 def _coordinate(value: Any) -> float:
@@ -156,9 +167,21 @@ class Marks(Record):
 class PartKeys(Record):
     """A flat part that is joined on at an angle; its drawing is a block of svg that bears its name."""
 
-    set_at: Annotated[tuple[Annotated[float, BeforeValidator(_turn)], ...], BeforeValidator(_turns)] = Field(
+    set_at: Annotated[tuple[Annotated[float, BeforeValidator(_turn)], ...], BeforeValidator(_turns)] | None = Field(
+        None,
         description="for each copy the degrees that it is turned about the join: 0 lies flat to the right of it "
         "(below it, where it lies level), 90 stands out to the front, 180 lies flat to the left, 270 stands back",
+    )
+    inside_angle: Annotated[float, BeforeValidator(_inside_angle)] | None = Field(
+        None,
+        description="in place of `set_at`, the angle in degrees between the two faces, inside the corner: 90 is a box, "
+        "180 flat; it comes out to the front, and below zero at the back. The part is drawn as it is seen from outside",
+    )
+    on: Name | None = Field(None, description="the part that it sits on, in place of the main drawing")
+    around: bool = Field(
+        False,
+        description="true: it sits on every straight side of that drawing that is as long as its join, which needs no "
+        "join of its own there; with `inside_angle`",
     )
     pattern: Line | None = Field(None, description="an SVG file beside the record, in place of a block of svg")
     marks: Marks = Field(Marks.model_validate({}), description="marks, in place of those in its drawing")
@@ -293,6 +316,7 @@ def product_of(project: Path, folder: Path, source: Source) -> Product:
     keys = mistakes.attempt(validate, ProductKeys, header.values, source, header.lines.get)
     if keys is not None:
         _check_variants(keys, source, header.lines, mistakes)
+        check_parts(keys.parts, source, header.lines, mistakes)
     description, drawings = "", dict[str, Source]()
     with mistakes.collect():
         required = [*_required_drawings(keys, header.values, header.lines)]

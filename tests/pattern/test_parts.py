@@ -77,14 +77,14 @@ def test_joints_at_the_ends(tmp_path: Path) -> None:
     two_copies = first_piece(tmp_path / "b", parted(RIGHT_EDGE, TWO))
     assert len(one_copy.tacks) == 2
     assert len(two_copies.tacks) == 4
-    assert two_copies.tacks == pytest.approx(np.array([(100, 0), (100, 60)] * 2), abs=1e-9)
+    assert two_copies.tacks == pytest.approx(np.array([(100, 0, 0), (100, 60, 0)] * 2), abs=1e-9)
     assert two_copies.joints == len(two_copies.main.edges.joints) + 4
 
 
 def test_joins_on_one_line_of_the_file_have_tacks_of_their_own(tmp_path: Path) -> None:
     """A drawing may stand on one line: each of its joins is tacked at its own ends."""
     piece = first_piece(tmp_path, parted(LEFT_EDGE + RIGHT_EDGE, ONE))
-    assert sorted(map(tuple, piece.tacks.round(6).tolist())) == [(0, 0), (0, 60), (100, 0), (100, 60)]
+    assert sorted(map(tuple, piece.tacks.round(6).tolist())) == [(0, 0, 0), (0, 60, 0), (100, 0, 0), (100, 60, 0)]
 
 
 @pytest.mark.parametrize(("joins", "count"), [(RIGHT_EDGE, 4), (MIDDLE, 2), (join(130, 0, 130, 60), 4)])
