@@ -62,8 +62,9 @@ def groove_mm2(chord_mm: float, height_mm: float, thickness_mm: float, degrees: 
     """Give the section of solder on the outside of a corner of two faces at an angle of up to 180 degrees.
 
     Their inner edges touch. Half a flat bead lies on each face. Between the edges of the glass a groove gapes by 180
-    less the angle: a triangle of thickness^2 sin(angle) / 2. Over its mouth, 2 thickness cos(angle / 2) wide, solder is rounded as over a rim, by
-    no more than half a circle. At 180 degrees this is the flat bead; at 0 it is the rim of glass twice as thick.
+    less the angle: a triangle of thickness^2 sin(angle) / 2. Over its mouth, 2 thickness cos(angle / 2) wide, solder is
+    rounded as over a rim, by no more than half a circle. At 180 degrees this is the flat bead; at 0 it is the rim of
+    glass twice as thick.
     """
     turn = math.radians(degrees)
     mouth = 2 * thickness_mm * math.cos(turn / 2)
@@ -76,7 +77,8 @@ class Bead:
     """Grams of solder a metre of seam and of rim.
 
     ``chord_mm`` is how wide the bead of a flat seam is, ``height_mm`` how high, ``filled_mm2`` what it fills of the
-    foil gap, ``thickness_mm`` the glass. All sections are those of the model; grams weighed by the studio set their scale.
+    foil gap, ``thickness_mm`` the glass. All sections are those of the model; grams weighed by the studio set their
+    scale.
     """
 
     seam_g_m: float

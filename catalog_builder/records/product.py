@@ -175,9 +175,13 @@ class PartKeys(Record):
     inside_angle: Annotated[float, BeforeValidator(_inside_angle)] | None = Field(
         None,
         description="in place of `set_at`, the angle in degrees between the two faces, inside the corner: 90 is a box, "
-        "180 flat; it comes out to the front, and below zero at the back. The part is drawn as it is seen from outside",
+        "180 flat; it comes out to the front, and below zero at the back. Its drawing is what is seen from outside",
     )
-    on: Name | None = Field(None, description="the part that it sits on, in place of the main drawing")
+    on: Name | None = Field(
+        None,
+        description="the part that it sits on, in place of the main drawing; an `inside_angle` counts inside the form "
+        "that this part belongs to",
+    )
     around: bool = Field(
         False,
         description="true: it sits on every straight side of that drawing that is as long as its join, which needs no "

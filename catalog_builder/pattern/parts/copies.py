@@ -96,12 +96,14 @@ def _local(
         MistakeError: an inside angle is given at a join that has glass on both sides, or on none.
     """
     keys = product.keys.parts[name]
+    # The drawn side of a part that is set by its inside angle faces outwards: its own inside lies behind it.
+    behind = bool(seat.on) and product.keys.parts[seat.on].inside_angle is not None
     for join in seat.mains:
         if keys.inside_angle is None:
             places = [turned_about(join, seat.own, within, degrees) for degrees in keys.set_at or ()]
         else:
             beside = _one_side(product, name, seat, join, carrier, carrier_glass)
-            places = [folded_about(join, beside, seat.own, within, keys.inside_angle)]
+            places = [folded_about(join, beside, seat.own, within, -keys.inside_angle if behind else keys.inside_angle)]
         for placing in places:
             folded = across_fold(placing, carrier.fold) if join.mirrored and carrier.fold is not None else placing
             yield join, folded

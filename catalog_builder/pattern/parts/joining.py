@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from catalog_builder.mistake import Mistake, MistakeError, Mistakes, listed, nearest, quoted
+from catalog_builder.pattern.parts.intervals import join_spans
 from catalog_builder.pattern.parts.join import Join
 from catalog_builder.pattern.parts.sides import as_long_as, straight_sides
 from catalog_builder.pattern.pieces import Pattern
@@ -15,6 +16,8 @@ from catalog_builder.records.product import Product
 # A part's join and the one that it sits on may differ in length by this share, or by this many mm.
 SAME_LENGTH = 0.02
 SAME_LENGTH_MM = 0.5
+# A join lies on an edge that it follows this closely.
+SEAT_MM = 0.5
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -108,7 +111,9 @@ def _sides_for(product: Product, sized: Sized, name: str, own: Join) -> tuple[Jo
                 expected="either `around: true` or joins",
                 mend="take the join out of the drawing, or `around` out of the record",
             )
-    sides = straight_sides(carrier)
+    # A part does not sit where its carrier is itself joined on.
+    taken = [join for join in carrier.standing_joins if on and join.part in (None, on)]
+    sides = tuple(side for side in straight_sides(carrier) if not any(_lies_on(side, join) for join in taken))
     fitting = as_long_as(sides, own.length_mm)
     if not fitting:
         lengths = sorted({f"{side.length_mm:.1f} mm" for side in sides if side.length_mm > own.length_mm / 4})
@@ -124,6 +129,10 @@ def _sides_for(product: Product, sized: Sized, name: str, own: Join) -> tuple[Jo
             mend="draw the part's edge as long as the side that it is joined to",
         )
     return fitting
+
+
+def _lies_on(side: Join, join: Join) -> bool:
+    return bool(join_spans(side.points[None], join, SEAT_MM))
 
 
 def _stray_joins(product: Product, sized: Sized) -> Iterator[Mistake]:

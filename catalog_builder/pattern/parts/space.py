@@ -23,6 +23,7 @@ from catalog_builder.pattern.parts.intervals import (
     uncovered,
 )
 from catalog_builder.pattern.parts.join import Join
+from catalog_builder.pattern.parts.joining import SEAT_MM
 from catalog_builder.pattern.parts.meeting import Gap, Run, gaps_between, meet, straight_runs
 from catalog_builder.pattern.parts.placing import Placing
 from catalog_builder.pattern.pieces import Pattern
@@ -31,8 +32,7 @@ from catalog_builder.pattern.sizes import WIRE_REACH_MM, Sized
 from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.records.product import Product
 
-# A join lies on an edge that it follows this closely, over this share of its length.
-SEAT_MM = 0.5
+# A join lies on an edge over this share of its length.
 SEATED = 0.95
 # Stretches of one edge lie this near to the straight run that they were joined to.
 RUN_MM = 0.1
