@@ -138,7 +138,7 @@ def make_piece(
         glass=glass,
         tallies=_tallies(flats, float(making.cutting_clearance_mm)),
         seam_mm=sum(flat.edges.seam_mm * flat.copies for flat in flats)
-        + sum(corner.length_mm for corner in measured.corners),
+        + sum(corner.length_mm for corner in measured.corners if corner.counted),
         rim_mm=sum(flat.rim_mm for flat in flats),
         joints=sum(len(flat.edges.joints) * flat.copies for flat in flats) + len(measured.tacks),
         wires=_wires(flats),

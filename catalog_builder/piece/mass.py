@@ -143,7 +143,9 @@ def corner_parts(corners: Sequence[Corner], tacks: Points, bead: Bead, joint_g: 
     parts = []
     for corner in corners:
         x, y, z = corner.points.mean(axis=0).tolist()
-        parts.append(MassPart("seam", corner.length_mm / 1000 * bead.corner_g_m(corner.sectors), x, y, z))
+        # Where a flat seam is counted already, a corner takes what it has beyond that.
+        grams_m = bead.corner_g_m(corner.sectors) - (0.0 if corner.counted else bead.seam_g_m)
+        parts.append(MassPart("seam", corner.length_mm / 1000 * grams_m, x, y, z))
     return [*parts, *(MassPart("joints", joint_g, x, y, z) for x, y, z in tacks.tolist() if joint_g)]
 
 

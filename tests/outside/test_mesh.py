@@ -152,7 +152,10 @@ def solids(studio: Content, made: MadePiece, glass_words: dict[str, str]) -> lis
     for corner in made.corners:
         area = corner_section(corner.sectors, wide, thin, thickness, gap, float(making.seam_height_mm)).area
         solid = trimesh.creation.sweep_polygon(square_of(area), corner.points)
-        found.append(("seam", float(abs(solid.volume)) / 1000 * made.solder.density, np.asarray(solid.center_mass)))
+        # A seam of the drawing's own that others are joined to has been swept flat above.
+        more = 1.0 if corner.counted else 1.0 - seam.area / area
+        mass = more * float(abs(solid.volume)) / 1000 * made.solder.density
+        found.append(("seam", mass, np.asarray(solid.center_mass)))
     return found
 
 

@@ -178,7 +178,7 @@ CLOSED = {
         {
             "long": ("inside_angle: -90, around: true", rectangle(80, 50, "lid")),
             "short": ("inside_angle: -90, around: true", rectangle(60, 50)),
-            "lid": ("inside_angle: -90, on: long", rectangle(80, 60)),
+            "lid": ("inside_angle: 90, on: long", rectangle(80, 60)),
         },
         6,
         80 * 60 * 50,

@@ -25,11 +25,13 @@ class Corner:
     """A straight seam in space: ``points`` has shape (2, 3), in mm.
 
     ``sectors`` are the angles in degrees between neighbouring faces all round it, 360 together: two faces of a box
-    have (90, 270), two that lie flat (180, 180).
+    have (90, 270), two that lie flat (180, 180). ``counted``: its length counts; else a drawing's own flat seam lies
+    there and counts already, and others are joined on to it.
     """
 
     points: Points
     sectors: tuple[float, ...] = FLAT
+    counted: bool = True
 
     @property
     def length_mm(self) -> float:
@@ -42,7 +44,7 @@ class Corner:
         return min(self.sectors)
 
 
-def corner_at(points: Points, copies: Sequence[Copy], glass: Sequence[BaseGeometry]) -> Corner:
+def corner_at(points: Points, copies: Sequence[Copy], glass: Sequence[BaseGeometry], counted: bool = True) -> Corner:
     """Make the corner of a straight seam, shape (2, 3): look round its middle for the faces that meet there.
 
     ``glass`` is that of each copy in its own plane. A seam with fewer than two faces, as on a wire, counts as flat.
@@ -51,7 +53,7 @@ def corner_at(points: Points, copies: Sequence[Copy], glass: Sequence[BaseGeomet
     along = (points[1] - points[0]) / np.linalg.norm(points[1] - points[0])
     faces = [face for copy, shape in zip(copies, glass, strict=True) for face in _faces(middle, along, copy, shape)]
     if len(faces) < 2:
-        return Corner(points)
+        return Corner(points, FLAT, counted)
     first = faces[0] - (faces[0] @ along) * along
     first /= np.linalg.norm(first)
     second = np.cross(along, first)
@@ -59,7 +61,7 @@ def corner_at(points: Points, copies: Sequence[Copy], glass: Sequence[BaseGeomet
     sectors = np.diff(np.append(turns, turns[0] + 360))
     # A face that lies on another one, or that is met twice, is one face.
     sectors = np.round(sectors[(sectors > APART_DEGREES) & (sectors < 360 - APART_DEGREES)], 6)
-    return Corner(points, tuple(sectors.tolist()) if len(sectors) > 1 else FLAT)
+    return Corner(points, tuple(sectors.tolist()) if len(sectors) > 1 else FLAT, counted)
 
 
 def _faces(middle: Points, along: Points, copy: Copy, glass: BaseGeometry) -> list[Points]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
@@ -34,6 +34,7 @@ from catalog_builder.records.product import Product
 
 # A join lies on an edge over this share of its length.
 SEATED = 0.95
+LEAST_MM = 0.01
 # Stretches of one edge lie this near to the straight run that they were joined to.
 RUN_MM = 0.1
 
@@ -86,7 +87,10 @@ def set_in_space(
     return Space(
         edges={name: _left_edges(name, copies, edges[name], open_rims, joints) for name in patterns},
         standing={name: _standing(name, copies, open_rims, joints) for name in patterns},
-        corners=tuple(corner_at(points, copies, glass) for points in (*seams, *met)),
+        corners=(
+            *(corner_at(points, copies, glass) for points in (*seams, *met)),
+            *(corner_at(points, copies, glass, counted=False) for joint in joints for points in joint.on_seams),
+        ),
         tacks=np.concatenate([np.empty((0, 3)), *tacks]),
         gaps=tuple(gaps_between(runs, snap_mm)),
     )
@@ -97,14 +101,16 @@ class _Joints:
     """What is joined on at a copy.
 
     ``lines`` are its joins and ``met`` the stretches that meet others, in its own plane; ``seams`` and ``tacks`` are
-    in space; ``ends`` are the ends of joins that lie on a rim or a wire, in its own plane.
+    in space, and ``on_seams`` the stretches of joins that lie on a seam of its own; ``ends`` are the ends of joins that
+    lie on a rim or a wire, in its own plane.
     """
 
-    lines: list[Join]
-    met: list[Join]
-    seams: list[Points]
-    tacks: list[Points]
-    ends: list[Points]
+    lines: list[Join] = field(default_factory=list)
+    met: list[Join] = field(default_factory=list)
+    seams: list[Points] = field(default_factory=list)
+    on_seams: list[Points] = field(default_factory=list)
+    tacks: list[Points] = field(default_factory=list)
+    ends: list[Points] = field(default_factory=list)
 
     @property
     def all_lines(self) -> list[Points]:
@@ -119,14 +125,14 @@ def _joined_on(product: Product, sized: Sized, copies: Sequence[Copy], edges: Ma
         MistakeError: a join lies on no edge of the glass, seam or wire.
     """
     mistakes = Mistakes()
-    joints = [_Joints([], [], [], [], []) for _ in copies]
+    joints = [_Joints() for _ in copies]
     for number, copy in enumerate(copies):
         own, pattern, joint = edges[copy.name], sized.patterns[copy.name], joints[number]
         if copy.own is not None:
             joint.lines.append(copy.own)
             if total_mm(join_spans(own.rims, copy.own, SEAT_MM)) < SEATED * copy.own.length_mm:
                 _add_unseated(mistakes, product, copy.name, copy.own, pattern, "an edge of the part's glass")
-        joined = [own.seams]
+        joined, widened = [own.seams], [np.empty((0, 2, 2))]
         for line in _lines_on(number, copies):
             on_seams = join_spans(np.concatenate(joined), line, SEAT_MM)
             on_rims, on_wire = join_spans(own.rims, line, SEAT_MM), _lies_on_wire(line, pattern)
@@ -135,9 +141,12 @@ def _joined_on(product: Product, sized: Sized, copies: Sequence[Copy], edges: Ma
                 where = "an edge of the glass, a seam or a wire"
                 _add_unseated(mistakes, product, copy.name, line, pattern, where)
             # Where the drawing has a seam already, or another join, that is counted and this is not.
-            stretches = join_stretches(uncovered(on_seams, line.length_mm), line)
+            stretches = join_stretches(_seen(uncovered(on_seams, line.length_mm)), line)
             joined.append(stretches)
             joint.seams.extend(copy.place.points(stretch) for stretch in stretches)
+            before = uncovered(join_spans(np.concatenate(widened), line, SEAT_MM), line.length_mm)
+            widened.append(join_stretches(_seen(_both(before, join_spans(own.seams, line, SEAT_MM))), line))
+            joint.on_seams.extend(copy.place.points(stretch) for stretch in widened[-1])
             joint.lines.append(line)
             if on_rims or on_wire:
                 joint.ends.append(line.points)
@@ -145,6 +154,17 @@ def _joined_on(product: Product, sized: Sized, copies: Sequence[Copy], edges: Ma
         joint.tacks.extend(copy.place.points(each.line.points) for each in copies if each.on == number and each.line)
     mistakes.raise_if_any()
     return joints
+
+
+def _seen(spans: Iterable[Span]) -> list[Span]:
+    """Leave out what is no longer than digits are exact."""
+    return [(begin, end) for begin, end in spans if end - begin > LEAST_MM]
+
+
+def _both(first: Sequence[Span], second: Sequence[Span]) -> list[Span]:
+    """Give the spans that two lists of spans have in common."""
+    common = [(max(a, c), min(b, d)) for a, b in first for c, d in second]
+    return [(begin, end) for begin, end in common if end > begin]
 
 
 def _lines_on(number: int, copies: Sequence[Copy]) -> list[Join]:
