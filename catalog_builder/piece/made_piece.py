@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Annotated
 
-import numpy as np
 from pydantic import Field
 
 from catalog_builder.mistake import MistakeError
 from catalog_builder.pattern.cuts import Cut
 from catalog_builder.pattern.measured import Measured
+from catalog_builder.pattern.parts.corner import Corner
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.piece.bead import Bead, read_bead, wrap_mm
@@ -54,7 +54,8 @@ class MadePiece:
 
     ``glass`` is the sheet by glass word. ``tallies`` count its cuts by glass word, ``wires`` give the length of wire
     in mm by material, with an empty name for the studio's usual one, ``parts`` count its flat parts, the main one
-    first. All are of one item. ``loops`` are the wires along the rim that carry its rings, if any.
+    first. All are of one item. ``corner_g_m`` are the grams of solder in a metre of the seams in space, in the mean,
+    None where there are none. ``loops`` are the wires along the rim that carry its rings, if any.
     ``measured`` gives its outlines. They are too large to keep, so that they are measured again at each call.
     """
 
@@ -68,6 +69,7 @@ class MadePiece:
     bead: Bead
     foil: MaterialByName
     solder: MaterialByName
+    corner_g_m: float | None = None
     loops: tuple[RimLoop, ...] = ()
     measured: Annotated[Callable[[], Measured], Field(exclude=True)] = _no_outlines
 
@@ -88,13 +90,13 @@ class MadePiece:
         return self.flats[0]
 
     @property
-    def joined(self) -> Points:
-        """The seams that join the other parts to the main one, mm in its plane; shape (n, 2, 2)."""
-        return self.measured().joined
+    def corners(self) -> tuple[Corner, ...]:
+        """The seams in space, along which its flat parts meet."""
+        return self.measured().corners
 
     @property
     def tacks(self) -> Points:
-        """The ends of these seams, mm in the main part's plane; shape (k, 2)."""
+        """The ends of these seams in space, mm; shape (k, 3)."""
         return self.measured().tacks
 
     @property
@@ -133,21 +135,28 @@ def make_piece(
     thickness = max(sheet.foiled_mm for sheet in glass.values())
     foil = _foil(product, thickness, materials, making)
     solder = materials.rows[product.keys.solder or making.solder]
-    flats, joined = measured.flats, measured.joined
+    flats, bead = measured.flats, read_bead(making, solder, foil, thickness)
     return MadePiece(
         glass=glass,
         tallies=_tallies(flats, float(making.cutting_clearance_mm)),
         seam_mm=sum(flat.edges.seam_mm * flat.copies for flat in flats)
-        + float(np.hypot(*(joined[:, 1] - joined[:, 0]).T).sum()),
-        rim_mm=sum(flat.edges.rim_mm * flat.copies for flat in flats),
+        + sum(corner.length_mm for corner in measured.corners if corner.counted),
+        rim_mm=sum(flat.rim_mm for flat in flats),
         joints=sum(len(flat.edges.joints) * flat.copies for flat in flats) + len(measured.tacks),
         wires=_wires(flats),
         parts=tuple(Copies(flat.name, flat.copies, sum(place.mirrored for place in flat.places)) for flat in flats),
-        bead=read_bead(making, solder, foil, thickness),
+        bead=bead,
         foil=foil,
         solder=solder,
+        corner_g_m=_corner_g_m(measured.corners, bead),
         measured=lambda: measured,
     )
+
+
+def _corner_g_m(corners: Sequence[Corner], bead: Bead) -> float | None:
+    """Give the grams of solder in a metre of corners, in the mean by their lengths."""
+    length = sum(corner.length_mm for corner in corners)
+    return sum(corner.length_mm * bead.corner_g_m(corner.sectors) for corner in corners) / length if length else None
 
 
 def _tallies(flats: tuple[FlatPart, ...], clearance_mm: float) -> dict[str, GlassTally]:

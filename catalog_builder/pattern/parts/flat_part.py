@@ -17,10 +17,12 @@ from catalog_builder.pattern.svg.curve import Points
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FlatPart:
-    """A flat part: its pattern, its edges without what is joined to another part, its cuts.
+    """A flat part: its pattern, its edges, its cuts.
 
-    ``name`` is empty for the main drawing. ``places`` has one entry for each copy; all flats of a product are
-    measured in the same mm.
+    ``name`` is empty for the main drawing. ``edges`` lack the rims that meet another part at every copy. ``places``
+    has one entry for each copy, and ``rims`` what is left open there, each of shape (n, 2, 2) in its own plane.
+    ``joined`` are the lines along which it meets other parts, at one copy or more, shape (n, 2, 2). All flats of a
+    product are measured in the same mm.
     """
 
     name: str
@@ -28,11 +30,18 @@ class FlatPart:
     edges: Edges
     cuts: tuple[Cut, ...]
     places: tuple[Placing, ...]
+    rims: tuple[Points, ...]
+    joined: Points
 
     @property
     def copies(self) -> int:
         """How many of it one item takes."""
         return len(self.places)
+
+    @property
+    def rim_mm(self) -> float:
+        """The length of the rims of all copies."""
+        return float(sum(np.hypot(*(rims[:, 1] - rims[:, 0]).T).sum() for rims in self.rims))
 
     @property
     def box(self) -> tuple[float, float, float, float]:

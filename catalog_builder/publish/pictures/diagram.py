@@ -69,7 +69,7 @@ def _part(flat: FlatPart, suspension: Suspension | None, glass: Mapping[str, Mat
     numbers = "".join(
         _number(piece.number, cut.shape) for piece, cut in zip(flat.pattern.pieces, flat.cuts, strict=True)
     )
-    joins = "".join(path_of(join.points[None]) for join in flat.pattern.standing_joins)
+    joins = path_of(flat.joined)
     if joins:
         joins = f'<path d="{joins}" stroke-dasharray="3 2"/>'
     rings = ""

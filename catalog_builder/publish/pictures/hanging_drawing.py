@@ -126,7 +126,7 @@ def _centre_mark(sketch: Sketch, at: Place, radius: float) -> None:
 def _flat_lines(part: ProjectedPart, line_mm: float) -> str:
     """Draw the lines of a flat as it is seen: the rim heavier than the seams."""
     edges = part.flat.edges
-    seams = np.concatenate([edges.seams, *(join.points[None] for join in part.flat.pattern.standing_joins)])
+    seams = np.concatenate([edges.seams, part.flat.joined])
     wires = "".join(path_of_line(wire.line) for wire in part.flat.pattern.wires)
     shift = f' transform="{part.transform}"' if part.transform else ""
     rim = f'<path d="{path_of(edges.rims)}{wires}" stroke-width="{digits(2.2 * line_mm, 3)}"/>'

@@ -155,7 +155,7 @@ def _marks(
     for flat in made_piece.flats:
         for index, cut in enumerate(flat.cuts):
             yield gradient(f"{names[id(flat)]}-{index}", glass[cut.glass], cut, f"{cut.glass} {cut.number}")
-        for name, path in _beads(made_piece, flat).items():
+        for name, path in _beads(flat).items():
             yield f'<path id="{names[id(flat)]}-{name}" d="{path}"/>'
     yield "</defs>"
     for part in view.project(made_piece):
@@ -194,15 +194,14 @@ def _flat_marks(
         yield f'<path d="{wires}" stroke="{metal.body}" stroke-width="1.5"/>'
         yield f'<path d="{wires}" stroke="{metal.shine}" stroke-width="0.5" opacity="0.7"/>'
     widths = {"seam": max(1.6, foil), "rim": max(1.8, foil + 0.4)}
-    for name in _beads(made_piece, flat):
+    for name in _beads(flat):
         line, width = f"{identity}-{name}", widths[name]
         yield f'<use href="#{line}" stroke="{metal.body}" stroke-width="{digits(width)}"/>'
         yield f'<use href="#{line}" stroke="{metal.shine}" stroke-width="{digits(width * 0.28)}" opacity="0.55"/>'
     yield "</g>"
 
 
-def _beads(made_piece: MadePiece, flat: FlatPart) -> dict[str, str]:
+def _beads(flat: FlatPart) -> dict[str, str]:
     """Give the paths of a flat's seams, with those that join others on, and of its rims, where it has any."""
-    joined = path_of(made_piece.joined) if flat is made_piece.main else ""
-    paths = {"seam": path_of(flat.edges.seams) + joined, "rim": path_of(flat.edges.rims)}
+    paths = {"seam": path_of(flat.edges.seams) + path_of(flat.joined), "rim": path_of(flat.edges.rims)}
     return {name: path for name, path in paths.items() if path}

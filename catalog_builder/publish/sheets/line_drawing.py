@@ -83,7 +83,7 @@ def draw_lines(flat: FlatPart, suspension: Suspension, grained: Set[str]) -> Lin
         seams=_lines(shapely.MultiLineString(list(flat.edges.seams)), frame),
         rims=_lines(shapely.MultiLineString(list(flat.edges.rims)), frame),
         cuts=_lines(MultiLineString(list(shapely.get_rings([cut.shape for cut in flat.cuts]))), frame),
-        joined=[line for join in pattern.standing_joins for line in _lines(LineString(join.points), frame)],
+        joined=[line for points in flat.joined for line in _lines(LineString(points), frame)],
         wires=[line for wire in pattern.wires for line in _lines(wire.line, frame)],
         folds=_lines(fold, frame) if fold is not None else [],
         sides=[side.moved(-left, -top) for side in sides],
