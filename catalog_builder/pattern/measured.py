@@ -12,6 +12,7 @@ from shapely import LineString, Point, Polygon
 from catalog_builder.mistake import Finding, Mistake, MistakeError, Mistakes
 from catalog_builder.pattern.cuts import Cut, read_cuts
 from catalog_builder.pattern.faces import inner_point
+from catalog_builder.pattern.framing.framing import without_framed_rim
 from catalog_builder.pattern.manufacturability import manufacturability_findings
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.parts.intervals import join_spans, join_stretches, total_mm, uncovered, without_joined_rims
@@ -65,8 +66,13 @@ def measure(product: Product, sized: Sized, making: Making) -> Measured:
         title, source = titled(product, name, sized.size), product.parts[name] if name else product.drawing
         # What is bought ready is neither cut nor ground.
         cut = [cut for cut in cuts[name] if cut.glass not in sized.ready_made]
-        findings += manufacturability_findings(title, source, pattern, edges[name], cut, making)
+        faults = manufacturability_findings(title, source, pattern, edges[name], cut, making)
+        # A frame keeps a panel from folding along a seam.
+        findings += [fault for fault in faults if name or sized.frame is None or fault.code != "G07"]
     flats, joined = _set_in_space(product, sized, seats, edges, cuts)
+    if sized.frame is not None:
+        bare = without_framed_rim(flats[0].edges, sized.frame)
+        flats = (replace(flats[0], edges=bare, frame=sized.frame), *flats[1:])
     return Measured(sized, flats, joined, _tacks(product, sized, seats), tuple(findings))
 
 
