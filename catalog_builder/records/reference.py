@@ -14,6 +14,7 @@ from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import PriceRow
 from catalog_builder.records.product import (
+    FrameKeys,
     GlassChoice,
     Hang,
     JoinMark,
@@ -62,6 +63,7 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
         (
             ("", ProductKeys),
             ("glass.NAME", GlassChoice),
+            ("frame", FrameKeys),
             ("hang", Hang),
             ("marks", Marks),
             ("marks.pieces, each", PieceMark),

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-import numpy as np
 import shapely
 from shapely import Polygon
 
@@ -119,10 +118,11 @@ def _curves(product: Product, pattern: Pattern, material: Material, frame: Frame
 def _wires_out(product: Product, pattern: Pattern, frame: Frame) -> Iterator[Mistake]:
     around = frame.rim.buffer(_OUT_MM)
     for wire in pattern.wires:
-        if around.contains(wire.line):
-            continue
         outside = shapely.get_coordinates(wire.line.difference(around))
-        x, y = (np.asarray(outside[0]) / pattern.scale).tolist()
+        # An image across the fold can only be mended where it is drawn.
+        if not len(outside) or not pattern.is_drawn(*outside.mean(axis=0).tolist()):
+            continue
+        x, y = (outside[0] / pattern.scale).tolist()
         yield Mistake(
             place=product.place_of(wire.row),
             wrong=f"the wire runs out of the glass at x {x:.1f}, y {y:.1f} of the drawing, where the frame sits",
