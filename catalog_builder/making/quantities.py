@@ -162,7 +162,7 @@ def _metal(
         yield Use(material, "wire", metres * (1 + material.loss_percent / 100), basis)
     if made.frame is not None:
         material = made.frame.material
-        basis = phrase("basis.frame", bars=len(made.frame.bars), loss=Quantity(material.loss_percent / 100, "share"))
+        basis = phrase("basis.frame", count=len(made.frame.bars), loss=Quantity(material.loss_percent / 100, "share"))
         yield Use(material, "frame", measures.frame_m * (1 + material.loss_percent / 100), basis)
 
 
