@@ -1,4 +1,4 @@
-"""The bars of frames: what is cut of each channel or moulding, at which lengths and angles. mm, degrees."""
+"""The bars of frames: what is cut of each came or moulding, at which lengths and angles. mm, degrees."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The channel or moulding round a made panel: its bars, what it weighs, and what it takes in. mm, mm2, g."""
+"""The came or moulding round a made panel: its bars, what it weighs, and what it takes in. mm, mm2, g."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ class FramedRim:
 
     @property
     def forward_mm(self) -> float:
-        """How far the middle of its section stands out to the viewer from that of the glass; 0 for channel.
+        """How far the middle of its section stands out to the viewer from that of the glass; 0 for came.
 
         The rebate of a moulding is open to the back, and the glass lies against its front lip.
         """
@@ -64,7 +64,7 @@ class FramedRim:
     @property
     def ring_forward_mm(self) -> float:
         """How far the middle of its thickness, where a ring sits, stands out to the viewer from the glass."""
-        if self.material.kind == "channel":
+        if self.material.kind == "came":
             return 0.0
         thick, slot = float(self.material.thickness_mm or 0), float(self.material.slot_mm or 0)
         return thick / 2 - slot + self.glass_mm / 2

@@ -164,7 +164,7 @@ def frame_parts(flat: FlatPart, framed: FramedRim | None, joint_g: float) -> lis
         return []
     middle = flat.frame.line_at(framed.material.outside_mm - middle_across_mm(framed.material)).centroid
     parts = [MassPart("frame", framed.mass_g, middle.x, middle.y, framed.forward_mm)]
-    if framed.material.kind == "channel" and joint_g:
+    if framed.material.kind == "came" and joint_g:
         parts.append(MassPart("joints", joint_g * framed.corners, middle.x, middle.y))
     return parts
 

@@ -18,9 +18,9 @@ from catalog_builder.units import DM2_PER, G_PER, M_PER, ML_PER, awg_diameter_mm
 # Soda-lime silicate glass, EN 572-1, as quoted by fabricators (g/cm3).
 GLASS_DENSITY = Decimal("2.5")
 
-BenchKind = Literal["glass", "foil", "solder", "wire", "strip", "channel", "moulding", "consumable", "packing"]
-# What goes round the rim: a channel of metal (came of U section), or a moulding of wood with a rebate.
-FRAME_KINDS = ("channel", "moulding")
+BenchKind = Literal["glass", "foil", "solder", "wire", "strip", "came", "moulding", "consumable", "packing"]
+# What goes round the rim: came, which is channel of metal, or a moulding of wood with a rebate.
+FRAME_KINDS = ("came", "moulding")
 Kind: TypeAlias = BenchKind | HardwareKind
 # Hardware that is bought as what it is called.
 _BOUGHT = tuple(kind for kind in HardwareKind if kind.bought_as == kind)
@@ -40,7 +40,7 @@ NEEDED: dict[str, tuple[tuple[str, ...], ...]] = {
     "solder": (("alloy", "density_g_cm3"),),
     "wire": (("gauge_awg", "diameter_mm"), ("density_g_cm3",)),
     "strip": (("width_mm",), ("thickness_mm",), ("density_g_cm3", "alloy", "mass_g")),
-    "channel": _FRAME_NEEDED,
+    "came": _FRAME_NEEDED,
     "moulding": (*_FRAME_NEEDED, ("colour",)),
     "consumable": (("use_amount",), ("use_unit",), ("use_per",)),
     "packing": (("use_amount",), ("use_unit",), ("use_per",)),
@@ -79,7 +79,7 @@ class Material(Record):
         None,
         gt=0,
         le=50,
-        description="of glass, of foil without its glue, of a strip; of channel and moulding: from front to back",
+        description="of glass, of foil without its glue, of a strip; of came and moulding: from front to back",
     )
     section: Literal["flat", "bevelled", "domed"] = Field(
         "flat", description="of glass bought by the piece: flat, bevelled (thinner along its edge), domed (a nugget)"
@@ -89,33 +89,31 @@ class Material(Record):
     )
     bevel_mm: Amount | None = Field(None, gt=0, le=100, description="of a bevelled piece: how wide its bevel is")
     width_mm: Amount | None = Field(
-        None, gt=0, description="of foil or a strip; of channel and moulding: as seen from the front"
+        None, gt=0, description="of foil or a strip; of came and moulding: as seen from the front"
     )
     rebate_mm: Amount | None = Field(
-        None, gt=0, description="of channel and moulding: how far its slot or rebate reaches in from the glass's side"
+        None, gt=0, description="of came and moulding: how far its slot or rebate reaches in from the glass's side"
     )
     slot_mm: Amount | None = Field(
-        None, gt=0, description="of channel and moulding: how thick a panel its slot or rebate takes"
+        None, gt=0, description="of came and moulding: how thick a panel its slot or rebate takes"
     )
     play_mm: Amount = Field(
-        Decimal(0), description="of channel and moulding: room left between the glass and the bottom of the rebate"
+        Decimal(0), description="of came and moulding: room left between the glass and the bottom of the rebate"
     )
-    bends: bool = Field(
-        False, description="channel that bends round a curved rim, as lead and thin brass do: yes or no"
-    )
+    bends: bool = Field(False, description="came that bends round a curved rim, as lead and thin brass do: yes or no")
     diameter_mm: Amount | None = Field(None, gt=0, description="of wire, cord or a ring")
     gauge_awg: int | None = Field(
         None, ge=0, le=40, description="of wire, in place of a diameter; of the wire that a ring is bent from"
     )
     density_g_cm3: Amount | None = Field(None, gt=0, le=25, description="in grams a cubic centimetre")
-    alloy: Line | None = Field(None, description="of solder, channel or a strip: parts by mass, such as Sn60Pb40")
+    alloy: Line | None = Field(None, description="of solder, came or a strip: parts by mass, such as Sn60Pb40")
     has_grain: bool = Field(False, description="glass whose streaks or texture run one way: yes or no")
     either_face: bool = Field(
         False, description="glass of which both faces will do, so that pieces may be cut face down: yes or no"
     )
     colour: Line | None = Field(
         None,
-        description="of glass, moulding or channel, as #rrggbb, for pictures drawn from the pattern; channel without "
+        description="of glass, moulding or came, as #rrggbb, for pictures drawn from the pattern; came without "
         "it looks like the solder",
     )
     look: Literal["clear", "streaky", "wispy", "mottled", "opal", "hammered", "seedy", "rippled"] = Field(
@@ -129,14 +127,14 @@ class Material(Record):
         None,
         gt=0,
         le=5000,
-        description="of wire its tensile, of solder its lasting shear strength, of channel what it bears for years; "
+        description="of wire its tensile, of solder its lasting shear strength, of came what it bears for years; "
         "where given, what hangs on it is checked",
     )
     loss_percent: Percent = Field(Decimal(0), description="share lost: glass that cracks, solder that drips")
     mass_g: Amount | None = Field(
         None,
         ge=0,
-        description="of one ring, hook or swivel; of `length_mm` (else a metre) of chain, cord, channel, moulding or "
+        description="of one ring, hook or swivel; of `length_mm` (else a metre) of chain, cord, came, moulding or "
         "strip; of one piece of glass bought by the piece, as weighed",
     )
     length_mm: Amount | None = Field(None, gt=0, description="what a ring, hook or swivel adds to the hung height")
@@ -201,7 +199,7 @@ class Material(Record):
 
     @property
     def mass_per_m(self) -> float:
-        """Mass in grams a metre of wire, strip, channel, moulding, cord or chain: as weighed, else by its section."""
+        """Mass in grams a metre of wire, strip, came, moulding, cord or chain: as weighed, else by its section."""
         by_section = self.kind in ("strip", *FRAME_KINDS)
         if (self.cut_to_length or by_section) and self.mass_g is not None:
             return float(self.mass_g / (self.length_mm or Decimal(1000)) * 1000)
@@ -211,18 +209,18 @@ class Material(Record):
 
     @property
     def section_mm2(self) -> float:
-        """The section of a strip, or of channel or moulding with its slot taken off."""
+        """The section of a strip, or of came or moulding with its slot taken off."""
         whole = float((self.width_mm or 0) * (self.thickness_mm or 0))
         return whole - float((self.rebate_mm or 0) * (self.slot_mm or 0))
 
     @property
     def covers_mm(self) -> float:
-        """How far channel or moulding reaches over the face of the glass."""
+        """How far came or moulding reaches over the face of the glass."""
         return float((self.rebate_mm or 0) - self.play_mm)
 
     @property
     def outside_mm(self) -> float:
-        """How far channel or moulding stands out of the edge of the glass."""
+        """How far came or moulding stands out of the edge of the glass."""
         return float(self.width_mm or 0) - self.covers_mm
 
     @property

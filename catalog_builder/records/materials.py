@@ -253,7 +253,7 @@ def _check_ready_made(material: Material, place: Place, mistakes: Mistakes) -> N
 
 
 def _check_slot(material: Material, place: Place, mistakes: Mistakes) -> None:
-    """Refuse channel and moulding whose slot is as large as it is itself, or that covers nothing of the glass."""
+    """Refuse came and moulding whose slot is as large as it is itself, or that covers nothing of the glass."""
     if material.kind not in FRAME_KINDS or material.rebate_mm is None or material.slot_mm is None:
         return
     for inner, outer in (("rebate_mm", "width_mm"), ("slot_mm", "thickness_mm"), ("play_mm", "rebate_mm")):

@@ -40,7 +40,7 @@ def check_names(product: Product, studio: Studio, materials: Materials, mistakes
             check(name, names(kind), f"the {kind}", "materials.csv", kind)
     if keys.frame is not None:
         frames = {name for kind in FRAME_KINDS for name in names(kind)}
-        check(keys.frame.material, frames, "the channel or moulding", "materials.csv", "frame", "material")
+        check(keys.frame.material, frames, "the came or moulding", "materials.csv", "frame", "material")
     if keys.hang.material is not None:
         kind = keys.hang.by.bought_as
         check(keys.hang.material, names(kind), f"the {kind}", "materials.csv", "hang", "material")

@@ -110,7 +110,7 @@ class Hang(Record):
 class FrameKeys(Record):
     """What goes round a panel's rim in place of its bead."""
 
-    material: Name = Field(description="a channel or moulding of materials.csv")
+    material: Name = Field(description="a came or moulding of materials.csv")
     sizes: Literal["outside", "glass"] = Field(
         "outside", description="what `sizes` and `width` measure: the outside of the frame, or the glass in it"
     )

@@ -43,14 +43,14 @@ def test_strips_of_lead_weigh_what_sheets_of_lead_do(thick_mm: float, kg_m2: flo
     [("Pb100", 11.30, 11.34), ("Zn100", 7.13, 7.14), ("Cu63Zn37", 8.15, 8.45)],
     ids=["lead", "zinc", "brass CuZn37"],
 )
-def test_channel_weighs_its_section_of_metal(alloy: str, least: float, most: float) -> None:
+def test_came_weighs_its_section_of_metal(alloy: str, least: float, most: float) -> None:
     """A U of 8 x 6 mm with a slot of 6 x 4 mm has 24 mm2; ideal mixing makes brass lighter than its table by 2 to 3 %.
 
     Rolled brass is 8.43 to 8.73 g/cm3 in the table, so that the guide asks for the density or the weight of brass.
     """
-    channel = row(kind="channel", width_mm=8, thickness_mm=6, rebate_mm=6, slot_mm=4, alloy=alloy)
-    assert channel.section_mm2 == 24
-    assert least * 24 <= channel.mass_per_m <= most * 24
+    came = row(kind="came", width_mm=8, thickness_mm=6, rebate_mm=6, slot_mm=4, alloy=alloy)
+    assert came.section_mm2 == 24
+    assert least * 24 <= came.mass_per_m <= most * 24
 
 
 def test_moulding_of_softwood() -> None:
@@ -63,8 +63,8 @@ def test_moulding_of_softwood() -> None:
 
 def test_middle_of_a_channel_section() -> None:
     """By the first moments of rectangles, as in any handbook of statics: 36 mm2 at 3 mm less 16 mm2 at 4 mm."""
-    channel = row(kind="channel", width_mm=6, thickness_mm=6, rebate_mm=4, slot_mm=4, alloy="Zn100")
-    assert middle_across_mm(channel) == pytest.approx((36 * 3 - 16 * 4) / 20)
+    came = row(kind="came", width_mm=6, thickness_mm=6, rebate_mm=4, slot_mm=4, alloy="Zn100")
+    assert middle_across_mm(came) == pytest.approx((36 * 3 - 16 * 4) / 20)
 
 
 def solids(frame: Frame, material: Material, thick_mm: float) -> list[trimesh.Trimesh]:
@@ -75,7 +75,7 @@ def solids(frame: Frame, material: Material, thick_mm: float) -> list[trimesh.Tr
     slot, whole = float(material.slot_mm or 0), float(material.thickness_mm or 0)
     web = frame.outside.difference(grown(frame.rim, float(material.play_mm)))
     face = frame.outside.difference(frame.light)
-    if material.kind == "channel":
+    if material.kind == "came":
         layers = [(face, -whole / 2, (whole - slot) / 2), (web, -slot / 2, slot), (face, slot / 2, (whole - slot) / 2)]
     else:
         front = thick_mm / 2
@@ -95,7 +95,7 @@ SHAPES = {
     "inside corner": Polygon([(0, 0), (200, 0), (200, 90), (110, 90), (110, 200), (0, 200)]),
     "disc": shapely.Point(90, 90).buffer(90, quad_segs=180),
 }
-CHANNEL = {"kind": "channel", "width_mm": 9, "thickness_mm": 6, "rebate_mm": 6, "slot_mm": 4, "alloy": "Zn100"}
+CAME = {"kind": "came", "width_mm": 9, "thickness_mm": 6, "rebate_mm": 6, "slot_mm": 4, "alloy": "Zn100"}
 MOULDING = {
     **dict(zip(("width_mm", "thickness_mm", "rebate_mm", "slot_mm", "play_mm"), (20, 16, 7, 8, 1), strict=True)),
     "kind": "moulding",
@@ -105,7 +105,7 @@ MOULDING = {
 
 
 @pytest.mark.parametrize("name", SHAPES)
-@pytest.mark.parametrize("cells", [CHANNEL, MOULDING], ids=["channel", "moulding"])
+@pytest.mark.parametrize("cells", [CAME, MOULDING], ids=["came", "moulding"])
 def test_frame_as_solids(name: str, cells: dict[str, object]) -> None:
     """Mitred bars weigh what trimesh weighs of their solids, to 0.5 %, and have their centre of mass, to 0.5 mm.
 
@@ -126,7 +126,7 @@ def test_frame_as_solids(name: str, cells: dict[str, object]) -> None:
 
 def test_rectangle_of_channel_has_its_middle_in_its_middle() -> None:
     """A rectangle of zinc, 240 x 180 mm of glass: mass and centre of mass of the solid to 0.5 %."""
-    material, frame = row(**CHANNEL), read_frame([SHAPES["rectangle"]], 3, 6)
+    material, frame = row(**CAME), read_frame([SHAPES["rectangle"]], 3, 6)
     assert frame is not None
     framed = FramedRim(material, frame.bars, (0, 0), (0, 0), 0, 3.0)
     middle = framed.material.outside_mm - middle_across_mm(material)
@@ -137,14 +137,14 @@ def test_rectangle_of_channel_has_its_middle_in_its_middle() -> None:
     assert by_hand == pytest.approx(solid, rel=0.005)
 
 
-ZINC = {key: str(value) for key, value in CHANNEL.items()} | {"pack_size": "3", "pack_unit": "m"}
+ZINC = {key: str(value) for key, value in CAME.items()} | {"pack_size": "3", "pack_unit": "m"}
 PANE = '<rect width="200" height="150" data-glass="left"/>'
 RINGS = '<circle data-mark="ring" cx="40" cy="0" r="1"/><circle data-mark="ring" cx="160" cy="0" r="1"/>'
 BOX = 'width="200mm" height="150mm" viewBox="0 0 200 150"'
 
 
 def test_panel_weighs_its_glass_and_its_frame(tmp_path: Path) -> None:
-    """A pane of 200 x 150 x 3 mm weighs 225 g by 2.5 kg/m2 and mm; zinc channel of 30 mm2 goes round it."""
+    """A pane of 200 x 150 x 3 mm weighs 225 g by 2.5 kg/m2 and mm; zinc came of 30 mm2 goes round it."""
     text = record(PANE + RINGS, BOX, "{left: reed}", "frame: {material: zinc}")
     body = suspension(content(tmp_path, text, materials={"zinc": ZINC})).body
     assert body.share("glass") == pytest.approx(0.2 * 0.15 * 3 * 2.5 * 1000)

@@ -23,7 +23,7 @@ _OUT_MM = 1.0
 
 
 def framed_by(product: Product, materials: Materials) -> Material | None:
-    """Give the channel or moulding round a product; None where it has no frame."""
+    """Give the came or moulding round a product; None where it has no frame."""
     return materials.rows[product.keys.frame.material] if product.keys.frame is not None else None
 
 
@@ -108,8 +108,8 @@ def _curves(product: Product, pattern: Pattern, material: Material, frame: Frame
         place=_place(product),
         wrong=f"the rim is curved at x {x:.1f}, y {y:.1f} of the drawing, and the {material.kind} "
         f"{material.material!r} does not bend",
-        expected="a straight rim from corner to corner, or a channel that bends, as lead and thin brass do",
-        mend="take such a channel, or draw that edge straight; if yours does bend, write yes into the column `bends` "
+        expected="a straight rim from corner to corner, or a came that bends, as lead and thin brass do",
+        mend="take such a came, or draw that edge straight; if yours does bend, write yes into the column `bends` "
         "of materials.csv",
         spot=(x, y),
     )

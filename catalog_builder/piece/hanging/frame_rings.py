@@ -85,10 +85,10 @@ def frame_holds(framed: FramedRim, solder: Material, ring: Material, seat_mm: fl
     """Give what holds a ring on a frame of metal: the solder round it, and the soldered corners.
 
     The glass rests on the lower bars, so that each of two corners carries half of the load. A corner is taken to hold
-    by the section of the channel alone, with the lower strength of channel and solder. What a screw holds in wood is
+    by the section of the came alone, with the lower strength of came and solder. What a screw holds in wood is
     its own rated load.
     """
-    if framed.material.kind != "channel":
+    if framed.material.kind != "came":
         return
     yield Hold("solder round the ring", joint_holds_n(solder, ring, seat_mm), load_g)
     strengths = [float(metal.strength_mpa) for metal in (solder, framed.material) if metal.strength_mpa is not None]

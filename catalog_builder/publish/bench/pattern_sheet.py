@@ -187,7 +187,7 @@ def _frame(piece: AssembledPiece, flat: FlatPart, writer: BenchWriter) -> dict[s
         return None
     words = writer.labels("frames")
     return {
-        "labels": {key: words[key] for key in ("heading", "material", "count", "outer", "inner", "ends", "note")},
+        "labels": {key: words[key] for key in ("heading", "material", "count", "outer", "inner", "ends", "bars_note")},
         "notes": [*frame_notes(framed, writer)],
         "bars": [asdict(bar) for bar in bar_lines([(framed, 1)], writer)],
     }

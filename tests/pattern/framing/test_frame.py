@@ -14,7 +14,7 @@ from catalog_builder.pattern.framing.frame import Frame, read_frame
 from tests.studio import content, makings, record
 
 ZINC = {
-    "kind": "channel",
+    "kind": "came",
     "pack_size": "3",
     "pack_unit": "m",
     "width_mm": "6",

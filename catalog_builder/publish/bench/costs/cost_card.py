@@ -130,6 +130,7 @@ def card_page(
         steps=tuple(
             StepLine(name=time.title, minutes=wording.number(time.minutes, 1), formula=writer.phrasing.show(time.basis))
             for time in variant.times
+            if time.minutes or time.waiting
         ),
         channels=channel_lines(variant, writer.studio, wording),
         prices=tuple(map(writer.phrasing.say, prices)),
