@@ -150,8 +150,9 @@ class Listing:
     hardware, ``hang_mm`` the length of it, ``tilt_degrees`` and ``lean_degrees`` the largest of its
     variants, as in its suspension.
     ``added_cautions`` are the studio's own and the product's own, in words. ``parts`` are the pieces of a set, which
-    has one offer: its sides are those of its widest piece. A product has none. ``formerly`` are the names that its
-    page had before.
+    has one offer: its sides are those of its widest piece. A product has none. ``frame`` is what is round it in a
+    buyer's words and ``frame_mm`` how wide that is, empty and 0 without a frame; sides are those of its outside.
+    ``formerly`` are the names that its page had before.
     """
 
     slug: str
@@ -171,6 +172,8 @@ class Listing:
     cautions: tuple[str, ...]
     added_cautions: tuple[str, ...]
     parts: tuple[SetPart, ...] = ()
+    frame: str = ""
+    frame_mm: float = 0.0
     formerly: tuple[str, ...] = ()
 
     @property
@@ -213,3 +216,8 @@ def cautions(
         "estimate",
         "local_rules",
     )
+
+
+def with_lead_frame(codes: tuple[str, ...]) -> tuple[str, ...]:
+    """Add the caution on a frame of lead to those of a piece: it comes after the one on solder."""
+    return (codes[0], "lead_frame", *codes[1:])

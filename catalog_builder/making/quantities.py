@@ -15,7 +15,7 @@ from catalog_builder.records.studio import Finish, Studio
 from catalog_builder.units import exact
 
 # What work and consumables may depend on: the names of the fields of `Measures`.
-MEASURES = ("item", "piece", "joint", "seam_m", "rim_m", "edge_m", "dm2")
+MEASURES = ("item", "piece", "joint", "seam_m", "rim_m", "frame_m", "corner", "edge_m", "dm2")
 # What is done again for a piece that cracks: the parts of a step that go by pieces and their edges.
 CUT_AGAIN = ("piece", "edge_m", "dm2")
 
@@ -24,7 +24,8 @@ CUT_AGAIN = ("piece", "edge_m", "dm2")
 class Measures:
     """What work and consumables depend on, by the names that steps and materials use for it.
 
-    ``broken`` is the share of the pieces cut that crack and are cut again. ``ready_piece``, ``ready_edge_m`` and
+    ``rim_m`` is the rim that has a bead, ``frame_m`` the length of a frame's bars and ``corner`` how many corners they
+    make. ``broken`` is the share of the pieces cut that crack and are cut again. ``ready_piece``, ``ready_edge_m`` and
     ``ready_dm2`` say how much of the measures is due to pieces bought ready.
     """
 
@@ -36,6 +37,8 @@ class Measures:
     edge_m: Decimal
     dm2: Decimal
     broken: Decimal = Decimal(0)
+    frame_m: Decimal = Decimal(0)
+    corner: Decimal = Decimal(0)
     ready_piece: Decimal = Decimal(0)
     ready_edge_m: Decimal = Decimal(0)
     ready_dm2: Decimal = Decimal(0)
@@ -80,9 +83,11 @@ def read_measures(made: MadePiece) -> Measures:
         exact(edge / 1000),
         exact(area / 10_000),
         lost / 100 / max(1, sum(tally.count for tally in cut.values())),
-        Decimal(sum(tally.count for tally in ready)),
-        exact(sum(tally.edge_mm for tally in ready) / 1000),
-        exact(sum(tally.area_mm2 for tally in ready) / 10_000),
+        frame_m=exact(made.frame.length_mm / 1000) if made.frame is not None else Decimal(0),
+        corner=Decimal(made.frame.corners if made.frame is not None else 0),
+        ready_piece=Decimal(sum(tally.count for tally in ready)),
+        ready_edge_m=exact(sum(tally.edge_mm for tally in ready) / 1000),
+        ready_dm2=exact(sum(tally.area_mm2 for tally in ready) / 10_000),
     )
 
 
@@ -158,6 +163,10 @@ def _metal(
         metres = exact(lengths_mm[name] / 1000)
         basis = phrase("basis.wire_along_rim" if name in along_rim else "basis.wire")
         yield Use(material, "wire", metres * (1 + material.loss_percent / 100), basis)
+    if made.frame is not None:
+        material = made.frame.material
+        basis = phrase("basis.frame", count=len(made.frame.bars), loss=Quantity(material.loss_percent / 100, "share"))
+        yield Use(material, "frame", measures.frame_m * (1 + material.loss_percent / 100), basis)
 
 
 def _hanging(product: Product, piece: AssembledPiece) -> Iterator[Use]:

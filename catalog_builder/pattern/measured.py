@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shapely import Polygon
 
 from catalog_builder.mistake import Finding, Mistake, MistakeError
 from catalog_builder.pattern.cuts import Cut, read_cuts
 from catalog_builder.pattern.faces import inner_point
+from catalog_builder.pattern.framing.framing import without_framed_rim
 from catalog_builder.pattern.manufacturability import manufacturability_findings
 from catalog_builder.pattern.parts.copies import place_copies
 from catalog_builder.pattern.parts.corner import Corner
@@ -68,7 +69,12 @@ def measure(product: Product, sized: Sized, making: Making) -> Measured:
         title, source = titled(product, name, sized.size), product.parts[name] if name else product.drawing
         # What is bought ready is neither cut nor ground.
         cut = [cut for cut in flat.cuts if cut.glass not in sized.ready_made]
-        findings += manufacturability_findings(title, source, flat, edges[name], cut, making)
+        faults = manufacturability_findings(title, source, flat, edges[name], cut, making)
+        # A frame keeps a panel from folding along a seam.
+        findings += [fault for fault in faults if name or sized.frame is None or fault.code != "G07"]
+    if sized.frame is not None:
+        bare = without_framed_rim(flats[0].edges, sized.frame)
+        flats = (replace(flats[0], edges=bare, rims=(bare.rims,), frame=sized.frame), *flats[1:])
     findings += fit_findings(product, sized, copies, space.gaps)
     return Measured(sized, flats, space.corners, space.tacks, tuple(findings))
 

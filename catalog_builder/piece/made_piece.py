@@ -10,12 +10,15 @@ from pydantic import Field
 
 from catalog_builder.mistake import MistakeError
 from catalog_builder.pattern.cuts import Cut
+from catalog_builder.pattern.framing.framing import framed_by
 from catalog_builder.pattern.measured import Measured
 from catalog_builder.pattern.parts.corner import Corner
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.piece.bead import Bead, read_bead, wrap_mm
+from catalog_builder.piece.framed_rim import FramedRim, framed_rim
 from catalog_builder.piece.rim_loop import RimLoop, looped
+from catalog_builder.piece.seam_strips import refuse_strips
 from catalog_builder.records.material import Material, MaterialByName
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import GlassChoice, Product
@@ -55,7 +58,8 @@ class MadePiece:
     ``glass`` is the sheet by glass word. ``tallies`` count its cuts by glass word, ``wires`` give the length of wire
     in mm by material, with an empty name for the studio's usual one, ``parts`` count its flat parts, the main one
     first. All are of one item. ``corner_g_m`` are the grams of solder in a metre of the seams in space, in the mean,
-    None where there are none. ``loops`` are the wires along the rim that carry its rings, if any.
+    None where there are none. ``loops`` are the wires along the rim that carry its rings, if any. ``frame`` is round
+    the main flat, in place of the rim's bead.
     ``measured`` gives its outlines. They are too large to keep, so that they are measured again at each call.
     """
 
@@ -71,6 +75,7 @@ class MadePiece:
     solder: MaterialByName
     corner_g_m: float | None = None
     loops: tuple[RimLoop, ...] = ()
+    frame: FramedRim | None = None
     measured: Annotated[Callable[[], Measured], Field(exclude=True)] = _no_outlines
 
     @property
@@ -110,6 +115,12 @@ class MadePiece:
         return sum(tally.count for tally in self.tallies.values())
 
     @property
+    def wind_mm2(self) -> float:
+        """The area that the wind meets: its glass, or all within the outside of its frame."""
+        glass = sum(tally.area_mm2 for tally in self.tallies.values())
+        return max(glass, self.frame.outside_mm2) if self.frame is not None else glass
+
+    @property
     def in_the_round(self) -> bool:
         """Whether it has parts that may stand out of its plane."""
         return len(self.parts) > 1
@@ -129,13 +140,14 @@ def make_piece(
     """Choose foil and solder for the thickest edge in a choice of glass, and take the quantities of a measured drawing.
 
     Raises:
-        MistakeError: no foil is wide enough to wrap both faces.
+        MistakeError: no foil is wide enough to wrap both faces, the glass does not fit its frame, or a strip its seam.
     """
     glass = {word: materials.rows[name] for word, name in choice.pieces.items()}
     thickness = max(sheet.foiled_mm for sheet in glass.values())
     foil = _foil(product, thickness, materials, making)
     solder = materials.rows[product.keys.solder or making.solder]
     flats, bead = measured.flats, read_bead(making, solder, foil, thickness)
+    refuse_strips(product, flats, materials.rows, foil, thickness, making)
     return MadePiece(
         glass=glass,
         tallies=_tallies(flats, float(making.cutting_clearance_mm)),
@@ -149,6 +161,7 @@ def make_piece(
         foil=foil,
         solder=solder,
         corner_g_m=_corner_g_m(measured.corners, bead),
+        frame=framed_rim(product, flats[0], glass, foil, framed_by(product, materials)),
         measured=lambda: measured,
     )
 

@@ -17,6 +17,7 @@ from catalog_builder.pattern.parts.placing import Placing
 from catalog_builder.pattern.pieces import Pattern
 from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.piece.bead import Bead
+from catalog_builder.piece.framed_rim import FramedRim, middle_across_mm
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.piece.ready_made import ready_made_mass_g
 from catalog_builder.records.material import Material
@@ -39,7 +40,8 @@ class MassPart:
     def placed(self, place: Placing) -> MassPart:
         """Give the part where its flat stands in space."""
         x, y, z = place.point(self.x, self.y)
-        return MassPart(self.name, self.mass_g, x, y, z, self.of)
+        # A frame is round the main flat alone, which is not turned: its middle may lie in front of the glass.
+        return MassPart(self.name, self.mass_g, x, y, z + self.z, self.of)
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,8 +122,8 @@ def solder_parts(flat: FlatPart, bead: Bead, joint_g: float, drops_g: float = 0.
     if len(edges.joints) and joint_g:
         x, y = edges.joints.mean(axis=0).tolist()
         parts.append(MassPart("joints", joint_g * len(edges.joints), x, y))
-    if drops_g:
-        stretches = np.concatenate([edges.seams, edges.rims, flat.joined])
+    stretches = np.concatenate([edges.seams, edges.rims, flat.joined])
+    if drops_g and len(stretches):
         _, x, y = _middle(stretches)
         parts.append(MassPart("drops", drops_g, x, y))
     return parts
@@ -149,13 +151,28 @@ def corner_parts(corners: Sequence[Corner], tacks: Points, bead: Bead, joint_g: 
     return [*parts, *(MassPart("joints", joint_g, x, y, z) for x, y, z in tacks.tolist() if joint_g)]
 
 
-def wire_parts(pattern: Pattern, materials: Mapping[str, Material], usual: str) -> list[MassPart]:
-    """Give the mass of each wire: length x mass a metre."""
+def wire_parts(pattern: Pattern, materials: Mapping[str, Material], usual: str, solder: Material) -> list[MassPart]:
+    """Give the mass of each wire and strip: length x mass a metre. A strip lies in a seam in the place of solder."""
     parts = []
     for wire in pattern.wires:
         material = materials[wire.material or usual]
         middle = wire.line.centroid
-        parts.append(MassPart("wire", wire.line.length / 1000 * material.mass_per_m, middle.x, middle.y))
+        metres = wire.line.length / 1000
+        parts.append(MassPart("wire", metres * material.mass_per_m, middle.x, middle.y))
+        if material.kind == "strip":
+            spared = material.section_mm2 * solder.density
+            parts.append(MassPart("seam", -metres * spared, middle.x, middle.y))
+    return parts
+
+
+def frame_parts(flat: FlatPart, framed: FramedRim | None, joint_g: float) -> list[MassPart]:
+    """Give the mass of a frame, and of the solder at the corners of one of metal."""
+    if framed is None or flat.frame is None:
+        return []
+    middle = flat.frame.line_at(framed.material.outside_mm - middle_across_mm(framed.material)).centroid
+    parts = [MassPart("frame", framed.mass_g, middle.x, middle.y, framed.forward_mm)]
+    if framed.material.kind == "came" and joint_g:
+        parts.append(MassPart("joints", joint_g * framed.corners, middle.x, middle.y))
     return parts
 
 
@@ -170,7 +187,8 @@ def weigh_piece(piece: MadePiece, product: Product, materials: Materials, making
             *glass_parts(flat.cuts, piece.glass),
             *foil_parts(flat.cuts, piece.foil, float(making.foil_overlap_mm)),
             *solder_parts(flat, piece.bead, joint, drops),
-            *wire_parts(flat.pattern, materials.rows, making.wire),
+            *wire_parts(flat.pattern, materials.rows, making.wire, piece.solder),
+            *frame_parts(flat, piece.frame if flat is piece.main else None, joint),
         )
         for place, rims in zip(flat.places, flat.rims, strict=True):
             parts.extend(part.placed(place) for part in (*own, *bead_parts("rim", rims, piece.bead.rim_g_m)))

@@ -11,8 +11,9 @@ from catalog_builder.making.glass_share import GlassShare
 from catalog_builder.making.labour import StepTime
 from catalog_builder.making.parcel import PackedPiece
 from catalog_builder.making.quantities import Measures
-from catalog_builder.offer import AskedPrice, Listing, Offer, Parcel, cautions, size_title
+from catalog_builder.offer import AskedPrice, Listing, Offer, Parcel, cautions, size_title, with_lead_frame
 from catalog_builder.piece.assembly import AssembledPiece
+from catalog_builder.piece.framed_rim import FramedRim
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.pricing.book import ChannelPrice
@@ -124,7 +125,7 @@ def listing_of(
     names = {material for choice in keys.glass.values() for material in choice.pieces.values()}
     finishes = [studio.finishes[name] for name in keys.finishes]
     first = variants[0]
-    return Listing(
+    listing = Listing(
         slug=product.slug,
         title=keys.title,
         summary=keys.summary,
@@ -152,6 +153,16 @@ def listing_of(
         added_cautions=tuple(dict.fromkeys((*studio.cautions.also, *keys.cautions))),
         formerly=keys.formerly,
     )
+    return _with_frame(listing, first.made.frame)
+
+
+def _with_frame(listing: Listing, framed: FramedRim | None) -> Listing:
+    """Say what is round a piece, and what to be careful of with lead."""
+    if framed is None:
+        return listing
+    material = framed.material
+    codes = with_lead_frame(listing.cautions) if material.leaded else listing.cautions
+    return replace(listing, frame=material.public_title, frame_mm=float(material.width_mm or 0), cautions=codes)
 
 
 def offer_of(

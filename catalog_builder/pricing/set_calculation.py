@@ -9,7 +9,7 @@ from decimal import Decimal
 from catalog_builder.making.packing import piece_sides
 from catalog_builder.making.parcel import PackedPiece, cheapest, smallest
 from catalog_builder.mistake import Finding
-from catalog_builder.offer import AskedPrice, Listing, Offer, SetPart, cautions
+from catalog_builder.offer import AskedPrice, Listing, Offer, SetPart, cautions, with_lead_frame
 from catalog_builder.phrase import Money, phrase
 from catalog_builder.pricing.calculation import VariantCalculation, asked_price, parcel_of
 from catalog_builder.pricing.policy import Price, floor_of, lead_of, price_before_tax, printed_price, to_point
@@ -25,7 +25,7 @@ from catalog_builder.units import minor_digits
 # The order in which cautions are read; pieces with lead and without may lie in one set.
 _ORDER = (
     "lead_free",
-    *cautions(leaded=True, patina=True, heavy=True, corded=True, outdoors=True, uneven_rings=True),
+    *with_lead_frame(cautions(leaded=True, patina=True, heavy=True, corded=True, outdoors=True, uneven_rings=True)),
 )
 
 

@@ -41,6 +41,8 @@ def weight_rows(
         (phrasing.say(phrase(f"weighing.{name}", solder=made.solder.title)), body.share(name)) for name in SOLDERED
     )
     masses.append((phrasing.labels["weighing"]["wire"], body.share("wire")))
+    if made.frame is not None:
+        masses.append((made.frame.material.title, body.share("frame")))
     masses.append((suspension.ring.title, body.share("ring")))
     if suspension.hanger is not None:
         masses.append((suspension.hanger.title, suspension.hanger_mass_g))
@@ -77,7 +79,7 @@ def weight_notes(hanging: Hanging, made: MadePiece, suspension: Suspension, phra
     notes.append(phrase("weighing.tilt", angle=wording.places(abs(suspension.tilt_degrees), 1)))
     if made.in_the_round:
         notes.append(phrase("weighing.lean", angle=wording.places(abs(suspension.lean_degrees), 1)))
-    if suspension.heavy:
+    if suspension.heavy and made.frame is None:
         notes.append(phrase("weighing.stiffen"))
     notes.append(phrase("weighing.neglected"))
     return map(phrasing.say, notes)

@@ -61,6 +61,7 @@ class Cautions(_Words):
 
     lead_solder: Caution | None = Field(None, description="where the solder holds lead")
     lead_free: Caution | None = Field(None, description="where it holds none")
+    lead_frame: Caution | None = Field(None, description="where its frame is of lead")
     patina: Caution | None = Field(None, description="where a finish is a patina")
     not_toy: Caution | None = Field(None, description="it is no toy")
     children: Caution | None = Field(None, description="children and animals")

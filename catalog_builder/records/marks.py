@@ -46,7 +46,10 @@ class WireMark(Record):
     """A wire that a record draws."""
 
     points: tuple[Point, ...] = Field(min_length=2, description="the points that it runs through")
-    material: Name | None = Field(None, description="a wire of materials.csv, in place of the studio's")
+    material: Name | None = Field(
+        None,
+        description="a wire of materials.csv, in place of the studio's, or a strip that strengthens the seams under it",
+    )
 
 
 class JoinMark(Record):

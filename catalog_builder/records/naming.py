@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from catalog_builder.mistake import Mistakes, listed, quoted, suggestion
+from catalog_builder.records.hardware_kind import Fixing
+from catalog_builder.records.material import FRAME_KINDS
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import Product
 from catalog_builder.records.studio import Studio
@@ -36,6 +38,9 @@ def check_names(product: Product, studio: Studio, materials: Materials, mistakes
     for kind, name in (("solder", keys.solder), ("foil", keys.foil)):
         if name is not None:
             check(name, names(kind), f"the {kind}", "materials.csv", kind)
+    if keys.frame is not None:
+        frames = {name for kind in FRAME_KINDS for name in names(kind)}
+        check(keys.frame.material, frames, "the came or moulding", "materials.csv", "frame", "material")
     if keys.hang.material is not None:
         kind = keys.hang.by.bought_as
         check(keys.hang.material, names(kind), f"the {kind}", "materials.csv", "hang", "material")
@@ -60,12 +65,34 @@ def _check_contradictions(product: Product, mistakes: Mistakes) -> None:
             expected="`length:` with a unit, such as 300 mm",
             mend="add the whole length",
         )
+    _check_frame(product, mistakes)
     if len(set(keys.finishes)) < len(keys.finishes):
         mistakes.add(
             product.source.place(product.line("finishes")),
             wrong="a finish stands twice",
             expected="each finish once",
             mend="take one out",
+        )
+
+
+def _check_frame(product: Product, mistakes: Mistakes) -> None:
+    """Refuse a frame round what is not one flat panel, or together with a loop along the rim that it takes in."""
+    keys = product.keys
+    if keys.frame is None:
+        return
+    if keys.parts:
+        mistakes.add(
+            product.source.place(product.line("frame")),
+            wrong=f"it has a frame, and parts that stand out of its plane: {listed(keys.parts)}",
+            expected="a frame round one flat panel",
+            mend="take `frame:` out, or make the parts products of their own",
+        )
+    if keys.hang.by.fixing is Fixing.ALONG_RIM:
+        mistakes.add(
+            product.source.place(product.line("hang", "by")),
+            wrong="it hangs by a loop along its rim, which sits in the frame",
+            expected="rings on the frame: any other way of hanging",
+            mend="write `by: ring`, or take `frame:` out",
         )
 
 

@@ -67,6 +67,15 @@ class Hang(Record):
     outdoors: bool = Field(False, description="true: it is meant to hang outdoors, in the wind")
 
 
+class FrameKeys(Record):
+    """What goes round a panel's rim in place of its bead."""
+
+    material: Name = Field(description="a came or moulding of materials.csv")
+    sizes: Literal["outside", "glass"] = Field(
+        "outside", description="what `sizes` and `width` measure: the outside of the frame, or the glass in it"
+    )
+
+
 class Photo(Record):
     """A photo beside the record."""
 
@@ -90,7 +99,9 @@ class ProductKeys(Record):
         description="names that its folder had before; their pages lead on to it, and tables may still use them",
     )
     sizes: dict[Name, Length] = Field(
-        {}, description="sizes offered, each with the finished width of the glass of the main drawing"
+        {},
+        description="sizes offered, each with the finished width of the glass of the main drawing, or of the frame "
+        "round it",
     )
     width: Length | None = Field(None, description="the finished width, where the drawing has no size of its own")
     finishes: tuple[Name, ...] = Field(min_length=1, description="finishes of studio.toml that are offered")
@@ -121,6 +132,7 @@ class ProductKeys(Record):
     solder_drops_g: Amount = Field(Decimal(0), description="decorative solder, in grams at the drawn size")
     solder: Name | None = Field(None, description="a solder of materials.csv, in place of the studio's")
     foil: Name | None = Field(None, description="a foil of materials.csv, in place of the studio's")
+    frame: FrameKeys | None = Field(None, description="the frame round its rim")
     hang: Hang = Field(Hang.model_validate({}), description="how it hangs")
     cautions: Added = Field((), description="cautions of its own, up to 8, each a text; they come after the others")
     pattern: Line | None = Field(None, description="an SVG file beside the record, in place of a block of svg")

@@ -15,7 +15,7 @@ from catalog_builder.records.marks import JoinMark, Marks, PieceMark, WireMark
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import PriceRow
 from catalog_builder.records.part_keys import PartKeys
-from catalog_builder.records.product import GlassChoice, Hang, Photo, ProductKeys
+from catalog_builder.records.product import FrameKeys, GlassChoice, Hang, Photo, ProductKeys
 from catalog_builder.records.product_set import MemberKeys, SetKeys
 from catalog_builder.records.reading.values import Record
 from catalog_builder.records.selling.boxes import PackingBox
@@ -54,6 +54,7 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
         (
             ("", ProductKeys),
             ("glass.NAME", GlassChoice),
+            ("frame", FrameKeys),
             ("hang", Hang),
             ("marks", Marks),
             ("marks.pieces, each", PieceMark),

@@ -16,6 +16,7 @@ TOPICS = (
     "hanging",
     "parts",
     "bevels",
+    "frames",
     "prices",
     "price-book",
     "reductions",

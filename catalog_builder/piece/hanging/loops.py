@@ -32,6 +32,8 @@ def with_rim_loops(piece: MadePiece, product: Product, materials: Materials, mak
     Raises:
         MistakeError: the record asks for a loop at a place that is not on the rim.
     """
+    if piece.frame is not None:
+        return piece  # the frame carries its rings
     rings, by = piece.main.pattern.rings, product.keys.hang.by
     if rings and by is HardwareKind.LOOP:
         mistakes = Mistakes(_off_the_rim(product, piece))

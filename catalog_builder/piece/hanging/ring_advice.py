@@ -20,6 +20,8 @@ _WORTH_DEGREES = 1.0
 
 def wants_proposals(piece: MadePiece, suspension: Suspension) -> bool:
     """Say whether the maker should read where rings can be: none is marked, or the piece tilts visibly."""
+    if piece.frame is not None:
+        return False  # a ring may sit anywhere on a frame
     return not piece.main.pattern.rings or not _is_level(suspension.tilt_degrees)
 
 

@@ -40,7 +40,7 @@ class Suspension:
     ``height_mm`` and ``depth_mm`` are of glass and wire as they are drawn, ``turned_mm`` the same three as the piece
     hangs; ``hung_height_mm`` goes from the top of the hanging hardware to the lowest point. ``ring_loads_g`` has the
     load on each ring in still air, ``gale_times`` how many times that it carries in a gale, 1 indoors; ``rise_mm`` is
-    how high a cord or chain rises over two rings. ``area_mm2`` is the area of glass that the wind meets.
+    how high a cord or chain rises over two rings. ``area_mm2`` is the area of glass and frame that the wind meets.
     ``tilt_degrees`` is to the side, above zero clockwise as seen; ``lean_degrees`` is above zero where the weight lies
     towards the viewer.
     """
@@ -132,7 +132,7 @@ def hang_on(
     materials = stock.materials
     body = weigh_piece(piece, product, materials, making)
     rise = legs_rise_mm(product, rings)
-    area = sum(tally.area_mm2 for tally in piece.tallies.values())
+    area = piece.wind_mm2
     gale = gale_times(area, newtons(body.mass_g)) if product.keys.hang.outdoors else 1.0
 
     def loads_with(ring: Material) -> tuple[float, ...]:
@@ -156,7 +156,10 @@ def hang_on(
     width, height, depth = (most - least).tolist()
     # A bead stands up from the glass on both faces.
     thickness = max(float(glass.thickness_mm or 0) for glass in piece.glass.values()) + 2 * float(making.seam_height_mm)
-    tilt, lean = tilt_on(rings, rise, whole), lean_degrees(rings, whole.centre, whole.forward)
+    if piece.frame is not None:
+        thickness = max(thickness, float(piece.frame.material.thickness_mm or 0))
+    forward = whole.forward - (piece.frame.ring_forward_mm if piece.frame is not None else 0.0)
+    tilt, lean = tilt_on(rings, rise, whole), lean_degrees(rings, whole.centre, forward)
     axes = _axes(down(rings, tilt, lean))
     spread = np.concatenate([place.points(flat.corners) for flat in piece.flats for place in flat.places]) @ axes
     (across, deep), (top, bottom) = np.ptp(spread[:, ::2], axis=0).tolist(), np.sort(spread[:, 1])[[0, -1]].tolist()

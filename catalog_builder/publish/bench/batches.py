@@ -19,6 +19,7 @@ from catalog_builder.planning.shopping import Need
 from catalog_builder.pricing.calculation import GlassCharge, VariantCalculation
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.bench.cut_sheet import MIRRORED, design_letters, sides_text, write_cut_sheets
+from catalog_builder.publish.bench.frame_lines import bar_lines
 from catalog_builder.publish.bench.paper_link import PaperLink
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.output.workbook import Row, as_csv
@@ -168,6 +169,7 @@ def _write_page(batch: PlannedBatch, writer: BenchWriter, folder: Folder, name: 
         hands_on=_tenths(batch.hands_on_hours, writer),
         waiting=_tenths(batch.waiting_hours, writer),
         glasses=tuple(_glass_lines(batch, writer)),
+        bars=bar_lines(((variant.made.frame, each.count) for each, variant in batch.glass.ordered_variants), writer),
         groups=tuple(_buy_groups(batch, writer)),
         enough=tuple(_buy_line(need, writer) for need in batch.needs if not need.packs),
         shopping_note=writer.say("batch.shopping_note", day=writer.day),

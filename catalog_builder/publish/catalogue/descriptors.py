@@ -65,7 +65,7 @@ def product_group(listing: Listing, about: Described, studio: StudioKeys) -> dic
         "image": list(about.images),
         "productGroupID": listing.slug,
         "category": about.series,
-        "material": [*listing.glass_names, about.technique],
+        "material": [*listing.glass_names, *([listing.frame] if listing.frame else []), about.technique],
         "brand": {"@type": "Brand", "name": studio.name},
         "releaseDate": listing.added.isoformat(),
     }

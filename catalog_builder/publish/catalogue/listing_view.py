@@ -242,10 +242,17 @@ class ListingViews:
             ("pieces", self.wording.number(Decimal(listing.pieces), 0)),
             ("glass", ", ".join(listing.glass_names)),
             ("finish", ", ".join(finishes)),
+            *self._frame(listing),
             ("rings", self.wording.number(Decimal(listing.rings), 0)),
             ("added", self.wording.month(listing.added)),
         ]
         return tuple(FactView(name=labels[name], value=value) for name, value in rows if value)
+
+    def _frame(self, listing: Listing) -> list[tuple[str, str]]:
+        if not listing.frame:
+            return []
+        width = self.wording.length(listing.frame_mm)
+        return [("frame", self.theme.words("frames", "framed_in", material=listing.frame, width=width))]
 
     def _hanging(self, listing: Listing) -> tuple[str, ...]:
         if listing.parts:

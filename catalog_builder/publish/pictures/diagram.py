@@ -12,6 +12,7 @@ from shapely import Polygon
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
+from catalog_builder.publish.pictures.frame_drawing import frame_lines
 from catalog_builder.publish.pictures.svg_text import digits, path_of, path_of_area, path_of_line, view_box
 from catalog_builder.records.material import Material
 
@@ -66,6 +67,7 @@ def _part(flat: FlatPart, suspension: Suspension | None, glass: Mapping[str, Mat
     )
     lines = path_of(np.concatenate([flat.edges.seams, flat.edges.rims]))
     wires = "".join(path_of_line(wire.line) for wire in flat.pattern.wires)
+    wires += frame_lines(flat.frame)
     numbers = "".join(
         _number(piece.number, cut.shape) for piece, cut in zip(flat.pattern.pieces, flat.cuts, strict=True)
     )

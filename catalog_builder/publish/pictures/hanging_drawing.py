@@ -12,6 +12,7 @@ import numpy as np
 
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
+from catalog_builder.publish.pictures.frame_drawing import frame_lines
 from catalog_builder.publish.pictures.hardware_drawing import draw_hardware
 from catalog_builder.publish.pictures.projection import FRONT, SIDE, ProjectedPart, View
 from catalog_builder.publish.pictures.sketch import Place, Sketch
@@ -127,7 +128,7 @@ def _flat_lines(part: ProjectedPart, line_mm: float) -> str:
     """Draw the lines of a flat as it is seen: the rim heavier than the seams."""
     edges = part.flat.edges
     seams = np.concatenate([edges.seams, part.flat.joined])
-    wires = "".join(path_of_line(wire.line) for wire in part.flat.pattern.wires)
+    wires = "".join(path_of_line(wire.line) for wire in part.flat.pattern.wires) + frame_lines(part.flat.frame)
     shift = f' transform="{part.transform}"' if part.transform else ""
     rim = f'<path d="{path_of(edges.rims)}{wires}" stroke-width="{digits(2.2 * line_mm, 3)}"/>'
     return f'<g{shift}>{rim}<path d="{path_of(seams)}" stroke-width="{digits(line_mm, 3)}"/></g>'

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from html import escape
 
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
+from catalog_builder.publish.pictures.frame_drawing import Metal, frame_marks
 from catalog_builder.publish.pictures.glass_paint import gradient
 from catalog_builder.publish.pictures.projection import ProjectedPart, best_view, box_of
 from catalog_builder.publish.pictures.relief import relief
@@ -18,19 +18,13 @@ from catalog_builder.records.material import Material
 _PX_PER_MM = 6.0
 # How much darker glass looks that is seen by its edge.
 _SHADE = 0.3
+# The shadow of a frame, which lets no light through.
+_DARK = "#3a3d42"
 _THREAD = "#8b8f8e"
 _RING_STROKE_MM = 1.1
 # Two legs of cord or chain are drawn to rise by this share of the span between their rings, so that the glass stays
 # large; the drawing of how the piece hangs has them as they are.
 _LEGS_RISE = 0.3
-
-
-@dataclass(frozen=True, slots=True)
-class Metal:
-    """How solder looks in a finish: its body and the light that runs along it."""
-
-    body: str
-    shine: str
 
 
 _METALS = {"black": Metal("#1f2226", "#6d747c"), "copper": Metal("#7a4a30", "#d79a6c")}
@@ -112,7 +106,8 @@ def scene_svg(
             "".join(
                 f'<path d="{path_of_area(piece.face, 0.3)}" fill="{glass[piece.glass].colour}"/>'
                 for piece in part.flat.pattern.pieces
-            ),
+            )
+            + (f'<path d="{path_of_area(part.flat.frame.face)}" fill="{_DARK}"/>' if part.flat.frame else ""),
         )
         for part in parts
     )
@@ -199,6 +194,8 @@ def _flat_marks(
         yield f'<use href="#{line}" stroke="{metal.body}" stroke-width="{digits(width)}"/>'
         yield f'<use href="#{line}" stroke="{metal.shine}" stroke-width="{digits(width * 0.28)}" opacity="0.55"/>'
     yield "</g>"
+    if flat.frame is not None and made_piece.frame is not None:
+        yield frame_marks(flat.frame, made_piece.frame.material, metal)
 
 
 def _beads(flat: FlatPart) -> dict[str, str]:

@@ -48,6 +48,7 @@ class LineDrawing:
     cuts: list[Line]
     joined: list[Line]
     wires: list[Line]
+    frames: list[Line]
     folds: list[Line]
     sides: list[Lettered]
     rings: list[Loop]
@@ -57,7 +58,7 @@ class LineDrawing:
     @property
     def kinds(self) -> tuple[str, ...]:
         """The kinds of lines and marks that are in it."""
-        kinds = ("rims", "cuts", "joined", "arrows", "folds", "rings", "wires")
+        kinds = ("rims", "cuts", "joined", "arrows", "folds", "rings", "wires", "frames")
         return tuple(kind for kind in kinds if getattr(self, kind))
 
 
@@ -85,12 +86,21 @@ def draw_lines(flat: FlatPart, suspension: Suspension, grained: Set[str]) -> Lin
         cuts=_lines(MultiLineString(list(shapely.get_rings([cut.shape for cut in flat.cuts]))), frame),
         joined=[line for points in flat.joined for line in _lines(LineString(points), frame)],
         wires=[line for wire in pattern.wires for line in _lines(wire.line, frame)],
+        frames=_framed(flat, frame),
         folds=_lines(fold, frame) if fold is not None else [],
         sides=[side.moved(-left, -top) for side in sides],
         rings=[Loop(_at((x, y), frame), _at((x, y - radius), frame), _n(radius)) for x, y in places],
         arrows=[Arrow(_at(arrow.begin, frame), _at(arrow.tip, frame)) for arrow in arrows],
         numbers=[number.moved(-left, -top) for number in numbers],
     )
+
+
+def _framed(flat: FlatPart, frame: Box) -> list[Line]:
+    """Give the outside of a frame, its light and its mitres; nothing without a frame."""
+    if flat.frame is None:
+        return []
+    edges = MultiLineString([flat.frame.outside.exterior, flat.frame.light.exterior])
+    return [*_lines(edges, frame), *(line for mitre in flat.frame.mitres for line in _lines(mitre, frame))]
 
 
 def _largest(cut: BaseGeometry, face: Polygon) -> Polygon:

@@ -11,7 +11,7 @@ import pytest
 
 from catalog_builder.build import build, calculate
 from catalog_builder.mistake import MistakeError
-from catalog_builder.offer import cautions
+from catalog_builder.offer import cautions, with_lead_frame
 from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.records.caution import BenchCautions, Cautions
 from tests import studio
@@ -75,6 +75,7 @@ def test_cautions_go_by_what_a_piece_contains(
     by_content = {
         "lead_solder": leaded,
         "lead_free": not leaded,
+        "lead_frame": False,
         "patina": patina,
         "heavy": heavy,
         "cord": corded,
@@ -83,6 +84,8 @@ def test_cautions_go_by_what_a_piece_contains(
     }
     assert set(codes) == {code for code in Cautions.codes() if by_content.get(code, True)}
     assert list(codes) == sorted(codes, key=Cautions.codes().index)
+    framed = with_lead_frame(codes)
+    assert list(framed) == sorted({*codes, "lead_frame"}, key=Cautions.codes().index)
 
 
 @pytest.mark.parametrize(

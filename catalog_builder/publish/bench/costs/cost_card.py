@@ -17,6 +17,7 @@ from catalog_builder.publish.bench.bench_writer import STYLE, BenchWriter
 from catalog_builder.publish.bench.costs.cost_shares import shares
 from catalog_builder.publish.bench.costs.parcel_lines import parcel_note
 from catalog_builder.publish.bench.costs.price_notes import price_notes
+from catalog_builder.publish.bench.frame_lines import frame_notes
 from catalog_builder.publish.drawn_models import kept_view
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.theme.phrasing import Phrasing
@@ -25,7 +26,7 @@ from catalog_builder.publish.weighing import weight_notes, weight_rows
 from catalog_builder.records.material import Material
 from catalog_builder.records.studio import Studio
 
-GROUPS = ("glass", "foil", "solder", "wire", "hanging", "consumables", "packing", "labour", "overhead")
+GROUPS = ("glass", "foil", "solder", "wire", "frame", "hanging", "consumables", "packing", "labour", "overhead")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,6 +130,7 @@ def card_page(
         steps=tuple(
             StepLine(name=time.title, minutes=wording.number(time.minutes, 1), formula=writer.phrasing.show(time.basis))
             for time in variant.times
+            if time.minutes or time.waiting
         ),
         channels=channel_lines(variant, writer.studio, wording),
         prices=tuple(map(writer.phrasing.say, prices)),
@@ -183,6 +185,7 @@ def _notes(variant: VariantCalculation, parcels: Parcels, writer: BenchWriter) -
         rim=Number(variant.measures.rim_m, 2),
         joints=phrase("bench.joints", count=variant.made.joints),
     )
+    yield from frame_notes(variant.made.frame, writer)
     if parcels.boxes:
         yield parcel_note(variant.packed, parcels.postage, writer)
     yield writer.say("bench.waiting", minutes=Number(variant.cost.waiting))
