@@ -29,7 +29,7 @@ ELEMENT_DENSITY = {
 # Soda-lime silicate glass, EN 572-1, as quoted by fabricators (g/cm3).
 GLASS_DENSITY = Decimal("2.5")
 
-BenchKind = Literal["glass", "foil", "solder", "wire", "consumable", "packing"]
+BenchKind = Literal["glass", "foil", "solder", "wire", "foot", "consumable", "packing"]
 Kind: TypeAlias = BenchKind | HardwareKind
 # Hardware that is bought as what it is called.
 _BOUGHT = tuple(kind for kind in HardwareKind if kind.bought_as == kind)
@@ -40,6 +40,7 @@ COUNTED_IN: dict[str, Unit] = {
     "foil": "m",
     "solder": "g",
     "wire": "m",
+    "foot": "each",
     **{kind: kind.counted_in for kind in _BOUGHT},
 }
 NEEDED: dict[str, tuple[tuple[str, ...], ...]] = {
@@ -47,6 +48,7 @@ NEEDED: dict[str, tuple[tuple[str, ...], ...]] = {
     "foil": (("width_mm",), ("thickness_mm",)),
     "solder": (("alloy", "density_g_cm3"),),
     "wire": (("gauge_awg", "diameter_mm"), ("density_g_cm3",)),
+    "foot": HardwareKind.STAND.needed,
     "consumable": (("use_amount",), ("use_unit",), ("use_per",)),
     "packing": (("use_amount",), ("use_unit",), ("use_per",)),
     **{kind: kind.needed for kind in _BOUGHT},
@@ -88,8 +90,10 @@ class Material(Record):
         None, gt=0, le=50, description="of a bevelled or domed piece: the thickness of its edge, which the foil wraps"
     )
     bevel_mm: Amount | None = Field(None, gt=0, le=100, description="of a bevelled piece: how wide its bevel is")
-    width_mm: Amount | None = Field(None, gt=0, description="of foil")
-    diameter_mm: Amount | None = Field(None, gt=0, description="of wire, cord or a ring")
+    width_mm: Amount | None = Field(
+        None, gt=0, description="of foil; of a foot that lies across a flat piece: how deep it is, front to back"
+    )
+    diameter_mm: Amount | None = Field(None, gt=0, description="of wire, cord, a ring or a round foot")
     gauge_awg: int | None = Field(
         None, ge=0, le=40, description="of wire, in place of a diameter; of the wire that a ring is bent from"
     )
@@ -118,10 +122,10 @@ class Material(Record):
     mass_g: Amount | None = Field(
         None,
         ge=0,
-        description="of one ring, hook or swivel; of `length_mm` of chain or cord; of one piece of glass bought by the "
-        "piece, as weighed",
+        description="of one ring, hook, foot or the like; of `length_mm` of chain or cord; of one piece of glass "
+        "bought by the piece, as weighed",
     )
-    length_mm: Amount | None = Field(None, gt=0, description="what a ring, hook or swivel adds to the hung height")
+    length_mm: Amount | None = Field(None, gt=0, description="what a ring, hook, foot or the like adds to the height")
     rated_load_g: Amount | None = Field(None, gt=0, description="the load it is sold for, before any safety factor")
     use_amount: Amount | None = Field(None, ge=0, description="of a consumable or packing: how much is used")
     use_unit: Line | None = Field(None, description="the unit of `use_amount`")
@@ -193,8 +197,9 @@ class Material(Record):
         return isinstance(self.kind, HardwareKind) and self.kind.by_length
 
     def hardware_mass_g(self, length_mm: float) -> float:
-        """Mass in grams of a length of cord or chain, or of one of any other hanging hardware."""
-        return self.mass_per_m * length_mm / 1000 if self.cut_to_length else float(self.mass_g or 0)
+        """Mass in grams of a length of cord, chain or wire, or of one of any other hardware."""
+        by_length = self.cut_to_length or self.kind == "wire"
+        return self.mass_per_m * length_mm / 1000 if by_length else float(self.mass_g or 0)
 
 
 def canonical(unit: str) -> tuple[Unit, Decimal]:

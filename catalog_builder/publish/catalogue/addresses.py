@@ -94,6 +94,7 @@ class Addresses:
             collection=self.content.collections[listing.collection].title,
             technique=self.theme.words("facts", "technique_value"),
             finish=self.theme.words("columns", "finish"),
+            footprint=self.theme.words("standing", "footprint"),
         )
         group = product_group(listing, about, self.content.studio)
         return group, self.way(listing.collection, (listing.title, about.address))
