@@ -33,7 +33,7 @@ class PictureView:
 
     ``sources`` is empty for a drawn picture, whose ``src`` is an SVG file. ``width`` and ``height``
     are the intrinsic size of ``src`` in pixels; ``colour`` is a CSS colour to show while loading.
-    ``focus`` is a CSS ``object-position``, such as ``50% 40%``.
+    ``focus`` is a CSS ``object-position``, such as ``50% 40%``. ``stands`` says that a drawn piece needs no thread.
     """
 
     src: str
@@ -44,6 +44,7 @@ class PictureView:
     colour: str
     focus: str
     drawn: bool
+    stands: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -126,6 +126,7 @@ class ListingViews:
             colour=pictures.colour,
             focus="50% 50%",
             drawn=True,
+            stands=not (listing.parts or listing.hang_by.hangs),
         )
         return (*shots, drawn)
 
@@ -149,6 +150,7 @@ class ListingViews:
             colour=shot.prints.colour,
             focus=f"{shot.focus[0] * 100:g}% {shot.focus[1] * 100:g}%",
             drawn=False,
+            stands=False,
         )
 
     def product(self, listing: Listing, page: PageView) -> ProductView:
