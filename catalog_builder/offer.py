@@ -174,7 +174,7 @@ class Listing:
     slug: str
     title: str
     summary: str
-    collection: str
+    series: str
     added: date
     description: str
     offers: tuple[Offer, ...]
