@@ -20,6 +20,7 @@ from catalog_builder.piece.standing.standing_piece import stand_piece
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.product_calculation import calculate_variants, pricer_of
 from catalog_builder.records.content import Content, read_content
+from catalog_builder.records.material import Material
 from catalog_builder.records.product import Product
 
 DAY = date(2031, 5, 20)
@@ -231,6 +232,12 @@ def hung(found: Content, product: Product, piece: MadePiece) -> Suspension:
     """A piece as it hangs by a studio's hardware, or stands."""
     hold = hang_piece if product.keys.hang.by.hangs else stand_piece
     return hold(piece, product, found.materials, found.day, found.studio.making, found.studio.hanging)
+
+
+def ring_of(piece: Suspension) -> Material:
+    """The ring that a piece hangs by."""
+    assert piece.ring is not None
+    return piece.ring
 
 
 def suspension(found: Content) -> Suspension:

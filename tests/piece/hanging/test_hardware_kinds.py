@@ -25,7 +25,7 @@ from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.content import Content
 from catalog_builder.records.hardware_kind import HardwareKind
 from tests.publish.page import read_page, text_of
-from tests.studio import DAY, MATERIALS, Cells, calculations, content, project, record, suspension
+from tests.studio import DAY, MATERIALS, Cells, calculations, content, project, record, ring_of, suspension
 
 LABELS = Path(__file__).parents[3] / "themes" / "daylight" / "labels" / "en.toml"
 SWIVEL = {
@@ -137,7 +137,7 @@ def test_rated_load_covers_the_load(tmp_path: Path, kind: HardwareKind) -> None:
     studio = hung_by(tmp_path / "breaks", kind, breaks, "7")
     if kind in BY_RING:
         # The next ring is taken in its place.
-        assert suspension(studio).ring.material == "ring-large"
+        assert ring_of(suspension(studio)).material == "ring-large"
     else:
         with pytest.raises(MistakeError, match=f"no {kind} of materials.csv holds"):
             suspension(studio)

@@ -38,9 +38,8 @@ def test_a_box_stands_on_its_corners() -> None:
 def test_a_flat_panel_stands_on_an_edge() -> None:
     """What touches along a line has no depth."""
     on = footprint(EDGE, None, None)
-    assert on.on_edge
-    assert on.size_mm == (100, 0)
-    assert on.area.is_empty
+    assert (on.on_edge, on.size_mm) == (True, (100, 0))
+    assert on.area.area == 0
 
 
 @pytest.mark.parametrize(("feet", "count"), [(None, 2), (2, 2), (1, 1), (3, 3)])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
@@ -61,7 +62,7 @@ def tray(hang: str) -> str:
     return record(BASE + JOINS, glass="{left: slate}", keys=keys) + "\n" + blocks
 
 
-def stood(root: Path, hang: str, drawing: str = PANE, materials: dict[str, Cells] | None = None) -> Suspension:
+def stood(root: Path, hang: str, drawing: str = PANE, materials: Mapping[str, Cells] | None = None) -> Suspension:
     """The pane of 100 x 60 mm as it stands by a record's ``hang``."""
     return suspension(content(root, record(drawing, keys=f"hang: {hang}"), materials={**ADDED, **(materials or {})}))
 
@@ -72,7 +73,7 @@ def stance(piece: Suspension) -> Stance:
     return piece.stance
 
 
-def refusal(root: Path, hang: str, drawing: str = PANE, materials: dict[str, Cells] | None = None) -> str:
+def refusal(root: Path, hang: str, drawing: str = PANE, materials: Mapping[str, Cells] | None = None) -> str:
     """What is said of a piece that cannot stand so."""
     with pytest.raises(MistakeError) as caught:
         stood(root, hang, drawing, materials)
