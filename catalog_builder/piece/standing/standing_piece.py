@@ -5,11 +5,12 @@ All lengths are mm, masses g; y grows downwards in the drawing.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 
 import numpy as np
 
-from catalog_builder.mistake import MistakeError
+from catalog_builder.mistake import Mistake, Mistakes
 from catalog_builder.piece.hanging.hardware import HardwareStock
 from catalog_builder.piece.hanging.suspension import Suspension, corners_in, thickness_mm
 from catalog_builder.piece.level_axes import standing_axes
@@ -36,7 +37,7 @@ def stand_piece(
     Raises:
         MistakeError: a ring is marked, it falls, its rod is too short, or what holds it is too weak.
     """
-    _refuse_rings(product, piece)
+    Mistakes(_rings(product, piece)).raise_if_any()
     body = weigh_piece(piece, product, materials, making)
     axes = standing_axes(product.keys.hang.down)
     spread = corners_in(piece, axes)
@@ -83,16 +84,17 @@ def stand_piece(
     )
 
 
-def _refuse_rings(product: Product, piece: MadePiece) -> None:
-    """Refuse a mark that says the piece hangs, where its record says that it does not."""
+def _rings(product: Product, piece: MadePiece) -> Iterator[Mistake]:
+    """Find marks that say the piece hangs, where its record says that it does not."""
     for ring in piece.main.pattern.rings:
-        x, y = ring.x / piece.main.pattern.scale, ring.y / piece.main.pattern.scale
-        by = product.keys.hang.by
-        raise MistakeError.at(
-            product.place_of(ring.row),
-            wrong=f"a ring is marked at x {x:.1f}, y {y:.1f}, but the record says `by: {by}`",
+        spot = ring.x / piece.main.pattern.scale, ring.y / piece.main.pattern.scale
+        yield Mistake(
+            place=product.place_of(ring.row),
+            wrong=f"a ring is marked at x {spot[0]:.1f}, y {spot[1]:.1f}, but the record says "
+            f"`by: {product.keys.hang.by}`",
             expected="no ring on a piece that stands, sticks in soil or is clipped on",
             mend="take the ring out, or write `by: ring` under `hang:`",
+            spot=spot,
         )
 
 
