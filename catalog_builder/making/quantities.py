@@ -9,6 +9,7 @@ from decimal import Decimal
 from catalog_builder.phrase import Number, Phrase, Quantity, phrase, quantity
 from catalog_builder.piece.assembly import AssembledPiece
 from catalog_builder.piece.made_piece import MadePiece
+from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.material import Material, canonical
 from catalog_builder.records.product import GlassChoice, Product
 from catalog_builder.records.studio import Finish, Studio
@@ -171,10 +172,14 @@ def _metal(
 
 def _hanging(product: Product, piece: AssembledPiece) -> Iterator[Use]:
     suspension, hang_by = piece.suspension, product.keys.hang.by
-    yield Use(suspension.ring, "hanging", Decimal(len(suspension.rings)), phrase("basis.rings"))
+    if suspension.ring is not None:
+        basis = "rings" if suspension.ring.kind is HardwareKind.RING else str(hang_by)
+        yield Use(suspension.ring, "hanging", Decimal(len(suspension.rings)), phrase(f"basis.{basis}"))
     if suspension.hanger is not None:
-        # Hooks are counted, cord and chain are cut to length.
-        amount = exact(suspension.hanger_mm / 1000) if hang_by.by_length else Decimal(suspension.hanger_count)
+        # Hooks are counted, cord, chain and rods are cut to length.
+        amount = exact(suspension.hanger_mm / 1000) if hang_by.needs_length else Decimal(suspension.hanger_count)
+        if hang_by is HardwareKind.STAKE:
+            amount *= 1 + suspension.hanger.loss_percent / 100
         yield Use(suspension.hanger, "hanging", amount, phrase(f"basis.{hang_by}"))
 
 

@@ -10,6 +10,7 @@ from catalog_builder.mistake import Finding, Mistakes
 from catalog_builder.piece.assembly import Assembler
 from catalog_builder.piece.hanging.advice import hanging_findings
 from catalog_builder.piece.hanging.ring_advice import ring_findings
+from catalog_builder.piece.standing.advice import standing_findings
 from catalog_builder.planning.kept_glass import KeptGlass
 from catalog_builder.planning.plan_layout import PlanGlass, read_plan_glasses, read_shares
 from catalog_builder.pricing.calculation import VariantCalculation
@@ -35,7 +36,8 @@ def calculate_variants(
     for size, pieces in groupby(assembly.pieces, lambda piece: piece.size):
         findings += assembly.findings[size]
         for piece in pieces:
-            findings += hanging_findings(product, piece.suspension, size)
+            advise = hanging_findings if piece.suspension.stance is None else standing_findings
+            findings += advise(product, piece.suspension, size)
             packed, packing_findings = pack(content.boxes, content.postage, *room, product, piece.suspension)  # pack
             findings += packing_findings
             costed += [pricer.cost(product, piece, finish, packed) for finish in product.keys.finishes]  # cost

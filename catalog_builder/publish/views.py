@@ -33,7 +33,7 @@ class PictureView:
 
     ``sources`` is empty for a drawn picture, whose ``src`` is an SVG file. ``width`` and ``height``
     are the intrinsic size of ``src`` in pixels; ``colour`` is a CSS colour to show while loading.
-    ``focus`` is a CSS ``object-position``, such as ``50% 40%``.
+    ``focus`` is a CSS ``object-position``, such as ``50% 40%``. ``stands`` says that a drawn piece needs no thread.
     """
 
     src: str
@@ -44,6 +44,7 @@ class PictureView:
     colour: str
     focus: str
     drawn: bool
+    stands: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,9 +86,10 @@ class ChoiceView:
     """One variant: what the buyer can choose, and what it is then.
 
     ``size``, ``finish`` and ``glass`` are empty where the product offers only one.
-    ``glass_size`` is the glass alone, ``hung_size`` includes the hanging hardware. ``packed`` is size and
-    weight of the parcel and ``postage`` what sends it; both may be empty. ``availability`` says whether it can be had;
-    where it is ``sold``, ``price`` is empty. ``earlier`` is the lowest price of the 30 days before a reduction, and
+    ``glass_size`` is the glass alone, ``hung_size`` includes the hanging hardware and ``standing_size`` the feet or
+    what is seen of a rod; each is empty where a piece does the other. ``packed`` is size and weight of the parcel
+    and ``postage`` what sends it; both may be empty. ``availability`` says whether it can be had; where it is
+    ``sold``, ``price`` is empty. ``earlier`` is the lowest price of the 30 days before a reduction, and
     ``reduction`` says all of it in words; both are empty where the price is not reduced.
     """
 
@@ -98,6 +100,7 @@ class ChoiceView:
     price: str
     glass_size: str
     hung_size: str
+    standing_size: str
     weight: str
     packed: str
     postage: str
@@ -132,6 +135,8 @@ class SetPartView:
 class ProductView:
     """All that a product page shows. ``pattern`` and ``hanging_drawing`` are inline SVG.
 
+    ``stands`` says that it stands, or is held from below, so that ``hanging`` and its drawing say how that is.
+
     ``parts`` are the pieces of a set, and ``singly`` says what they cost one by one; a product has neither. A set has
     no ``pattern`` and no ``hanging_drawing``.
 
@@ -152,6 +157,7 @@ class ProductView:
     sold: bool
     facts: tuple[FactView, ...]
     hanging: tuple[str, ...]
+    stands: bool
     cautions: tuple[str, ...]
     neighbours: tuple[CardView, ...]
     enquiry_href: str

@@ -18,7 +18,7 @@ from catalog_builder.units import DM2_PER, G_PER, M_PER, ML_PER, awg_diameter_mm
 # Soda-lime silicate glass, EN 572-1, as quoted by fabricators (g/cm3).
 GLASS_DENSITY = Decimal("2.5")
 
-BenchKind = Literal["glass", "foil", "solder", "wire", "strip", "came", "moulding", "consumable", "packing"]
+BenchKind = Literal["glass", "foil", "solder", "wire", "strip", "came", "moulding", "foot", "consumable", "packing"]
 # What goes round the rim: came, which is channel of metal, or a moulding of wood with a rebate.
 FRAME_KINDS = ("came", "moulding")
 Kind: TypeAlias = BenchKind | HardwareKind
@@ -31,6 +31,7 @@ COUNTED_IN: dict[str, Unit] = {
     "foil": "m",
     "solder": "g",
     **dict.fromkeys(("wire", "strip", *FRAME_KINDS), "m"),
+    "foot": "each",
     **{kind: kind.counted_in for kind in _BOUGHT},
 }
 _FRAME_NEEDED = (("width_mm",), ("thickness_mm",), ("rebate_mm",), ("slot_mm",), ("density_g_cm3", "alloy", "mass_g"))
@@ -42,6 +43,7 @@ NEEDED: dict[str, tuple[tuple[str, ...], ...]] = {
     "strip": (("width_mm",), ("thickness_mm",), ("density_g_cm3", "alloy", "mass_g")),
     "came": _FRAME_NEEDED,
     "moulding": (*_FRAME_NEEDED, ("colour",)),
+    "foot": HardwareKind.STAND.needed,
     "consumable": (("use_amount",), ("use_unit",), ("use_per",)),
     "packing": (("use_amount",), ("use_unit",), ("use_per",)),
     **{kind: kind.needed for kind in _BOUGHT},
@@ -89,7 +91,10 @@ class Material(Record):
     )
     bevel_mm: Amount | None = Field(None, gt=0, le=100, description="of a bevelled piece: how wide its bevel is")
     width_mm: Amount | None = Field(
-        None, gt=0, description="of foil or a strip; of came and moulding: as seen from the front"
+        None,
+        gt=0,
+        description="of foil or a strip; of came and moulding: as seen from the front; of a foot that lies across a "
+        "flat piece: how deep it is, front to back",
     )
     rebate_mm: Amount | None = Field(
         None, gt=0, description="of came and moulding: how far its slot or rebate reaches in from the glass's side"
@@ -101,7 +106,7 @@ class Material(Record):
         Decimal(0), description="of came and moulding: room left between the glass and the bottom of the rebate"
     )
     bends: bool = Field(False, description="came that bends round a curved rim, as lead and thin brass do: yes or no")
-    diameter_mm: Amount | None = Field(None, gt=0, description="of wire, cord or a ring")
+    diameter_mm: Amount | None = Field(None, gt=0, description="of wire, cord, a ring or a round foot")
     gauge_awg: int | None = Field(
         None, ge=0, le=40, description="of wire, in place of a diameter; of the wire that a ring is bent from"
     )
@@ -134,10 +139,10 @@ class Material(Record):
     mass_g: Amount | None = Field(
         None,
         ge=0,
-        description="of one ring, hook or swivel; of `length_mm` (else a metre) of chain, cord, came, moulding or "
-        "strip; of one piece of glass bought by the piece, as weighed",
+        description="of one ring, hook, foot or the like; of `length_mm` (else a metre) of chain, cord, came, moulding "
+        "or strip; of one piece of glass bought by the piece, as weighed",
     )
-    length_mm: Amount | None = Field(None, gt=0, description="what a ring, hook or swivel adds to the hung height")
+    length_mm: Amount | None = Field(None, gt=0, description="what a ring, hook, foot or the like adds to the height")
     rated_load_g: Amount | None = Field(None, gt=0, description="the load it is sold for, before any safety factor")
     use_amount: Amount | None = Field(None, ge=0, description="of a consumable or packing: how much is used")
     use_unit: Line | None = Field(None, description="the unit of `use_amount`")
@@ -229,8 +234,9 @@ class Material(Record):
         return isinstance(self.kind, HardwareKind) and self.kind.by_length
 
     def hardware_mass_g(self, length_mm: float) -> float:
-        """Mass in grams of a length of cord or chain, or of one of any other hanging hardware."""
-        return self.mass_per_m * length_mm / 1000 if self.cut_to_length else float(self.mass_g or 0)
+        """Mass in grams of a length of cord, chain or wire, or of one of any other hardware."""
+        by_length = self.cut_to_length or self.kind == "wire"
+        return self.mass_per_m * length_mm / 1000 if by_length else float(self.mass_g or 0)
 
 
 def canonical(unit: str) -> tuple[Unit, Decimal]:

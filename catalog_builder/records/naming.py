@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from catalog_builder.mistake import Mistakes, listed, quoted, suggestion
-from catalog_builder.records.hardware_kind import Fixing
+from catalog_builder.records.hardware_kind import Fixing, HardwareKind
 from catalog_builder.records.material import FRAME_KINDS
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import Product
@@ -58,10 +58,11 @@ def _check_contradictions(product: Product, mistakes: Mistakes) -> None:
                 mend="add `title:` with the words a buyer reads",
                 marked=name,
             )
-    if keys.hang.by.by_length and keys.hang.length is None:
+    _check_hang(product, mistakes)
+    if keys.hang.by.needs_length and keys.hang.length is None:
         mistakes.add(
             product.source.place(product.line("hang")),
-            wrong=f"it hangs by a {keys.hang.by} that has no length",
+            wrong=f"it {'hangs by' if keys.hang.by.hangs else 'stands on'} a {keys.hang.by} that has no length",
             expected="`length:` with a unit, such as 300 mm",
             mend="add the whole length",
         )
@@ -94,6 +95,27 @@ def _check_frame(product: Product, mistakes: Mistakes) -> None:
             expected="rings on the frame: any other way of hanging",
             mend="write `by: ring`, or take `frame:` out",
         )
+
+
+# Keys of ``hang:`` that say something of a single kind alone.
+_OF_KIND = {
+    HardwareKind.STAND: ("feet", "down", "tealight"),
+    HardwareKind.STAKE: ("in_soil", "soldered"),
+}
+
+
+def _check_hang(product: Product, mistakes: Mistakes) -> None:
+    hang = product.keys.hang
+    for kind, names in _OF_KIND.items():
+        for name in names:
+            if name in hang.model_fields_set and hang.by is not kind:
+                mistakes.add(
+                    product.source.place(product.line("hang", name)),
+                    wrong=f"`{name}` says something of a {kind}, but the record says `by: {hang.by}`",
+                    expected=f"`{name}` with `by: {kind}` alone",
+                    mend=f"take the line out, or write `by: {kind}`",
+                    marked=name,
+                )
 
 
 def check_former_names(products: Sequence[Product], mistakes: Mistakes) -> None:

@@ -44,6 +44,7 @@ def _share(value: Any) -> float:
     raise refusal(f"{as_written(value)} is not a place in the picture", "a number from 0 to 1", "0.5 is the middle")
 
 
+Down = Literal["bottom", "back", "front"]
 Availability = Literal["made to order", "in stock", "one only", "sold"]
 
 
@@ -55,16 +56,25 @@ class GlassChoice(Record):
 
 
 class Hang(Record):
-    """How a product hangs."""
+    """How a product hangs or stands."""
 
     by: HardwareKind = Field(HardwareKind.RING, description="one of: " + ", ".join(HardwareKind))
-    length: Length | None = Field(None, description="of cord or chain, the whole of it, such as 300 mm")
+    length: Length | None = Field(None, description="of cord, chain or a stake's rod, the whole of it, such as 300 mm")
     material: Name | None = Field(
         None,
-        description="hardware of that kind, by its name in materials.csv, else the lightest that holds; of a loop its "
-        "wire, else the studio's",
+        description="hardware of that kind, by its name in materials.csv, else the lightest that holds; of a loop or "
+        "stake its wire, else the studio's; of a stand its feet",
     )
-    outdoors: bool = Field(False, description="true: it is meant to hang outdoors, in the wind")
+    outdoors: bool = Field(False, description="true: it is meant to be outdoors, in the wind")
+    feet: int | None = Field(
+        None, ge=1, le=8, description="of a stand: how many feet; else 2 under a flat piece, 3 or 4 under a deep one"
+    )
+    down: Down = Field(
+        "bottom", description="of a stand: the side of the main drawing that lies on the ground: bottom, back or front"
+    )
+    tealight: bool = Field(False, description="true: it stands and is made to have a tealight burn in it")
+    in_soil: Length | None = Field(None, description="of a stake: how much of its rod goes into the soil, else a third")
+    soldered: Length | None = Field(None, description="of a stake: how much of its rod is soldered, else 30 mm")
 
 
 class FrameKeys(Record):
@@ -133,7 +143,7 @@ class ProductKeys(Record):
     solder: Name | None = Field(None, description="a solder of materials.csv, in place of the studio's")
     foil: Name | None = Field(None, description="a foil of materials.csv, in place of the studio's")
     frame: FrameKeys | None = Field(None, description="the frame round its rim")
-    hang: Hang = Field(Hang.model_validate({}), description="how it hangs")
+    hang: Hang = Field(Hang.model_validate({}), description="how it hangs or stands")
     cautions: Added = Field((), description="cautions of its own, up to 8, each a text; they come after the others")
     pattern: Line | None = Field(None, description="an SVG file beside the record, in place of a block of svg")
     marks: Marks = Field(Marks.model_validate({}), description="marks, in place of those in the drawing")

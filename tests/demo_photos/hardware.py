@@ -24,7 +24,7 @@ def rings(subject: Subject) -> Mesh:
 
 def ring_mm(subject: Subject) -> float:
     """How far a ring rises, from the middle of its wire to the middle of its wire."""
-    return float(subject.suspension.ring.length_mm or 5)
+    return subject.suspension.ring_mm or 5
 
 
 def eyes(subject: Subject) -> list[Floats]:

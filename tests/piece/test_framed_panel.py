@@ -74,13 +74,14 @@ def test_step_of_a_frame_takes_nothing_without_one(tmp_path: Path) -> None:
     tables = {"steps.frame": 'title = "Frame"\nbatch = 10\ncorner = 2\nwaiting = 30'}
     found = content(tmp_path, tables=tables)
     times = read_times(found.studio, found.studio.finishes["bright"], read_measures(makings(found)[0]), 5)
-    assert [(step.minutes, step.waiting) for step in times if step.name == "frame"] == [(0, 0)]
+    (step,) = [step for step in times if step.name == "frame"]
+    assert (float(step.minutes), float(step.waiting)) == (0.0, 0.0)
 
 
 def test_rings_move_to_the_outer_edge(tmp_path: Path) -> None:
     """A ring at the rim sits 2 mm farther out, where the frame ends; the hung height is counted from there."""
     hung = suspension(content(tmp_path, FRAMED, materials={"came": CAME}))
-    assert hung.rings == ((50, -2),)
+    assert list(hung.rings) == [(50, -2)]
     assert (hung.width_mm, hung.height_mm) == pytest.approx((104, 64))
     assert hung.hung_height_mm == pytest.approx(64 + 6)
 

@@ -14,6 +14,7 @@ TOPICS = (
     "paper",
     "marking",
     "hanging",
+    "standing",
     "parts",
     "bevels",
     "frames",

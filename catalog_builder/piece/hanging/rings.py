@@ -16,7 +16,7 @@ from catalog_builder.piece.hanging.ring_holds import on_seam
 from catalog_builder.piece.hanging.wire_legs import REACH_MM, is_held, wire_legs
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.piece.mass import Body
-from catalog_builder.records.hardware_kind import HardwareKind
+from catalog_builder.records.hardware_kind import Fixing, HardwareKind
 from catalog_builder.records.product import Product
 
 
@@ -28,7 +28,8 @@ def ring_places(product: Product, piece: MadePiece, body: Body) -> tuple[Place, 
             than two, there is no place for one, or the piece would turn over or swing round.
     """
     rings, frame = piece.main.pattern.rings, piece.main.frame
-    mistakes = Mistakes(() if piece.loops or frame is not None else _on_foil_alone(product, piece, body))
+    in_frame = product.keys.hang.by.fixing is Fixing.IN_FRAME or frame is not None
+    mistakes = Mistakes(() if piece.loops or in_frame else _on_foil_alone(product, piece, body))
     if len(rings) > 2:
         mistakes.add(
             product.place_of(max(ring.row for ring in rings)),
@@ -42,7 +43,8 @@ def ring_places(product: Product, piece: MadePiece, body: Body) -> tuple[Place, 
         refuse_turning(product, piece, places, body)
         return places
     places = tuple(loop.ring_at for loop in piece.loops) or tuple((ring.x, ring.y) for ring in rings)
-    places = places or (_proposed(product, piece, body),)
+    top = top_of_rim(piece.main, body.centre[0]) if in_frame else None
+    places = places or (top or _proposed(product, piece, body),)
     _refuse_turning(product, piece, places, body)
     return places
 

@@ -94,6 +94,7 @@ class Addresses:
             series=self.content.all_series[listing.series].title,
             technique=self.theme.words("facts", "technique_value"),
             finish=self.theme.words("columns", "finish"),
+            footprint=self.theme.words("standing", "footprint"),
         )
         group = product_group(listing, about, self.content.studio)
         return group, self.way(listing.series, (listing.title, about.address))

@@ -11,7 +11,7 @@ from xml.sax.saxutils import escape
 
 from markupsafe import Markup
 
-from catalog_builder.offer import AskedPrice, Listing, Offer
+from catalog_builder.offer import AskedPrice, Listing, Offer, Standing
 from catalog_builder.records.selling.market_date import Market
 from catalog_builder.records.studio import StudioKeys
 from catalog_builder.units import minor_digits
@@ -44,8 +44,8 @@ def linked_data(*things: Mapping[str, object]) -> Markup:
 class Described:
     """What a product's description needs beside its listing.
 
-    Its page's address, its pictures' addresses, its series' title, and the theme's words for how it is made
-    and for a finish.
+    Its page's address, its pictures' addresses, its series' title, and the theme's words for how it is made, for a
+    finish and for a footprint.
     """
 
     address: str
@@ -53,6 +53,7 @@ class Described:
     series: str
     technique: str
     finish: str
+    footprint: str
 
 
 def product_group(listing: Listing, about: Described, studio: StudioKeys) -> dict[str, object]:
@@ -111,11 +112,29 @@ def _variant(listing: Listing, offer: Offer, about: Described, studio: StudioKey
 
 
 def _measures(offer: Offer, about: Described) -> dict[str, object]:
+    finish = {"@type": "PropertyValue", "name": about.finish, "value": offer.finish}
+    if offer.standing is not None:
+        return _standing(offer.standing, about, finish)
     return {
         "width": _mm(offer.hung_width_mm),
         "height": _mm(offer.hung_height_mm),
         **({"depth": _mm(offer.depth_mm)} if offer.in_the_round else {}),
-        "additionalProperty": {"@type": "PropertyValue", "name": about.finish, "value": offer.finish},
+        "additionalProperty": finish,
+    }
+
+
+def _standing(standing: Standing, about: Described, finish: Mapping[str, object]) -> dict[str, object]:
+    """Give the sides of what stands, and its footprint as a further property, in mm."""
+    properties: list[Mapping[str, object]] = [finish]
+    if standing.footprint_mm is not None:
+        width, depth = (round(side) for side in standing.footprint_mm)
+        value = {"value": f"{width} × {depth}", "unitCode": "MMT"}
+        properties.append({"@type": "PropertyValue", "name": about.footprint, **value})
+    return {
+        "width": _mm(standing.width_mm),
+        "height": _mm(standing.height_mm),
+        "depth": _mm(standing.depth_mm),
+        "additionalProperty": properties,
     }
 
 

@@ -21,6 +21,7 @@ from catalog_builder.publish.theme.loading import Theme, marked_up
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.reduction_words import reduction_words
 from catalog_builder.publish.theme.set_words import contents_words, piece_words
+from catalog_builder.publish.theme.standing_words import standing_lines
 from catalog_builder.publish.theme.tax_words import price_words
 from catalog_builder.publish.theme.wording import Wording, unbroken
 from catalog_builder.publish.views import (
@@ -125,6 +126,7 @@ class ListingViews:
             colour=pictures.colour,
             focus="50% 50%",
             drawn=True,
+            stands=not (listing.parts or listing.hang_by.hangs),
         )
         return (*shots, drawn)
 
@@ -148,6 +150,7 @@ class ListingViews:
             colour=shot.prints.colour,
             focus=f"{shot.focus[0] * 100:g}% {shot.focus[1] * 100:g}%",
             drawn=False,
+            stands=False,
         )
 
     def product(self, listing: Listing, page: PageView) -> ProductView:
@@ -157,7 +160,8 @@ class ListingViews:
         several = [name for name in ("size", "finish", "glass") if any(getattr(choice, name) for choice in choices)]
         differ = len({choice.availability for choice in choices}) > 1 and not listing.sold
         can_be_had = ["availability"] if differ else []
-        measures = [] if listing.parts else ["glass_size", "hung_size"]
+        stands = not (listing.parts or listing.hang_by.hangs)
+        measures = [] if listing.parts else ["glass_size", "standing_size" if stands else "hung_size"]
         priced = [] if listing.sold else ["price"]
         sent = [name for name in ("packed", "postage") if any(getattr(choice, name) for choice in choices)]
         low, high = self._prices(listing)
@@ -178,6 +182,7 @@ class ListingViews:
             sold=listing.sold,
             facts=self._facts(listing),
             hanging=self._hanging(listing),
+            stands=stands,
             cautions=caution_lines(listing, self.theme),
             neighbours=tuple(self.card(neighbour, page.root) for neighbour in self.neighbours(listing)),
             enquiry_href=f"{self.email_href}?subject={quote(subject)}",
@@ -202,7 +207,7 @@ class ListingViews:
         return self.phrasing.say(phrase("sets.singly", price=Money(amount)))
 
     def _choice(self, offer: Offer, several_finishes: bool) -> ChoiceView:
-        reduced = None if offer.sold else offer.online.reduction
+        reduced, standing = None if offer.sold else offer.online.reduction, offer.standing
         return ChoiceView(
             sku=offer.sku,
             size=offer.size,
@@ -210,7 +215,10 @@ class ListingViews:
             glass=offer.glass,
             price="" if offer.sold else price_words(self.theme, self.wording, offer.online),
             glass_size=self.wording.size(*offer.sides_mm),
-            hung_size=self.wording.size(offer.hung_width_mm, offer.hung_height_mm),
+            hung_size="" if standing else self.wording.size(offer.hung_width_mm, offer.hung_height_mm),
+            standing_size=self.wording.size(standing.width_mm, standing.height_mm, standing.depth_mm)
+            if standing
+            else "",
             weight=self.theme.words("product", "weight", weight=self.wording.mass(offer.mass_g, offer.mass_within_g)),
             packed=self._packed(offer),
             postage=self._postage(offer),
@@ -243,7 +251,7 @@ class ListingViews:
             ("glass", ", ".join(listing.glass_names)),
             ("finish", ", ".join(finishes)),
             *self._frame(listing),
-            ("rings", self.wording.number(Decimal(listing.rings), 0)),
+            ("rings", self.wording.number(Decimal(listing.rings), 0) if listing.rings else ""),
             ("added", self.wording.month(listing.added)),
         ]
         return tuple(FactView(name=labels[name], value=value) for name, value in rows if value)
@@ -260,6 +268,9 @@ class ListingViews:
         length = self.wording.length(listing.hang_mm)
         hardware = phrase(f"hardware.hang_by_{listing.hang_by}", length=length, count=listing.rings)
         lines = [self.phrasing.say(hardware)]
+        if not listing.hang_by.hangs:
+            estimate = self.theme.words("standing", "estimate")
+            return (*lines, *standing_lines(listing, self.phrasing), estimate)
         if listing.rings > 1 and not listing.hang_by.by_length:
             lines.append(self.theme.words("hanging", "rings", rings=listing.rings))
         turns = [

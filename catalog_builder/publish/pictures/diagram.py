@@ -49,7 +49,7 @@ def _frames(made_piece: MadePiece, suspension: Suspension) -> Iterator[Box]:
     for flat in made_piece.flats:
         left, top, right, bottom = flat.box
         if flat is made_piece.main:
-            top = min(top, min(y for _, y in suspension.rings) - 1.2 * float(suspension.ring.length_mm or 0))
+            top = min([top, *(y - 1.2 * suspension.ring_mm for _, y in suspension.rings)])
         yield left - 3, top - 2, right + 3, bottom + 3
 
 
@@ -76,7 +76,7 @@ def _part(flat: FlatPart, suspension: Suspension | None, glass: Mapping[str, Mat
         joins = f'<path d="{joins}" stroke-dasharray="3 2"/>'
     rings = ""
     if suspension is not None:
-        radius = float(suspension.ring.length_mm or 6) / 2
+        radius = suspension.ring_mm / 2
         rings = "".join(
             f'<circle cx="{digits(x)}" cy="{digits(y - radius)}" r="{digits(radius)}"/>' for x, y in suspension.rings
         )

@@ -15,6 +15,7 @@ from catalog_builder.publish.pictures.diagram import diagram_svg
 from catalog_builder.publish.pictures.hanging_drawing import HangingWords, hanging_svg
 from catalog_builder.publish.pictures.piece_drawing import metal_of, picture_size, picture_svg, scene_svg
 from catalog_builder.publish.pictures.raster import pixels_of
+from catalog_builder.publish.pictures.standing_drawing import standing_svg
 from catalog_builder.records.material import Material
 
 # What is drawn of a product, by the names under which it is kept.
@@ -133,5 +134,6 @@ def _draw(model: PictureModel, name: str) -> bytes:
     if name == "diagram":
         return diagram_svg(made_piece, suspension, glass, (model.title, model.text), f"pattern-{model.slug}").encode()
     if name == "hanging":
-        return hanging_svg(made_piece, suspension, model.hanging, f"hanging-{model.slug}").encode()
+        draw_held = hanging_svg if suspension.stance is None else standing_svg
+        return draw_held(made_piece, suspension, model.hanging, f"hanging-{model.slug}").encode()
     return pixels_of(scene_svg(made_piece, suspension, glass, metal, model.title))

@@ -62,7 +62,7 @@ def _view(sketch: Sketch, made_piece: MadePiece, suspension: Suspension, words: 
     # From the side a piece that tilts too is seen as if it did not.
     turn = suspension.tilt_degrees if front else math.degrees(math.atan2(centre[0] - pivot[0], centre[1] - pivot[1]))
     corners = [_turned(place, pivot, turn) for part in view.project(made_piece) for place in part.corners.tolist()]
-    marks = "".join(_flat_lines(part, sketch.line_mm) for part in view.project(made_piece))
+    marks = "".join(flat_lines(part, sketch.line_mm) for part in view.project(made_piece))
     spin = f' transform="rotate({digits(turn)} {digits(pivot[0])} {digits(pivot[1])})"' if round(turn, 2) else ""
     sketch.put(f"<g{spin}>{marks}</g>", *corners)
     xs, ys = [x for x, _ in corners], [y for _, y in corners]
@@ -97,7 +97,7 @@ def _bench_marks(sketch: Sketch, words: HangingWords, stand: _Stand) -> None:
     """Draw the plumb line, the centre of mass on it, the load on each ring, and what tilts."""
     size, (x, y) = sketch.text_mm, stand.centre
     sketch.line([(x, stand.top), (x, stand.bottom + 0.5 * size)], 1.0, f"{digits(size)} {digits(size / 3)}")
-    _centre_mark(sketch, stand.centre, 0.5 * size)
+    centre_mark(sketch, stand.centre, 0.5 * size)
     turn_words = words.tilt if stand.front else words.lean
     if turn_words:
         sketch.text(turn_words, (x + 0.8 * size, y - 0.4 * size))
@@ -114,7 +114,7 @@ def _bench_marks(sketch: Sketch, words: HangingWords, stand: _Stand) -> None:
         sketch.text(words.legs, ((rings[0][0] + rings[-1][0]) / 2, stand.top - 0.8 * size), "middle")
 
 
-def _centre_mark(sketch: Sketch, at: Place, radius: float) -> None:
+def centre_mark(sketch: Sketch, at: Place, radius: float) -> None:
     """Draw the usual mark of a centre of mass: a circle with two of its quarters filled."""
     (x, y), r = at, radius
     sketch.circle(at, r)
@@ -124,7 +124,7 @@ def _centre_mark(sketch: Sketch, at: Place, radius: float) -> None:
         sketch.put(f'<path d="{quarter}" fill="currentColor" stroke="none"/>')
 
 
-def _flat_lines(part: ProjectedPart, line_mm: float) -> str:
+def flat_lines(part: ProjectedPart, line_mm: float) -> str:
     """Draw the lines of a flat as it is seen: the rim heavier than the seams."""
     edges = part.flat.edges
     seams = np.concatenate([edges.seams, part.flat.joined])

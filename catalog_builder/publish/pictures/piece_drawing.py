@@ -12,6 +12,7 @@ from catalog_builder.publish.pictures.frame_drawing import Metal, frame_marks
 from catalog_builder.publish.pictures.glass_paint import gradient
 from catalog_builder.publish.pictures.projection import ProjectedPart, best_view, box_of
 from catalog_builder.publish.pictures.relief import relief
+from catalog_builder.publish.pictures.support_drawing import support_box, support_marks
 from catalog_builder.publish.pictures.svg_text import digits, path_of, path_of_area, path_of_line, view_box
 from catalog_builder.records.material import Material
 
@@ -61,28 +62,33 @@ def picture_size(made_piece: MadePiece, suspension: Suspension) -> tuple[int, in
 
 def _framed(made_piece: MadePiece, suspension: Suspension) -> tuple[float, float, float, float]:
     """Frame the piece with its rings in the middle, as a page hangs the frame by a thread at the middle of its top."""
-    left, top, right, bottom = box_of(best_view(made_piece).project(made_piece))
+    left, top, right, bottom = box_of(best_view(made_piece, suspension).project(made_piece))
     rings = _rings(made_piece, suspension)
+    if suspension.stance is not None:
+        under = support_box(suspension, best_view(made_piece, suspension))
+        return min(left, under[0]) - 3, top - 2, max(right, under[2]) + 3, max(bottom, under[3]) + 3
     across = [x for x, _ in rings]
     middle = (min(across) + max(across)) / 2
     half = max(middle - left, right - middle) + 3
-    topmost = min(y for _, y in rings) - float(suspension.ring.length_mm or 0)
+    topmost = min(y for _, y in rings) - suspension.ring_mm
     over = topmost - _LEGS_RISE * (max(across) - min(across)) if suspension.rise_mm is not None else topmost
     return middle - half, min(top - 2, over - _RING_STROKE_MM / 2), middle + half, bottom + 3
 
 
 def _rings(made_piece: MadePiece, suspension: Suspension) -> list[tuple[float, float]]:
     """Give where the rings are seen."""
-    view = best_view(made_piece)
+    view = best_view(made_piece, suspension)
     return [view.point((*place, 0.0)) for place in suspension.rings]
 
 
 def _threads(made_piece: MadePiece, suspension: Suspension, top: float) -> str:
     """Draw what goes from each ring up to the frame's top: to one point where cord or chain has two legs."""
     rings = _rings(made_piece, suspension)
+    if not rings:
+        return ""
     middle = (rings[0][0] + rings[-1][0]) / 2
     lines = "".join(
-        f"M{digits(x)} {digits(y - float(suspension.ring.length_mm or 0))}"
+        f"M{digits(x)} {digits(y - suspension.ring_mm)}"
         f"L{digits(x if suspension.rise_mm is None else middle)} {digits(top)}"
         for x, y in rings
     )
@@ -92,8 +98,8 @@ def _threads(made_piece: MadePiece, suspension: Suspension, top: float) -> str:
 def scene_svg(
     made_piece: MadePiece, suspension: Suspension, glass: Mapping[str, Material], metal: Metal, title: str
 ) -> str:
-    """Draw the piece as it hangs before a bright wall, its coloured shadow behind it; a square picture."""
-    view = best_view(made_piece)
+    """Draw the piece as it hangs or stands before a bright wall, its coloured shadow behind it; a square picture."""
+    view = best_view(made_piece, suspension)
     parts = view.project(made_piece)
     left, top, right, bottom = box_of(parts)
     side = 1.42 * max(right - left, bottom - top + 10)
@@ -113,7 +119,7 @@ def scene_svg(
     )
     rings = _rings(made_piece, suspension)
     lines = "".join(
-        f'<path d="M{digits(rx)} {digits(ry - float(suspension.ring.length_mm or 0))}L{digits(top_x)} {digits(y)}" '
+        f'<path d="M{digits(rx)} {digits(ry - suspension.ring_mm)}L{digits(top_x)} {digits(y)}" '
         f'stroke="{_THREAD}" stroke-width="{digits(side / 320)}" opacity="0.75"/>'
         for (rx, ry), top_x in zip(rings, _cord_tops(suspension, rings, left, right), strict=True)
     )
@@ -144,7 +150,7 @@ def _marks(
     made_piece: MadePiece, suspension: Suspension, glass: Mapping[str, Material], metal: Metal, identity: str
 ) -> Iterator[str]:
     """Draw every flat, the farthest first, and the rings."""
-    view = best_view(made_piece)
+    view = best_view(made_piece, suspension)
     names = {id(flat): f"{identity}-{flat.name}" if flat.name else identity for flat in made_piece.flats}
     yield "<defs>"
     for flat in made_piece.flats:
@@ -153,11 +159,12 @@ def _marks(
         for name, path in _beads(flat).items():
             yield f'<path id="{names[id(flat)]}-{name}" d="{path}"/>'
     yield "</defs>"
+    yield support_marks(suspension, view, metal.body)
     for part in view.project(made_piece):
         yield _in_place(
             part, "".join(_flat_marks(made_piece, part.flat, glass, metal, names[id(part.flat)])), shaded=True
         )
-    radius = float(suspension.ring.length_mm or 6) / 2
+    radius = suspension.ring_mm / 2
     for x, y in _rings(made_piece, suspension):
         yield (
             f'<circle cx="{digits(x)}" cy="{digits(y - radius)}" r="{digits(radius)}" fill="none" '

@@ -64,7 +64,7 @@ class LineDrawing:
 
 def draw_lines(flat: FlatPart, suspension: Suspension, grained: Set[str]) -> LineDrawing:
     """Draw a flat part; ``grained`` are the glass words of pieces whose grain matters. The main one has the rings."""
-    pattern, radius = flat.pattern, float(suspension.ring.length_mm or 6) / 2
+    pattern, radius = flat.pattern, suspension.ring_mm / 2
     glass, places = flat.box, () if flat.name else suspension.rings
     fold = _across(pattern.fold, glass) if pattern.fold is not None else None
     sides = _sides(pattern.fold, fold) if pattern.fold is not None and fold is not None else []

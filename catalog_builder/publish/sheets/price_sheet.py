@@ -17,6 +17,7 @@ from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.reduction_words import reduction_words
 from catalog_builder.publish.theme.set_words import contents_words
+from catalog_builder.publish.theme.standing_words import standing_words
 from catalog_builder.publish.theme.tax_words import price_words, tax_sentence
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import StudioView
@@ -168,7 +169,8 @@ def _sizes(listing: Listing, content: PriceSheetContent) -> tuple[SheetSize, ...
             choice: (price_words(content.theme, wording, each), reduction_words(phrasing, each))
             for choice, each in asked.items()
         }
-        words = contents_words(listing) or size_words(same[0], wording)
+        named = size_words(same[0], wording), standing_words(same[0], phrasing)
+        words = contents_words(listing) or ", ".join(word for word in named if word)
         sizes.append(SheetSize(size=words, prices=tuple(size_lines(priced))))
     return tuple(sizes)
 

@@ -18,6 +18,7 @@ from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.reduction_words import earlier_words
 from catalog_builder.publish.theme.set_words import contents_words
+from catalog_builder.publish.theme.standing_words import standing_words
 from catalog_builder.publish.theme.tax_words import tax_on_top
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.selling.label_sheet import LabelSheet
@@ -143,6 +144,7 @@ def _words(order: TagOrder, studio: StudioKeys, wording: Wording, theme: Theme) 
         "lines": [
             # The parts of a measure keep together on one line.
             contents_words(order.listing) or _size(offer, wording),
+            *_standing(offer, theme, wording),
             ", ".join(word for word in (offer.finish, offer.glass) if word),
         ],
         "price": wording.money(offer.stall_price),
@@ -153,6 +155,11 @@ def _words(order: TagOrder, studio: StudioKeys, wording: Wording, theme: Theme) 
 
 def _size(offer: Offer, wording: Wording) -> str:
     return ", ".join(word for word in (offer.size, wording.size(*offer.sides_mm).replace(" ", "\u00a0")) if word)
+
+
+def _standing(offer: Offer, theme: Theme, wording: Wording) -> tuple[str, ...]:
+    words = standing_words(offer, Phrasing(theme.labels, wording))
+    return (words,) if words else ()
 
 
 def _kind(studio: StudioKeys, slug: str, code: Code, layout: TagLayout, theme: Theme) -> dict[str, Any]:

@@ -50,6 +50,7 @@ ABOUT = Described(
     series="Panes",
     technique="copper foil",
     finish="Finish",
+    footprint="Footprint",
 )
 
 
