@@ -248,7 +248,7 @@ class StudioView:
 class PageView:
     """The page being made.
 
-    ``kind`` is one of ``home series product find about care dates not_found moved``; ``root`` is the way
+    ``kind`` is one of ``home series product find about care own_page dates not_found moved``; ``root`` is the way
     back to the catalogue's front folder (``""`` or ``"../"``); ``address`` is the page's full public
     address; ``preview_image`` the full address of the card that is shown where the page is passed on,
     ``preview_alt`` its words, ``preview_width`` and ``preview_height`` its size in px. ``structured_data``
@@ -261,6 +261,9 @@ class PageView:
 
     ``to_send`` leads to the whole catalogue as one file and as a book to print, and is empty in the one file
     itself, whose kind is ``one_file``.
+
+    ``terms`` leads to the studio's terms, to stand where a buyer asks; there may be none. ``own_pages`` are the links
+    for the foot of every page: the terms, where there are any, and the studio's own pages.
     """
 
     kind: str
@@ -279,3 +282,5 @@ class PageView:
     base: str = ""
     styles: Markup = _NOTHING
     to_send: tuple[LinkView, ...] = ()
+    terms: LinkView | None = None
+    own_pages: tuple[LinkView, ...] = ()

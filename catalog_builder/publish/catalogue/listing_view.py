@@ -35,6 +35,7 @@ from catalog_builder.publish.views import (
     SetPartView,
     StudioView,
 )
+from catalog_builder.records.own_page import OwnPage
 from catalog_builder.records.selling.market_date import Market
 from catalog_builder.records.studio import Series, StudioKeys
 
@@ -54,6 +55,7 @@ class CatalogueContent:
     all_series: Mapping[str, Series]
     markets: tuple[Market, ...]
     texts: Mapping[str, str]
+    own_pages: tuple[OwnPage, ...]
     listings: tuple[Listing, ...]
     pictures: Mapping[str, Pictures]
     day: date

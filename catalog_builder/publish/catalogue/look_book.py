@@ -64,13 +64,15 @@ def look_book(sent: SentSelection, likeness: Likeness, room: float = inf) -> byt
         "language": studio.language,
         "paper": PAPERS[studio.paper],
         "labels": {
-            name: dict(theme.labels[name]) for name in ("edition", "product", "columns", "care", "dates", "about")
+            name: dict(theme.labels[name])
+            for name in ("edition", "product", "columns", "care", "dates", "about", "own_pages")
         },
         "cover": _product(content, views, newest[0], likeness, shared)["pictures"][0],
         "chapters": [chapter for chapter in chapters if chapter["products"]],
         "cautions": list(shared),
         "care": printed(marked_up(content.texts.get("care", ""))),
         "about": printed(marked_up(content.texts.get("about", ""))),
+        "terms": printed(marked_up(content.texts.get("terms", ""))),
         "markets": [_market(MarketView.of(market, wording)) for market in coming(content.markets, content.day)],
     }
     return typeset(theme, TEMPLATE, data, content.day, _files(content, likeness))

@@ -13,6 +13,7 @@ from catalog_builder.phrase import phrase
 from catalog_builder.publish.catalogue.edition_views import ChapterView, EditionView, EntryView
 from catalog_builder.publish.catalogue.embedding import embedded
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent, ListingViews, newest_first
+from catalog_builder.publish.catalogue.own_links import own_links, terms_link
 from catalog_builder.publish.catalogue.sent import SentSelection
 from catalog_builder.publish.pictures.album import Shot
 from catalog_builder.publish.pictures.gallery import Pictures
@@ -132,6 +133,7 @@ def one_file(sent: SentSelection, address: str, likeness: Likeness, room: float 
         cautions=shared,
         care=marked_up(content.texts.get("care", "")),
         about=marked_up(content.texts.get("about", "")),
+        terms=marked_up(content.texts.get("terms", "")),
         markets=tuple(MarketView.of(market, views.wording) for market in coming(content.markets, content.day)),
     )
     assets = {name: partial(bytes, data) for name, data in theme.assets([html])}
@@ -200,6 +202,7 @@ def _page(sent: SentSelection, chapters: tuple[ChapterView, ...], title: str, ad
         *((chapter.title, chapter.anchor) for chapter in chapters),
         *((words[name], name) for name in ("about", "care", "dates")),
     ]
+    terms = terms_link(content, "", "")
     return PageView(
         kind="one_file",
         title=title,
@@ -209,6 +212,8 @@ def _page(sent: SentSelection, chapters: tuple[ChapterView, ...], title: str, ad
         address=address,
         tax=catalogue_tax(content.theme, content.listings),
         navigation=tuple(LinkView(text=text, href=f"#{anchor}", current=False) for text, anchor in links),
+        terms=replace(terms, href="#terms") if terms else None,
+        own_pages=own_links(content, "", content.studio.address),
     )
 
 
