@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from catalog_builder.cache.store import Store, key_of
-from catalog_builder.phrase import phrase
+from catalog_builder.phrase import joined, phrase
 from catalog_builder.piece.assembly import AssembledPiece
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.pictures.gallery import PictureModel
@@ -28,7 +28,7 @@ def picture_model(
     """Give what a product's pictures are drawn from: its first size and choice of glass, in its first finish."""
     keys = product.keys
     names = {material for choice in keys.glass.values() for material in choice.pieces.values()}
-    glass_names = ", ".join(sorted(materials[name].public_title for name in names))
+    glass_names = joined(sorted(materials[name].public_title for name in names))
     return PictureModel(
         slug=product.slug,
         title=keys.title,

@@ -85,10 +85,10 @@ class ChoiceView:
     """One variant: what the buyer can choose, and what it is then.
 
     ``size``, ``finish`` and ``glass`` are empty where the product offers only one.
-    ``glass_size`` is the glass alone, ``hung_size`` includes the hanging hardware. ``packed`` is size and
-    weight of the parcel and ``postage`` what sends it; both may be empty. ``availability`` says whether it can be had;
-    where it is ``sold``, ``price`` is empty. ``earlier`` is the lowest price of the 30 days before a reduction, and
-    ``reduction`` says all of it in words; both are empty where the price is not reduced.
+    ``glass_size`` is the glass alone, ``hung_size`` includes the hanging hardware and is empty where that adds nothing.
+    ``packed`` is size and weight of the parcel and ``postage`` what sends it; both may be empty. ``availability`` says
+    whether it can be had; where it is ``sold``, ``price`` is empty. ``earlier`` is the lowest price of the 30 days
+    before a reduction, and ``reduction`` says all of it in words; both are empty where the price is not reduced.
     """
 
     sku: str

@@ -26,6 +26,7 @@ from catalog_builder.records.product import (
     WireMark,
 )
 from catalog_builder.records.product_set import MemberKeys, SetKeys
+from catalog_builder.records.product_size import SizeKeys
 from catalog_builder.records.reading.values import Record
 from catalog_builder.records.selling.boxes import PackingBox
 from catalog_builder.records.selling.channel import Channel, PricePoint
@@ -62,6 +63,7 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
         "a block that opens with three backticks, `svg` and the part's name.",
         (
             ("", ProductKeys),
+            ("sizes.NAME, with a title", SizeKeys),
             ("glass.NAME", GlassChoice),
             ("hang", Hang),
             ("marks", Marks),

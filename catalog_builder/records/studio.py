@@ -88,6 +88,9 @@ class StudioKeys(Record):
     units: Literal["metric", "centimetres", "imperial"] = Field(
         "metric", description="what buyers read: metric (mm and g), centimetres (cm and g) or imperial (in and oz)"
     )
+    show_zero_cents: bool = Field(
+        False, description="true: buyers read £135.00; false: £135, on pages, tags and price sheets"
+    )
     paper: Paper = Field("A4", description="for printed sheets")
     theme: Name = Field("daylight", description="a folder of themes/")
     no_tax_note: Line | None = Field(

@@ -34,7 +34,7 @@ def look_book(sent: SentSelection, likeness: Likeness, room: float = inf) -> byt
     """
     content = sent.content
     _weigh(content, likeness, room)
-    studio, theme, wording = content.studio, content.theme, Wording.of(content.studio)
+    studio, theme, wording = content.studio, content.theme, Wording.for_buyers(content.studio)
     newest, shared = newest_first(content.listings), shared_cautions(content)
     views = ListingViews(content, newest)
     dated = wording.plain_day(content.day)

@@ -91,7 +91,7 @@ class _Pages:
     def __init__(self, content: CatalogueContent) -> None:
         self.content = content
         self.theme = content.theme
-        self.wording = Wording.of(content.studio)
+        self.wording = Wording.for_buyers(content.studio)
         self.phrasing = Phrasing(content.theme.labels, self.wording)
         self.studio = StudioView.of(content.studio)
         self.newest = newest_first(content.listings)
