@@ -15,14 +15,14 @@ from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.weighing import bench_words, buyer_words
 from catalog_builder.records.material import Material
 from catalog_builder.records.product import Product
-from catalog_builder.records.studio import Finish
+from catalog_builder.records.studio import Studio
 
 
 def picture_model(
     product: Product,
     first: AssembledPiece,
     materials: Mapping[str, Material],
-    finishes: Mapping[str, Finish],
+    studio: Studio,
     phrasing: Phrasing,
 ) -> PictureModel:
     """Give what a product's pictures are drawn from: its first size and choice of glass, in its first finish."""
@@ -36,23 +36,23 @@ def picture_model(
         made_piece=first.made,
         suspension=first.suspension,
         glass={word: materials[name] for word, name in keys.glass[first.choice].pieces.items()},
-        finish=finishes[keys.finishes[0]].title,
+        finish=studio.finishes[keys.finishes[0]].title,
         hanging=buyer_words(keys.title, first.made, first.suspension, phrasing),
         key=first.key,
+        shown=keys.show_pattern or studio.studio.show_pattern,
     )
 
 
-def set_piece(
-    variant: VariantCalculation, materials: Mapping[str, Material], finishes: Mapping[str, Finish]
-) -> SetPiece:
+def set_piece(variant: VariantCalculation, materials: Mapping[str, Material], studio: Studio) -> SetPiece:
     """Give what a piece of a set is drawn from, in its own size, glass and finish."""
     choice = variant.product.keys.glass[variant.choice]
     return SetPiece(
         made_piece=variant.made,
         suspension=variant.suspension,
         glass={word: materials[name] for word, name in choice.pieces.items()},
-        finish=finishes[variant.finish].title,
+        finish=studio.finishes[variant.finish].title,
         key=variant.assembled.key,
+        shown=(variant.product.keys.show_pattern or studio.studio.show_pattern) != "no",
     )
 
 

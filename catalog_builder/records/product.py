@@ -32,6 +32,7 @@ from catalog_builder.records.reading.values import (
     refusal,
 )
 from catalog_builder.records.selling.channel import Choice, GroupPrice
+from catalog_builder.records.shown_pattern import ShownPattern
 
 # More copies than anybody solders round one line.
 MOST_TURNS = 24
@@ -219,6 +220,9 @@ class ProductKeys(Record):
         {}, max_length=12, description="flat parts that are joined on at an angle, each with a drawing of its own"
     )
     photos: tuple[Photo, ...] = Field((), max_length=40, description="photos, the first one leads")
+    show_pattern: ShownPattern | None = Field(
+        None, description="how much of its pattern the public sees, in place of the studio's `show_pattern`"
+    )
 
     @property
     def first_width_mm(self) -> float | None:

@@ -114,13 +114,15 @@ class ListingViews:
         return self.pictures(listing, root)[0]
 
     def pictures(self, listing: Listing, root: str) -> tuple[PictureView, ...]:
-        """Give a product's photos and the picture drawn from its pattern."""
+        """Give a product's photos and the picture drawn from its pattern, where it may be seen or no photo is there."""
         pictures = self.pictures_of[listing.slug]
         shots = tuple(self._shot(listing, shot, root) for shot in pictures.shots)
+        if not pictures.with_drawing:
+            return shots
         width, height = pictures.drawn_size
         drawn = PictureView(
             src=f"{root}pictures/{listing.slug}.svg",
-            alt=self.theme.words("product", "drawn_alt", title=listing.title),
+            alt=self.theme.words("product", "drawn_alt" if pictures.shown else "glass_alt", title=listing.title),
             width=width,
             height=height,
             sources=(),

@@ -87,7 +87,8 @@ def _product(
         kind="product", title="", description="", root="", language=content.studio.language, address=address
     )
     view = views.product(listing, page)
-    names = [f"{shot.name}.jpg" for shot in content.pictures[listing.slug].shots] + [f"{listing.slug}.svg"]
+    own = content.pictures[listing.slug]
+    names = [*(f"{shot.name}.jpg" for shot in own.shots), *([f"{listing.slug}.svg"] if own.with_drawing else [])]
     pictures = [_picture(name, picture) for name, picture in zip(names, view.pictures, strict=True)]
     return {
         "slug": listing.slug,
@@ -98,7 +99,7 @@ def _product(
         "availability": view.availability,
         "address": address,
         "pictures": pictures[: likeness.most],
-        "drawn": pictures[-1],
+        "drawn": pictures[-1 if own.with_drawing else 0],
         "sizes": _sizes(tuple(choice for choice in view.choices if view.sold or not choice.sold)),
         "facts": [{"name": fact.name, "value": fact.value} for fact in view.facts],
         "hanging": list(view.hanging),
@@ -153,6 +154,7 @@ def _weigh(content: CatalogueContent, likeness: Likeness, room: float) -> None:
 def _files(content: CatalogueContent, likeness: Likeness) -> dict[str, Callable[[], bytes]]:
     files: dict[str, Callable[[], bytes]] = {}
     for slug, pictures in content.pictures.items():
-        files[f"{slug}.svg"] = partial(pictures.read_drawing, "drawn")
+        if pictures.with_drawing:
+            files[f"{slug}.svg"] = partial(pictures.read_drawing, "drawn")
         files |= {f"{shot.name}.jpg": partial(likeness.rendition(shot).data, "jpeg") for shot in pictures.shots}
     return files

@@ -44,7 +44,7 @@ class Likeness:
     def chosen(self, pictures: Pictures) -> tuple[tuple[str, int], ...]:
         """Give the names and widths of the pictures of a product that it holds; a width of 0 is the drawn one's."""
         photos = [(shot.name, self.rendition(shot).width) for shot in pictures.shots]
-        return (*photos, ("", 0))[: self.most]
+        return (*photos, *([("", 0)] if pictures.with_drawing else []))[: self.most]
 
     def rendition(self, shot: Shot) -> Rendition:
         """Give the largest size of a photo that is not over the edge, else its smallest."""
@@ -221,7 +221,8 @@ def _pictures(content: CatalogueContent) -> dict[str, Callable[[], bytes]]:
     """Give the ways to all pictures: together they may be more than memory holds."""
     files: dict[str, Callable[[], bytes]] = {}
     for slug, pictures in content.pictures.items():
-        files[f"pictures/{slug}.svg"] = partial(pictures.read_drawing, "drawn")
+        if pictures.with_drawing:
+            files[f"pictures/{slug}.svg"] = partial(pictures.read_drawing, "drawn")
         for shot in pictures.shots:
             files |= {
                 f"pictures/{shot.name}-{size.width}.webp": partial(size.data, "webp") for size in shot.prints.renditions

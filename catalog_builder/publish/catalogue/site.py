@@ -75,7 +75,8 @@ def write_catalogue(content: CatalogueContent, edition: Edition, folder: Folder)
 
 
 def _write_pictures(folder: Folder, slug: str, pictures: Pictures) -> None:
-    folder.make(f"pictures/{slug}.svg", pictures.key, lambda: pictures.drawn)
+    if pictures.with_drawing:
+        folder.make(f"pictures/{slug}.svg", pictures.key, lambda: pictures.drawn)
     if not pictures.shots:
         # Machines that show a product want pixels.
         folder.make(f"pictures/{drawn_name(slug)}", pictures.key, lambda: pictures.preview)
