@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from catalog_builder.offer import Offer
+from catalog_builder.phrase import joined
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.wording import Wording, unbroken
 
@@ -26,7 +27,7 @@ def side_ranges(theme: Theme, wording: Wording, pieces: Iterable[tuple[float, ..
         for name, side in zip(_SIDES, sides_mm, strict=False):
             ends.setdefault(name, []).append(side)
     ranges = {name: wording.lengths(min(sides), max(sides)) for name, sides in ends.items()}
-    return ", ".join(unbroken(theme.words("sides", name, length=length)) for name, length in ranges.items())
+    return joined(unbroken(theme.words("sides", name, length=length)) for name, length in ranges.items())
 
 
 def size_words(theme: Theme, wording: Wording, offer: Offer) -> str:
