@@ -244,9 +244,9 @@ def test_tags_hold_nothing_private(demo: Demo) -> None:
             round(amount, 2) for earning in one.earnings.values() for amount in (earning.floor, earning.left_after_fees)
         }
     text = "\n".join(page.text() for page in pages_of(set_for(demo, TagRequest()).pdfs[0]))
-    read = set(re.findall(r"\d+\.\d\d(?!\d)", text))
-    assert {f"{amount:.2f}" for amount in public} == read
-    assert read & {f"{amount:.2f}" for amount in private - public} == set()
+    read = set(re.findall(r"£[\d,]+(?:\.\d\d)?", text))
+    assert {pounds(amount) for amount in public} == read
+    assert read & {pounds(amount) for amount in private - public} == set()
 
 
 def test_crop_marks_are_in_line_with_every_edge(demo: Demo, packing: Path) -> None:
