@@ -40,4 +40,4 @@ def test_glasses_of_one_price_share_a_line() -> None:
 def test_a_reduced_price_stands_alone() -> None:
     """A glass that is reduced to the price of another has its own line, as an earlier price stands beside it."""
     prices = {("black", "red"): ("18", ""), ("black", "blue"): ("18", "was 20"), ("black", "green"): ("18", "")}
-    assert list(size_lines(prices)) == [line("", "red, green", "18"), line("", "blue", "18", "was 20")]
+    assert list(size_lines(prices)) == [line("red, green", "18"), line("blue", "18", "was 20")]
