@@ -114,8 +114,7 @@ def scaled_drawings(product: Product) -> tuple[dict[str, Drawing], dict[str, flo
         MistakeError: with the faults of all of them, or a drawing without any size.
     """
     drawings = _drawings(product)
-    width = product.keys.width or next(iter(product.keys.sizes.values()), None)
-    main_scale = scale_to_width(drawings[""], width)
+    main_scale = scale_to_width(drawings[""], product.keys.first_width_mm)
     return drawings, {name: _base_scale(name, drawings, main_scale) for name in drawings}
 
 

@@ -26,6 +26,7 @@ def catalogue_content(calculated: StudioCalculation, pictures: Mapping[str, Pict
         all_series=studio.series,
         markets=studio.markets,
         texts=content.texts,
+        own_pages=content.pages,
         listings=calculated.all_listings,
         pictures=pictures,
         day=content.day,

@@ -67,7 +67,7 @@ def _prepare(task: Task, product: Product) -> None:
     # A mistake in the product is reported by the build itself, with those of all others.
     with suppress(MistakeError):
         pieces = _assembler(content, store).assemble(product).pieces
-        model = picture_model(product, pieces[0], materials, studio.finishes, writer.phrasing)
+        model = picture_model(product, pieces[0], materials, studio, writer.phrasing)
         pictures = draw(model, (), store)
         for name in ("drawn", "diagram", "hanging"):
             pictures.read_drawing(name)

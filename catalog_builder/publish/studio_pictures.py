@@ -36,14 +36,14 @@ def make_pictures(
         pictured, workers, kept.inputs, kept.store, lambda: progress("Making photos ready", next(done), photos)
     )
     first_pieces = {variant.product.slug: variant.assembled for variant in reversed(calculated.calculations)}
-    materials, finishes = content.materials.rows, content.studio.finishes
+    materials, studio = content.materials.rows, content.studio
     pictures = {}
     for product in content.products:
-        model = picture_model(product, first_pieces[product.slug], materials, finishes, calculated.phrasing)
+        model = picture_model(product, first_pieces[product.slug], materials, studio, calculated.phrasing)
         pictures[product.slug] = draw(model, shots[product.slug], kept.store)
     for each in calculated.sets:
         slug, members = each.product_set.slug, [variant for variant, count in each.members for _ in range(count)]
-        pieces = [set_piece(variant, materials, finishes) for variant in members]
+        pieces = [set_piece(variant, materials, studio) for variant in members]
         pictures[slug] = draw_set(slug, each.listing.title, pieces, shots[slug], kept.store)
     panels = Panels.of(content, calculated.calculations, calculated.theme, kept.store)
     fill_panels(panels, workers, partial(progress, "Drawing prices over time"))

@@ -17,6 +17,7 @@ from catalog_builder.records.drawings import RequiredDrawing, read_drawings
 from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.marks import Grain, Marks
 from catalog_builder.records.part_keys import PartKeys, check_parts
+from catalog_builder.records.product_size import Sizes, check_size_titles, size_title
 from catalog_builder.records.reading.header import KeyPath, nearest_line, read_header
 from catalog_builder.records.reading.prose import check_prose
 from catalog_builder.records.reading.source import Source, file_beside, place_in, read
@@ -33,6 +34,7 @@ from catalog_builder.records.reading.values import (
     refusal,
 )
 from catalog_builder.records.selling.channel import Choice, GroupPrice
+from catalog_builder.records.shown_pattern import ShownPattern
 
 # Each is measured, priced and shown; no buyer chooses among more.
 MOST_VARIANTS = 2_000
@@ -108,10 +110,10 @@ class ProductKeys(Record):
         max_length=20,
         description="names that its folder had before; their pages lead on to it, and tables may still use them",
     )
-    sizes: dict[Name, Length] = Field(
+    sizes: Sizes = Field(
         {},
         description="sizes offered, each with the finished width of the glass of the main drawing, or of the frame "
-        "round it",
+        "round it; one with a title of its own as `{width: 175 mm, title: Groß}`",
     )
     width: Length | None = Field(None, description="the finished width, where the drawing has no size of its own")
     finishes: tuple[Name, ...] = Field(min_length=1, description="finishes of studio.toml that are offered")
@@ -151,6 +153,18 @@ class ProductKeys(Record):
         {}, max_length=12, description="flat parts that are joined on at an angle, each with a drawing of its own"
     )
     photos: tuple[Photo, ...] = Field((), max_length=40, description="photos, the first one leads")
+    show_pattern: ShownPattern | None = Field(
+        None, description="how much of its pattern the public sees, in place of the studio's `show_pattern`"
+    )
+
+    @property
+    def first_width_mm(self) -> float | None:
+        """The width by which the drawing is scaled where it has no size of its own; None where no key gives one."""
+        return self.width or next((size.width for size in self.sizes.values()), None)
+
+    def size_title(self, size: str) -> str:
+        """Give a size as a buyer reads it; empty where there is only one."""
+        return size_title(size, self.sizes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,6 +242,7 @@ def product_of(project: Path, folder: Path, source: Source) -> Product:
     keys = mistakes.attempt(validate, ProductKeys, header.values, source, header.lines.get)
     if keys is not None:
         _check_variants(keys, source, header.lines, mistakes)
+        check_size_titles(keys.sizes, source, header.lines, mistakes)
         check_parts(keys.parts, source, header.lines, mistakes)
     description, drawings = "", dict[str, Source]()
     with mistakes.collect():

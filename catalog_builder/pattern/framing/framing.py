@@ -58,7 +58,7 @@ def glass_widths(product: Product, pattern: Pattern, material: Material | None) 
         MistakeError: a frame leaves nothing of a width.
     """
     keys = product.keys
-    given = dict(keys.sizes) or ({"": keys.width} if keys.width else {})
+    given = {name: size.width for name, size in keys.sizes.items()} or ({"": keys.width} if keys.width else {})
     if material is None or keys.frame is None or keys.frame.sizes == "glass":
         return given or {"": pattern.width_mm}
     left, _, right, _ = _read(product, pattern, material).outside.bounds

@@ -12,7 +12,7 @@ from markupsafe import Markup
 
 from catalog_builder.cache.store import Store
 from catalog_builder.offer import Listing, Offer, SetPart
-from catalog_builder.phrase import Money, phrase
+from catalog_builder.phrase import Money, joined, phrase
 from catalog_builder.publish.catalogue.availability_words import AvailabilityWords
 from catalog_builder.publish.pictures.album import Shot
 from catalog_builder.publish.pictures.gallery import Pictures
@@ -21,9 +21,10 @@ from catalog_builder.publish.theme.loading import Theme, marked_up
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.reduction_words import reduction_words
 from catalog_builder.publish.theme.set_words import contents_words, piece_words
+from catalog_builder.publish.theme.side_words import side_ranges, side_words
 from catalog_builder.publish.theme.standing_words import standing_lines
 from catalog_builder.publish.theme.tax_words import price_words
-from catalog_builder.publish.theme.wording import Wording, unbroken
+from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import (
     CardView,
     ChoiceView,
@@ -36,6 +37,7 @@ from catalog_builder.publish.views import (
     SetPartView,
     StudioView,
 )
+from catalog_builder.records.own_page import OwnPage
 from catalog_builder.records.selling.market_date import Market
 from catalog_builder.records.studio import Series, StudioKeys
 
@@ -55,6 +57,7 @@ class CatalogueContent:
     all_series: Mapping[str, Series]
     markets: tuple[Market, ...]
     texts: Mapping[str, str]
+    own_pages: tuple[OwnPage, ...]
     listings: tuple[Listing, ...]
     pictures: Mapping[str, Pictures]
     day: date
@@ -68,7 +71,7 @@ class ListingViews:
     def __init__(self, content: CatalogueContent, newest: tuple[Listing, ...]) -> None:
         self.studio = content.studio
         self.theme = content.theme
-        self.wording = Wording.of(content.studio)
+        self.wording = Wording.for_buyers(content.studio)
         self.phrasing = Phrasing(content.theme.labels, self.wording)
         self.availability = AvailabilityWords(content.theme, self.wording)
         self.all_series = content.all_series
@@ -88,15 +91,14 @@ class ListingViews:
         """Give a product as a list shows it; ``root`` leads back to the catalogue's front folder."""
         price = self._prices(listing)[0]
         several = len({offer.online_price for offer in listing.for_sale}) > 1
-        widths = sorted({round(offer.width_mm): offer for offer in listing.offers}.items())
-        sizes = [unbroken(self.wording.size(*offer.sides_mm)) for _, offer in widths]
+        sides = side_ranges(self.theme, self.wording, (offer.sides_mm for offer in listing.offers))
         return CardView(
             title=listing.title,
             href=f"{root}products/{listing.slug}.html",
             summary=listing.summary,
             picture=self.lead(listing, root),
             price_from=self.theme.words("product", "from_price", price=price) if several else price,
-            sizes_text=contents_words(listing) or (sizes[0] if len(sizes) == 1 else f"{sizes[0]} – {sizes[-1]}"),
+            sizes_text=contents_words(listing) or sides,
             availability=self.availability.of_card(listing),
         )
 
@@ -113,13 +115,15 @@ class ListingViews:
         return self.pictures(listing, root)[0]
 
     def pictures(self, listing: Listing, root: str) -> tuple[PictureView, ...]:
-        """Give a product's photos and the picture drawn from its pattern."""
+        """Give a product's photos and the picture drawn from its pattern, where it may be seen or no photo is there."""
         pictures = self.pictures_of[listing.slug]
         shots = tuple(self._shot(listing, shot, root) for shot in pictures.shots)
+        if not pictures.with_drawing:
+            return shots
         width, height = pictures.drawn_size
         drawn = PictureView(
             src=f"{root}pictures/{listing.slug}.svg",
-            alt=self.theme.words("product", "drawn_alt", title=listing.title),
+            alt=self.theme.words("product", "drawn_alt" if pictures.shown else "glass_alt", title=listing.title),
             width=width,
             height=height,
             sources=(),
@@ -156,12 +160,16 @@ class ListingViews:
     def product(self, listing: Listing, page: PageView) -> ProductView:
         """Give all that a product's own page shows."""
         finishes = len({offer.finish for offer in listing.offers})
-        choices = tuple(self._choice(offer, finishes > 1) for offer in listing.offers)
+        hung = self._hung_sizes(listing)
+        choices = tuple(
+            self._choice(offer, finishes > 1, size) for offer, size in zip(listing.offers, hung, strict=True)
+        )
         several = [name for name in ("size", "finish", "glass") if any(getattr(choice, name) for choice in choices)]
         differ = len({choice.availability for choice in choices}) > 1 and not listing.sold
         can_be_had = ["availability"] if differ else []
         stands = not (listing.parts or listing.hang_by.hangs)
-        measures = [] if listing.parts else ["glass_size", "standing_size" if stands else "hung_size"]
+        hung_or_standing = ["standing_size"] if stands else ["hung_size"] if any(hung) else []
+        measures = [] if listing.parts else ["glass_size", *hung_or_standing]
         priced = [] if listing.sold else ["price"]
         sent = [name for name in ("packed", "postage") if any(getattr(choice, name) for choice in choices)]
         low, high = self._prices(listing)
@@ -195,7 +203,7 @@ class ListingViews:
         return SetPartView(
             text=piece_words(part),
             href=f"{root}products/{part.slug}.html",
-            size=self.wording.size(*offer.sides_mm),
+            size=side_words(self.theme, self.wording, *offer.sides_mm),
             price="" if offer.sold else price_words(self.theme, self.wording, offer.online),
         )
 
@@ -206,19 +214,18 @@ class ListingViews:
             return ""
         return self.phrasing.say(phrase("sets.singly", price=Money(amount)))
 
-    def _choice(self, offer: Offer, several_finishes: bool) -> ChoiceView:
+    def _choice(self, offer: Offer, several_finishes: bool, hung_size: str) -> ChoiceView:
         reduced, standing = None if offer.sold else offer.online.reduction, offer.standing
+        stands = (standing.width_mm, standing.height_mm, standing.depth_mm) if standing else ()
         return ChoiceView(
             sku=offer.sku,
             size=offer.size,
             finish=offer.finish if several_finishes else "",
             glass=offer.glass,
             price="" if offer.sold else price_words(self.theme, self.wording, offer.online),
-            glass_size=self.wording.size(*offer.sides_mm),
-            hung_size="" if standing else self.wording.size(offer.hung_width_mm, offer.hung_height_mm),
-            standing_size=self.wording.size(standing.width_mm, standing.height_mm, standing.depth_mm)
-            if standing
-            else "",
+            glass_size=side_words(self.theme, self.wording, *offer.sides_mm),
+            hung_size=hung_size,
+            standing_size=side_words(self.theme, self.wording, *stands),
             weight=self.theme.words("product", "weight", weight=self.wording.mass(offer.mass_g, offer.mass_within_g)),
             packed=self._packed(offer),
             postage=self._postage(offer),
@@ -227,6 +234,18 @@ class ListingViews:
             earlier=self.wording.money(reduced.earlier) if reduced else "",
             reduction=reduction_words(self.phrasing, offer.online) if reduced else "",
         )
+
+    def _hung_sizes(self, listing: Listing) -> tuple[str, ...]:
+        """Say how wide and high each variant hangs; nothing of any where hardware adds nothing that can be read."""
+        glass, hung = (
+            tuple(side_words(self.theme, self.wording, *sides) for sides in pieces)
+            for pieces in (
+                [(offer.width_mm, offer.height_mm) for offer in listing.offers],
+                [(offer.hung_width_mm, offer.hung_height_mm) for offer in listing.offers],
+            )
+        )
+        stands = any(offer.standing for offer in listing.offers)
+        return ("",) * len(hung) if listing.parts or stands or hung == glass else hung
 
     def _packed(self, offer: Offer) -> str:
         parcel = offer.parcel
@@ -240,7 +259,8 @@ class ListingViews:
         if parcel is None or parcel.postage is None:
             return ""
         price = self.wording.money(parcel.postage)
-        return self.theme.words("product", "postage", price=price, carrier=parcel.carrier, band=parcel.band)
+        service = joined((parcel.carrier, parcel.band))
+        return self.theme.words("product", "postage", price=price, service=service)
 
     def _facts(self, listing: Listing) -> tuple[FactView, ...]:
         labels = self.theme.labels["facts"]
@@ -248,8 +268,8 @@ class ListingViews:
         rows = [
             ("technique", labels["technique_value"]),
             ("pieces", self.wording.number(Decimal(listing.pieces), 0)),
-            ("glass", ", ".join(listing.glass_names)),
-            ("finish", ", ".join(finishes)),
+            ("glass", joined(listing.glass_names)),
+            ("finish", joined(finishes)),
             *self._frame(listing),
             ("rings", self.wording.number(Decimal(listing.rings), 0) if listing.rings else ""),
             ("added", self.wording.month(listing.added)),
@@ -290,5 +310,5 @@ class ListingViews:
             return []
         heights = {size: self.wording.length(abs(step)) for size, step in steps.items()}
         several = len(set(heights.values())) > 1
-        text = ", ".join(f"{size} {height}" for size, height in heights.items()) if several else min(heights.values())
+        text = joined(f"{size} {height}" for size, height in heights.items()) if several else min(heights.values())
         return [self.theme.words("hanging", "uneven_left" if max(steps.values()) > 0 else "uneven_right", height=text)]

@@ -15,8 +15,10 @@ from catalog_builder.publish.pictures.support_drawing import path, support_lines
 from catalog_builder.publish.pictures.svg_text import digits
 
 
-def standing_svg(made_piece: MadePiece, suspension: Suspension, words: HangingWords, identity: str) -> str:
-    """Draw a piece as it stands, from the front and, where it has depth, from the side.
+def standing_svg(
+    made_piece: MadePiece, suspension: Suspension, words: HangingWords, identity: str, *, seams: bool = True
+) -> str:
+    """Draw a piece as it stands, from the front and, where it has depth, from the side; its seams only if asked.
 
     Raises:
         ValueError: it hangs.
@@ -26,10 +28,10 @@ def standing_svg(made_piece: MadePiece, suspension: Suspension, words: HangingWo
         raise ValueError("it hangs")
     scale = max(stance.outer_mm)
     sketch = Sketch(text_mm=max(3.0, scale / 24), line_mm=scale / 480)
-    _view(sketch, made_piece, suspension, stance, words, front=True)
+    _view(sketch, made_piece, (suspension, stance), words, front=True, seams=seams)
     if stance.footprint is not None:
         beside = Sketch(sketch.text_mm, sketch.line_mm)
-        _view(beside, made_piece, suspension, stance, words, front=False)
+        _view(beside, made_piece, (suspension, stance), words, front=False, seams=seams)
         shift = sketch.most[0] - beside.least[0] + 3 * sketch.text_mm
         corners = [(edge[0] + shift, edge[1]) for edge in (beside.least, beside.most)]
         sketch.put(f'<g transform="translate({digits(shift)} 0)">{"".join(beside.marks)}</g>', *corners)
@@ -37,13 +39,20 @@ def standing_svg(made_piece: MadePiece, suspension: Suspension, words: HangingWo
 
 
 def _view(
-    sketch: Sketch, made_piece: MadePiece, suspension: Suspension, stance: Stance, words: HangingWords, *, front: bool
+    sketch: Sketch,
+    made_piece: MadePiece,
+    held: tuple[Suspension, Stance],
+    words: HangingWords,
+    *,
+    front: bool,
+    seams: bool,
 ) -> None:
     """Draw one view: the piece, what it stands on, the ground, and its sizes beside it."""
+    suspension, stance = held
     view, size = View(yaw=0.0 if front else 90.0, down=stance.down), sketch.text_mm
     parts = view.project(made_piece)
     corners = [(x, y) for part in parts for x, y in part.corners.tolist()]
-    sketch.put(f"<g>{''.join(flat_lines(part, sketch.line_mm) for part in parts)}</g>", *corners)
+    sketch.put(f"<g>{''.join(flat_lines(part, sketch.line_mm, seams) for part in parts)}</g>", *corners)
     for places, wide in support_lines(suspension, view):
         half = wide / 2
         ends = [(x + off, y + off) for x, y in places for off in (-half, half)]
