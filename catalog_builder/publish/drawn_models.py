@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from catalog_builder.cache.store import Store, key_of
 from catalog_builder.phrase import phrase
 from catalog_builder.piece.assembly import AssembledPiece
 from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.publish.pictures.choice_drawing import Room, look
 from catalog_builder.publish.pictures.gallery import PictureModel
 from catalog_builder.publish.pictures.hanging_drawing import hanging_svg
 from catalog_builder.publish.pictures.set_drawing import SetPiece
@@ -21,11 +22,13 @@ from catalog_builder.records.studio import Finish
 def picture_model(
     product: Product,
     first: AssembledPiece,
+    finish: str,
+    room: Room,
     materials: Mapping[str, Material],
     finishes: Mapping[str, Finish],
     phrasing: Phrasing,
 ) -> PictureModel:
-    """Give what a product's pictures are drawn from: its first size and choice of glass, in its first finish."""
+    """Give what a product's pictures are drawn from: the size and glass of a piece, in a finish, both as offered first."""
     keys = product.keys
     names = {material for choice in keys.glass.values() for material in choice.pieces.values()}
     glass_names = ", ".join(sorted(materials[name].public_title for name in names))
@@ -36,10 +39,64 @@ def picture_model(
         made_piece=first.made,
         suspension=first.suspension,
         glass={word: materials[name] for word, name in keys.glass[first.choice].pieces.items()},
-        finish=finishes[keys.finishes[0]].title,
+        finish=finishes[finish].title,
         hanging=buyer_words(keys.title, first.made, first.suspension, phrasing),
-        key=first.key,
+        key=key_of(first.key, first.size, first.choice),
+        room=room,
     )
+
+
+def first_model(
+    variants: Sequence[VariantCalculation],
+    first: str,
+    materials: Mapping[str, Material],
+    finishes: Mapping[str, Finish],
+    phrasing: Phrasing,
+) -> PictureModel:
+    """Give what the pictures of a product are drawn from; ``first`` is the code of the variant that is offered first."""
+    shown = next(variant for variant in variants if variant.offer.sku == first)
+    room = _room([variant.assembled for variant in variants], shown.assembled)
+    return picture_model(shown.product, shown.assembled, shown.finish, room, materials, finishes, phrasing)
+
+
+def expected_model(
+    product: Product,
+    pieces: Sequence[AssembledPiece],
+    materials: Mapping[str, Material],
+    finishes: Mapping[str, Finish],
+    phrasing: Phrasing,
+) -> PictureModel:
+    """Give the model that is drawn unless the record's first variant turns out to be sold."""
+    room = _room(pieces, pieces[0])
+    return picture_model(product, pieces[0], product.keys.finishes[0], room, materials, finishes, phrasing)
+
+
+def _room(pieces: Sequence[AssembledPiece], drawn: AssembledPiece) -> Room:
+    return Room(
+        most=max(_scale(piece, drawn) for piece in pieces),
+        tallest_mm=max(piece.suspension.hung_height_mm for piece in pieces),
+    )
+
+
+def _scale(piece: AssembledPiece, drawn: AssembledPiece) -> float:
+    return piece.suspension.width_mm / drawn.suspension.width_mm
+
+
+def looks_of(
+    variants: Sequence[VariantCalculation],
+    first: str,
+    materials: Mapping[str, Material],
+    finishes: Mapping[str, Finish],
+) -> dict[str, str]:
+    """Give the look of each variant in the drawing that follows a buyer's choice, by the variants' codes."""
+    drawn = next(variant for variant in variants if variant.offer.sku == first).assembled
+    looks = {}
+    for variant in variants:
+        pieces = variant.product.keys.glass[variant.choice].pieces
+        glass = {word: materials[name] for word, name in pieces.items()}
+        scale = _scale(variant.assembled, drawn)
+        looks[variant.offer.sku] = look(sorted(glass), glass, finishes[variant.finish].title, scale)
+    return looks
 
 
 def set_piece(

@@ -54,6 +54,7 @@ class Finder:
         """Give a product's search words, and the options that each of its variants matches."""
         series = self.all_series[listing.series].title
         variants: list[dict[str, list[str]]] = []
+        places: list[str] = []
         words = [listing.title, listing.summary, series, *listing.glass_names]
         for offer in listing.offers:
             colours = list(dict.fromkeys(colour_word(colour) for colour in offer.glass_colours))
@@ -68,8 +69,9 @@ class Finder:
             }
             if variant not in variants:
                 variants.append(variant)
+                places.append(offer.anchor if len(listing.offers) > 1 else "")
         text = " ".join(dict.fromkeys(" ".join(words).split()))
-        return {"href": f"products/{listing.slug}.html", "words": text, "variants": variants}
+        return {"href": f"products/{listing.slug}.html", "words": text, "variants": variants, "places": places}
 
     def _all_series(self) -> FacetView:
         used = {listing.series for listing in self.listings}

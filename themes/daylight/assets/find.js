@@ -29,10 +29,17 @@ function begin() {
     facets.map((name) => [name, inputs.filter((input) => input.name === name && input.checked).map((input) => input.value)]));
   const searched = () => plain(words.value).split(/\s+/).filter(Boolean);
 
+  const has = (variant, wanted) => facets.every((name) =>
+    !wanted[name].length || wanted[name].some((value) => variant[name].includes(value)));
   const matches = (product, wanted, terms) =>
     terms.every((term) => product.words.includes(term)) &&
-    product.variants.some((variant) => facets.every((name) =>
-      !wanted[name].length || wanted[name].some((value) => variant[name].includes(value))));
+    product.variants.some((variant) => has(variant, wanted));
+  // A result leads to the variant that was looked for.
+  const lead = (product, wanted) => {
+    const place = inputs.some((input) => input.checked)
+      ? product.places[product.variants.findIndex((variant) => has(variant, wanted))] : "";
+    product.card.querySelector("a").setAttribute("href", product.href + (place ? `#${place}` : ""));
+  };
 
   // As CLDR gives the rule: French has the singular for 0 and 1, others for 1 alone.
   const plural = new Intl.PluralRules(page.lang || undefined);
@@ -50,6 +57,7 @@ function begin() {
     for (const product of products) {
       const fits = matches(product, wanted, terms);
       product.card.hidden = !fits;
+      lead(product, wanted);
       count += fits;
     }
     // A choice under which nothing would be left stays open, but is shown as faint.
