@@ -33,7 +33,7 @@ class PictureView:
 
     ``sources`` is empty for a drawn picture, whose ``src`` is an SVG file. ``width`` and ``height``
     are the intrinsic size of ``src`` in pixels; ``colour`` is a CSS colour to show while loading.
-    ``focus`` is a CSS ``object-position``, such as ``50% 40%``. ``shows`` is the ``sku`` of the variant that a photo
+    ``focus`` is a CSS ``object-position``, such as ``50% 40%``. ``shows`` is the ``sku`` of each variant that a photo
     shows, and ``largest`` leads to it at its largest; both are empty for a drawn picture.
     """
 
@@ -45,7 +45,7 @@ class PictureView:
     colour: str
     focus: str
     drawn: bool
-    shows: str = ""
+    shows: tuple[str, ...] = ()
     largest: str = ""
 
 

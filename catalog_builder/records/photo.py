@@ -33,16 +33,16 @@ class Photo(Record):
 class Shows(Record):
     """The variant that a photo shows, by the record's own names."""
 
-    size: Name | None = Field(None, description="one of `sizes`")
-    finish: Name | None = Field(None, description="one of `finishes`")
-    glass: Name | None = Field(None, description="one of `glass`")
+    size: Name | None = Field(None, description="one of `sizes`; left out: it could be any")
+    finish: Name | None = Field(None, description="one of `finishes`; left out: the first")
+    glass: Name | None = Field(None, description="one of `glass`; left out: the first")
 
 
 class ProductPhoto(Photo):
     """A photo of a product."""
 
     shows: Shows = Field(
-        Shows.model_validate({}), description="the variant that it shows; what is left out is the record's first"
+        Shows.model_validate({}), description="the variant that it shows; else the first finish and glass"
     )
 
 

@@ -230,11 +230,12 @@ class Product:
         several = len(self.keys.glass) > 1
         return "--".join(word for word in (self.slug, size, finish, choice if several else "") if word)
 
-    def shown_in(self, photo: int) -> str:
-        """Give the code of the variant that a photo shows."""
+    def shown_in(self, photo: int) -> tuple[str, ...]:
+        """Give the codes of the variants that a photo shows: all sizes look alike where it names none."""
         keys, shows = self.keys, self.keys.photos[photo].shows
-        size = shows.size or next(iter(keys.sizes), "")
-        return self.code(size, shows.finish or keys.finishes[0], shows.glass or next(iter(keys.glass)))
+        finish, glass = shows.finish or keys.finishes[0], shows.glass or next(iter(keys.glass))
+        sizes = (shows.size,) if shows.size is not None else (*keys.sizes,) or ("",)
+        return tuple(self.code(size, finish, glass) for size in sizes)
 
     def place_of(self, row: int | None, part: str = "") -> Place:
         """Give the place of a mark: a line of a part's drawing, or, counted below zero, of the record that sets it."""

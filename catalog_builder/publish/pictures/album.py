@@ -21,14 +21,14 @@ from catalog_builder.records.product_set import ProductSet
 class Shot:
     """A photo of a product, in all its sizes. ``alt`` is empty where the record gives none.
 
-    ``shows`` is the code of the variant that it shows.
+    ``shows`` are the codes of the variants that it shows.
     """
 
     name: str
     alt: str
     focus: tuple[float, float]
     prints: Prints
-    shows: str = ""
+    shows: tuple[str, ...] = ()
 
 
 def check_photos(products: Sequence[Product | ProductSet], inputs: FileDigests, store: Store) -> list[Mistake]:
@@ -88,7 +88,7 @@ def take_shots(
         finally:
             progress()
         name = f"{product.slug}-{index + 1}"
-        shows = product.shown_in(index) if isinstance(product, Product) else ""
+        shows = product.shown_in(index) if isinstance(product, Product) else ("",)
         return Shot(name=name, alt=photo.alt or "", focus=photo.focus, prints=prints, shows=shows)
 
     shots: dict[str, list[Shot]] = {product.slug: [] for product in products}

@@ -44,7 +44,7 @@ class Pictures:
     @property
     def leading(self) -> tuple[Shot, ...]:
         """The photos that show the variant that is offered first."""
-        return tuple(shot for shot in self.shots if shot.shows == self.first)
+        return tuple(shot for shot in self.shots if self.first in shot.shows)
 
     @property
     def key_with_photos(self) -> tuple[object, ...]:
@@ -130,7 +130,7 @@ def draw(model: PictureModel, shown: Shown, store: Store) -> Pictures:
         store.use(name, key)
     size, colour = json.loads(store.kept("facts", key, lambda: _facts(model)))
     return Pictures(
-        shots=tuple(sorted(shown.shots, key=lambda shot: shot.shows != shown.first)),
+        shots=tuple(sorted(shown.shots, key=lambda shot: shown.first not in shot.shows)),
         drawn_size=(size[0], size[1]),
         colour=colour,
         key=key,

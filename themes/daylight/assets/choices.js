@@ -23,7 +23,7 @@ if (rows.length && asking) {
   const fits = (row, pairs) => pairs.every(([part, value]) => row.dataset[part] === value);
   const cell = (row, name) => row.querySelector(`.is-${name}`);
 
-  const show = (row) => {
+  const show = (row, part) => {
     for (const each of rows) each.classList.toggle("is-chosen", each === row);
     const ask = row && cell(row, "ask")?.querySelector("a");
     const words = row && cell(row, "price");
@@ -43,7 +43,7 @@ if (rows.length && asking) {
       const made = rows.some((each) => fits(each, [...others, [input.name, input.value]]));
       input.parentElement.classList.toggle("is-not-made", !made);
     }
-    if (row) document.dispatchEvent(new CustomEvent("variant", { detail: row }));
+    if (row) document.dispatchEvent(new CustomEvent("variant", { detail: { row, part } }));
   };
 
   // The row that an address names. Where a name in it is no longer the record's, the row that has most of its names.
@@ -66,9 +66,9 @@ if (rows.length && asking) {
     if (row) requestAnimationFrame(() => scrollTo({ top: 0, behavior: "instant" }));
   };
 
-  chooser?.addEventListener("change", () => {
+  chooser?.addEventListener("change", (event) => {
     const row = rows.find((each) => fits(each, wanted()));
-    show(row);
+    show(row, event.target.name);
     // Some browsers let no page of a folder change its address: the choice then works, but is not kept.
     try {
       if (row && location.hash !== `#${row.id}`) history.pushState(null, "", `#${row.id}`);

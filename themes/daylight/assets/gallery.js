@@ -11,9 +11,9 @@ for (const gallery of document.querySelectorAll(".gallery")) {
   const calm = matchMedia("(prefers-reduced-motion: reduce)");
   let shown = 0;
 
-  const show = (index) => {
+  const show = (index, behavior = calm.matches ? "auto" : "smooth") => {
     const slide = slides[Math.max(0, Math.min(index, slides.length - 1))];
-    track.scrollTo({ left: slide.offsetLeft - track.offsetLeft, behavior: calm.matches ? "auto" : "smooth" });
+    track.scrollTo({ left: slide.offsetLeft - track.offsetLeft, behavior });
   };
 
   const steps = [...gallery.querySelectorAll("[data-step]")];
@@ -29,11 +29,16 @@ for (const gallery of document.querySelectorAll(".gallery")) {
     }
   };
 
-  document.addEventListener("variant", ({ detail: row }) => {
+  document.addEventListener("variant", ({ detail: { row, part } }) => {
     if (row.dataset.look) gallery.style.cssText = row.dataset.look;
-    const showing = slides.findIndex((slide) => slide.dataset.shows === row.dataset.code);
+    // Of a size the drawing tells more than any photo.
+    const showing = part === "size" ? -1
+      : slides.findIndex((slide) => slide.dataset.shows?.split(" ").includes(row.dataset.code));
     const index = showing < 0 ? slides.findIndex((slide) => slide.classList.contains("is-drawing")) : showing;
-    if (index !== shown) show(index);
+    if (index >= 0 && index !== shown) {
+      show(index, "instant");
+      mark(index);
+    }
   });
   if (slides.length < 2) continue;
 
