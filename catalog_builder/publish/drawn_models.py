@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
 from catalog_builder.cache.store import Store, key_of
 from catalog_builder.phrase import phrase
@@ -19,31 +20,20 @@ from catalog_builder.records.product import Product
 from catalog_builder.records.studio import Finish
 
 
-def picture_model(
-    product: Product,
-    first: AssembledPiece,
-    finish: str,
-    room: Room,
-    materials: Mapping[str, Material],
-    finishes: Mapping[str, Finish],
-    phrasing: Phrasing,
-) -> PictureModel:
-    """Give what a product's pictures are drawn from: the size and glass of a piece, in a finish, both as offered first."""
-    keys = product.keys
-    names = {material for choice in keys.glass.values() for material in choice.pieces.values()}
-    glass_names = ", ".join(sorted(materials[name].public_title for name in names))
-    return PictureModel(
-        slug=product.slug,
-        title=keys.title,
-        text=phrasing.say(phrase("product.pattern_text", count=first.made.pieces, glass=glass_names)),
-        made_piece=first.made,
-        suspension=first.suspension,
-        glass={word: materials[name] for word, name in keys.glass[first.choice].pieces.items()},
-        finish=finishes[finish].title,
-        hanging=buyer_words(keys.title, first.made, first.suspension, phrasing),
-        key=key_of(first.key, first.size, first.choice),
-        room=room,
-    )
+@dataclass(frozen=True, slots=True)
+class _Drawn:
+    """What is drawn of a product: a piece, the title of its finish, and the room that all its sizes need."""
+
+    piece: AssembledPiece
+    finish: str
+    room: Room
+
+    @classmethod
+    def of(cls, piece: AssembledPiece, finish: Finish, kin: Iterable[AssembledPiece]) -> _Drawn:
+        """Draw a piece with room for all its kin."""
+        pieces = tuple(kin)
+        most = max(_scale(each, piece) for each in pieces)
+        return cls(piece, finish.title, Room(most, max(each.suspension.hung_height_mm for each in pieces)))
 
 
 def first_model(
@@ -53,10 +43,10 @@ def first_model(
     finishes: Mapping[str, Finish],
     phrasing: Phrasing,
 ) -> PictureModel:
-    """Give what the pictures of a product are drawn from; ``first`` is the code of the variant that is offered first."""
+    """Give what a product's pictures are drawn from; ``first`` is the code of the variant that is offered first."""
     shown = next(variant for variant in variants if variant.offer.sku == first)
-    room = _room([variant.assembled for variant in variants], shown.assembled)
-    return picture_model(shown.product, shown.assembled, shown.finish, room, materials, finishes, phrasing)
+    drawn = _Drawn.of(shown.assembled, finishes[shown.finish], (variant.assembled for variant in variants))
+    return _model(shown.product, drawn, materials, phrasing)
 
 
 def expected_model(
@@ -67,14 +57,25 @@ def expected_model(
     phrasing: Phrasing,
 ) -> PictureModel:
     """Give the model that is drawn unless the record's first variant turns out to be sold."""
-    room = _room(pieces, pieces[0])
-    return picture_model(product, pieces[0], product.keys.finishes[0], room, materials, finishes, phrasing)
+    drawn = _Drawn.of(pieces[0], finishes[product.keys.finishes[0]], pieces)
+    return _model(product, drawn, materials, phrasing)
 
 
-def _room(pieces: Sequence[AssembledPiece], drawn: AssembledPiece) -> Room:
-    return Room(
-        most=max(_scale(piece, drawn) for piece in pieces),
-        tallest_mm=max(piece.suspension.hung_height_mm for piece in pieces),
+def _model(product: Product, drawn: _Drawn, materials: Mapping[str, Material], phrasing: Phrasing) -> PictureModel:
+    keys, piece = product.keys, drawn.piece
+    names = {material for choice in keys.glass.values() for material in choice.pieces.values()}
+    glass_names = ", ".join(sorted(materials[name].public_title for name in names))
+    return PictureModel(
+        slug=product.slug,
+        title=keys.title,
+        text=phrasing.say(phrase("product.pattern_text", count=piece.made.pieces, glass=glass_names)),
+        made_piece=piece.made,
+        suspension=piece.suspension,
+        glass={word: materials[name] for word, name in keys.glass[piece.choice].pieces.items()},
+        finish=drawn.finish,
+        hanging=buyer_words(keys.title, piece.made, piece.suspension, phrasing),
+        key=key_of(piece.key, piece.size, piece.choice),
+        room=drawn.room,
     )
 
 

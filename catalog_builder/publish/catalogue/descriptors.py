@@ -16,6 +16,7 @@ from catalog_builder.publish.pictures.colour_word import colour_word
 from catalog_builder.records.selling.market_date import Market
 from catalog_builder.records.studio import StudioKeys
 
+
 def in_script(data: object) -> Markup:
     """Write data as JSON that can stand in a script element: only these signs could end it or open markup."""
     text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))

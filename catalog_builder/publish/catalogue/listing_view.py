@@ -104,7 +104,7 @@ class ListingViews:
         return low, high
 
     def lead(self, listing: Listing, root: str) -> PictureView:
-        """Give the picture that stands for a product: a photo of the variant that is offered first, or the drawn one."""
+        """Give the picture that stands for a product: a photo of what is offered first, or the drawn one."""
         return self.pictures(listing, root)[0]
 
     def pictures(self, listing: Listing, root: str) -> tuple[PictureView, ...]:

@@ -93,7 +93,7 @@ def _shipping(offer: Offer, studio: StudioKeys) -> dict[str, object]:
 
 
 def _returns(studio: StudioKeys) -> dict[str, object]:
-    """Tell how pieces may be sent back (MerchantReturnPolicy); what it costs only where it costs nothing or is known."""
+    """Tell how pieces may be sent back (MerchantReturnPolicy), and whether the buyer pays for it."""
     returns = studio.returns
     if returns is None:
         return {}

@@ -29,7 +29,7 @@ _THREAD_MM = 14.0
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """What the drawing must have room for: the largest size over the drawn one, and the height of that with its hook."""
+    """What the drawing must have room for: the largest size over the drawn one, and its height with its hook."""
 
     most: float
     tallest_mm: float
@@ -81,7 +81,8 @@ def choice_svg(made_piece: MadePiece, suspension: Suspension, words: Sequence[st
     foot = f"translate({digits(wide / 2 + 2)}px,{digits(whole)}px)"
     middle = f"translate({digits(-(left + right) / 2)} {digits(-bottom)})"
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" id="{identity}" class="choice-drawing" aria-hidden="true" focusable="false" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" id="{identity}" class="choice-drawing" aria-hidden="true" '
+        f'focusable="false" '
         f'viewBox="{view_box(0, 0, wide + _GAP_MM + beside_wide + 4, whole + 2)}">'
         f"<defs>{_sheens(identity)}{''.join(_shapes(made_piece, words, identity))}</defs>"
         f'<g transform="translate({digits(wide + _GAP_MM + 2)} {digits(whole)})">{_companion(room.beside)}</g>'
@@ -126,7 +127,8 @@ def _sheens(identity: str) -> str:
     """Give three lights that lie on glass of any colour."""
     ends = ('x2="34" y2="22"', 'x2="-18" y2="30"', 'x2="8" y2="40"')
     stops = (
-        '<stop offset="0" stop-color="#fff" stop-opacity=".34"/><stop offset=".45" stop-color="#fff" stop-opacity=".05"/>'
+        '<stop offset="0" stop-color="#fff" stop-opacity=".34"/>'
+        '<stop offset=".45" stop-color="#fff" stop-opacity=".05"/>'
         '<stop offset="1" stop-color="#000" stop-opacity=".16"/>'
     )
     return "".join(

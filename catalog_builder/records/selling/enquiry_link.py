@@ -41,7 +41,7 @@ def _enquiry_link(value: Any) -> str:
 def _not_a_link(value: Any) -> Exception:
     return refusal(
         f"{as_written(value)} is not a link for enquiries",
-        "an address that begins with https://, mailto: or tel:, with places such as {code} after the host or the mailbox",
+        "an address with https://, mailto: or tel:, and places such as {code} after its host or mailbox",
         "write it like https://shop.example/ask?piece={code}",
     )
 
