@@ -65,7 +65,8 @@ def product_group(listing: Listing, about: Described, studio: StudioKeys) -> dic
         f"https://schema.org/{name}"
         for name, values in (
             ("size", {offer.size for offer in listing.offers}),
-            ("color", {offer.glass for offer in listing.offers}),
+            ("color", {_colour(offer, about) for offer in listing.offers}),
+            ("pattern", {offer.glass for offer in listing.offers}),
             ("material", {offer.finish for offer in listing.offers}),
         )
         if len(values) > 1
