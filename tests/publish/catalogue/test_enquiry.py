@@ -18,7 +18,9 @@ from tests.publish.catalogue.test_descriptors import LISTING, OFFER
 from tests.publish.demo import ROOT
 from tests.studio import TABLES, studio_text
 
-TWO = replace(LISTING, offers=(replace(OFFER, sku="pane--small--black", size="Small"), replace(OFFER, sku="pane--b--c")))
+TWO = replace(
+    LISTING, offers=(replace(OFFER, sku="pane--small--black", size="Small"), replace(OFFER, sku="pane--b--c"))
+)
 
 
 def studio(enquiry: str = "") -> StudioKeys:
