@@ -130,7 +130,7 @@ def test_a_variant_is_reached_without_scripts(demo: Demo, open_page: Opener) -> 
     assert offer.sku in unquote(row.locator(".is-ask a").get_attribute("href") or "")
 
 
-def test_a_photo_is_enlarged_by_keys(demo: Demo, open_page: Opener, host: str) -> None:
+def test_a_photo_is_enlarged_by_keys(open_page: Opener, host: str) -> None:
     """A photo opens over the page, grows and shrinks, and Escape leads back to it; nothing is wrong for anybody."""
     page = open_page(f"{host}catalogue/products/{PICTURED}.html")
     link = page.locator("a.enlarge").first

@@ -18,9 +18,8 @@ from tests.publish.catalogue.test_descriptors import LISTING, OFFER
 from tests.publish.demo import ROOT
 from tests.studio import TABLES, studio_text
 
-TWO = replace(
-    LISTING, offers=(replace(OFFER, sku="pane--small--black", size="Small"), replace(OFFER, sku="pane--b--c"))
-)
+SMALL = replace(OFFER, sku="pane--small--black", size="Small")
+TWO = replace(LISTING, offers=(SMALL, replace(OFFER, sku="pane--b--c")))
 
 
 def studio(enquiry: str = "") -> StudioKeys:
