@@ -188,7 +188,8 @@ class FinderView:
     """The page on which a buyer finds a piece: ways in which products differ, and all of them, the newest first.
 
     ``data`` is JSON to stand in a script element: a list with an object for each product, of ``href`` as its card
-    has it, ``words`` to search in, and ``variants``: objects that hold, by the name of a facet, a list of the values
+    has it, ``words`` to search in (the title, what is said of it, its glass: what stands first counts most), and
+    ``variants``: objects that hold, by the name of a facet, a list of the values
     that the variant has. A product is found where one of its variants has a wanted value of every facet.
     """
 

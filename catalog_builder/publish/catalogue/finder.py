@@ -37,12 +37,12 @@ class Finder:
         """Give all that the page shows."""
         data = [self._entry(listing) for listing in self.listings]
         facets = (
+            self._available(),
             self._all_series(),
             self._colours(),
             self._size(),
             self._price_facet(),
             self._finishes(),
-            self._available(),
         )
         return FinderView(
             facets=tuple(facet for facet in facets if len(facet.options) > 1),
@@ -51,13 +51,14 @@ class Finder:
         )
 
     def _entry(self, listing: Listing) -> dict[str, object]:
-        """Give a product's search words, and the options that each of its variants matches."""
-        series = self.all_series[listing.series].title
+        """Give a product's search words in ranks, and the options that each of its variants matches."""
+        said = [listing.summary, self.all_series[listing.series].title]
+        seen = list(listing.glass_names)
         variants: list[dict[str, list[str]]] = []
-        words = [listing.title, listing.summary, series, *listing.glass_names]
         for offer in listing.offers:
             colours = list(dict.fromkeys(colour_word(colour) for colour in offer.glass_colours))
-            words += [offer.size, offer.finish, offer.glass, *(self._label("colours", word) for word in colours)]
+            said += [offer.size, offer.finish]
+            seen += [offer.glass, *(self._label("colours", word) for word in colours)]
             variant = {
                 "series": [listing.series],
                 "colour": colours,
@@ -68,8 +69,8 @@ class Finder:
             }
             if variant not in variants:
                 variants.append(variant)
-        text = " ".join(dict.fromkeys(" ".join(words).split()))
-        return {"href": f"products/{listing.slug}.html", "words": text, "variants": variants}
+        words = [" ".join(dict.fromkeys(" ".join(rank).split())) for rank in ([listing.title], said, seen)]
+        return {"href": f"products/{listing.slug}.html", "words": words, "variants": variants}
 
     def _all_series(self) -> FacetView:
         used = {listing.series for listing in self.listings}
