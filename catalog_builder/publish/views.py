@@ -261,7 +261,8 @@ class PageView:
     ``theme.toml``, to stand in the page itself.
 
     ``to_send`` leads to the whole catalogue as one file and as a book to print, and is empty in the one file
-    itself, whose kind is ``one_file``.
+    itself, whose kind is ``one_file``. ``wall_by_day`` and ``wall_by_night`` are what a phone paints around the page,
+    empty where the theme does not say.
     """
 
     kind: str
@@ -280,3 +281,5 @@ class PageView:
     base: str = ""
     styles: Markup = _NOTHING
     to_send: tuple[LinkView, ...] = ()
+    wall_by_day: str = ""
+    wall_by_night: str = ""

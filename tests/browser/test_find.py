@@ -256,7 +256,7 @@ def test_no_card_is_seen_that_the_address_leaves_out(demo: Demo, open_page: Open
 
 
 def test_phone_keeps_its_filters_in_a_drawer(demo: Demo, open_page: Opener) -> None:
-    """On a phone the filters wait behind one button; the drawer counts what they leave and closes by hand and by key."""
+    """On a phone the filters wait behind one button; their drawer counts what they leave, and closes by hand or key."""
     page = open_page(address(demo, "find"), width=320, height=640)
     more, drawer = page.locator(".finder-more"), page.locator("#facets")
     expect(drawer).to_be_hidden()
@@ -303,7 +303,7 @@ def test_titles_come_before_what_is_only_said(demo: Demo, open_page: Opener) -> 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_first_screen_of_a_phone_shows_count_and_piece(demo: Demo, open_page: Opener, scheme: str) -> None:
-    """On a phone of 390 by 844 the navigation is one line, and count and first piece, with its price, need no scroll."""
+    """On a phone of 390 by 844 the navigation is one line; count and first piece, with its price, need no scroll."""
     page = open_page(address(demo, "find"), width=390, height=844, scheme=scheme)
     assert page.locator("header.top").evaluate("one => one.getBoundingClientRect().height") < 90
     for part in ("#found", "#pieces .card:first-child h2", "#pieces .card:first-child .card-price"):

@@ -31,7 +31,8 @@ class Finder:
         offers = [offer for listing in self.listings for offer in listing.offers]
         self.prices = bands([self._price(offer) for offer in offers if not offer.sold])
         self.sizes = bands([self._side(offer) for offer in offers])
-        self.finishes = list(dict.fromkeys(offer.finish for offer in offers))
+        # A set whose pieces differ has no finish of its own.
+        self.finishes = list(dict.fromkeys(offer.finish for offer in offers if offer.finish))
 
     def view(self) -> FinderView:
         """Give all that the page shows."""
@@ -64,7 +65,7 @@ class Finder:
                 "colour": colours,
                 "size": [band.name for band in self.sizes if band.holds(self._side(offer))],
                 "price": [band.name for band in self.prices if not offer.sold and band.holds(self._price(offer))],
-                "finish": [offer.finish],
+                "finish": [offer.finish] if offer.finish else [],
                 "availability": [_value(offer)],
             }
             if variant not in variants:

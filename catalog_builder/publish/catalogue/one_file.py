@@ -195,6 +195,7 @@ def _entry(sent: SentSelection, views: _FileViews, listing: Listing, shared: tup
 
 def _page(sent: SentSelection, chapters: tuple[ChapterView, ...], title: str, address: str) -> PageView:
     content, words = sent.content, sent.content.theme.labels["navigation"]
+    walls = content.theme.about.colours
     links = [
         (words["home"], "main"),
         *((chapter.title, chapter.anchor) for chapter in chapters),
@@ -209,6 +210,8 @@ def _page(sent: SentSelection, chapters: tuple[ChapterView, ...], title: str, ad
         address=address,
         tax=catalogue_tax(content.theme, content.listings),
         navigation=tuple(LinkView(text=text, href=f"#{anchor}", current=False) for text, anchor in links),
+        wall_by_day=walls.wall_by_day if walls else "",
+        wall_by_night=walls.wall_by_night if walls else "",
     )
 
 

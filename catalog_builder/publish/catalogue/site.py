@@ -200,7 +200,7 @@ class _Pages:
     def _page(self, kind: str, path: str, title: str, description: str, *data: Mapping[str, object]) -> PageView:
         root = "../" * path.count("/")
         card, alt = self.addresses.card(path)
-        lost = path == LOST
+        lost, walls = path == LOST, self.theme.about.colours
         return PageView(
             kind=kind,
             title=title,
@@ -218,6 +218,8 @@ class _Pages:
             base=urlsplit(self.content.studio.address).path if lost else "",
             styles=inlined_style(self.theme, self.theme.about.inlined_styles or ()) if lost else Markup(),
             to_send=to_send(self.content, root),
+            wall_by_day=walls.wall_by_day if walls else "",
+            wall_by_night=walls.wall_by_night if walls else "",
         )
 
     def _navigation(self, path: str, root: str) -> tuple[LinkView, ...]:
