@@ -70,8 +70,8 @@ def test_no_look_changes_nothing() -> None:
 @pytest.mark.parametrize("paper", ["#f4ead8", "#ffffff", "#dfe8d8", "#1b1030", "#222222"])
 def test_all_that_follows_from_a_paper_can_be_read(name: str, paper: str) -> None:
     """Ink, softer words and links that the studio does not name are chosen so that they can be read on its paper."""
-    for scheme, key in (("light", "paper"), ("dark", "dark_paper")):
-        found = properties(dressed(name, **{key: paper}))[scheme]
+    for scheme, theme in (("light", dressed(name, paper=paper)), ("dark", dressed(name, dark_paper=paper))):
+        found = properties(theme)[scheme]
         papers = [found[part] for part in ("wall", "sun", "pane")]
         assert found["wall"] == paper
         for part in ("ink", "soft", "focus"):

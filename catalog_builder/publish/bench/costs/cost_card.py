@@ -161,7 +161,7 @@ def _with_bench_time_summed(variant: VariantCalculation, phrasing: Phrasing) -> 
             name=name,
             quantity=phrasing.show(Quantity(minutes, "min", 3)),
             unit_price=first.unit_price,
-            source="; ".join(map(phrasing.show, (lines[0].pack, lines[0].source))),
+            source="; ".join(phrasing.show(part) for part in (lines[0].pack, lines[0].source)),
             amount=phrasing.wording.money(variant.cost.of("labour")),
         )
         yield CardGroup(heading=heading, rows=(row,))
