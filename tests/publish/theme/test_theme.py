@@ -127,7 +127,7 @@ def test_plain_theme_sets_the_colours_that_styles_share() -> None:
 
 
 def test_plain_theme_shows_every_kind_of_page(plain: Demo) -> None:
-    """Limewash makes the same pages as Daylight does, each with one heading of the first rank and scripts of its own."""
+    """Limewash makes the same pages as Daylight does, each with one heading of the first rank and its own scripts."""
     catalogue = plain.output / "catalogue"
     names = {path.relative_to(catalogue).as_posix() for path in pages_in(catalogue)}
     assert {"index.html", "about.html", "care.html", "dates.html", "404.html"} < names
