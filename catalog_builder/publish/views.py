@@ -33,7 +33,8 @@ class PictureView:
 
     ``sources`` is empty for a drawn picture, whose ``src`` is an SVG file. ``width`` and ``height``
     are the intrinsic size of ``src`` in pixels; ``colour`` is a CSS colour to show while loading.
-    ``focus`` is a CSS ``object-position``, such as ``50% 40%``.
+    ``focus`` is a CSS ``object-position``, such as ``50% 40%``. ``shows`` is the ``sku`` of each variant that a photo
+    shows, and ``largest`` leads to it at its largest; both are empty for a drawn picture.
     """
 
     src: str
@@ -44,6 +45,8 @@ class PictureView:
     colour: str
     focus: str
     drawn: bool
+    shows: tuple[str, ...] = ()
+    largest: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,6 +87,9 @@ class SeriesView:
 class ChoiceView:
     """One variant: what the buyer can choose, and what it is then.
 
+    ``anchor`` is the ``id`` of its place on the page, and ``address`` its full public address. ``enquiry_href`` asks
+    for it; empty where it is sold. ``swatch`` and ``metal`` are CSS paints of its glass and its finish;
+    ``look`` is the CSS that shows it in the product's drawing, empty for a set.
     ``size``, ``finish`` and ``glass`` are empty where the product offers only one.
     ``glass_size`` is the glass alone, ``hung_size`` includes the hanging hardware. ``packed`` is size and
     weight of the parcel and ``postage`` what sends it; both may be empty. ``availability`` says whether it can be had;
@@ -92,6 +98,12 @@ class ChoiceView:
     """
 
     sku: str
+    anchor: str
+    address: str
+    enquiry_href: str
+    look: str
+    swatch: str
+    metal: str
     size: str
     finish: str
     glass: str
@@ -130,10 +142,16 @@ class SetPartView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ProductView:
-    """All that a product page shows. ``pattern`` and ``hanging_drawing`` are inline SVG.
+    """All that a product page shows. ``drawing``, ``pattern`` and ``hanging_drawing`` are inline SVG.
+
+    ``drawing`` shows a choice by its ``look``, true to scale beside a hand or a coin, as ``drawing_scale`` says;
+    ``drawing_text`` is for those who cannot see it. A set has none.
 
     ``parts`` are the pieces of a set, and ``singly`` says what they cost one by one; a product has neither. A set has
     no ``pattern`` and no ``hanging_drawing``.
+
+    ``first`` is the choice that is offered first: what the page shows and asks for until a buyer chooses another.
+    ``enquiry_note`` says what happens when one asks.
 
     Where all of it is ``sold``, ``price_range`` is empty, and there is nothing to choose or to ask for.
     """
@@ -143,6 +161,9 @@ class ProductView:
     description: Markup
     series: LinkView
     pictures: tuple[PictureView, ...]
+    drawing: Markup
+    drawing_text: str
+    drawing_scale: str
     pattern: Markup
     hanging_drawing: Markup
     choices: tuple[ChoiceView, ...]
@@ -154,48 +175,10 @@ class ProductView:
     hanging: tuple[str, ...]
     cautions: tuple[str, ...]
     neighbours: tuple[CardView, ...]
-    enquiry_href: str
+    first: ChoiceView
+    enquiry_note: str
     parts: tuple[SetPartView, ...]
     singly: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OptionView:
-    """Something that a buyer can look for. ``value`` is how addresses and the page's data call it.
-
-    ``swatch`` is a CSS colour to show beside ``text``, for colours of glass; else empty.
-    """
-
-    value: str
-    text: str
-    swatch: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FacetView:
-    """A way in which products differ.
-
-    It is ``series``, ``colour``, ``size``, ``price``, ``finish`` or ``availability``.
-    """
-
-    name: str
-    title: str
-    options: tuple[OptionView, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FinderView:
-    """The page on which a buyer finds a piece: ways in which products differ, and all of them, the newest first.
-
-    ``data`` is JSON to stand in a script element: a list with an object for each product, of ``href`` as its card
-    has it, ``words`` to search in (the title, what is said of it, its glass: what stands first counts most), and
-    ``variants``: objects that hold, by the name of a facet, a list of the values
-    that the variant has. A product is found where one of its variants has a wanted value of every facet.
-    """
-
-    facets: tuple[FacetView, ...]
-    cards: tuple[CardView, ...]
-    data: Markup
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,6 +15,7 @@ from catalog_builder.mistake import MistakeError, Mistakes, Place, quoted
 from catalog_builder.records.caution import Added
 from catalog_builder.records.drawings import RequiredDrawing, read_drawings
 from catalog_builder.records.hardware_kind import HardwareKind
+from catalog_builder.records.photo import ProductPhoto, check_shown
 from catalog_builder.records.reading.header import KeyPath, nearest_line, read_header
 from catalog_builder.records.reading.prose import check_prose
 from catalog_builder.records.reading.source import Source, file_beside, place_in, read
@@ -74,12 +75,6 @@ def _coordinate(value: Any) -> float:
     raise refusal(f"{as_written(value)} is not a coordinate", "a plain number, such as 35.5", "write it without a unit")
 
 
-def _share(value: Any) -> float:
-    if isinstance(value, int | Decimal) and not isinstance(value, bool) and 0 <= value <= 1:
-        return float(value)
-    raise refusal(f"{as_written(value)} is not a place in the picture", "a number from 0 to 1", "0.5 is the middle")
-
-
 Coordinate = Annotated[float, BeforeValidator(_coordinate)]
 Point = tuple[Coordinate, Coordinate]
 
@@ -105,16 +100,6 @@ class Hang(Record):
         "wire, else the studio's",
     )
     outdoors: bool = Field(False, description="true: it is meant to hang outdoors, in the wind")
-
-
-class Photo(Record):
-    """A photo beside the record."""
-
-    file: Line = Field(description="the file's name")
-    alt: Line | None = Field(None, description="what the picture shows, for those who cannot see it")
-    focus: tuple[Annotated[float, BeforeValidator(_share)], Annotated[float, BeforeValidator(_share)]] = Field(
-        (0.5, 0.5), description="what must stay in view when it is cropped: across and down, from 0 to 1"
-    )
 
 
 class PieceMark(Record):
@@ -215,7 +200,9 @@ class ProductKeys(Record):
     parts: dict[Name, PartKeys] = Field(
         {}, max_length=12, description="flat parts that are joined on at an angle, each with a drawing of its own"
     )
-    photos: tuple[Photo, ...] = Field((), max_length=40, description="photos, the first one leads")
+    photos: tuple[ProductPhoto, ...] = Field(
+        (), max_length=40, description="photos; the first one of the variant that is offered first leads"
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -237,6 +224,18 @@ class Product:
     def line(self, *path: str | int) -> int | None:
         """Give the line of a key in the record, or of the nearest key above it."""
         return nearest_line(path, self.lines.get)
+
+    def code(self, size: str, finish: str, choice: str) -> str:
+        """Give the code of a variant; what the record gives no choice of is left out."""
+        several = len(self.keys.glass) > 1
+        return "--".join(word for word in (self.slug, size, finish, choice if several else "") if word)
+
+    def shown_in(self, photo: int) -> tuple[str, ...]:
+        """Give the codes of the variants that a photo shows: all sizes look alike where it names none."""
+        keys, shows = self.keys, self.keys.photos[photo].shows
+        finish, glass = shows.finish or keys.finishes[0], shows.glass or next(iter(keys.glass))
+        sizes = (shows.size,) if shows.size is not None else (*keys.sizes,) or ("",)
+        return tuple(self.code(size, finish, glass) for size in sizes)
 
     def place_of(self, row: int | None, part: str = "") -> Place:
         """Give the place of a mark: a line of a part's drawing, or, counted below zero, of the record that sets it."""
@@ -293,6 +292,8 @@ def product_of(project: Path, folder: Path, source: Source) -> Product:
     keys = mistakes.attempt(validate, ProductKeys, header.values, source, header.lines.get)
     if keys is not None:
         _check_variants(keys, source, header.lines, mistakes)
+        known = {"size": keys.sizes, "finish": keys.finishes, "glass": keys.glass}
+        check_shown(keys.photos, known, source, header.lines, mistakes)
     description, drawings = "", dict[str, Source]()
     with mistakes.collect():
         required = [*_required_drawings(keys, header.values, header.lines)]

@@ -14,13 +14,13 @@ from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.look import Look
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import PriceRow
+from catalog_builder.records.photo import Photo, ProductPhoto, Shows
 from catalog_builder.records.product import (
     GlassChoice,
     Hang,
     JoinMark,
     Marks,
     PartKeys,
-    Photo,
     PieceMark,
     ProductKeys,
     WireMark,
@@ -39,6 +39,7 @@ from catalog_builder.records.selling.quote import QuoteKeys
 from catalog_builder.records.selling.quoted_item import QuotedKeys
 from catalog_builder.records.selling.ready_pieces import ReadyKeys
 from catalog_builder.records.selling.reductions import ReductionKeys
+from catalog_builder.records.selling.returns import Returns
 from catalog_builder.records.selling.shop_order import OrderedKeys, OrderKeys
 from catalog_builder.records.stock import StockRow
 from catalog_builder.records.studio import (
@@ -69,20 +70,22 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
             ("marks.wires, each", WireMark),
             ("marks.joins, each", JoinMark),
             ("parts.NAME", PartKeys),
-            ("photos, each", Photo),
+            ("photos, each", ProductPhoto),
+            ("shows of a photo", Shows),
         ),
     ),
     (
         "sets/NAME/set.md",
         "A pair or a set of pieces that are sold together: a header between two lines of `---`, and the description in "
         "Markdown below it. There may be none. Its cost, weight and parcel are those of its pieces together.",
-        (("", SetKeys), ("made_of, each", MemberKeys)),
+        (("", SetKeys), ("made_of, each", MemberKeys), ("photos, each", Photo)),
     ),
     (
         "studio.toml",
         "The studio, its rates, the steps of its work, its finishes, channels, series and markets.",
         (
             ("[studio]", StudioKeys),
+            ("[studio.returns]", Returns),
             ("[bench]", Bench),
             ("[making]", Making),
             ("[hanging]", Hanging),

@@ -21,7 +21,9 @@ from catalog_builder.records.reading.values import Amount, Line, Name, Percent, 
 from catalog_builder.records.selling.channel import Channel
 from catalog_builder.records.selling.channel_check import check_channels
 from catalog_builder.records.selling.discounts import Discounts
+from catalog_builder.records.selling.enquiry_link import EnquiryLink
 from catalog_builder.records.selling.market_date import Market, check_markets
+from catalog_builder.records.selling.returns import Country, Returns
 
 # Far more than a studio of many makers needs.
 MOST_STUDIO_BYTES = 400_000
@@ -91,6 +93,15 @@ class StudioKeys(Record):
     )
     paper: Paper = Field("A4", description="for printed sheets")
     theme: Name = Field("daylight", description="a folder of themes/")
+    enquiry: EnquiryLink | None = Field(
+        None,
+        description="your own link for enquiries, in place of a mail: https://, mailto: or tel:, in which {title}, "
+        "{variant}, {code}, {price} and {address} stand for those of the piece asked for",
+    )
+    posts_to: Country | None = Field(
+        None, description="the country that postage.csv is for, such as GB; search engines read postage with it alone"
+    )
+    returns: Returns | None = Field(None, description="how pieces may be sent back, for search engines")
     no_tax_note: Line | None = Field(
         None,
         description="what buyers read where a channel has no tax, such as the sentence that the law asks of a small "

@@ -11,10 +11,10 @@ from decimal import Decimal
 
 from catalog_builder.offer import Listing, Offer
 from catalog_builder.publish.catalogue.descriptors import in_script
+from catalog_builder.publish.catalogue.finder_views import FacetView, FinderView, OptionView
 from catalog_builder.publish.catalogue.listing_view import ListingViews
 from catalog_builder.publish.catalogue.price_band import PriceBand, bands
 from catalog_builder.publish.pictures.colour_word import WORDS, colour_word
-from catalog_builder.publish.views import FacetView, FinderView, OptionView
 from catalog_builder.records.studio import Series
 from catalog_builder.units import MM_PER, exact, minor_digits, rounded
 
@@ -56,6 +56,7 @@ class Finder:
         said = [listing.summary, self.all_series[listing.series].title]
         seen = list(listing.glass_names)
         variants: list[dict[str, list[str]]] = []
+        places: list[str] = []
         for offer in listing.offers:
             colours = list(dict.fromkeys(colour_word(colour) for colour in offer.glass_colours))
             said += [offer.size, offer.finish]
@@ -70,8 +71,9 @@ class Finder:
             }
             if variant not in variants:
                 variants.append(variant)
+                places.append(offer.anchor if len(listing.offers) > 1 else "")
         words = [" ".join(dict.fromkeys(" ".join(rank).split())) for rank in ([listing.title], said, seen)]
-        return {"href": f"products/{listing.slug}.html", "words": words, "variants": variants}
+        return {"href": f"products/{listing.slug}.html", "words": words, "variants": variants, "places": places}
 
     def _all_series(self) -> FacetView:
         used = {listing.series for listing in self.listings}

@@ -85,8 +85,11 @@ def _product(
         kind="product", title="", description="", root="", language=content.studio.language, address=address
     )
     view = views.product(listing, page)
-    names = [f"{shot.name}.jpg" for shot in content.pictures[listing.slug].shots] + [f"{listing.slug}.svg"]
-    pictures = [_picture(name, picture) for name, picture in zip(names, view.pictures, strict=True)]
+    photos = iter(content.pictures[listing.slug].shots)
+    pictures = [
+        _picture(f"{listing.slug}.svg" if picture.drawn else f"{next(photos).name}.jpg", picture)
+        for picture in view.pictures
+    ]
     return {
         "slug": listing.slug,
         "title": view.title,
@@ -96,7 +99,7 @@ def _product(
         "availability": view.availability,
         "address": address,
         "pictures": pictures[: likeness.most],
-        "drawn": pictures[-1],
+        "drawn": next(picture for picture in pictures if picture["drawn"]),
         "sizes": _sizes(tuple(choice for choice in view.choices if view.sold or not choice.sold)),
         "facts": [{"name": fact.name, "value": fact.value} for fact in view.facts],
         "hanging": list(view.hanging),
@@ -142,10 +145,12 @@ def _market(view: MarketView) -> dict[str, str]:
 def _weigh(content: CatalogueContent, likeness: Likeness, room: float) -> None:
     """Stop once the photos that the book is sure to hold are larger than there is room for."""
     for pictures in content.pictures.values():
-        for shot in pictures.shots[: min(likeness.most, SHOWN)]:
-            room -= len(likeness.rendition(shot).jpeg)
-            if room < 0:
-                raise TooLargeError
+        held = {name for name, _ in likeness.chosen(pictures)[:SHOWN]}
+        for shot in pictures.shots:
+            if shot.name in held:
+                room -= len(likeness.rendition(shot).jpeg)
+                if room < 0:
+                    raise TooLargeError
 
 
 def _files(content: CatalogueContent, likeness: Likeness) -> dict[str, Callable[[], bytes]]:

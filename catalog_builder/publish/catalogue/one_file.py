@@ -43,7 +43,7 @@ class Likeness:
     def chosen(self, pictures: Pictures) -> tuple[tuple[str, int], ...]:
         """Give the names and widths of the pictures of a product that it holds; a width of 0 is the drawn one's."""
         photos = [(shot.name, self.rendition(shot).width) for shot in pictures.shots]
-        return (*photos, ("", 0))[: self.most]
+        return ((*photos, ("", 0)) if pictures.leading else (("", 0), *photos))[: self.most]
 
     def rendition(self, shot: Shot) -> Rendition:
         """Give the largest size of a photo that is not over the edge, else its smallest."""
@@ -77,6 +77,7 @@ class _FileViews(ListingViews):
             width=size.width,
             height=size.height,
             sources=(),
+            largest="",
         )
 
 

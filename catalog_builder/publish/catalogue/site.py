@@ -75,7 +75,7 @@ def write_catalogue(content: CatalogueContent, edition: Edition, folder: Folder)
 
 def _write_pictures(folder: Folder, slug: str, pictures: Pictures) -> None:
     folder.make(f"pictures/{slug}.svg", pictures.key, lambda: pictures.drawn)
-    if not pictures.shots:
+    if not pictures.leading:
         # Machines that show a product want pixels.
         folder.make(f"pictures/{drawn_name(slug)}", pictures.key, lambda: pictures.preview)
     for shot in pictures.shots:

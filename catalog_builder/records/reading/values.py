@@ -28,8 +28,8 @@ class Record(BaseModel):
 
 def refusal(wrong: str, expected: str, mend: str) -> PydanticCustomError:
     """Make the error of a value: what is wrong, what was expected and how to mend it."""
-    context = {"expected": expected, "mend": mend}
-    return PydanticCustomError("refused", wrong.replace("{", "{{").replace("}", "}}"), context)
+    # The text stands in the context too: in the message, braces may be taken for places to fill in.
+    return PydanticCustomError("refused", wrong, {"wrong": wrong, "expected": expected, "mend": mend})
 
 
 def as_written(value: Any) -> str:

@@ -37,10 +37,17 @@ function begin() {
     return at < 0 ? Infinity : 2 * at + !` ${product.words[at]}`.includes(` ${term}`);
   };
   const distance = (product, terms) => terms.reduce((sum, term) => sum + rank(product, term), 0);
+  const has = (variant, wanted) => facets.every((name) =>
+    !wanted[name].length || wanted[name].some((value) => variant[name].includes(value)));
   const matches = (product, wanted, terms) =>
     distance(product, terms) < Infinity &&
-    product.variants.some((variant) => facets.every((name) =>
-      !wanted[name].length || wanted[name].some((value) => variant[name].includes(value))));
+    product.variants.some((variant) => has(variant, wanted));
+  // A result leads to the variant that was looked for.
+  const lead = (product, wanted) => {
+    const place = inputs.some((input) => input.checked)
+      ? product.places[product.variants.findIndex((variant) => has(variant, wanted))] : "";
+    product.card.querySelector("a").setAttribute("href", product.href + (place ? `#${place}` : ""));
+  };
 
   // As CLDR gives the rule: French has the singular for 0 and 1, others for 1 alone.
   const plural = new Intl.PluralRules(page.lang || undefined);
@@ -58,6 +65,7 @@ function begin() {
     for (const product of products) {
       const fits = matches(product, wanted, terms);
       product.card.hidden = !fits;
+      lead(product, wanted);
       count += fits;
     }
     // What the words name stands before what they only touch; the sort keeps the newest first among equals.
