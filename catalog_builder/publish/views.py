@@ -182,45 +182,6 @@ class ProductView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class OptionView:
-    """Something that a buyer can look for. ``value`` is how addresses and the page's data call it.
-
-    ``swatch`` is a CSS colour to show beside ``text``, for colours of glass; else empty.
-    """
-
-    value: str
-    text: str
-    swatch: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FacetView:
-    """A way in which products differ.
-
-    It is ``series``, ``colour``, ``size``, ``price``, ``finish`` or ``availability``.
-    """
-
-    name: str
-    title: str
-    options: tuple[OptionView, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FinderView:
-    """The page on which a buyer finds a piece: ways in which products differ, and all of them, the newest first.
-
-    ``data`` is JSON to stand in a script element: a list with an object for each product, of ``href`` as its card
-    has it, ``words`` to search in, ``variants``: objects that hold, by the name of a facet, a list of the values
-    that the variant has, and ``places``: for each of these the ``id`` of its place on the product's page. A product is
-    found where one of its variants has a wanted value of every facet.
-    """
-
-    facets: tuple[FacetView, ...]
-    cards: tuple[CardView, ...]
-    data: Markup
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class MarketView:
     """A market day. ``date_iso`` is for ``<time datetime>``."""
 
@@ -283,7 +244,8 @@ class PageView:
     ``theme.toml``, to stand in the page itself.
 
     ``to_send`` leads to the whole catalogue as one file and as a book to print, and is empty in the one file
-    itself, whose kind is ``one_file``.
+    itself, whose kind is ``one_file``. ``wall_by_day`` and ``wall_by_night`` are what a phone paints around the page,
+    empty where the theme does not say.
 
     ``terms`` leads to the studio's terms, to stand where a buyer asks; there may be none. ``own_pages`` are the links
     for the foot of every page: the terms, where there are any, and the studio's own pages.
@@ -307,3 +269,5 @@ class PageView:
     to_send: tuple[LinkView, ...] = ()
     terms: LinkView | None = None
     own_pages: tuple[LinkView, ...] = ()
+    wall_by_day: str = ""
+    wall_by_night: str = ""

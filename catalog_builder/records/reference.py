@@ -11,6 +11,7 @@ from pydantic_core import PydanticUndefined
 from catalog_builder.records.batch_plan import Make, PlanKeys
 from catalog_builder.records.bench_log import BatchKeys, SpoolKeys, TimingKeys
 from catalog_builder.records.caution import BenchCautions, Cautions
+from catalog_builder.records.look import Look
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import PriceRow
 from catalog_builder.records.own_page import OwnPageKeys
@@ -103,6 +104,7 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
             ("[parcel]", ParcelKeys),
             ("[cautions]", Cautions),
             ("[bench_cautions]", BenchCautions),
+            ("[look]", Look),
             ("[sending]", Sending),
             ("[steps.NAME] and [finishes.NAME.steps.STEP]", WorkStep),
             ("[finishes.NAME]", Finish),

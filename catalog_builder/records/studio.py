@@ -12,6 +12,7 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from catalog_builder.mistake import Mistakes
 from catalog_builder.records.caution import BenchCautions, Cautions
+from catalog_builder.records.look import Look
 from catalog_builder.records.paper import Paper
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.toml import key_line, read_toml
@@ -258,6 +259,7 @@ class Studio(Record):
     parcel: ParcelKeys = Field(ParcelKeys.model_validate({}), description="a table `[parcel]`")
     cautions: Cautions = Field(Cautions.model_validate({}), description="a table `[cautions]`")
     bench_cautions: BenchCautions = Field(BenchCautions.model_validate({}), description="a table `[bench_cautions]`")
+    look: Look = Field(Look.model_validate({}), description="a table `[look]`")
     sending: Sending = Field(Sending.model_validate({}), description="a table `[sending]`")
     steps: dict[Name, WorkStep] = Field(
         min_length=1, description="tables `[steps.NAME]`, one for each step of the work"

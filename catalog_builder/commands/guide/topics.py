@@ -32,6 +32,7 @@ TOPICS = (
     "trade",
     "web",
     "sending",
+    "colours",
     "themes",
     "languages",
     "backup",

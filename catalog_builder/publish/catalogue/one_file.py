@@ -199,6 +199,7 @@ def _entry(sent: SentSelection, views: _FileViews, listing: Listing, shared: tup
 
 def _page(sent: SentSelection, chapters: tuple[ChapterView, ...], title: str, address: str) -> PageView:
     content, words = sent.content, sent.content.theme.labels["navigation"]
+    walls = content.theme.about.colours
     links = [
         (words["home"], "main"),
         *((chapter.title, chapter.anchor) for chapter in chapters),
@@ -216,6 +217,8 @@ def _page(sent: SentSelection, chapters: tuple[ChapterView, ...], title: str, ad
         navigation=tuple(LinkView(text=text, href=f"#{anchor}", current=False) for text, anchor in links),
         terms=replace(terms, href="#terms") if terms else None,
         own_pages=own_links(content, "", content.studio.address),
+        wall_by_day=walls.wall_by_day if walls else "",
+        wall_by_night=walls.wall_by_night if walls else "",
     )
 
 

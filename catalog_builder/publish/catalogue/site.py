@@ -218,7 +218,7 @@ class _Pages:
     def _page(self, kind: str, path: str, title: str, description: str, *data: Mapping[str, object]) -> PageView:
         root = "../" * path.count("/")
         card, alt = self.addresses.card(path)
-        lost = path == LOST
+        lost, walls = path == LOST, self.theme.about.colours
         return PageView(
             kind=kind,
             title=title,
@@ -238,6 +238,8 @@ class _Pages:
             to_send=to_send(self.content, root),
             terms=terms_link(self.content, path, root),
             own_pages=own_links(self.content, path, root),
+            wall_by_day=walls.wall_by_day if walls else "",
+            wall_by_night=walls.wall_by_night if walls else "",
         )
 
     def _navigation(self, path: str, root: str) -> tuple[LinkView, ...]:

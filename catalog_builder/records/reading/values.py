@@ -147,9 +147,16 @@ def _line(value: Any) -> str:
     return " ".join(value.split())
 
 
+def _colour(value: Any) -> str:
+    if isinstance(value, str) and re.fullmatch(r"#[0-9a-fA-F]{6}", value):
+        return value
+    raise refusal(f"{as_written(value)} is not a colour", "a colour as #rrggbb, such as #e9eef0", "write the colour so")
+
+
 Length = Annotated[float, BeforeValidator(_length)]
 Amount = Annotated[Decimal, BeforeValidator(_amount)]
 Percent = Annotated[Decimal, BeforeValidator(_percent)]
 Day = Annotated[date, BeforeValidator(_day)]
 Name = Annotated[str, BeforeValidator(_name)]
 Line = Annotated[str, BeforeValidator(_line)]
+Colour = Annotated[str, BeforeValidator(_colour)]
