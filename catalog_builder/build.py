@@ -32,6 +32,7 @@ from catalog_builder.publish.studio_calculation import BuildCache, Progress, Stu
 from catalog_builder.publish.studio_pictures import BeforePublishing, make_pictures
 from catalog_builder.publish.theme.caution_lines import with_studio_words
 from catalog_builder.publish.theme.loading import Theme, read_theme
+from catalog_builder.publish.theme.look import with_studio_look
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.selling.book_keeping import missing_end
 
@@ -99,11 +100,12 @@ def read(project: Path, day: date) -> tuple[Content, Theme]:
     """Read a project's records and its theme.
 
     Raises:
-        MistakeError: with every mistake in the records.
+        MistakeError: with every mistake in the records, or in the theme and the studio's own look.
     """
     content = read_content(project, day)
     keys = content.studio.studio
     theme = read_theme(project, keys.theme, keys.language, content.studio_source)
+    theme = with_studio_look(theme, content.studio.look, project, content.studio_source)
     return content, with_studio_words(theme, content.studio)
 
 

@@ -112,6 +112,15 @@ class Offer:
     standing: Standing | None = None
 
     @property
+    def anchor(self) -> str:
+        """Its place on its product's page: the record's names of its size, finish and glass, as its code has them.
+
+        No id of a page has two hyphens side by side, so that none can be taken for it. A set has no such names.
+        """
+        names = self.sku.partition("--")[2]
+        return names if "--" in names or not names else f"in--{names}"
+
+    @property
     def availability(self) -> Availability:
         """Whether it can be had today: what is not made again is sold once none lies ready."""
         if self.ready == 0 and self.recorded in ("in stock", "one only"):
@@ -198,6 +207,19 @@ class Listing:
     def sold(self) -> bool:
         """Whether every variant is sold."""
         return not self.for_sale
+
+    @property
+    def first(self) -> Offer:
+        """The variant that is offered first: the first that is not sold, if there is any."""
+        return next(iter(self.for_sale), self.offers[0])
+
+    def page_of(self, offer: Offer) -> str:
+        """Give where a variant stands in the catalogue: its product's page, and its place there if there are several.
+
+        As a path from the catalogue's front folder.
+        """
+        place = f"#{offer.anchor}" if len(self.offers) > 1 else ""
+        return f"products/{self.slug}.html{place}"
 
     @property
     def ready(self) -> int:

@@ -176,7 +176,7 @@ def offer_of(
     """Give what a buyer may see of a variant, without its parcel; ``rows`` are the materials by name."""
     glass, suspension = product.keys.glass, piece.suspension
     return Offer(
-        sku=sku_of(product, piece.size, finish, piece.choice),
+        sku=product.code(piece.size, finish, piece.choice),
         size=product.keys.size_title(piece.size),
         finish=studio.finishes[finish].title,
         glass=(glass[piece.choice].title or "") if len(glass) > 1 else "",
@@ -239,12 +239,6 @@ def glass_colours(made: MadePiece, choice: GlassChoice, rows: Mapping[str, Mater
     least = sum(areas.values()) * VISIBLE_SHARE
     visible = sorted((-exact(area, 2), colour) for colour, area in areas.items() if colour and area >= least)
     return tuple(colour for _, colour in visible)
-
-
-def sku_of(product: Product, size: str, finish: str, choice: str) -> str:
-    """Give the code of a variant; what a product gives no choice of is left out."""
-    several = len(product.keys.glass) > 1
-    return "--".join(word for word in (product.slug, size, finish, choice if several else "") if word)
 
 
 def has_patina(finish: Finish) -> bool:

@@ -7,9 +7,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Any, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import Field
 
 from catalog_builder.mistake import MistakeError, Mistakes, Place, quoted
 from catalog_builder.records.caution import Added
@@ -17,6 +17,7 @@ from catalog_builder.records.drawings import RequiredDrawing, read_drawings
 from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.marks import Grain, Marks
 from catalog_builder.records.part_keys import PartKeys, check_parts
+from catalog_builder.records.photo import ProductPhoto, check_shown
 from catalog_builder.records.product_size import Sizes, check_size_titles, size_title
 from catalog_builder.records.reading.header import KeyPath, nearest_line, read_header
 from catalog_builder.records.reading.prose import check_prose
@@ -30,20 +31,12 @@ from catalog_builder.records.reading.values import (
     Line,
     Name,
     Record,
-    as_written,
-    refusal,
 )
 from catalog_builder.records.selling.channel import Choice, GroupPrice
 from catalog_builder.records.shown_pattern import ShownPattern
 
 # Each is measured, priced and shown; no buyer chooses among more.
 MOST_VARIANTS = 2_000
-
-
-def _share(value: Any) -> float:
-    if isinstance(value, int | Decimal) and not isinstance(value, bool) and 0 <= value <= 1:
-        return float(value)
-    raise refusal(f"{as_written(value)} is not a place in the picture", "a number from 0 to 1", "0.5 is the middle")
 
 
 Down = Literal["bottom", "back", "front"]
@@ -85,16 +78,6 @@ class FrameKeys(Record):
     material: Name = Field(description="a came or moulding of materials.csv")
     sizes: Literal["outside", "glass"] = Field(
         "outside", description="what `sizes` and `width` measure: the outside of the frame, or the glass in it"
-    )
-
-
-class Photo(Record):
-    """A photo beside the record."""
-
-    file: Line = Field(description="the file's name")
-    alt: Line | None = Field(None, description="what the picture shows, for those who cannot see it")
-    focus: tuple[Annotated[float, BeforeValidator(_share)], Annotated[float, BeforeValidator(_share)]] = Field(
-        (0.5, 0.5), description="what must stay in view when it is cropped: across and down, from 0 to 1"
     )
 
 
@@ -152,7 +135,9 @@ class ProductKeys(Record):
     parts: dict[Name, PartKeys] = Field(
         {}, max_length=12, description="flat parts that are joined on at an angle, each with a drawing of its own"
     )
-    photos: tuple[Photo, ...] = Field((), max_length=40, description="photos, the first one leads")
+    photos: tuple[ProductPhoto, ...] = Field(
+        (), max_length=40, description="photos; the first one of the variant that is offered first leads"
+    )
     show_pattern: ShownPattern | None = Field(
         None, description="how much of its pattern the public sees, in place of the studio's `show_pattern`"
     )
@@ -186,6 +171,18 @@ class Product:
     def line(self, *path: str | int) -> int | None:
         """Give the line of a key in the record, or of the nearest key above it."""
         return nearest_line(path, self.lines.get)
+
+    def code(self, size: str, finish: str, choice: str) -> str:
+        """Give the code of a variant; what the record gives no choice of is left out."""
+        several = len(self.keys.glass) > 1
+        return "--".join(word for word in (self.slug, size, finish, choice if several else "") if word)
+
+    def shown_in(self, photo: int) -> tuple[str, ...]:
+        """Give the codes of the variants that a photo shows: all sizes look alike where it names none."""
+        keys, shows = self.keys, self.keys.photos[photo].shows
+        finish, glass = shows.finish or keys.finishes[0], shows.glass or next(iter(keys.glass))
+        sizes = (shows.size,) if shows.size is not None else (*keys.sizes,) or ("",)
+        return tuple(self.code(size, finish, glass) for size in sizes)
 
     def place_of(self, row: int | None, part: str = "") -> Place:
         """Give the place of a mark: a line of a part's drawing, or, counted below zero, of the record that sets it."""
@@ -242,6 +239,8 @@ def product_of(project: Path, folder: Path, source: Source) -> Product:
     keys = mistakes.attempt(validate, ProductKeys, header.values, source, header.lines.get)
     if keys is not None:
         _check_variants(keys, source, header.lines, mistakes)
+        known = {"size": keys.sizes, "finish": keys.finishes, "glass": keys.glass}
+        check_shown(keys.photos, known, source, header.lines, mistakes)
         check_size_titles(keys.sizes, source, header.lines, mistakes)
         check_parts(keys.parts, source, header.lines, mistakes)
     description, drawings = "", dict[str, Source]()

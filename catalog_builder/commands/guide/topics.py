@@ -34,6 +34,7 @@ TOPICS = (
     "trade",
     "web",
     "sending",
+    "colours",
     "themes",
     "languages",
     "backup",

@@ -88,7 +88,7 @@ class BenchContent:
 def write_bench(papers: BenchContent, folder: Folder) -> int:
     """Write a cost card for each variant, a pattern sheet for each size, and all other papers; count the pages."""
     for name, data in papers.theme.assets():
-        if name.startswith(("assets/bench", "assets/fonts/")):
+        if name.startswith(("assets/bench", "assets/fonts/", "assets/icon.svg")):
             folder.write(name, data)
     content, calculations, writer = papers.content, papers.calculations, papers.writer
     parcels = Parcels(boxes=bool(content.boxes), postage=bool(content.postage))

@@ -89,7 +89,7 @@ def early_files(content: CatalogueContent, path: str) -> UnwrittenFolder:
 def _write_pictures(folder: Folder, slug: str, pictures: Pictures) -> None:
     if pictures.with_drawing:
         folder.make(f"pictures/{slug}.svg", pictures.key, lambda: pictures.drawn)
-    if not pictures.shots:
+    if not pictures.leading and pictures.with_drawing:
         # Machines that show a product want pixels.
         folder.make(f"pictures/{drawn_name(slug)}", pictures.key, lambda: pictures.preview)
     for shot in pictures.shots:
@@ -235,7 +235,7 @@ class _Pages:
     def _page(self, kind: str, path: str, title: str, description: str, *data: Mapping[str, object]) -> PageView:
         root = "../" * path.count("/")
         card, alt = self.addresses.card(path)
-        lost = path == LOST
+        lost, walls = path == LOST, self.theme.about.colours
         return PageView(
             kind=kind,
             title=title,
@@ -255,6 +255,8 @@ class _Pages:
             to_send=to_send(self.content, root),
             terms=terms_link(self.content, path, root),
             own_pages=own_links(self.content, path, root),
+            wall_by_day=walls.wall_by_day if walls else "",
+            wall_by_night=walls.wall_by_night if walls else "",
         )
 
     def _navigation(self, path: str, root: str) -> tuple[LinkView, ...]:

@@ -63,7 +63,7 @@ def picture_size(made_piece: MadePiece, suspension: Suspension) -> tuple[int, in
 def _framed(made_piece: MadePiece, suspension: Suspension) -> tuple[float, float, float, float]:
     """Frame the piece with its rings in the middle, as a page hangs the frame by a thread at the middle of its top."""
     left, top, right, bottom = box_of(best_view(made_piece, suspension).project(made_piece))
-    rings = _rings(made_piece, suspension)
+    rings = ring_places(made_piece, suspension)
     if suspension.stance is not None:
         under = support_box(suspension, best_view(made_piece, suspension))
         return min(left, under[0]) - 3, top - 2, max(right, under[2]) + 3, max(bottom, under[3]) + 3
@@ -75,7 +75,7 @@ def _framed(made_piece: MadePiece, suspension: Suspension) -> tuple[float, float
     return middle - half, min(top - 2, over - _RING_STROKE_MM / 2), middle + half, bottom + 3
 
 
-def _rings(made_piece: MadePiece, suspension: Suspension) -> list[tuple[float, float]]:
+def ring_places(made_piece: MadePiece, suspension: Suspension) -> list[tuple[float, float]]:
     """Give where the rings are seen."""
     view = best_view(made_piece, suspension)
     return [view.point((*place, 0.0)) for place in suspension.rings]
@@ -83,7 +83,7 @@ def _rings(made_piece: MadePiece, suspension: Suspension) -> list[tuple[float, f
 
 def _threads(made_piece: MadePiece, suspension: Suspension, top: float) -> str:
     """Draw what goes from each ring up to the frame's top: to one point where cord or chain has two legs."""
-    rings = _rings(made_piece, suspension)
+    rings = ring_places(made_piece, suspension)
     if not rings:
         return ""
     middle = (rings[0][0] + rings[-1][0]) / 2
@@ -107,7 +107,7 @@ def scene_svg(
     shade = side * 0.03
     body = "".join(_marks(made_piece, suspension, glass, metal, "p"))
     shadow = "".join(
-        _in_place(
+        in_place(
             part,
             "".join(
                 f'<path d="{path_of_area(piece.face, 0.3)}" fill="{glass[piece.glass].colour}"/>'
@@ -117,7 +117,7 @@ def scene_svg(
         )
         for part in parts
     )
-    rings = _rings(made_piece, suspension)
+    rings = ring_places(made_piece, suspension)
     lines = "".join(
         f'<path d="M{digits(rx)} {digits(ry - suspension.ring_mm)}L{digits(top_x)} {digits(y)}" '
         f'stroke="{_THREAD}" stroke-width="{digits(side / 320)}" opacity="0.75"/>'
@@ -156,23 +156,23 @@ def _marks(
     for flat in made_piece.flats:
         for index, cut in enumerate(flat.cuts):
             yield gradient(f"{names[id(flat)]}-{index}", glass[cut.glass], cut, f"{cut.glass} {cut.number}")
-        for name, path in _beads(flat).items():
+        for name, path in beads(flat).items():
             yield f'<path id="{names[id(flat)]}-{name}" d="{path}"/>'
     yield "</defs>"
     yield support_marks(suspension, view, metal.body)
     for part in view.project(made_piece):
-        yield _in_place(
+        yield in_place(
             part, "".join(_flat_marks(made_piece, part.flat, glass, metal, names[id(part.flat)])), shaded=True
         )
     radius = suspension.ring_mm / 2
-    for x, y in _rings(made_piece, suspension):
+    for x, y in ring_places(made_piece, suspension):
         yield (
             f'<circle cx="{digits(x)}" cy="{digits(y - radius)}" r="{digits(radius)}" fill="none" '
             f'stroke="{metal.body}" stroke-width="{_RING_STROKE_MM}"/>'
         )
 
 
-def _in_place(part: ProjectedPart, marks: str, shaded: bool = False) -> str:
+def in_place(part: ProjectedPart, marks: str, shaded: bool = False) -> str:
     """Put a flat's marks where it is seen; what turns away from the viewer is darker."""
     if not part.transform:
         return marks
@@ -189,14 +189,13 @@ def _flat_marks(
     for index, piece in enumerate(pieces):
         yield f'<path d="{path_of_area(piece.face)}" fill="url(#{identity}-{index})"/>'
         yield relief(piece.face, glass[piece.glass])
-    foil = float(made_piece.foil.width_mm or 0) - max(glass[piece.glass].foiled_mm for piece in pieces)
     wires = "".join(path_of_line(wire.line) for wire in flat.pattern.wires)
     yield '<g fill="none" stroke-linecap="round" stroke-linejoin="round">'
     if wires:
         yield f'<path d="{wires}" stroke="{metal.body}" stroke-width="1.5"/>'
         yield f'<path d="{wires}" stroke="{metal.shine}" stroke-width="0.5" opacity="0.7"/>'
-    widths = {"seam": max(1.6, foil), "rim": max(1.8, foil + 0.4)}
-    for name in _beads(flat):
+    widths = bead_widths(made_piece, flat)
+    for name in beads(flat):
         line, width = f"{identity}-{name}", widths[name]
         yield f'<use href="#{line}" stroke="{metal.body}" stroke-width="{digits(width)}"/>'
         yield f'<use href="#{line}" stroke="{metal.shine}" stroke-width="{digits(width * 0.28)}" opacity="0.55"/>'
@@ -205,7 +204,14 @@ def _flat_marks(
         yield frame_marks(flat.frame, made_piece.frame.material, metal)
 
 
-def _beads(flat: FlatPart) -> dict[str, str]:
+def bead_widths(made_piece: MadePiece, flat: FlatPart) -> dict[str, float]:
+    """Give how wide the solder of a flat's seams and rims is seen, in mm."""
+    thickest = max(made_piece.glass[piece.glass].foiled_mm for piece in flat.pattern.pieces)
+    foil = float(made_piece.foil.width_mm or 0) - thickest
+    return {"seam": max(1.6, foil), "rim": max(1.8, foil + 0.4)}
+
+
+def beads(flat: FlatPart) -> dict[str, str]:
     """Give the paths of a flat's seams, with those that join others on, and of its rims, where it has any."""
     paths = {"seam": path_of(flat.edges.seams) + path_of(flat.joined), "rim": path_of(flat.edges.rims)}
     return {name: path for name, path in paths.items() if path}
