@@ -37,12 +37,13 @@ def check_parts(parts: Mapping[str, SetPart], source: Source, lines: Mapping[Key
         if part.on is None:
             continue
         place = source.place(nearest_line(("parts", name, "on"), lines.get))
-        guess = nearest(part.on, [other for other in parts if other != name])
+        others = [other for other in parts if other != name]
+        guess = nearest(part.on, others)
         if part.on not in parts:
             mistakes.add(
                 place,
                 wrong=f"the part {name!r} sits on {part.on!r}, which the record does not have",
-                expected=f"another part of this record: {listed(other for other in parts if other != name)}",
+                expected=f"another part of this record: {listed(others)}" if others else "a record with that part too",
                 mend=f"did you mean {guess!r}?" if guess else "correct the name, or take `on` out",
                 marked=part.on,
             )

@@ -34,6 +34,7 @@ from catalog_builder.records.product import Product
 
 # A join lies on an edge over this share of its length.
 SEATED = 0.95
+# No soldered stretch is shorter than this; digits are less exact.
 LEAST_MM = 0.01
 # Stretches of one edge lie this near to the straight run that they were joined to.
 RUN_MM = 0.1
