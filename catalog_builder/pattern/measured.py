@@ -54,12 +54,6 @@ def measure(product: Product, sized: Sized, making: Making) -> Measured:
     seats = read_seats(product, sized)
     if lost:
         raise MistakeError(lost)
-    findings = list(sized.findings)
-    for name, pattern in patterns.items():
-        title, source = titled(product, name, sized.size), product.parts[name] if name else product.drawing
-        # What is bought ready is neither cut nor ground.
-        cut = [cut for cut in cuts[name] if cut.glass not in sized.ready_made]
-        findings += manufacturability_findings(title, source, pattern, edges[name], cut, making)
     snap = float(making.snap_mm)
     copies = place_copies(product, sized, seats, snap)
     space = set_in_space(product, sized, copies, edges, snap)
@@ -67,6 +61,13 @@ def measure(product: Product, sized: Sized, making: Making) -> Measured:
         FlatPart(name, pattern, space.edges[name], cuts[name], *space.standing[name])
         for name, pattern in patterns.items()
     )
+    findings = list(sized.findings)
+    for flat in flats:
+        name = flat.name
+        title, source = titled(product, name, sized.size), product.parts[name] if name else product.drawing
+        # What is bought ready is neither cut nor ground.
+        cut = [cut for cut in flat.cuts if cut.glass not in sized.ready_made]
+        findings += manufacturability_findings(title, source, flat, edges[name], cut, making)
     findings += fit_findings(product, sized, copies, space.gaps)
     return Measured(sized, flats, space.corners, space.tacks, tuple(findings))
 
