@@ -137,11 +137,14 @@ def _metal(
     loss = 1 + made.foil.loss_percent / 100
     yield Use(made.foil, "foil", (measures.edge_m + overlap) * loss, phrase("basis.foil"))
     grams = sum(piece.suspension.body.share(name) for name in ("seam", "rim", "joints", "drops"))
+    source = phrase(f"basis.bead_{making.solder_source}")
+    if made.corner_g_m is not None:
+        source = phrase("basis_space.corners", corner=quantity(made.corner_g_m, "g/m", 1), source=source)
     basis = phrase(
         "basis.solder_drops" if product.keys.solder_drops_g else "basis.solder",
         seam=quantity(made.bead.seam_g_m, "g/m", 1),
         rim=quantity(made.bead.rim_g_m, "g/m", 1),
-        source=phrase(f"basis.bead_{making.solder_source}"),
+        source=source,
     )
     yield Use(made.solder, "solder", exact(grams) * (1 + made.solder.loss_percent / 100), basis)
     lengths_mm: dict[str, float] = {}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Annotated
 
@@ -54,7 +54,8 @@ class MadePiece:
 
     ``glass`` is the sheet by glass word. ``tallies`` count its cuts by glass word, ``wires`` give the length of wire
     in mm by material, with an empty name for the studio's usual one, ``parts`` count its flat parts, the main one
-    first. All are of one item. ``loops`` are the wires along the rim that carry its rings, if any.
+    first. All are of one item. ``corner_g_m`` are the grams of solder in a metre of the seams in space, in the mean,
+    None where there are none. ``loops`` are the wires along the rim that carry its rings, if any.
     ``measured`` gives its outlines. They are too large to keep, so that they are measured again at each call.
     """
 
@@ -68,6 +69,7 @@ class MadePiece:
     bead: Bead
     foil: MaterialByName
     solder: MaterialByName
+    corner_g_m: float | None = None
     loops: tuple[RimLoop, ...] = ()
     measured: Annotated[Callable[[], Measured], Field(exclude=True)] = _no_outlines
 
@@ -133,7 +135,7 @@ def make_piece(
     thickness = max(sheet.foiled_mm for sheet in glass.values())
     foil = _foil(product, thickness, materials, making)
     solder = materials.rows[product.keys.solder or making.solder]
-    flats = measured.flats
+    flats, bead = measured.flats, read_bead(making, solder, foil, thickness)
     return MadePiece(
         glass=glass,
         tallies=_tallies(flats, float(making.cutting_clearance_mm)),
@@ -143,11 +145,18 @@ def make_piece(
         joints=sum(len(flat.edges.joints) * flat.copies for flat in flats) + len(measured.tacks),
         wires=_wires(flats),
         parts=tuple(Copies(flat.name, flat.copies, sum(place.mirrored for place in flat.places)) for flat in flats),
-        bead=read_bead(making, solder, foil, thickness),
+        bead=bead,
         foil=foil,
         solder=solder,
+        corner_g_m=_corner_g_m(measured.corners, bead),
         measured=lambda: measured,
     )
+
+
+def _corner_g_m(corners: Sequence[Corner], bead: Bead) -> float | None:
+    """Give the grams of solder in a metre of corners, in the mean by their lengths."""
+    length = sum(corner.length_mm for corner in corners)
+    return sum(corner.length_mm * bead.corner_g_m(corner.sectors) for corner in corners) / length if length else None
 
 
 def _tallies(flats: tuple[FlatPart, ...], clearance_mm: float) -> dict[str, GlassTally]:
