@@ -4,7 +4,9 @@ A mesh is made of the placed faces alone, their corners merged within ``SNAP_MM`
 watertight, how long its edges are, at which angles its faces meet, where its middle is. Volumes and dihedral angles
 of regular solids are those of geometry (C): with edge a, tetrahedron a^3 / (6 sqrt 2) and arccos 1/3 = 70.5288
 degrees, cube a^3 and 90, octahedron a^3 sqrt 2 / 3 and arccos -1/3 = 109.4712, dodecahedron (15 + 7 sqrt 5) a^3 / 4 and
-arccos -1 / sqrt 5 = 116.5651, icosahedron 5 (3 + sqrt 5) a^3 / 12 and arccos -sqrt 5 / 3 = 138.1897.
+arccos -1 / sqrt 5 = 116.5651, icosahedron 5 (3 + sqrt 5) a^3 / 12 and arccos -sqrt 5 / 3 = 138.1897. The CRC Standard
+Mathematical Tables and Formulas (30th edition, Polyhedra) tabulate the dihedral angle at each edge; the figures of
+``TABULATED`` are those of a table of regular polyhedra that was read (Cleave Books, Calculator for regular polyhedra).
 """
 
 from __future__ import annotations
@@ -238,6 +240,31 @@ def test_closed_forms(tmp_path: Path, name: str) -> None:
         assert min(abs(degrees - one) for one in known.angles) < 0.1
     assert all(len(corner.sectors) == 2 for corner in found.measured.corners)
     assert not found.codes
+
+
+# Degrees between neighbouring faces, as the table prints them; its last figure is rounded to about 0.005.
+TABULATED = {
+    "tetrahedron": 70.533,
+    "cube": 90.0,
+    "octahedron": 109.467,
+    "dodecahedron": 116.565,
+    "icosahedron": 138.190,
+}
+
+
+@pytest.mark.parametrize("name", TABULATED)
+def test_regular_solids_have_the_angles_of_a_table(tmp_path: Path, name: str) -> None:
+    """Set at the angle of a table of regular polyhedra, each solid closes, and so does every seam of it measure."""
+    degrees, known = TABULATED[name], CLOSED[name]
+    exact = next(iter(known.angles))
+    parts = {
+        part: (keys.replace(f"{exact:.4f}", f"{degrees}"), drawing) for part, (keys, drawing) in known.parts.items()
+    }
+    found = form(tmp_path, known.main, parts)
+    assert found.mesh.is_watertight
+    assert found.seam_mm == pytest.approx(known.edges_mm, rel=SAME)
+    inside = [corner.inside_degrees for corner in found.measured.corners]
+    assert inside == pytest.approx([degrees] * len(inside), abs=0.03)
 
 
 @pytest.mark.parametrize("name", CLOSED)

@@ -47,6 +47,13 @@ def covered_spans(stretch: Points, lines: Iterable[Join], reach_mm: float) -> li
     return merged(span for span in spans if span is not None)
 
 
+def left_of(stretch: Points, lines: Iterable[Join], reach_mm: float) -> list[Points]:
+    """Give the parts of a straight stretch, shape (2, 2), that lie along none of some lines."""
+    spans = covered_spans(stretch, lines, reach_mm)
+    length = float(np.hypot(*(stretch[1] - stretch[0])))
+    return parts_of(stretch, uncovered(spans, length)) if spans else [stretch]
+
+
 def parts_of(stretch: Points, spans: Iterable[Span]) -> list[Points]:
     """Give the parts of a straight stretch, shape (2, 2) or (2, 3), that spans in mm from its first point take."""
     run = stretch[1] - stretch[0]

@@ -14,9 +14,9 @@ from catalog_builder.pattern.parts.copies import Copy
 from catalog_builder.pattern.parts.corner import Corner, corner_at
 from catalog_builder.pattern.parts.intervals import (
     Span,
-    covered_spans,
     join_spans,
     join_stretches,
+    left_of,
     merged,
     parts_of,
     total_mm,
@@ -72,7 +72,10 @@ def set_in_space(
     for shape in glass_by_name.values():
         shapely.prepare(shape)
     joints = _joined_on(product, sized, copies, edges)
-    open_rims = [_open(edges[copy.name].rims, joint.lines, SEAT_MM) for copy, joint in zip(copies, joints, strict=True)]
+    open_rims = [
+        [left_of(rim, joint.lines, SEAT_MM) for rim in edges[copy.name].rims]
+        for copy, joint in zip(copies, joints, strict=True)
+    ]
     runs = [
         Run(number, copy.place.points(run))
         for number, copy in enumerate(copies if len(copies) > 1 else ())
@@ -173,17 +176,6 @@ def _lines_on(number: int, copies: Sequence[Copy]) -> list[Join]:
     return list(dict.fromkeys(copy.line for copy in copies if copy.on == number and copy.line is not None))
 
 
-def _open(rims: Points, lines: Iterable[Join], reach_mm: float) -> list[list[Points]]:
-    """Give for each rim what no line covers of it."""
-    lines = list(lines)
-    left = []
-    for rim in rims:
-        spans = covered_spans(rim, lines, reach_mm)
-        length = float(np.hypot(*(rim[1] - rim[0])))
-        left.append(parts_of(rim, uncovered(spans, length)) if spans else [rim])
-    return left
-
-
 def _stretches(parts: Iterable[Sequence[Points]]) -> Points:
     return np.array([stretch for rim in parts for stretch in rim]).reshape(-1, 2, 2)
 
@@ -192,7 +184,7 @@ def _left_open(open_rims: Sequence[Sequence[Points]], joint: _Joints) -> list[li
     """Give for each rim of a copy what neither a join nor another copy's edge covers."""
     if not joint.met:
         return [list(parts) for parts in open_rims]
-    return [[rest for part in parts for rest in _open(part[None], joint.met, RUN_MM)[0]] for parts in open_rims]
+    return [[rest for part in parts for rest in left_of(part, joint.met, RUN_MM)] for parts in open_rims]
 
 
 def _standing(
