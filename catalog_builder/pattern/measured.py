@@ -54,7 +54,8 @@ def measure(product: Product, sized: Sized, making: Making) -> Measured:
     seats = read_seats(product, sized)
     if lost:
         raise MistakeError(lost)
-    snap = float(making.snap_mm)
+    # What drawn edges miss each other by grows with the drawing.
+    snap = float(making.snap_mm) * sized.pattern.enlarged
     copies = place_copies(product, sized, seats, snap)
     space = set_in_space(product, sized, copies, edges, snap)
     flats = tuple(

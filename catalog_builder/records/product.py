@@ -15,7 +15,8 @@ from catalog_builder.mistake import MistakeError, Mistakes, Place, quoted
 from catalog_builder.records.caution import Added
 from catalog_builder.records.drawings import RequiredDrawing, read_drawings
 from catalog_builder.records.hardware_kind import HardwareKind
-from catalog_builder.records.part_check import check_parts
+from catalog_builder.records.marks import Grain, Marks
+from catalog_builder.records.part_keys import PartKeys, check_parts
 from catalog_builder.records.reading.header import KeyPath, nearest_line, read_header
 from catalog_builder.records.reading.prose import check_prose
 from catalog_builder.records.reading.source import Source, file_beside, place_in, read
@@ -33,66 +34,14 @@ from catalog_builder.records.reading.values import (
 )
 from catalog_builder.records.selling.channel import Choice, GroupPrice
 
-# More copies than anybody solders round one line.
-MOST_TURNS = 24
 # Each is measured, priced and shown; no buyer chooses among more.
 MOST_VARIANTS = 2_000
-
-
-def _grain(value: Any) -> float | None:
-    if value == "along":
-        return None
-    if isinstance(value, int | Decimal) and not isinstance(value, bool) and -360 <= value <= 360:
-        return float(value)
-    raise refusal(
-        f"{as_written(value)} is not a grain",
-        "`along`, or an angle in degrees from -360 to 360",
-        "write along, or a number",
-    )
-
-
-def _turn(value: Any) -> float:
-    if isinstance(value, int | Decimal) and not isinstance(value, bool) and -360 <= value <= 360:
-        return float(value)
-    raise refusal(f"{as_written(value)} is not an angle", "degrees from -360 to 360", "write a number, such as 60")
-
-
-def _turns(value: Any) -> Any:
-    """Make one angle a list of one, and refuse a list that is empty or too long before its angles are read."""
-    turns = value if isinstance(value, list) else [value]
-    if not 1 <= len(turns) <= MOST_TURNS:
-        raise refusal(
-            f"{as_written(value) if not turns else f'{len(turns)} angles'} cannot be used here",
-            f"an angle in degrees for each copy, up to {MOST_TURNS} of them, such as [90, 270]",
-            "write an angle for each copy",
-        )
-    return turns
-
-
-def _inside_angle(value: Any) -> float:
-    if isinstance(value, int | Decimal) and not isinstance(value, bool) and 1 <= abs(float(value)) <= 180:
-        return float(value)
-    raise refusal(
-        f"{as_written(value)} is not an angle between two faces",
-        "degrees from 1 to 180, or from -180 to -1 for a part that comes out at the back",
-        "write the angle inside the corner, such as 90 for a box",
-    )
-
-
-def _coordinate(value: Any) -> float:
-    if isinstance(value, int | Decimal) and not isinstance(value, bool) and -1_000_000 <= value <= 1_000_000:
-        return float(value)
-    raise refusal(f"{as_written(value)} is not a coordinate", "a plain number, such as 35.5", "write it without a unit")
 
 
 def _share(value: Any) -> float:
     if isinstance(value, int | Decimal) and not isinstance(value, bool) and 0 <= value <= 1:
         return float(value)
     raise refusal(f"{as_written(value)} is not a place in the picture", "a number from 0 to 1", "0.5 is the middle")
-
-
-Coordinate = Annotated[float, BeforeValidator(_coordinate)]
-Point = tuple[Coordinate, Coordinate]
 
 
 Availability = Literal["made to order", "in stock", "one only", "sold"]
@@ -128,69 +77,6 @@ class Photo(Record):
     )
 
 
-class PieceMark(Record):
-    """Keys of one piece, which is named by a point inside it."""
-
-    at: Point = Field(description="a point inside the piece: x and y in the drawing, in mm if it has a physical size")
-    number: Line | None = Field(None, description="its number")
-    glass: Line | None = Field(None, description="its glass word")
-    grain: Annotated[float | None, BeforeValidator(_grain)] = Field(None, description="its grain in degrees")
-
-
-class WireMark(Record):
-    """A wire that a record draws."""
-
-    points: tuple[Point, ...] = Field(min_length=2, description="the points that it runs through")
-    material: Name | None = Field(None, description="a wire of materials.csv, in place of the studio's")
-
-
-class JoinMark(Record):
-    """A line along which parts are joined on."""
-
-    line: tuple[Coordinate, Coordinate, Coordinate, Coordinate] = Field(description="from point to point: x, y, x, y")
-    part: Name | None = Field(None, description="the part that is joined on there; left out: every part")
-
-
-class Marks(Record):
-    """Marks set by the record, in the drawing's own coordinates: mm where it has a physical size."""
-
-    fold: tuple[Coordinate, Coordinate, Coordinate, Coordinate] | None = Field(
-        None, description="the fold line from one point to another, in place of a drawn one: x, y, x, y"
-    )
-    rings: tuple[Point, ...] = Field((), description="the places of hanging rings, in place of drawn ones")
-    open: tuple[Point, ...] = Field((), description="points in fields that have no glass")
-    wires: tuple[WireMark, ...] = Field((), description="soldered-on wires")
-    pieces: tuple[PieceMark, ...] = Field((), description="numbers, glass words and grain of pieces")
-    joins: tuple[JoinMark, ...] = Field((), description="lines along which parts are joined on at an angle")
-
-
-class PartKeys(Record):
-    """A flat part that is joined on at an angle; its drawing is a block of svg that bears its name."""
-
-    set_at: Annotated[tuple[Annotated[float, BeforeValidator(_turn)], ...], BeforeValidator(_turns)] | None = Field(
-        None,
-        description="for each copy the degrees that it is turned about the join: 0 lies flat to the right of it "
-        "(below it, where it lies level), 90 stands out to the front, 180 lies flat to the left, 270 stands back",
-    )
-    inside_angle: Annotated[float, BeforeValidator(_inside_angle)] | None = Field(
-        None,
-        description="in place of `set_at`, the angle in degrees between the two faces, inside the corner: 90 is a box, "
-        "180 flat; it comes out to the front, and below zero at the back. Its drawing is what is seen from outside",
-    )
-    on: Name | None = Field(
-        None,
-        description="the part that it sits on, in place of the main drawing; an `inside_angle` counts inside the form "
-        "that this part belongs to",
-    )
-    around: bool = Field(
-        False,
-        description="true: it sits on every straight side of that drawing that is as long as its join, which needs no "
-        "join of its own there; with `inside_angle`",
-    )
-    pattern: Line | None = Field(None, description="an SVG file beside the record, in place of a block of svg")
-    marks: Marks = Field(Marks.model_validate({}), description="marks, in place of those in its drawing")
-
-
 class ProductKeys(Record):
     """The header of ``product.md``."""
 
@@ -209,7 +95,7 @@ class ProductKeys(Record):
     width: Length | None = Field(None, description="the finished width, where the drawing has no size of its own")
     finishes: tuple[Name, ...] = Field(min_length=1, description="finishes of studio.toml that are offered")
     glass: dict[Name, GlassChoice] = Field(min_length=1, description="choices of glass")
-    grain: Annotated[float | None, BeforeValidator(_grain)] = Field(
+    grain: Grain = Field(
         None,
         description="for pieces without their own: `along` their length (so by default), or degrees anticlockwise",
     )

@@ -11,19 +11,11 @@ from pydantic_core import PydanticUndefined
 from catalog_builder.records.batch_plan import Make, PlanKeys
 from catalog_builder.records.bench_log import BatchKeys, SpoolKeys, TimingKeys
 from catalog_builder.records.caution import BenchCautions, Cautions
+from catalog_builder.records.marks import JoinMark, Marks, PieceMark, WireMark
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import PriceRow
-from catalog_builder.records.product import (
-    GlassChoice,
-    Hang,
-    JoinMark,
-    Marks,
-    PartKeys,
-    Photo,
-    PieceMark,
-    ProductKeys,
-    WireMark,
-)
+from catalog_builder.records.part_keys import PartKeys
+from catalog_builder.records.product import GlassChoice, Hang, Photo, ProductKeys
 from catalog_builder.records.product_set import MemberKeys, SetKeys
 from catalog_builder.records.reading.values import Record
 from catalog_builder.records.selling.boxes import PackingBox

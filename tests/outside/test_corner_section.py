@@ -51,7 +51,7 @@ def fillet(leg: float, height: float, degrees: float) -> float:
     segment = shapely.intersection(disc, beyond).area
     # The corner is at the origin: beyond the chord from it solder bulges, before it the surface sinks.
     bulges = float(out @ first) > 0 or math.isclose(float(out @ first), 0.0, abs_tol=1e-9)
-    return triangle + segment if bulges else triangle - segment
+    return float(triangle + segment if bulges else triangle - segment)
 
 
 def groove(leg: float, height: float, glass: float, degrees: float) -> float:

@@ -24,6 +24,7 @@ from numpy.typing import NDArray
 
 from catalog_builder.pattern.measured import Measured, measure
 from catalog_builder.pattern.sizes import read_sizes
+from catalog_builder.phrase import Quantity
 from catalog_builder.piece.made_piece import MadePiece, make_piece
 from catalog_builder.piece.mass import Body, weigh_piece
 from catalog_builder.records.content import Content
@@ -106,8 +107,8 @@ def edge_lengths(mesh: trimesh.Trimesh) -> tuple[float, float, list[float]]:
     bent = mesh.face_adjacency_angles > 0.01
     ends = mesh.vertices[mesh.face_adjacency_edges[bent]]
     seams = float(np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1).sum())
-    alone = trimesh.grouping.group_rows(mesh.edges_sorted, require_count=1)
-    rims = mesh.vertices[mesh.edges_sorted[alone]]
+    edges, count = np.unique(mesh.edges_sorted, axis=0, return_counts=True)
+    rims = mesh.vertices[edges[count == 1]]
     angles = 180 - np.degrees(mesh.face_adjacency_angles[bent])
     return seams, float(np.linalg.norm(rims[:, 1] - rims[:, 0], axis=1).sum()), sorted(angles.tolist())
 
@@ -139,7 +140,7 @@ def facet(corners: int) -> str:
 
 def around(angle: float, on: str = "") -> str:
     """The keys of a part that is set on every side."""
-    return f"inside_angle: {angle:.4f}, around: true" + (f", on: {on}" if on else "")
+    return f"inside_angle: {angle:.4f}, around: true" + (f", sits_on: {on}" if on else "")
 
 
 @dataclass(frozen=True)
@@ -168,7 +169,7 @@ CLOSED = {
         {
             "long": ("inside_angle: 90, around: true", rectangle(80, 50, "lid")),
             "short": ("inside_angle: 90, around: true", rectangle(60, 50)),
-            "lid": ("inside_angle: 90, on: long", rectangle(80, 60)),
+            "lid": ("inside_angle: 90, sits_on: long", rectangle(80, 60)),
         },
         6,
         80 * 60 * 50,
@@ -180,7 +181,7 @@ CLOSED = {
         {
             "long": ("inside_angle: -90, around: true", rectangle(80, 50, "lid")),
             "short": ("inside_angle: -90, around: true", rectangle(60, 50)),
-            "lid": ("inside_angle: 90, on: long", rectangle(80, 60)),
+            "lid": ("inside_angle: 90, sits_on: long", rectangle(80, 60)),
         },
         6,
         80 * 60 * 50,
@@ -332,7 +333,9 @@ def test_lantern_without_a_floor(tmp_path: Path) -> None:
     side = front + join(0, 0, 0, 90) + join(60, 0, 60, 90, "back")
     back = front + join(0, 0, 0, 90)
     found = form(
-        tmp_path, front + joins, {"side": ("inside_angle: -90", side), "back": ("inside_angle: 90, on: side", back)}
+        tmp_path,
+        front + joins,
+        {"side": ("inside_angle: -90", side), "back": ("inside_angle: 90, sits_on: side", back)},
     )
     assert [flat.copies for flat in found.measured.flats] == [1, 2, 1]
     seams, rims, angles = edge_lengths(found.mesh)
@@ -365,6 +368,7 @@ def test_a_box_that_does_not_close(tmp_path: Path, off_mm: float, meets: bool) -
     assert found.codes == ([] if meets else ["G10"])
     for finding in found.measured.findings if not meets else ():
         apart = dict(finding.text.values)["apart"]
+        assert isinstance(apart, Quantity)
         assert float(apart.amount) == pytest.approx(off_mm * math.sqrt(2), abs=0.06)
         assert str(finding.place).startswith("content/products/pane/product.md:")
 

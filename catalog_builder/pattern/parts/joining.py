@@ -68,7 +68,7 @@ def _read_seat(product: Product, sized: Sized, name: str, part: Pattern) -> Seat
             expected=pair,
             mend="keep one of them" if own else 'draw a line along the edge that is joined, with data-mark="join"',
         )
-    on = keys.on or ""
+    on = keys.sits_on or ""
     carrier = sized.patterns[on]
     drawn = tuple(join for join in carrier.joins if join.part == name or (join.part is None and not on))
     if keys.around:
@@ -101,7 +101,7 @@ def _sides_for(product: Product, sized: Sized, name: str, own: Join) -> tuple[Jo
     Raises:
         MistakeError: no side is as long as the part's join, or there are joins for the part as well.
     """
-    on = product.keys.parts[name].on or ""
+    on = product.keys.parts[name].sits_on or ""
     carrier = sized.patterns[on]
     for join in carrier.joins:
         if join.part == name:
@@ -138,7 +138,7 @@ def _lies_on(side: Join, join: Join) -> bool:
 def _stray_joins(product: Product, sized: Sized) -> Iterator[Mistake]:
     """Find joins that are for no part, or for one that sits elsewhere."""
     for name, pattern in sized.patterns.items():
-        seated = [part for part in sized.parts if (product.keys.parts[part].on or "") == name]
+        seated = [part for part in sized.parts if (product.keys.parts[part].sits_on or "") == name]
         for join in pattern.joins:
             # In a part's drawing a join without a name, or with its own, is the line that it is joined on by.
             if join.mirrored or (join.part in (*seated, name) if join.part else seated or name):
@@ -149,12 +149,12 @@ def _stray_joins(product: Product, sized: Sized) -> Iterator[Mistake]:
 def _stray(product: Product, name: str, join: Join, seated: list[str], sized: Sized) -> Mistake:
     place = product.place_of(join.row, name)
     if join.part in sized.parts:
-        where = f"`on: {name}`" if name else "no `on`"
+        where = f"`sits_on: {name}`" if name else "no `sits_on`"
         return Mistake(
             place=place,
             wrong=f"the join is for the part {join.part!r}, which sits elsewhere by the record",
             expected=f"{where} at the part {join.part!r}, or no join for it here",
-            mend=f"write {where} there" if name else "take `on` out there, or the mark out here",
+            mend=f"write {where} there" if name else "take `sits_on` out there, or the mark out here",
             marked=join.part,
         )
     guess = nearest(join.part or "", seated or sized.parts)

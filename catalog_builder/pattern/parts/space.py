@@ -25,7 +25,7 @@ from catalog_builder.pattern.parts.intervals import (
 from catalog_builder.pattern.parts.join import Join
 from catalog_builder.pattern.parts.joining import SEAT_MM
 from catalog_builder.pattern.parts.meeting import Gap, Run, gaps_between, meet, straight_runs
-from catalog_builder.pattern.parts.placing import Placing
+from catalog_builder.pattern.parts.placing import UPRIGHT, Placing
 from catalog_builder.pattern.pieces import Pattern
 from catalog_builder.pattern.seams import Edges
 from catalog_builder.pattern.sizes import WIRE_REACH_MM, Sized
@@ -64,6 +64,9 @@ def set_in_space(
     Raises:
         MistakeError: a join lies on no edge of the glass, seam or wire.
     """
+    if len(copies) == 1:
+        alone = (UPRIGHT,), (edges[""].rims,), np.empty((0, 2, 2))
+        return Space(edges, {"": alone}, (), np.empty((0, 3)), ())
     patterns = sized.patterns
     glass_by_name = {
         name: shapely.union_all([piece.face for piece in pattern.pieces]) for name, pattern in patterns.items()
@@ -78,7 +81,7 @@ def set_in_space(
     ]
     runs = [
         Run(number, copy.place.points(run))
-        for number, copy in enumerate(copies if len(copies) > 1 else ())
+        for number, copy in enumerate(copies)
         for run in straight_runs(_stretches(open_rims[number]))
     ]
     meet(runs, snap_mm)

@@ -21,7 +21,8 @@ from catalog_builder.publish.pictures.svg_text import digits
 from catalog_builder.records.content import Content
 from catalog_builder.records.keeping.mark_keeping import record_digest
 from catalog_builder.records.material import Material
-from catalog_builder.records.product import PartKeys, Product
+from catalog_builder.records.part_keys import PartKeys
+from catalog_builder.records.product import Product
 
 # The folder of the pages, in the bench's.
 FOLDER = "marking"
@@ -205,7 +206,7 @@ def _part(part: PartKeys) -> dict[str, Any]:
     keys: dict[str, Any] = {"set_at": [_whole(turn) for turn in part.set_at]} if part.set_at is not None else {}
     if part.inside_angle is not None:
         keys["inside_angle"] = _whole(part.inside_angle)
-    return keys | {name: value for name in ("on", "around", "pattern") if (value := getattr(part, name))}
+    return keys | {name: value for name in ("sits_on", "around", "pattern") if (value := getattr(part, name))}
 
 
 def _whole(angle: float) -> float:
