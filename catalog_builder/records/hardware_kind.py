@@ -40,9 +40,9 @@ class HardwareKind(StrEnum):
     CORD = "cord", Fixing.THROUGH_RINGS, 1, (("rated_load_g",), ("mass_g", "diameter_mm"))
     CHAIN = "chain", Fixing.THROUGH_RINGS, 1, (("rated_load_g",), ("mass_g",))
     LOOP = "loop", Fixing.ALONG_RIM, 1, ()
-    SCREW_EYE = "screw-eye", Fixing.IN_FRAME, 1, (("mass_g",), ("length_mm",), ("rated_load_g",))
+    SCREW_EYE = "screw_eye", Fixing.IN_FRAME, 1, (("mass_g",), ("length_mm",), ("rated_load_g",))
     # A sucker is rated new, on clean glass: it ages, dries and lets go. Common practice, no source.
-    SUCTION_HOOK = "suction-hook", Fixing.ON_EACH_RING, 2, (("mass_g",), ("length_mm",), ("rated_load_g",))
+    SUCTION_HOOK = "suction_hook", Fixing.ON_EACH_RING, 2, (("mass_g",), ("length_mm",), ("rated_load_g",))
     # A magnet is rated pulled straight off thick bare steel. On an upright sheet friction alone holds it: 15 to 25 per
     # cent of that, as sellers of magnets say of their shear force; a fifth is taken.
     MAGNET = "magnet", Fixing.ON_EACH_RING, 5, (("mass_g",), ("length_mm",), ("rated_load_g",))

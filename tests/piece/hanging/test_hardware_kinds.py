@@ -37,7 +37,7 @@ SWIVEL = {
     "rated_load_g": "6000",
 }
 SCREW_EYE = {
-    "kind": "screw-eye",
+    "kind": "screw_eye",
     "pack_size": "50",
     "pack_unit": "each",
     "mass_g": "0.9",
@@ -45,7 +45,7 @@ SCREW_EYE = {
     "rated_load_g": "4000",
 }
 SUCTION_HOOK = {
-    "kind": "suction-hook",
+    "kind": "suction_hook",
     "pack_size": "10",
     "pack_unit": "each",
     "mass_g": "9",
@@ -62,8 +62,8 @@ MAGNET = {
 }
 ADDED: Mapping[str, Cells] = {
     "swivel": SWIVEL,
-    "screw-eye": SCREW_EYE,
-    "suction-hook": SUCTION_HOOK,
+    "screw_eye": SCREW_EYE,
+    "suction_hook": SUCTION_HOOK,
     "magnet": MAGNET,
 }
 ROWS: Mapping[str, Cells] = {**MATERIALS, **ADDED}
@@ -95,8 +95,8 @@ EXPECTED = {
     HardwareKind.CORD: Expected("{by: cord, length: 300 mm}", 150, 0.3, "0.3", 0.5),
     HardwareKind.CHAIN: Expected("{by: chain, length: 300 mm}", 150, 2.4, "0.3", 0.5),
     # In place of the ring of 6 mm and 0.4 g.
-    HardwareKind.SCREW_EYE: Expected("{by: screw-eye}", 1, 0.5, "1", 1),
-    HardwareKind.SUCTION_HOOK: Expected("{by: suction-hook}", 35, 9, "1", 1),
+    HardwareKind.SCREW_EYE: Expected("{by: screw_eye}", 1, 0.5, "1", 1),
+    HardwareKind.SUCTION_HOOK: Expected("{by: suction_hook}", 35, 9, "1", 1),
     HardwareKind.MAGNET: Expected("{by: magnet}", 28, 20, "1", 1),
     HardwareKind.LOOP: Expected("{by: loop}", 5, 4.602 * LOOP_MM / 1000, f"{LOOP_MM / 1000:.4f}", 1),
 }
