@@ -6,6 +6,8 @@ lines come together in a junction or a corner it is narrower, and there they lea
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -76,7 +78,7 @@ def _corners(heading: Points, pen_mm: float) -> list[int]:
 def _leads_in(heading: Points, nodes: list[int], pen_mm: float) -> bool:
     """Say whether a line runs nearly straight towards each of its nodes, from both sides."""
     near, far = round(0.6 * pen_mm / _STEP_MM), round(_STRAIGHT * pen_mm / _STEP_MM)
-    for begin, end in zip(nodes, nodes[1:], strict=False):
+    for begin, end in pairwise(nodes):
         run: NDArray[np.float64] = heading[begin + near : max(begin, end - near)]
         for part in (run[: far - near], run[::-1][: far - near]):
             if len(part) > 1 and np.ptp(part) > _LEADS_IN_DEGREES:

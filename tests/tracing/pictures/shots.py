@@ -39,7 +39,7 @@ class Shot:
         folder.mkdir(parents=True, exist_ok=True)
         path = folder / f"{self.name}{self.suffix}"
         path.write_bytes(self.picture)
-        strokes = [np.round(stroke, 5).tolist() for stroke in self.truth.strokes]
+        strokes = [stroke.tolist() for stroke in self.truth.strokes]
         kept = {"options": dict(self.options), "name": self.truth.name, "strokes": strokes, "suffix": self.suffix}
         (folder / f"{self.name}.truth").write_text(json.dumps(kept), encoding="utf-8")
         return path
