@@ -142,7 +142,7 @@ def _tips(
     curves = _end_curves(stretches, pen_mm)
     corners = [node for node in places if node < 0 and len(curves.get(node, [])) == 2]
     tips = {node: corner_tip(places[node], exact[node], curves[node], ink, pen_mm) for node in corners}
-    long = {node: np.inf for node in corners}
+    long = dict.fromkeys(corners, np.inf)
     for each in stretches:
         for node in {each.begin, each.end} & set(corners):
             long[node] = min(long[node], len(each.points) * STEP_MM)

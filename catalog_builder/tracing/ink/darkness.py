@@ -65,7 +65,7 @@ def darkness_of(pixels: Pixels, px_per_mm: float, place: Place) -> Darkness:
 
 
 def _against_paper(pixels: Pixels, px_per_mm: float) -> Grey:
-    """Divide by the lightness of the paper, a closing at a quarter of the size, that of an edge of a shadow in a photo."""
+    """Divide by the lightness of the paper, a closing that keeps the edge of a shadow where it is."""
     from scipy.ndimage import maximum_filter, minimum_filter
 
     height, width = pixels.shape[:2]
