@@ -93,7 +93,7 @@ class _Sheet:
 
     def ink(self, places: Points) -> Points:
         """Give how much of each place (..., 2) in mm is ink, once the fold is upright."""
-        px = placed(np.linalg.inv(self.upright), places) * self.px_per_mm
+        px = placed(np.asarray(np.linalg.inv(self.upright), dtype=np.float64), places) * self.px_per_mm
         return ink_at(self.dark.values, self.dark.level, px)
 
     @property

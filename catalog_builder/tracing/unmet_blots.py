@@ -29,7 +29,9 @@ def unmet_blots(
     from scipy.ndimage import distance_transform_edt, find_objects, label
 
     pen = pen_mm * px_per_mm
-    far = ink[::_COARSE, ::_COARSE] & ~_covered(ink.shape, work, np.linalg.inv(from_px), _OFF * pen)
+    far = ink[::_COARSE, ::_COARSE] & ~_covered(
+        ink.shape, work, np.asarray(np.linalg.inv(from_px), dtype=np.float64), _OFF * pen
+    )
     blots, count = label(far)
     sizes = np.bincount(blots.ravel(), minlength=count + 1)
     for number, box in enumerate(find_objects(blots), start=1):

@@ -38,19 +38,19 @@ def fitted_spline(at: Points, points: Points, inner: Points, weights: Points) ->
     knots = np.concatenate([[at[0]] * 4, inner, [at[-1]] * 4])
     basis = _basis(knots, at, 3) * weights[:, None]
     found, _, rank, _ = np.linalg.lstsq(basis, points * weights[:, None], rcond=None)
-    return CubicSpline(knots, found) if rank == basis.shape[1] else None
+    return CubicSpline(knots, np.asarray(found, dtype=np.float64)) if rank == basis.shape[1] else None
 
 
 def _basis(knots: Points, places: Points, degree: int) -> Points:
     """Give the value of each B-spline at each place, shape (m, n), by the recursion of Cox and de Boor."""
     last = len(knots) - degree - 2
     span = np.clip(np.searchsorted(knots, places, side="right") - 1, degree, last)
-    values = (np.arange(len(knots) - 1) == span[:, None]).astype(float)
+    values: Points = (np.arange(len(knots) - 1) == span[:, None]).astype(np.float64)
     for order in range(1, degree + 1):
         count = len(knots) - 1 - order
         begin, end = knots[:count], knots[order : order + count]
         begin_next, end_next = knots[1 : count + 1], knots[order + 1 : order + 1 + count]
         rising = (places[:, None] - begin) / np.where(end > begin, end - begin, 1)
         falling = (end_next - places[:, None]) / np.where(end_next > begin_next, end_next - begin_next, 1)
-        values = rising * values[:, :count] + falling * values[:, 1 : count + 1]
+        values = np.asarray(rising * values[:, :count] + falling * values[:, 1 : count + 1])
     return values
