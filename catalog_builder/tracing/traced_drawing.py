@@ -33,6 +33,8 @@ from catalog_builder.tracing.unmet_blots import unmet_blots
 
 # Room about the drawing on its page.
 MARGIN_MM = 5.0
+# More than anybody cuts for one piece; squares printed as dark as ink come to thousands, and take minutes.
+MOST_FIELDS = 500
 # A line is drawn along a border on the fold where so much of it has ink.
 _INKED = 0.6
 # Quarter turns that bring the drawn half to the left of the fold.
@@ -152,6 +154,13 @@ def _read_sheet(picture: SheetPicture, flat: FlatSheet, options: TraceOptions) -
     fields = fields_of(closed, flat.px_per_mm, fold)
     if fields.count == 0:
         raise _nothing_closed(picture.place)
+    if fields.count > MOST_FIELDS:
+        raise MistakeError.at(
+            picture.place,
+            wrong=f"the lines enclose {fields.count} fields",
+            expected=f"a drawing of no more than {MOST_FIELDS} pieces",
+            mend="draw on plain paper, or on squares that are much lighter than the pen",
+        )
     return _Sheet(flat, turns, dark, net, fold, gaps, fields, closed)
 
 
