@@ -22,7 +22,7 @@ from catalog_builder.records.content import Content
 from catalog_builder.records.keeping.mark_keeping import record_digest
 from catalog_builder.records.material import Material
 from catalog_builder.records.part_keys import PartKeys
-from catalog_builder.records.product import Product
+from catalog_builder.records.product import Hang, Product
 
 # The folder of the pages, in the bench's.
 FOLDER = "marking"
@@ -141,6 +141,7 @@ def marking_page(
             for name, choice in product.keys.glass.items()
         ],
         "variants": {price.sku: {"choice": price.choice, "money": price.money} for price in prices},
+        "hang": {"by": str(product.keys.hang.by), **_hang(product.keys.hang)},
         "parts": {name: _part(part) for name, part in product.keys.parts.items()},
         "drawings": [_for_script(drawing) for drawing in drawings],
         "words": {name: text for name, text in labels.items() if name.startswith("script_")},
@@ -212,3 +213,9 @@ def _part(part: PartKeys) -> dict[str, Any]:
 def _whole(angle: float) -> float:
     """Give an angle as it would be written: without a point where it is whole."""
     return int(angle) if angle == int(angle) else angle
+
+
+def _hang(hang: Hang) -> dict[str, Any]:
+    """Give how a product hangs, but for the kind of hardware and its material, to be copied with another kind."""
+    length = {} if hang.length is None else {"length": f"{hang.length:g} mm"}
+    return {**length, **({"outdoors": True} if hang.outdoors else {})}
