@@ -15,22 +15,17 @@ def rings(subject: Subject) -> Mesh:
     """Make the rings, each standing on the place where it is soldered."""
     turn = np.linspace(0, 2 * np.pi, 48, endpoint=False)
     made = []
-    for x, y in subject.suspension.rings:
-        radius = ring_mm(subject) / 2
+    for x, y in subject.held.rings:
+        radius = subject.held.ring_mm / 2
         path = np.column_stack([x + radius * np.cos(turn), -y + radius * np.sin(turn) + radius, 0 * turn])
         made.append(tube(path, RING_WIRE_MM, closed=True))
     return joined(made)
 
 
-def ring_mm(subject: Subject) -> float:
-    """How far a ring rises, from the middle of its wire to the middle of its wire."""
-    return float(subject.suspension.ring.length_mm or 5)
-
-
 def eyes(subject: Subject) -> list[Floats]:
     """Give the places inside the tops of the rings, where something can be threaded; y upwards."""
-    rise = ring_mm(subject) - RING_WIRE_MM - 0.6
-    return [np.array([x, -y + rise, 0.0]) for x, y in subject.suspension.rings]
+    rise = subject.held.ring_mm - RING_WIRE_MM - 0.6
+    return [np.array([x, -y + rise, 0.0]) for x, y in subject.held.rings]
 
 
 def cord(start: Floats, end: Floats, thick_mm: float) -> Mesh:

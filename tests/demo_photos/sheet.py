@@ -9,12 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-import mitsuba as mi
 import numpy as np
 from numpy.typing import NDArray
 
 from catalog_builder.records.material import Material
 from tests.demo_photos.noise import clouds, fractal, step, warped
+from tests.demo_photos.surface import texture
 
 SHEET_MM = 305.0
 PIXELS = 1536
@@ -41,7 +41,7 @@ class Sheet:
 
         Light that is cast through must find its way straight, so that only a thin sheet throws colour.
         """
-        tint = _texture(self.through if solid else self.through * self._gathered())
+        tint = texture(self.through if solid else self.through * self._gathered())
         clear: dict[str, Any] = {
             "type": "dielectric" if solid and not self.milky else "thindielectric",
             "int_ior": 1.52,
@@ -54,7 +54,7 @@ class Sheet:
         # Milk turns the light round inside the glass; what comes out again has its colour.
         milk = {
             "type": "principledthin",
-            "base_color": _texture(self.through**0.6),
+            "base_color": texture(self.through**0.6),
             "diff_trans": 1.75,
             "spec_trans": 0.0,
             "roughness": 0.12,
@@ -63,10 +63,10 @@ class Sheet:
         # The renderer sees straight light through a blend, but not through relief laid over it.
         # Much of what real milk scatters goes nearly straight on: a thin sheet counts it as straight.
         milkiness = self.milk if solid else 0.55 * self.milk
-        return {"type": "blendbsdf", "weight": _texture(milkiness[..., None]), "a": clear, "b": self._uneven(milk)}
+        return {"type": "blendbsdf", "weight": texture(milkiness[..., None]), "a": clear, "b": self._uneven(milk)}
 
     def _uneven(self, glass: dict[str, Any]) -> dict[str, Any]:
-        return {"type": "bumpmap", "scale": 1.0, "relief": _texture(self.relief[..., None]), "glass": glass}
+        return {"type": "bumpmap", "scale": 1.0, "relief": texture(self.relief[..., None]), "glass": glass}
 
     def _gathered(self) -> Field:
         """Bowls and waves gather light to lines and spots: brighter where the surface is like a lens."""
@@ -96,11 +96,6 @@ def linear(colour: str) -> Field:
     """Turn #rrggbb into linear red, green and blue (IEC 61966-2-1)."""
     coded = np.array([int(colour[at : at + 2], 16) for at in (1, 3, 5)]) / 255
     return np.where(coded <= 0.04045, coded / 12.92, ((coded + 0.055) / 1.055) ** 2.4)
-
-
-def _texture(data: Field) -> dict[str, Any]:
-    bitmap = mi.Bitmap(np.ascontiguousarray(data, dtype=np.float32))
-    return {"type": "bitmap", "bitmap": bitmap, "raw": True, "wrap_mode": "repeat"}
 
 
 def _deeper(base: Field, depth: Field) -> Field:

@@ -2,64 +2,147 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 from shapely import Geometry
 
 from catalog_builder.pattern.measured import measure
+from catalog_builder.pattern.parts.flat_part import FlatPart, space_box
+from catalog_builder.pattern.parts.placing import Placing
 from catalog_builder.pattern.sizes import read_sizes
-from catalog_builder.piece.hanging.suspension import Suspension, hang_piece
-from catalog_builder.piece.made_piece import MadePiece, make_piece
+from catalog_builder.piece.hanging.suspension import hang_piece
+from catalog_builder.piece.made_piece import make_piece
 from catalog_builder.records.content import Content
 from catalog_builder.records.material import Material
-from catalog_builder.units import awg_diameter_mm
+from catalog_builder.records.product import Product
+from catalog_builder.records.variant import Variant
+from tests.demo_photos.mesh import Floats
+
+UPWARDS = np.diag([1.0, -1.0, 1.0])
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """What holds a subject: ``by`` is the record's word for it, ``rings`` lie in its main drawing.
+
+    ``ring_mm`` is how far a ring rises; ``hanger_mm`` the height of a hook or the whole length of cord or chain,
+    0 where there is none. What stands in earth has its lower end, on the drawing's scale, at ``earth_mm`` below the
+    soil's face; ``lit`` has a tealight burning in it.
+    """
+
+    by: str
+    rings: tuple[tuple[float, float], ...] = ()
+    ring_mm: float = 5.0
+    hanger_mm: float = 0.0
+    earth_mm: float = float("inf")
+    lit: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Border:
+    """A frame round a flat subject: ``wood`` or a metal; it covers ``covers_mm`` of the panel's edge."""
+
+    made_of: str
+    wide_mm: float
+    deep_mm: float
+    covers_mm: float
 
 
 @dataclass(frozen=True, slots=True)
 class Subject:
-    """What stands before the camera. ``wires`` are (line, radius in mm); everything is mm with y downwards."""
+    """What stands before the camera, all in mm, y downwards: its flats with the places of their copies, main one first.
+
+    ``foil_mm`` is the width of its foil, ``wire_mm`` the thickness of each wire by the name that a drawing gives it.
+    """
 
     slug: str
     finish: str
-    made: MadePiece
-    suspension: Suspension
+    flats: tuple[FlatPart, ...]
     glass: Mapping[str, Material]
-    wires: tuple[tuple[Geometry, float], ...]
-    outline: Geometry
+    foil_mm: float
+    wire_mm: Mapping[str, float]
+    held: Held
+    border: Border | None = None
 
     @property
     def thickness_mm(self) -> float:
-        """The thickness of its thickest glass."""
-        return max(float(material.thickness_mm or 3) for material in self.glass.values())
+        """How thick its thickest glass is where the foil wraps it."""
+        return max(material.foiled_mm or 3.0 for material in self.glass.values())
 
     @property
     def box(self) -> tuple[float, float, float, float]:
-        """Left, top, right and bottom of glass and wires."""
-        parts = [self.outline, *(line for line, _ in self.wires)]
-        left, top, right, bottom = shapely.total_bounds(parts).tolist()
+        """Left, top, right and bottom of glass and wires, from the front."""
+        (left, top, _), (right, bottom, _) = space_box(self.flats).tolist()
         return left, top, right, bottom
 
+    @property
+    def depth(self) -> tuple[float, float]:
+        """How far it reaches back and forward, on the scale of z."""
+        (_, _, back), (_, _, front) = space_box(self.flats).tolist()
+        return back, front
 
-def read_subject(content: Content, slug: str, size: str, finish: str, choice: str) -> Subject:
+    @property
+    def seed(self) -> int:
+        """A number of its own, by which chance gives it the same glass and solder every time."""
+        return sum(self.slug.encode())
+
+
+def wires_of(subject: Subject, flat: FlatPart) -> list[tuple[Geometry, float]]:
+    """Give each wire of a flat with its radius."""
+    return [(wire.line, subject.wire_mm[wire.material or ""] / 2) for wire in flat.pattern.wires]
+
+
+def outline_of(flat: FlatPart) -> Geometry:
+    """Give the outline of a flat's glass."""
+    return shapely.union_all([piece.face for piece in flat.pattern.pieces])
+
+
+def pose_of(place: Placing) -> Floats:
+    """Give the pose that takes a flat's mesh (y upwards) to where its copy stands."""
+    pose = np.eye(4)
+    across, up = UPWARDS @ place.across, -(UPWARDS @ place.down)
+    pose[:3, :3] = np.column_stack([across, up, np.cross(across, up)])
+    pose[:3, 3] = UPWARDS @ place.origin
+    return pose
+
+
+def first_variant(product: Product) -> Variant:
+    """Give the variant that is offered first."""
+    keys = product.keys
+    size, finish = next(iter(keys.sizes or ("",))), next(iter(keys.finishes or ("",)))
+    return Variant(product.slug, size, finish, next(iter(keys.glass)))
+
+
+def variants_of(content: Content, slug: str) -> Sequence[Variant]:
+    """Give the variants of a set, or a product's first, by its folder's name.
+
+    Raises:
+        StopIteration: there is no such set or product.
+    """
+    for made_set in content.sets:
+        if made_set.slug == slug:
+            return [variant for variant, _ in made_set.members]
+    return [first_variant(next(product for product in content.products if product.slug == slug))]
+
+
+def read_subject(content: Content, variant: Variant) -> Subject:
     """Take one variant of a product through the stages from drawing to hanging.
 
     Raises:
         StopIteration: there is no such product or size.
     """
-    product = next(one for one in content.products if one.slug == slug)
-    making, rows = content.studio.making, content.materials.rows
-    sized = next(one for one in read_sizes(product, making, content.materials) if one.size in ("", size))
-    glass = product.keys.glass[choice]
-    made = make_piece(product, glass, measure(product, sized, making), content.materials, making)
-    suspension = hang_piece(made, product, content.materials, content.day, making, content.studio.hanging)
-    wires = tuple((wire.line, _radius(rows[wire.material or making.wire])) for wire in made.main.pattern.wires)
-    outline = shapely.union_all([piece.face for piece in made.main.pattern.pieces])
-    return Subject(slug, finish, made, suspension, content.glass(glass), wires, outline)
-
-
-def _radius(wire: Material) -> float:
-    if wire.gauge_awg is not None:
-        return float(awg_diameter_mm(wire.gauge_awg)) / 2
-    return float(wire.diameter_mm or 1) / 2
+    product = next(product for product in content.products if product.slug == variant.product)
+    making, materials = content.studio.making, content.materials
+    sized = next(sized for sized in read_sizes(product, making, materials) if sized.size in ("", variant.size))
+    glass = product.keys.glass[variant.choice]
+    made = make_piece(product, glass, measure(product, sized, making), materials, making)
+    hung = hang_piece(made, product, materials, content.day, making, content.studio.hanging)
+    names = {wire.material or "" for flat in made.flats for wire in flat.pattern.wires}
+    wires = {name: materials.rows[name or making.wire].wire_mm or 1.0 for name in names}
+    high = float(hung.hanger.length_mm or 0) if hung.hanger is not None else 0.0
+    held = Held(hung.hung_by, hung.rings, float(hung.ring.length_mm or 5), hung.hanger_mm or high)
+    foil = float(made.foil.width_mm or 0)
+    return Subject(product.slug, variant.finish, made.flats, content.glass(glass), foil, wires, held)
