@@ -22,6 +22,19 @@ def rings(subject: Subject) -> Mesh:
     return joined(made)
 
 
+def rod(subject: Subject) -> Mesh:
+    """Make the rod that a subject sticks in soil by, behind its glass.
+
+    Raises:
+        ValueError: it has none.
+    """
+    held = subject.held
+    if held.rod is None:
+        raise ValueError("this subject has no rod")
+    back = -(subject.thickness_mm + held.rod_mm) / 2
+    return tube(np.array([(x, -y, back) for x, y in held.rod]), held.rod_mm / 2)
+
+
 def eyes(subject: Subject) -> list[Floats]:
     """Give the places inside the tops of the rings, where something can be threaded; y upwards."""
     rise = subject.held.ring_mm - RING_WIRE_MM - 0.6

@@ -23,10 +23,11 @@ mi.set_variant("llvm_ad_rgb", "scalar_rgb")
 
 from catalog_builder.records.content import Content, read_content  # noqa: E402
 from tests.demo_photos.darkroom import Light, develop, save  # noqa: E402
-from tests.demo_photos.shot_list import shots_of  # noqa: E402
 from tests.demo_photos.shot import Shot  # noqa: E402
+from tests.demo_photos.shot_list import TRIALS, shots_of  # noqa: E402
+from tests.demo_photos.specimen import SPECIMENS  # noqa: E402
 from tests.demo_photos.stage import Stage  # noqa: E402
-from tests.demo_photos.subject import read_subject, variants_of  # noqa: E402
+from tests.demo_photos.subject import Subject, read_subject, variants_of  # noqa: E402
 
 PROJECT = Path(__file__).parents[2]
 PASS_SAMPLES = 8
@@ -39,10 +40,11 @@ def main() -> None:
     reader = argparse.ArgumentParser(description="Render the demo's photos.")
     reader.add_argument("names", nargs="*", help="products, or product/file; all where none is named")
     reader.add_argument("--small", action="store_true", help="quarter size, few samples")
+    reader.add_argument("--specimens", action="store_true", help="forms of the tests' own in place of the demo's")
     reader.add_argument("--to", type=Path, default=PROJECT / "content", help="where to write, in place of content/")
     asked = reader.parse_args()
     content = read_content(PROJECT, date.today())
-    for shot in shots_of(content):
+    for shot in TRIALS if asked.specimens else shots_of(content):
         if asked.names and not {shot.slug, f"{shot.slug}/{shot.file}"} & set(asked.names):
             continue
         start = time.monotonic()
@@ -58,8 +60,7 @@ def expose(shot: Shot, content: Content, small: bool) -> Light:
     """Set a shot up and render it, in passes that fit into memory."""
     with tempfile.TemporaryDirectory() as folder:
         stage = Stage(Path(folder), content.studio.making, shot.solid)
-        variants = shot.shown or variants_of(content, shot.slug)
-        camera = shot.setting(stage, [read_subject(content, variant) for variant in variants], shot.look)
+        camera = shot.setting(stage, subjects_of(shot, content), shot.look)
         stage.scene["sensor"] = camera.sensor(4 if small else 1)
         stage.scene["integrator"] = {"type": "path" if shot.solid else "volpath", "max_depth": 16, "rr_depth": 8}
         scene = mi.load_dict(stage.scene)
@@ -69,6 +70,13 @@ def expose(shot: Shot, content: Content, small: bool) -> Light:
             # One stray bright path must not leave a white speck.
             total = total + np.minimum(np.array(mi.render(scene, spp=PASS_SAMPLES, seed=seed), dtype=np.float64), 12.0)
         return np.asarray(total / passes)
+
+
+def subjects_of(shot: Shot, content: Content) -> list[Subject]:
+    """Give what a shot shows, from the records or from the specimens."""
+    if shot.slug in SPECIMENS:
+        return [SPECIMENS[shot.slug]()]
+    return [read_subject(content, variant) for variant in shot.shown or variants_of(content, shot.slug)]
 
 
 if __name__ == "__main__":

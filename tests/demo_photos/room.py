@@ -182,8 +182,7 @@ def _leaf(chance: np.random.Generator, long_mm: float) -> Mesh:
     triangles = np.concatenate([np.column_stack([a, a + 1, a + 8]), np.column_stack([a, a + 8, a + 7])])
     uv = np.stack([np.repeat(share[:, None], 7, axis=1), np.repeat(across[None], 24, axis=0)], axis=-1).reshape(-1, 2)
     leaf = Mesh(points, triangles.astype(np.int64), uv)
-    leaf = leaf.moved(pose((0, 0, 0), (0, float(chance.uniform(-40, 40)), 0)))
-    return leaf
+    return leaf.moved(pose((0, 0, 0), (0, float(chance.uniform(-40, 40)), 0)))
 
 
 def wall(stage: Stage, behind_mm: float, colour: tuple[float, float, float]) -> None:

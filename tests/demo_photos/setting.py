@@ -123,8 +123,8 @@ def pot(stage: Stage, subjects: list[Subject], look: Look) -> Camera:
     room.sun(stage, (-0.30 * np.sign(look.turn), 0.62, -0.60), 10)
     room.oak_sill(stage)
     (subject,) = subjects
-    left, top, right, bottom = subject.box
-    lowest = min(bottom, subject.held.earth_mm)
+    left, top, right, _ = subject.box
+    lowest = subject.held.earth_mm
     rim = room.plant_pot(stage, look.seed)
     stands = pose((0, rim - 8 + lowest, -14), (0, look.turn, 0)) @ pose((-(left + right) / 2, 0, 0))
     stage.place(subject, stands)

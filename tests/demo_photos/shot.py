@@ -17,7 +17,8 @@ class Look:
     """How a setting is seen: the ``view`` outside with its ``seed``, the picture's size, and how subjects are turned.
 
     ``bars`` are the uprights of the window, in shares of half the picture's width from its middle; ``sill_bar`` sets
-    one across, low down. ``horizon`` is how high the horizon stands, in degrees. ``lower_mm`` says how much lower each of several subjects hangs.
+    one across, low down. ``horizon`` is how high the horizon stands, in degrees. ``lower_mm`` says how much lower
+    each of several subjects hangs.
     """
 
     view: str = "garden"

@@ -191,6 +191,14 @@ SHOTS = (
     ),
 )
 
+# The settings tried on the specimens.
+TRIALS = (
+    Shot("specimen-lantern", "sill.jpg", setting.sill, Look("garden", 52, turn=-24), solid=False, exposure=0.58),
+    Shot("specimen-box", "sill.jpg", setting.sill, Look("garden", 53, WIDE, 22), solid=False, exposure=0.58),
+    Shot("specimen-panel", "window.jpg", setting.window, Look("garden", 54, turn=-7, bars=(0.86,))),
+    Shot("specimen-stake", "pot.jpg", setting.pot, Look("garden", 55, turn=10), exposure=0.62),
+)
+
 
 def shots_of(content: Content) -> Iterator[Shot]:
     """Give the list's shots of all products and sets, and one of each that it does not name."""

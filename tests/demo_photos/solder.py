@@ -79,7 +79,7 @@ def _field(
         over = z[None, None] - ((half + 0.7 * wire) * lift)[..., None]
         round_wire = wire * 1.12 - np.sqrt(gap[..., None] ** 2 + over**2)
         field = _blend(field, round_wire.astype(np.float32), 0.35)
-    for ring in subject.held.rings if part is subject.flats[0] else ():
+    for ring in subject.held.rings if part is subject.flats[0] and subject.border is None else ():
         foot = np.hypot(*(plane - np.array(ring)).transpose(2, 0, 1))
         blob = 2.1 - np.sqrt(foot[..., None] ** 2 + (1.1 * depth) ** 2)
         field = _blend(field, blob.astype(np.float32), 0.5)

@@ -63,6 +63,8 @@ class Stage:
             self.add(corners, metal, pose)
         if subject.held.rings:
             self.add(hardware.rings(subject), metal, pose)
+        if subject.held.rod is not None:
+            self.add(hardware.rod(subject), metal, pose)
         if subject.border is not None:
             self.add(border_mesh(subject), border_bsdf(subject.border.made_of), pose)
 

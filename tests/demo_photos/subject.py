@@ -29,15 +29,17 @@ class Held:
     """What holds a subject: ``by`` is the record's word for it, ``rings`` lie in its main drawing.
 
     ``ring_mm`` is how far a ring rises; ``hanger_mm`` the height of a hook or the whole length of cord or chain,
-    0 where there is none. What stands in earth has its lower end, on the drawing's scale, at ``earth_mm`` below the
-    soil's face; ``lit`` has a tealight burning in it.
+    0 where there is none. What sticks in soil has a ``rod`` behind its glass, ``rod_mm`` thick, from its upper to its
+    lower end, and the soil at the height ``earth_mm`` of the main drawing; ``lit`` has a tealight burning in it.
     """
 
     by: str
     rings: tuple[tuple[float, float], ...] = ()
     ring_mm: float = 5.0
     hanger_mm: float = 0.0
-    earth_mm: float = float("inf")
+    earth_mm: float = 0.0
+    rod: tuple[tuple[float, float], tuple[float, float]] | None = None
+    rod_mm: float = 2.0
     lit: bool = False
 
 
@@ -74,9 +76,10 @@ class Subject:
 
     @property
     def box(self) -> tuple[float, float, float, float]:
-        """Left, top, right and bottom of glass and wires, from the front."""
+        """Left, top, right and bottom of glass, wires and frame, from the front."""
         (left, top, _), (right, bottom, _) = space_box(self.flats).tolist()
-        return left, top, right, bottom
+        out = self.border.wide_mm - self.border.covers_mm if self.border is not None else 0.0
+        return left - out, top - out, right + out, bottom + out
 
     @property
     def depth(self) -> tuple[float, float]:
