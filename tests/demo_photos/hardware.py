@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from tests.demo_photos.mesh import Floats, Mesh, joined, tube
+from tests.demo_photos.holding import Held
+from tests.demo_photos.mesh import Floats, Mesh, box, joined, lathe, pose, tube
 from tests.demo_photos.subject import Subject
 
 RING_WIRE_MM = 0.5
+FOOT_MM = 4.0
 HOOK_WIRE_MM = 0.95
 
 
@@ -19,6 +21,26 @@ def rings(subject: Subject) -> Mesh:
         radius = subject.held.ring_mm / 2
         path = np.column_stack([x + radius * np.cos(turn), -y + radius * np.sin(turn) + radius, 0 * turn])
         made.append(tube(path, RING_WIRE_MM, closed=True))
+    return joined(made)
+
+
+def feet(held: Held) -> Mesh:
+    """Make the feet that something stands on, the ground at height 0; right is x and forward is z.
+
+    Raises:
+        ValueError: it has none.
+    """
+    made = []
+    for line in held.feet:
+        (x, z), *others = line
+        if others:
+            (right, front), half = others[0], FOOT_MM / 2
+            low, high = (min(x, right) - half, 0.0, min(z, front)), (max(x, right) + half, held.foot_mm, max(z, front))
+            made.append(box(low, high, 0.6))
+        else:
+            radius, up = held.foot_wide_mm / 2, held.foot_mm
+            pad = lathe(np.array([[0.01, 0.0], [radius - 0.5, 0], [radius, 0.5], [radius, up - 0.5], [0.01, up]]), 48)
+            made.append(pad.moved(pose((x, 0, z))))
     return joined(made)
 
 

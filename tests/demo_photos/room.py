@@ -89,18 +89,17 @@ def suspension(stage: Stage, subject: Subject, at: tuple[float, float], turn: fl
         made, inner = hardware.hook(rings[0], held.hanger_mm or 26)
         stage.add(made, STEEL, turned)
         return float(placed(inner)[1] - 2.4)
-    if len(rings) == 2:
+    if len(rings) == 2 and held.hanger_mm:
         run = held.hanger_mm / 2
         rise = float(np.sqrt(run**2 - ((rings[1][0] - rings[0][0]) / 2) ** 2))
         top_peg = placed(middle + np.array([0.0, rise, 0.0]))
         for ring in rings:
             stage.add(hardware.chain(placed(ring), top_peg), BRASS)
         return float(top_peg[1])
-    peg = placed(middle + np.array([0.0, held.hanger_mm / 2, 0.0]))
-    if held.by != HardwareKind.CORD:
-        peg[1] = peg_mm
-    stage.add(hardware.loop(placed(rings[0]), peg, 1.1 if held.by == HardwareKind.CORD else 0.9), LINEN)
-    return float(peg[1])
+    thick, rise = (1.1, held.hanger_mm / 2) if held.by == HardwareKind.CORD else (0.9, peg_mm - placed(middle)[1])
+    for ring in rings:
+        stage.add(hardware.loop(placed(ring), placed(ring + np.array([0.0, rise, 0.0])), thick), LINEN)
+    return float(placed(middle)[1] + rise)
 
 
 def rod(stage: Stage, y: float, radius_mm: float, bsdf: Bsdf | None = None) -> None:

@@ -5,15 +5,17 @@ from __future__ import annotations
 import numpy as np
 
 from catalog_builder.records.hardware_kind import HardwareKind
-from tests.demo_photos import room
+from tests.demo_photos import hardware, room
 from tests.demo_photos.camera import Camera
 from tests.demo_photos.mesh import box, pose
 from tests.demo_photos.shot import Look
 from tests.demo_photos.stage import Stage
 from tests.demo_photos.subject import Subject
-from tests.demo_photos.surface import linen_cloth, ruler_face
+from tests.demo_photos.surface import linen_cloth, metal_of, ruler_face
 
 GAP_MM = 26.0
+# The turn about x, in degrees, by which each side of the main drawing comes to lie on the ground.
+DOWN = {"bottom": 0.0, "back": -90.0, "front": 90.0}
 # How much of the picture its subjects take, upright and across.
 TALL_SHARE, WIDE_SHARE = 0.80, 0.74
 
@@ -35,7 +37,7 @@ def window(stage: Stage, subjects: list[Subject], look: Look) -> Camera:
         at = float(middles[index]), float(-lower[index] - heights[index] / 2)
         reached = room.suspension(stage, subjects[index], at, turn, peg)
         peg = reached if hooked[index] else peg
-        if hooked[index] or len(subjects[index].held.rings) == 2:
+        if hooked[index] or subjects[index].held.by == HardwareKind.CHAIN:
             room.rod(stage, reached, 2.2)
     share = look.size[0] / look.size[1]
     tall = max((top - bottom) / TALL_SHARE, wide / WIDE_SHARE / share)
@@ -54,7 +56,7 @@ def _rise(subject: Subject) -> float:
     held, (_, high, _, low) = subject.held, subject.box
     if held.by == HardwareKind.HOOK:
         return held.hanger_mm + 14 - held.rings[0][1] + high
-    if len(held.rings) == 2:
+    if len(held.rings) == 2 and held.hanger_mm:
         run = held.hanger_mm / 2
         rise = float(np.sqrt(run**2 - ((held.rings[1][0] - held.rings[0][0]) / 2) ** 2)) + 10 - held.rings[0][1] + high
         return min(rise, 0.52 * (low - high))
@@ -82,22 +84,29 @@ def sill(stage: Stage, subjects: list[Subject], look: Look) -> Camera:
     room.outside(stage, look.view, look.seed, 4.0, -5, 0.8)
     room.sun(stage, (-0.26 * np.sign(look.turn), 0.66, -0.62), 12)
     room.oak_sill(stage)
-    widths = [subject.box[2] - subject.box[0] for subject in subjects]
-    start = -(sum(widths) + GAP_MM * (len(widths) - 1)) / 2
-    for subject, width in zip(subjects, widths, strict=True):
-        left, _, right, bottom = subject.box
-        back, front = subject.depth
-        foot = pose((start + width / 2, 0.6, -8), (0, look.turn, 0))
-        stage.place(subject, foot @ pose((-(left + right) / 2, bottom, -(back + front) / 2)))
-        if subject.held.lit:
-            room.tealight(stage, foot @ pose((0, subject.thickness_mm + 1, 0)))
-        start += width + GAP_MM
-    high = max(subject.box[3] - subject.box[1] for subject in subjects)
-    share = look.size[0] / look.size[1]
-    tall = max(high / 0.58, (start + max(widths) / 2) * 2 / 0.62 / share)
+    stood = [pose((0, 0, 0), (DOWN[subject.held.down], 0, 0)) for subject in subjects]
+    spread = [subject.corners @ turn[:3, :3].T for subject, turn in zip(subjects, stood, strict=True)]
+    sizes = np.array([np.ptp(corners, axis=0) for corners in spread])
+    wide = float(sizes[:, 0].sum() + GAP_MM * (len(subjects) - 1))
+    start, high = -wide / 2, 0.0
+    for subject, turn, corners, size in zip(subjects, stood, spread, sizes, strict=True):
+        low, far = corners.min(axis=0), corners.max(axis=0)
+        held, up = subject.held, max(0.6, subject.held.foot_mm)
+        place = pose((start + size[0] / 2, 0, -8), (0, look.turn, 0))
+        middle = pose((-(low[0] + far[0]) / 2, 0, -(low[2] + far[2]) / 2))
+        if held.feet:
+            stage.add(hardware.feet(held), metal_of(subject.finish), place @ middle)
+        stage.place(subject, place @ middle @ pose((0, up - low[1], 0)) @ turn)
+        if held.lit:
+            room.tealight(stage, place @ pose((0, up + subject.thickness_mm / 2 + 0.4, 0)))
+        start, high = start + size[0] + GAP_MM, max(high, up + size[1])
+    # Turned aside, what is deep looks wider.
+    aside = abs(np.sin(np.radians(look.turn)))
+    seen = wide + float(sizes[:, 2].max()) * aside
+    tall = max((high + 0.30 * float(sizes[:, 2].max())) / 0.62, seen / 0.62 / (look.size[0] / look.size[1]))
     away = max(520.0, 2.6 * tall)
-    place = (np.sign(look.turn) * 0.2 * away, high / 2 + 0.34 * away, away * 0.93)
-    return Camera(place, (0, 0.42 * high, -4), tall, 6 * away / 640, look.size)
+    camera = (np.sign(look.turn) * 0.2 * away, high / 2 + 0.34 * away, away * 0.93)
+    return Camera(camera, (0, 0.42 * high, -4), tall, 6 * away / 640, look.size)
 
 
 def table(stage: Stage, subjects: list[Subject], look: Look) -> Camera:

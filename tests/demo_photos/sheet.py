@@ -7,6 +7,7 @@ their own place and turn.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -78,8 +79,13 @@ class Sheet:
 
 def read_sheet(material: Material) -> Sheet:
     """Pour a sheet of a material; the same material always gives the same sheet."""
-    chance = np.random.default_rng(list(material.material.encode()))
-    base = linear(material.colour or "#cccccc")
+    return _poured(material.material, material.colour or "#cccccc", material.look)
+
+
+@cache
+def _poured(name: str, colour: str, look: str) -> Sheet:
+    chance = np.random.default_rng(list(name.encode()))
+    base = linear(colour)
     pour = {
         "streaky": _streaky,
         "wispy": _wispy,
@@ -88,7 +94,7 @@ def read_sheet(material: Material) -> Sheet:
         "hammered": _hammered,
         "seedy": _seedy,
         "rippled": _rippled,
-    }.get(material.look, _clear)
+    }.get(look, _clear)
     return pour(chance, base)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from catalog_builder.records.content import Content
+from catalog_builder.records.product import Product
 from catalog_builder.records.variant import Variant
 from tests.demo_photos import setting
 from tests.demo_photos.darkroom import Marks
@@ -49,21 +50,21 @@ SHOTS = (
         "crescent-in-a-cloud-bank",
         "window.jpg",
         setting.window,
-        Look("garden", 17, SQUARE, -7, (-0.84,), horizon=-2),
+        Look("harbour", 17, SQUARE, -7, (-0.86,), horizon=-7),
         marks=_marks("2025:11:16 10:20:31"),
     ),
     Shot(
         "first-drop-of-rain",
         "window.jpg",
         setting.window,
-        Look("garden", 14, turn=-8, bars=(0.82,)),
+        Look("harbour", 14, turn=-8, bars=(0.82,), horizon=-7),
         marks=_marks("2026:02:08 10:51:07"),
     ),
     Shot(
         "first-drop-of-rain",
         "group.jpg",
         setting.window,
-        Look("garden", 14, WIDE, 10, (-0.74, 0.78)),
+        Look("garden", 14, WIDE, 10, (-0.88, 0.90), horizon=-18),
         (
             Variant("first-drop-of-rain", "medium", "bright", "pond"),
             Variant("first-drop-of-rain", "large", "black", "sundown"),
@@ -89,7 +90,7 @@ SHOTS = (
         "moon-over-the-hills",
         "window.jpg",
         setting.window,
-        Look("garden", 6, SQUARE, -8, (0.86,), horizon=-4),
+        Look("harbour", 6, SQUARE, -8, (0.88,), horizon=-7),
         marks=_marks("2025:10:06 11:48:02", 3),
     ),
     Shot(
@@ -103,7 +104,7 @@ SHOTS = (
         "noon-sun",
         "window.jpg",
         setting.window,
-        Look("garden", 23, SQUARE, 7, (-0.84,)),
+        Look("garden", 23, SQUARE, 7, (-0.88,), horizon=-14),
         marks=_marks("2026:04:19 12:40:12"),
     ),
     Shot(
@@ -165,21 +166,21 @@ SHOTS = (
         "teasel-head",
         "window.jpg",
         setting.window,
-        Look("garden", 36, turn=-8, bars=(0.84,), sill_bar=True),
+        Look("garden", 36, turn=-8, bars=(0.86,), sill_bar=True, horizon=-14),
         marks=_marks("2026:04:12 10:12:09"),
     ),
     Shot(
         "tern-on-the-turn",
         "window.jpg",
         setting.window,
-        Look("garden", 38, SQUARE, -14, (0.84,), horizon=-1),
+        Look("harbour", 38, SQUARE, -14, (0.88,), horizon=-3),
         marks=_marks("2026:08:16 09:58:47"),
     ),
     Shot(
         "two-waxcaps",
         "window.jpg",
         setting.window,
-        Look("garden", 41, turn=7, bars=(-0.84,)),
+        Look("garden", 41, turn=7, bars=(-0.86,), horizon=-14),
         marks=_marks("2026:09:13 10:33:21"),
     ),
     Shot(
@@ -201,13 +202,24 @@ TRIALS = (
 
 
 def shots_of(content: Content) -> Iterator[Shot]:
-    """Give the list's shots of all products and sets, and one of each that it does not name."""
+    """Give the list's shots of all products and sets, and one of each product that it does not name."""
     named = {shot.slug for shot in SHOTS}
     known = {product.slug for product in content.products} | {made_set.slug for made_set in content.sets}
     yield from (shot for shot in SHOTS if shot.slug in known)
     for product in content.products:
         if product.slug not in named:
-            view = "harbour" if product.keys.collection in WATER else "garden"
-            seed = sum(product.slug.encode()) % 97
-            look = Look(view, seed, turn=8 if seed % 2 else -8)
-            yield Shot(product.slug, "window.jpg", setting.window, look)
+            yield _usual(product)
+
+
+def _usual(product: Product) -> Shot:
+    """Take a product as it is held: on a sill what stands, in a pot what sticks in soil, at a window what hangs."""
+    seed = sum(product.slug.encode()) % 97
+    turn, by = 8.0 if seed % 2 else -8.0, str(product.keys.hang.by)
+    if by == "stand":
+        look = Look("garden", seed, turn=2.6 * turn if product.keys.parts else turn)
+        return Shot(product.slug, "sill.jpg", setting.sill, look, solid=False, exposure=0.58)
+    if by == "stake":
+        return Shot(product.slug, "pot.jpg", setting.pot, Look("garden", seed, turn=turn), exposure=0.62)
+    view = "harbour" if product.keys.collection in WATER else "garden"
+    look = Look(view, seed, turn=turn, horizon=-4 if view == "harbour" else -14)
+    return Shot(product.slug, "window.jpg", setting.window, look)

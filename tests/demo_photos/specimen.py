@@ -18,7 +18,8 @@ from catalog_builder.pattern.parts.placing import UPRIGHT, Placing
 from catalog_builder.pattern.pieces import Pattern, Piece
 from catalog_builder.pattern.seams import read_edges
 from catalog_builder.records.material import Material
-from tests.demo_photos.subject import Border, Held, Subject
+from tests.demo_photos.holding import Border, Held
+from tests.demo_photos.subject import Subject
 
 Part = tuple[str, Polygon]
 

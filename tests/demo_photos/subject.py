@@ -19,38 +19,10 @@ from catalog_builder.records.content import Content
 from catalog_builder.records.material import Material
 from catalog_builder.records.product import Product
 from catalog_builder.records.variant import Variant
+from tests.demo_photos.holding import Border, Held, border_of, held_of
 from tests.demo_photos.mesh import Floats
 
 UPWARDS = np.diag([1.0, -1.0, 1.0])
-
-
-@dataclass(frozen=True, slots=True)
-class Held:
-    """What holds a subject: ``by`` is the record's word for it, ``rings`` lie in its main drawing.
-
-    ``ring_mm`` is how far a ring rises; ``hanger_mm`` the height of a hook or the whole length of cord or chain,
-    0 where there is none. What sticks in soil has a ``rod`` behind its glass, ``rod_mm`` thick, from its upper to its
-    lower end, and the soil at the height ``earth_mm`` of the main drawing; ``lit`` has a tealight burning in it.
-    """
-
-    by: str
-    rings: tuple[tuple[float, float], ...] = ()
-    ring_mm: float = 5.0
-    hanger_mm: float = 0.0
-    earth_mm: float = 0.0
-    rod: tuple[tuple[float, float], tuple[float, float]] | None = None
-    rod_mm: float = 2.0
-    lit: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Border:
-    """A frame round a flat subject: ``wood`` or a metal; it covers ``covers_mm`` of the panel's edge."""
-
-    made_of: str
-    wide_mm: float
-    deep_mm: float
-    covers_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,10 +54,9 @@ class Subject:
         return left - out, top - out, right + out, bottom + out
 
     @property
-    def depth(self) -> tuple[float, float]:
-        """How far it reaches back and forward, on the scale of z."""
-        (_, _, back), (_, _, front) = space_box(self.flats).tolist()
-        return back, front
+    def corners(self) -> Floats:
+        """Every corner of glass, wires and frame in space, y upwards; shape (n, 3)."""
+        return np.concatenate([place.points(flat.corners) for flat in self.flats for place in flat.places]) @ UPWARDS
 
     @property
     def seed(self) -> int:
@@ -145,7 +116,6 @@ def read_subject(content: Content, variant: Variant) -> Subject:
     hung = hang_piece(made, product, materials, content.day, making, content.studio.hanging)
     names = {wire.material or "" for flat in made.flats for wire in flat.pattern.wires}
     wires = {name: materials.rows[name or making.wire].wire_mm or 1.0 for name in names}
-    high = float(hung.hanger.length_mm or 0) if hung.hanger is not None else 0.0
-    held = Held(hung.hung_by, hung.rings, float(hung.ring.length_mm or 5), hung.hanger_mm or high)
     foil = float(made.foil.width_mm or 0)
-    return Subject(product.slug, variant.finish, made.flats, content.glass(glass), foil, wires, held)
+    held, border = held_of(product, hung), border_of(product, materials)
+    return Subject(product.slug, variant.finish, made.flats, content.glass(glass), foil, wires, held, border)
