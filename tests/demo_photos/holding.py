@@ -19,8 +19,9 @@ class Held:
 
     ``ring_mm`` is how far a ring rises; ``hanger_mm`` the height of a hook or the whole length of cord or chain,
     0 where there is none. What stands may have ``feet``: lines of one place or two, to the right and forward, and
-    ``foot_mm`` high; ``down`` is the side of the main drawing that lies on the ground; ``lit`` has a tealight burning in it. What sticks in soil has a ``rod`` behind its glass,
-    ``rod_mm`` thick, from its upper to its lower end, and the soil at the height ``earth_mm`` of the main drawing.
+    ``foot_mm`` high; ``down`` is the side of the main drawing that lies on the ground; ``lit`` has a tealight burning
+    in it. What sticks in soil has a ``rod`` behind its glass, ``rod_mm`` thick, from its upper to its lower end, and
+    the soil at the height ``earth_mm`` of the main drawing.
     """
 
     by: str

@@ -81,7 +81,7 @@ def wall(stage: Stage, subjects: list[Subject], look: Look) -> Camera:
 
 def sill(stage: Stage, subjects: list[Subject], look: Look) -> Camera:
     """Stand subjects on an oak sill before a window, with the sun behind them."""
-    room.outside(stage, look.view, look.seed, 4.0, -5, 0.8)
+    room.outside(stage, look.view, look.seed, 4.0, -17, 0.9)
     room.sun(stage, (-0.26 * np.sign(look.turn), 0.66, -0.62), 12)
     room.oak_sill(stage)
     stood = [pose((0, 0, 0), (DOWN[subject.held.down], 0, 0)) for subject in subjects]
@@ -105,7 +105,7 @@ def sill(stage: Stage, subjects: list[Subject], look: Look) -> Camera:
     seen = wide + float(sizes[:, 2].max()) * aside
     tall = max((high + 0.30 * float(sizes[:, 2].max())) / 0.62, seen / 0.62 / (look.size[0] / look.size[1]))
     away = max(520.0, 2.6 * tall)
-    camera = (np.sign(look.turn) * 0.2 * away, high / 2 + 0.34 * away, away * 0.93)
+    camera = (np.sign(look.turn) * 0.2 * away, high / 2 + 0.21 * away, away * 0.97)
     return Camera(camera, (0, 0.42 * high, -4), tall, 6 * away / 640, look.size)
 
 
@@ -128,7 +128,7 @@ def table(stage: Stage, subjects: list[Subject], look: Look) -> Camera:
 
 def pot(stage: Stage, subjects: list[Subject], look: Look) -> Camera:
     """Stick a subject on its rod into the earth of a clay pot on a sill, among a few leaves."""
-    room.outside(stage, look.view, look.seed, 4.0, -5, 0.8)
+    room.outside(stage, look.view, look.seed, 4.0, -14, 0.9)
     room.sun(stage, (-0.30 * np.sign(look.turn), 0.62, -0.60), 10)
     room.oak_sill(stage)
     (subject,) = subjects
@@ -140,5 +140,5 @@ def pot(stage: Stage, subjects: list[Subject], look: Look) -> Camera:
     high = rim + lowest - top
     tall = max(high / 0.80, (right - left) / 0.60 / (look.size[0] / look.size[1]))
     away = max(560.0, 2.5 * tall)
-    place = (np.sign(look.turn) * 0.16 * away, high / 2 + 0.18 * away, away)
+    place = (np.sign(look.turn) * 0.16 * away, high / 2 + 0.12 * away, away)
     return Camera(place, (0, 0.50 * high, -14), tall, 8 * away / 640, look.size)
