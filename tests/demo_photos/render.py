@@ -1,9 +1,12 @@
 """Render the demo's photos: `python -m tests.demo_photos.render [--small] [--to FOLDER] [NAME ...]`.
 
 Run from the project's folder. Beside the project's own libraries it needs mitsuba (3.5 or newer),
-scikit-image, scipy, mapbox-earcut and pyoidn; mitsuba's faster variant needs a libLLVM (19 or newer), named by
+scikit-image, scipy, mapbox-earcut and pyoidn; mitsuba's faster variant needs a libLLVM (19 and 22 were used), named by
 the environment variable DRJIT_LIBLLVM_PATH where it is not found. Without one, it renders slowly.
-A NAME is the folder of a product or a set, or folder/file. `--small` makes quick previews.
+A NAME is the folder of a product or a set, or folder/file. `--small` makes quick previews, `--specimens` tries the
+settings on forms that no record has. A product that `shot_list.py` does not name is taken in its first variant, as its
+record says that it is held: at a window, on a sill or in a pot. Give a new photo its line in the record, with
+"Rendered picture: " before its alt text.
 """
 
 from __future__ import annotations
