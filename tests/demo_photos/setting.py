@@ -14,6 +14,8 @@ from tests.demo_photos.subject import Subject
 from tests.demo_photos.surface import linen_cloth, metal_of, ruler_face
 
 GAP_MM = 26.0
+# Seen from above, what stands has the ground behind it; so the view is let down until glass has sky behind it.
+SILL_HORIZON = {"garden": -27.0, "harbour": -15.0}
 # The turn about x, in degrees, by which each side of the main drawing comes to lie on the ground.
 DOWN = {"bottom": 0.0, "back": -90.0, "front": 90.0}
 # How much of the picture its subjects take, upright and across.
@@ -81,7 +83,7 @@ def wall(stage: Stage, subjects: list[Subject], look: Look) -> Camera:
 
 def sill(stage: Stage, subjects: list[Subject], look: Look) -> Camera:
     """Stand subjects on an oak sill before a window, with the sun behind them."""
-    room.outside(stage, look.view, look.seed, 4.0, -17, 0.9)
+    room.outside(stage, look.view, look.seed, 4.0, SILL_HORIZON[look.view], 0.9)
     room.sun(stage, (-0.26 * np.sign(look.turn), 0.66, -0.62), 12)
     room.oak_sill(stage)
     stood = [pose((0, 0, 0), (DOWN[subject.held.down], 0, 0)) for subject in subjects]
@@ -128,7 +130,7 @@ def table(stage: Stage, subjects: list[Subject], look: Look) -> Camera:
 
 def pot(stage: Stage, subjects: list[Subject], look: Look) -> Camera:
     """Stick a subject on its rod into the earth of a clay pot on a sill, among a few leaves."""
-    room.outside(stage, look.view, look.seed, 4.0, -14, 0.9)
+    room.outside(stage, look.view, look.seed, 4.0, SILL_HORIZON[look.view], 0.9)
     room.sun(stage, (-0.30 * np.sign(look.turn), 0.62, -0.60), 10)
     room.oak_sill(stage)
     (subject,) = subjects
