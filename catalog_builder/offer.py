@@ -157,7 +157,7 @@ class Listing:
     slug: str
     title: str
     summary: str
-    collection: str
+    series: str
     added: date
     description: str
     offers: tuple[Offer, ...]

@@ -42,7 +42,7 @@ language = "en-GB"
     "channels.online": 'title = "Own site"\nshown_on = "catalogue"\nmarkup_percent = 50',
     "channels.stall": 'title = "Stall"\nshown_on = "stall"\nmarkup_percent = 50',
     "channels.trade": 'title = "Shops"\nshown_on = "private"\nmarkup_percent = 20',
-    "collections.panes": 'title = "Panes"\nsummary = "Plain panes."',
+    "series.panes": 'title = "Panes"\nsummary = "Plain panes."',
 }
 
 Cells = Mapping[str, str]
@@ -140,7 +140,7 @@ def record(drawing: str = PANE + PANE_RING, box: str = BOX, glass: str = GLASS, 
     return f"""---
 title: Pane
 summary: A pane of two.
-collection: panes
+series: panes
 added: 2031-01-02
 finishes: [bright]
 glass:

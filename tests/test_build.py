@@ -101,7 +101,7 @@ def test_all_mistakes_are_told_at_once(project: Path) -> None:
 def test_sold_product_stays_in_the_catalogue_and_leaves_the_stall(project: Path) -> None:
     """A product that is sold is shown as sold in the catalogue, and is not on the stall's price sheet."""
     record = project / "content" / "products" / PANEL / "product.md"
-    reworded(record, ("\ncollection:", "\navailability: sold\ncollection:"))
+    reworded(record, ("\nseries:", "\navailability: sold\nseries:"))
     build(project, DAY, 1, quiet)
     output = project / "site_output"
     page = read_page(output / "catalogue" / "products" / f"{PANEL}.html")

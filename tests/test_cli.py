@@ -141,13 +141,13 @@ def test_check_counts_and_writes_nothing(tmp_path: Path) -> None:
 def test_mistakes_are_worded_and_end_with_1(tmp_path: Path, command: str) -> None:
     """A mistake is told with place, source line, what was expected and how to mend it; the command ends with 1."""
     folder = lay_out(tmp_path / "studio", PANEL)
-    reworded(folder / "content" / "products" / PANEL / "product.md", ("collection: quay", "collection: key"))
+    reworded(folder / "content" / "products" / PANEL / "product.md", ("series: quay", "series: key"))
     result = run(command, "--folder", str(folder), *ON_DAY)
     assert result.exit_code == 1
     lines = result.stderr.splitlines()
     record = f"content/products/{PANEL}/product.md"
-    assert re.fullmatch(rf"{record}:\d+: the collection 'key' is not in studio.toml", lines[0])
-    assert lines[1].endswith("| collection: key")
+    assert re.fullmatch(rf"{record}:\d+: the series 'key' is not in studio.toml", lines[0])
+    assert lines[1].endswith("| series: key")
     assert lines[2].strip() == "|             ^^^"
     assert lines[3] == "  expected: one of: quay, shore, sky, wood"
     assert lines[4].startswith("  mend:     ")
@@ -223,7 +223,7 @@ def test_keys_lists_every_key_of_the_demos_records() -> None:
     used |= {key for channel in studio["channels"].values() for key in channel}
     used |= {key for step in studio["steps"].values() for key in step}
     used |= set((ROOT / "content" / "materials.csv").read_text(encoding="utf-8").partition("\n")[0].strip().split(","))
-    used |= {"title", "summary", "collection", "added", "sizes", "finishes", "glass", "photos", "alt", "focus"}
+    used |= {"title", "summary", "series", "added", "sizes", "finishes", "glass", "photos", "alt", "focus"}
     words = set(re.findall(r"\w+", text))
     assert sorted(used - words) == []
 

@@ -128,7 +128,7 @@ def listing_of(
         slug=product.slug,
         title=keys.title,
         summary=keys.summary,
-        collection=keys.collection,
+        series=keys.series,
         added=keys.added,
         description=product.description,
         offers=tuple(variant.offer for variant in variants),

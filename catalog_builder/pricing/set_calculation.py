@@ -150,7 +150,7 @@ def _listing(
         slug=each.slug,
         title=keys.title,
         summary=keys.summary,
-        collection=keys.collection,
+        series=keys.series,
         added=keys.added,
         description=each.description,
         offers=(_offer(content, each, members, prices, largest),),

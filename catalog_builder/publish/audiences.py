@@ -34,7 +34,7 @@ def publish_audiences(
     studio, drawn = content.studio, ProductDrawings(pictures)
     catalogue = CatalogueContent(
         studio=studio.studio,
-        collections=studio.collections,
+        all_series=studio.series,
         markets=studio.markets,
         texts=content.texts,
         listings=listings,
@@ -47,7 +47,7 @@ def publish_audiences(
     findings = (*calculated.worded_findings, *map(calculated.phrasing.finding, edition.findings))
     stall = StallContent(
         studio=studio.studio,
-        collections=studio.collections,
+        all_series=studio.series,
         listings=listings,
         drawn=drawn,
         day=content.day,

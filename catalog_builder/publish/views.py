@@ -69,8 +69,8 @@ class CardView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CollectionView:
-    """A collection with its products; ``href`` leads to its own page."""
+class SeriesView:
+    """A series with its products; ``href`` leads to its own page."""
 
     slug: str
     title: str
@@ -141,7 +141,7 @@ class ProductView:
     title: str
     summary: str
     description: Markup
-    collection: LinkView
+    series: LinkView
     pictures: tuple[PictureView, ...]
     pattern: Markup
     hanging_drawing: Markup
@@ -175,7 +175,7 @@ class OptionView:
 class FacetView:
     """A way in which products differ.
 
-    It is ``collection``, ``colour``, ``size``, ``price``, ``finish`` or ``availability``.
+    It is ``series``, ``colour``, ``size``, ``price``, ``finish`` or ``availability``.
     """
 
     name: str
@@ -248,7 +248,7 @@ class StudioView:
 class PageView:
     """The page being made.
 
-    ``kind`` is one of ``home collection product find about care dates not_found moved``; ``root`` is the way
+    ``kind`` is one of ``home series product find about care dates not_found moved``; ``root`` is the way
     back to the catalogue's front folder (``""`` or ``"../"``); ``address`` is the page's full public
     address; ``preview_image`` the full address of the card that is shown where the page is passed on,
     ``preview_alt`` its words, ``preview_width`` and ``preview_height`` its size in px. ``structured_data``

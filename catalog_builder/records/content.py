@@ -135,7 +135,7 @@ class _ContentReader:
             counted = self.mistakes.attempt(read_ready_counts, self.project, by_name)
             shown = [studio.channel_on(audience) for audience in ("catalogue", "stall")]
             reductions = self.mistakes.attempt(read_reductions, self.project, studio.channels, shown, by_name)
-            sets = self.mistakes.attempt(read_sets, self.project, studio.collections, read_products)
+            sets = self.mistakes.attempt(read_sets, self.project, studio.series, read_products)
             plans = self.mistakes.attempt(read_plans, self.project, read_products, sets or ())
             layouts = self.mistakes.attempt(read_layouts, self.project, plans or ())
             if materials is not None:

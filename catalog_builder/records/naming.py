@@ -11,7 +11,7 @@ from catalog_builder.records.studio import Studio
 
 
 def check_names(product: Product, studio: Studio, materials: Materials, mistakes: Mistakes) -> None:
-    """Refuse what a record names that is not there: collection, finishes, glass and other materials."""
+    """Refuse what a record names that is not there: series, finishes, glass and other materials."""
     keys = product.keys
 
     def check(name: str, known: set[str], what: str, where: str, *path: str | int) -> None:
@@ -27,7 +27,7 @@ def check_names(product: Product, studio: Studio, materials: Materials, mistakes
     def names(kind: str) -> set[str]:
         return {material.material for material in materials.of_kind(kind)}
 
-    check(keys.collection, set(studio.collections), "the collection", "studio.toml", "collection")
+    check(keys.series, set(studio.series), "the series", "studio.toml", "series")
     for index, finish in enumerate(keys.finishes):
         check(finish, set(studio.finishes), "the finish", "studio.toml", "finishes", index)
     for choice, glass in keys.glass.items():

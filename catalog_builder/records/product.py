@@ -169,7 +169,7 @@ class ProductKeys(Record):
 
     title: Line = Field(description="the product's name, as a buyer reads it")
     summary: Line = Field(description="one sentence for lists and link previews")
-    collection: Name = Field(description="a collection of studio.toml")
+    series: Name = Field(description="a series of studio.toml")
     added: Day = Field(description="the day the design was first offered")
     formerly: tuple[Name, ...] = Field(
         (),

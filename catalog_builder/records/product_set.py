@@ -37,7 +37,7 @@ class SetKeys(Record):
 
     title: Line = Field(description="the set's name, as a buyer reads it")
     summary: Line = Field(description="one sentence for lists and link previews")
-    collection: Name = Field(description="a collection of studio.toml")
+    series: Name = Field(description="a series of studio.toml")
     added: Day = Field(description="the day the set was first offered")
     made_of: tuple[MemberKeys, ...] = Field(
         min_length=1, max_length=MOST_MEMBERS, description="the variants in it, two pieces or more in all"
@@ -64,7 +64,7 @@ class ProductSet:
         return nearest_line(path, self.lines.get)
 
 
-def read_sets(project: Path, collections: Collection[str], products: Sequence[Product]) -> tuple[ProductSet, ...]:
+def read_sets(project: Path, all_series: Collection[str], products: Sequence[Product]) -> tuple[ProductSet, ...]:
     """Read every set of a project, in the order of their names; there may be none.
 
     Raises:
@@ -80,7 +80,7 @@ def read_sets(project: Path, collections: Collection[str], products: Sequence[Pr
     sets = [each for path in folders if (each := mistakes.attempt(_read_set, project, path, by_name)) is not None]
     titles = {product.keys.title.casefold() for product in products}
     for each in sets:
-        _check_names(each, collections, by_name, titles, mistakes)
+        _check_names(each, all_series, by_name, titles, mistakes)
         titles.add(each.keys.title.casefold())
     mistakes.raise_if_any()
     return tuple(sets)
@@ -125,12 +125,12 @@ def _line(lines: Mapping[KeyPath, int], index: int, key: str) -> int | None:
 
 def _check_names(
     each: ProductSet,
-    collections: Collection[str],
+    all_series: Collection[str],
     products: Mapping[str, Product],
     titles: Collection[str],
     mistakes: Mistakes,
 ) -> None:
-    """Refuse a set whose name or title another has, and a collection that studio.toml does not have."""
+    """Refuse a set whose name or title another has, and a series that studio.toml does not have."""
     keys = each.keys
     if each.slug in products:
         mistakes.add(
@@ -149,11 +149,11 @@ def _check_names(
             mend="change one of the two titles",
             marked=keys.title,
         )
-    if keys.collection not in collections:
+    if keys.series not in all_series:
         mistakes.add(
-            each.source.place(each.line("collection")),
-            wrong=f"the collection {quoted(keys.collection)} is not in studio.toml",
-            expected=f"one of: {listed(collections)}",
-            mend=suggestion(keys.collection, collections, "correct it, or add the collection"),
-            marked=keys.collection,
+            each.source.place(each.line("series")),
+            wrong=f"the series {quoted(keys.series)} is not in studio.toml",
+            expected=f"one of: {listed(all_series)}",
+            mend=suggestion(keys.series, all_series, "correct it, or add the series"),
+            marked=keys.series,
         )

@@ -43,12 +43,12 @@ from catalog_builder.records.stock import StockRow
 from catalog_builder.records.studio import (
     Bench,
     Book,
-    Collection,
     Finish,
     Hanging,
     Making,
     ParcelKeys,
     Sending,
+    Series,
     StudioKeys,
     WorkStep,
 )
@@ -79,7 +79,7 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
     ),
     (
         "studio.toml",
-        "The studio, its rates, the steps of its work, its finishes, channels, collections and markets.",
+        "The studio, its rates, the steps of its work, its finishes, channels, series and markets.",
         (
             ("[studio]", StudioKeys),
             ("[bench]", Bench),
@@ -94,7 +94,7 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
             ("[finishes.NAME]", Finish),
             ("[channels.NAME]", Channel),
             ("price_points of a channel, each", PricePoint),
-            ("[collections.NAME]", Collection),
+            ("[series.NAME]", Series),
             ("[[markets]]", Market),
             ("change of a market, each", Change),
             ("[discounts]", Discounts),

@@ -1,4 +1,4 @@
-"""The studio: ``content/studio.toml``, with its rates, steps, finishes, channels, collections and markets."""
+"""The studio: ``content/studio.toml``, with its rates, steps, finishes, channels, series and markets."""
 
 from __future__ import annotations
 
@@ -222,8 +222,8 @@ class Finish(Record):
     steps: dict[Name, WorkStep] = Field({}, description="steps done for this finish: `[finishes.NAME.steps.STEP]`")
 
 
-class Collection(Record):
-    """``[collections.NAME]``: products that are shown together."""
+class Series(Record):
+    """``[series.NAME]``: products that are shown together."""
 
     title: Line = Field(description="what a buyer reads")
     summary: Line = Field(description="a sentence or two under the title")
@@ -246,7 +246,7 @@ class Studio(Record):
     )
     finishes: dict[Name, Finish] = Field(min_length=1, description="tables `[finishes.NAME]`")
     channels: dict[Name, Channel] = Field(min_length=1, description="tables `[channels.NAME]`")
-    collections: dict[Name, Collection] = Field(min_length=1, description="tables `[collections.NAME]`")
+    series: dict[Name, Series] = Field(min_length=1, description="tables `[series.NAME]`")
     markets: tuple[Market, ...] = Field((), description="tables `[[markets]]`")
     discounts: Discounts = Field(Discounts.model_validate({}), description="a table `[discounts]`")
 

@@ -86,7 +86,7 @@ def record(index: int, photos: int = 0) -> str:
     called = title(index)
     summary = _one(chance, SUMMARIES).format(title=called, pieces=pieces)
     added = DAY - timedelta(days=int(chance.integers(1, 1400)))
-    lines = [f"title: {called}", f"collection: {kind.collection}", f"added: {added}", f'summary: "{summary}"']
+    lines = [f"title: {called}", f"series: {kind.series}", f"added: {added}", f'summary: "{summary}"']
     lines += [*_sizes(chance, design), f"finishes: [{_one(chance, ('black', 'bright', 'black', 'black, bright'))}]"]
     lines += [*_glass(chance, kind, design), "grain: along", *_hang(chance, name), *_photos(called, photos)]
     words = "\n\n".join((_one(chance, OPENINGS), " ".join(_two(chance, MIDDLES)), _one(chance, ENDINGS)))

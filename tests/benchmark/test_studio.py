@@ -33,9 +33,7 @@ def test_studio_is_in_order(tmp_path: Path) -> None:
     calculated = calculate(tmp_path, DAY, quiet)
     assert len(calculated.listings) == PRODUCTS
     assert all(all(price.printed > 0 for price in one.prices.values()) for one in calculated.calculations)
-    assert {one.product.keys.collection for one in calculated.calculations} == set(
-        calculated.content.studio.collections
-    )
+    assert {one.product.keys.series for one in calculated.calculations} == set(calculated.content.studio.series)
     assert not calculated.findings
 
 

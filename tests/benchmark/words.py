@@ -49,9 +49,9 @@ ENDINGS = (
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A kind of piece: its collection, its nouns, and its choices of glass by title, in the order of its words."""
+    """A kind of piece: its series, its nouns, and its choices of glass by title, in the order of its words."""
 
-    collection: str
+    series: str
     nouns: tuple[str, ...]
     palettes: Mapping[str, tuple[str, ...]]
 

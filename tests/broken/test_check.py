@@ -76,7 +76,7 @@ ODD = [
     *replacing(STUDIO, "[finishes.black]", f"[finishes.{LONG}]"),
     *replacing(STUDIO, 'title = "Black"', 'title = "Bright"', f'title = "{TEXT[:1900]}"'),
     *replacing(STUDIO, 'title = "Shore"', 'title = "\U0001f41a"', f'title = "{LONG * 7}"'),
-    *replacing(STUDIO, "[collections.shore]", "[collections.deep]\ntitle = 'Deep'\nsummary = 'S'\n[collections.shore]"),
+    *replacing(STUDIO, "[series.shore]", "[series.deep]\ntitle = 'Deep'\nsummary = 'S'\n[series.shore]"),
     *replacing(STUDIO, 'name = "Quay market"', 'name = "\U0001f41a"', f'name = "{LONG}"', 'name = "\u202e"'),
     *replacing(STUDIO, "2030-06-01", "2026-07-01", "2025-06-01", "0001-01-01"),
     *replacing(STUDIO, "until = 2030-06-02", "until = 9999-12-31", ""),

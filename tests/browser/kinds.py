@@ -6,7 +6,7 @@ from tests.publish.demo import PICTURED, Demo
 
 CATALOGUE = {
     "home": "catalogue/index.html",
-    "collection": "catalogue/collections/quay.html",
+    "series": "catalogue/series/quay.html",
     "product": "catalogue/products/seahorse.html",
     "product-with-photos": f"catalogue/products/{PICTURED}.html",
     "find": "catalogue/find.html",

@@ -9,7 +9,7 @@ from tests.browser.checkers import page_report
 from tests.browser.chromium import FLAGS, executable
 
 LEAST = 95
-PAGES = ("home", "collection", "product-with-photos", "product", "about")
+PAGES = ("home", "series", "product-with-photos", "product", "about")
 
 
 def scores_of(address: str, categories: tuple[str, ...], profile: Path) -> tuple[dict[str, int], list[str]]:

@@ -18,7 +18,7 @@ from tests.browser.kinds import address
 from tests.publish.demo import Demo
 
 pytestmark = pytest.mark.browser
-FACETS = ("collection", "colour", "size", "price", "finish")
+FACETS = ("series", "colour", "size", "price", "finish")
 
 
 def shown(page: Page) -> set[str]:
@@ -27,11 +27,11 @@ def shown(page: Page) -> set[str]:
     return {str(link.get_attribute("href")).rpartition("/")[2].removesuffix(".html") for link in links.all()}
 
 
-def fits(offer: Offer, collection: str, wanted: dict[str, list[str]]) -> bool:
+def fits(offer: Offer, series: str, wanted: dict[str, list[str]]) -> bool:
     """Say whether a variant is what is wanted, worked out here from its own measures."""
     side = round(max(offer.width_mm, offer.height_mm))
     own: dict[str, Callable[[str], bool]] = {
-        "collection": lambda value: value == collection,
+        "series": lambda value: value == series,
         "colour": lambda value: value in {colour_word(colour) for colour in offer.glass_colours},
         "size": lambda value: within(value, side),
         "price": lambda value: within(value, float(offer.online_price)),
@@ -49,7 +49,7 @@ def within(band: str, value: float) -> bool:
 def expected(demo: Demo, wanted: dict[str, list[str]]) -> set[str]:
     """Give the products of which one variant is all that is wanted."""
     return {
-        one.slug for one in demo.calculated.listings if any(fits(offer, one.collection, wanted) for offer in one.offers)
+        one.slug for one in demo.calculated.listings if any(fits(offer, one.series, wanted) for offer in one.offers)
     }
 
 
@@ -103,7 +103,7 @@ def test_two_of_one_kind_widen_and_two_kinds_narrow(demo: Demo, open_page: Opene
     assert asked(page) == [(name, one) for name in FACETS for one in wanted.get(name, ())]
 
 
-def test_words_find_titles_collections_and_glass(demo: Demo, open_page: Opener) -> None:
+def test_words_find_titles_series_and_glass(demo: Demo, open_page: Opener) -> None:
     """Words find what they stand in, in capitals or not, with accents or not, and all of them are wanted."""
     page = open_page(address(demo, "find"))
     for words, slug in (
@@ -142,7 +142,7 @@ def test_back_undoes_a_choice(demo: Demo, open_page: Opener, host: str, way: str
     page = open_page(address(demo, "find") if way == "folder" else f"{host}catalogue/find.html")
     tick(page, "colour", "blue")
     first = shown(page)
-    tick(page, "collection", "quay")
+    tick(page, "series", "quay")
     second = shown(page)
     assert second < first
     page.go_back()
@@ -210,12 +210,12 @@ def test_count_is_announced_politely(demo: Demo, open_page: Opener) -> None:
 def test_choice_that_would_leave_nothing_is_faint(demo: Demo, open_page: Opener) -> None:
     """What cannot be had together with the other choices is shown as faint, and just that."""
     page = open_page(address(demo, "find"))
-    tick(page, "collection", "sky")
+    tick(page, "series", "sky")
     for name in ("colour", "size", "price", "finish"):
         for value in options(page, name):
             label = page.locator(f'#finder label:has(input[name="{name}"][value={json.dumps(value)}])')
             faint = "is-not-made" in str(label.get_attribute("class"))
-            assert faint == (not expected(demo, {"collection": ["sky"], name: [value]})), value
+            assert faint == (not expected(demo, {"series": ["sky"], name: [value]})), value
 
 
 def test_list_is_whole_without_scripts(demo: Demo, open_page: Opener) -> None:
@@ -246,10 +246,10 @@ def test_no_card_is_seen_that_the_address_leaves_out(demo: Demo, open_page: Open
         };
         requestAnimationFrame(watch);"""
     )
-    page.goto(f"{host}catalogue/find.html?collection=quay")
+    page.goto(f"{host}catalogue/find.html?series=quay")
     page.wait_for_function("window.flashed.length > 3")
     seen: Any = page.evaluate("[...new Set(window.flashed)]")
-    assert seen == [len(expected(demo, {"collection": ["quay"]}))]
+    assert seen == [len(expected(demo, {"series": ["quay"]}))]
     moved: Any = page.evaluate("window.moved")
     assert sum(one[0] for one in moved) < 0.1, moved
 

@@ -83,8 +83,8 @@ def test_page_stands_at_any_address(open_page: Opener, stand: tuple[str, str], w
         picture.scroll_into_view_if_needed()
         expect(picture).not_to_have_js_property("naturalWidth", 0)
     page.locator(".pane-words a").first.click()
-    expect(page.locator("body.page-collection")).to_be_visible()
-    assert page.url.startswith(f"{host}{path}collections/")
+    expect(page.locator("body.page-series")).to_be_visible()
+    assert page.url.startswith(f"{host}{path}series/")
 
 
 def test_page_stands_in_its_folder(demo: Demo, open_page: Opener) -> None:
@@ -94,5 +94,5 @@ def test_page_stands_in_its_folder(demo: Demo, open_page: Opener) -> None:
     page.wait_for_load_state("networkidle")
     assert all(page.evaluate(SHOWN)["pictures"])
     page.locator(".pane-words a").first.click()
-    expect(page.locator("body.page-collection")).to_be_visible()
+    expect(page.locator("body.page-series")).to_be_visible()
     assert page.url.startswith("file:")

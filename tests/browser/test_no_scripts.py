@@ -69,15 +69,15 @@ def test_gallery_shows_each_picture_without_scripts(demo: Demo, open_page: Opene
 
 
 def test_menu_leads_everywhere_without_scripts(demo: Demo, open_page: Opener) -> None:
-    """Without scripts the menu leads to every collection and page, and from a collection to a product and on."""
+    """Without scripts the menu leads to every series and page, and from a series to a product and on."""
     page = open_page(address(demo, "home"), width=390, height=844, scripts=False)
     for name in page.locator(".top nav a").all_inner_texts():
         page.locator(".top nav a", has_text=re.compile(f"^{re.escape(name)}$")).click()
         expect(page.locator(".top nav a[aria-current=page]")).to_have_text(name)
         expect(page.locator("h1")).to_be_visible()
-    page.goto(address(demo, "collection"))
+    page.goto(address(demo, "series"))
     title = page.locator(".card h2").first.inner_text()
     page.locator(".card h2 a").first.click()
     expect(page.locator("h1")).to_have_text(title)
-    page.locator(".offer-collection a").click()
-    expect(page).to_have_url(re.compile(r"/collections/quay\.html$"))
+    page.locator(".offer-series a").click()
+    expect(page).to_have_url(re.compile(r"/series/quay\.html$"))

@@ -80,7 +80,7 @@ def test_keyboard_shows_where_it_is(open_page: Opener, alone: str) -> None:
 
 
 def test_it_prints_a_product_to_a_page(browser: Browser, demo: Demo, alone: str) -> None:
-    """On paper each product but the first of a collection begins a page, and every price is there."""
+    """On paper each product but the first of a series begins a page, and every price is there."""
     page = browser.new_page()
     page.goto(alone)
     document = pypdfium2.PdfDocument(BytesIO(page.pdf(format="A4", prefer_css_page_size=True)))

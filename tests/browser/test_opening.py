@@ -113,13 +113,13 @@ def test_links_are_large_enough_for_a_thumb(demo: Demo, open_page: Opener, kind:
 
 
 def test_every_link_of_the_front_page_leads_on(demo: Demo, open_page: Opener) -> None:
-    """From the front page a visitor reaches every collection and, by the collections, every product."""
+    """From the front page a visitor reaches every series and, by the series, every product."""
     page = open_page(address(demo, "home"))
     grab = "links => links.map((link) => link.href.split('#')[0])"
-    collections = {url for url in page.locator("a").evaluate_all(grab) if "/collections/" in url}
+    all_series = {url for url in page.locator("a").evaluate_all(grab) if "/series/" in url}
     products = set()
-    for url in sorted(collections):
+    for url in sorted(all_series):
         page.goto(url)
         products |= {link for link in page.locator("main a").evaluate_all(grab) if "/products/" in link}
-    assert len(collections) == 4
+    assert len(all_series) == 4
     assert {url.rpartition("/")[2] for url in products} == {f"{one.slug}.html" for one in demo.calculated.listings}

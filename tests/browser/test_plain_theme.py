@@ -13,7 +13,7 @@ pytestmark = pytest.mark.browser
 
 PAGES = (
     "catalogue/index.html",
-    "catalogue/collections/shore.html",
+    "catalogue/series/shore.html",
     "catalogue/products/queen-scallop.html",
     "catalogue/about.html",
     "catalogue/care.html",

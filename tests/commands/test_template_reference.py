@@ -55,7 +55,7 @@ def text() -> str:
 
 PAIR = """---
 title: Pair of panes
-collection: panes
+series: panes
 added: 2031-01-10
 summary: Two panes.
 made_of:

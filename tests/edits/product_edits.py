@@ -45,12 +45,12 @@ def title(studio: Studio, chance: Random) -> str:
     return f"{record.path.parent.name}: {record.keys['title']}"
 
 
-def collection(studio: Studio, chance: Random) -> str:
-    """Move a product to another collection."""
+def series(studio: Studio, chance: Random) -> str:
+    """Move a product to another series."""
     record = _record(studio, chance)
-    record.keys["collection"] = chance.choice(["shore", "wood", "sky", "quay"])
+    record.keys["series"] = chance.choice(["shore", "wood", "sky", "quay"])
     record.write()
-    return f"{record.path.parent.name}: {record.keys['collection']}"
+    return f"{record.path.parent.name}: {record.keys['series']}"
 
 
 def availability(studio: Studio, chance: Random) -> str:
@@ -73,7 +73,7 @@ def misspelt(studio: Studio, chance: Random) -> str:
     """Misspell a key or a word of a record, which the build refuses."""
     record = _record(studio, chance)
     if chance.random() < 0.5:
-        record.keys["collection"] = "shoore"
+        record.keys["series"] = "shoore"
     else:
         record.keys["finishez"] = record.keys.pop("finishes")
     record.write()

@@ -29,7 +29,7 @@ NOT_OF_THE_RECORDS = {
     *("nothing", "touched", "older", "day_later", "kept_harmed"),
     *("published_removed", "published_changed", "published_written_through", "folder_removed", "price_by_hand"),
 }
-CHOOSING = {"availability", "batch_size", "collection", "grain", "glass", "language", "theme", "units", "photo_order"}
+CHOOSING = {"availability", "batch_size", "series", "grain", "glass", "language", "theme", "units", "photo_order"}
 
 
 def test_rebuilds_give_what_builds_from_nothing_give(tmp_path: Path) -> None:

@@ -120,14 +120,14 @@ def test_variants_say_how_they_differ(demo: Demo) -> None:
 
 
 def test_way_to_a_product_is_told(demo: Demo) -> None:
-    """A product's page tells the way to it: the front page, its collection, itself, each by a page that is there."""
+    """A product's page tells the way to it: the front page, its series, itself, each by a page that is there."""
     for listing in demo.calculated.listings:
         page = read_page(demo.output / "catalogue" / "products" / f"{listing.slug}.html")
         steps = structured_data(page, "BreadcrumbList")["itemListElement"]
         assert [step["position"] for step in steps] == [1, 2, 3]
         assert [step["item"]["@id"] for step in steps] == [
             ADDRESS,
-            f"{ADDRESS}collections/{listing.collection}.html",
+            f"{ADDRESS}series/{listing.series}.html",
             meta(page, "og:url"),
         ]
 

@@ -197,7 +197,7 @@ def test_only_the_part_that_moved_is_set_again(
     published(root)
     times = [path.stat().st_mtime_ns for path in parts(root, "stall/price_sheet.pdf")]
     record = root / "content" / "products" / "pane-0" / "product.md"
-    record.write_text(record.read_text().replace("collection:", "batch: 2\ncollection:", 1))
+    record.write_text(record.read_text().replace("series:", "batch: 2\nseries:", 1))
     asked.clear()
     published(root)
     again = [path.stat().st_mtime_ns for path in parts(root, "stall/price_sheet.pdf")]

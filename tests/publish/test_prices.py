@@ -31,7 +31,7 @@ def product_page(demo: Demo, slug: str) -> Path:
 def sheets(demo: Demo) -> dict[str, list[Line]]:
     """The stall's price sheet, read from the page and from the PDF."""
     titles = [listing.title for listing in demo.calculated.listings]
-    headings = [one.title for one in demo.calculated.content.studio.collections.values()]
+    headings = [one.title for one in demo.calculated.content.studio.series.values()]
     stall = demo.output / "stall"
     return {
         "page": page_lines(stall / "price_sheet.html"),

@@ -51,7 +51,7 @@ def plant(project: Path) -> None:
         record = content / "products" / slug / "product.md"
         reworded(
             record,
-            ("\ncollection:", f"\n# {canary('header')}\nmarket_price: 83.{TAIL}\ncollection:"),
+            ("\nseries:", f"\n# {canary('header')}\nmarket_price: 83.{TAIL}\nseries:"),
             ("\n```svg\n", f"\n<!-- {canary('remark')} -->\n\n```svg\n"),
             (
                 "\n</svg>",

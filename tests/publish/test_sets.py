@@ -20,7 +20,7 @@ from tests.publish.sheet import pdf_text
 
 RECORD = """---
 title: Sun and two leaves
-collection: sky
+series: sky
 added: 2026-10-10
 summary: A small sun over two leaves.
 made_of:
@@ -125,7 +125,7 @@ def test_its_page_card_sheet_and_tag_have_its_price(shop: Demo, calculated: SetC
     assert [part.partition(":")[0] for part in parts] == ["Noon sun", "2 × Oak leaf, late November"]
     assert not page.select("#chooser, .hanging, .pattern, td.is-glass_size")
     assert (shop.output / "catalogue" / "pictures" / "sun-and-leaves.svg").is_file()
-    cards = read_page(shop.output / "catalogue" / "collections" / "sky.html").select(".card")
+    cards = read_page(shop.output / "catalogue" / "series" / "sky.html").select(".card")
     assert online in [text_of(card.select(".price")[0]) for card in cards]
     for text in (
         text_of(read_page(shop.output / "stall" / "price_sheet.html").select("body")[0]),
@@ -186,7 +186,7 @@ def test_a_share_that_costs_money_is_a_finding(tmp_path: Path) -> None:
     [
         ("oak-leaf", "oak-lief", "the product 'oak-lief' is not in content/products"),
         ("size: medium", "size: huge", "the size 'huge' is not one of 'oak-leaf'"),
-        ("collection: sky", "collection: skies", "the collection 'skies' is not in studio.toml"),
+        ("series: sky", "series: skies", "the series 'skies' is not in studio.toml"),
         ("Sun and two leaves", "Noon sun", "the title 'Noon sun' is taken"),
         ("less_percent: 10", "less_percent: 100", "less_percent: 100"),
         (

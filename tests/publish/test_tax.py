@@ -46,7 +46,7 @@ def test_everything_that_a_buyer_reads_says_the_same(tmp_path: Path, theme: str,
     sentence, price, on_tag = SAID[tax]
     output = root / "site_output"
     (one_file,), (book,) = ((output / "catalogue" / "to-send").glob(f"*.{ending}") for ending in ("html", "pdf"))
-    pages = [output / "catalogue" / name for name in ("products/pane.html", "find.html", "collections/panes.html")]
+    pages = [output / "catalogue" / name for name in ("products/pane.html", "find.html", "series/panes.html")]
     texts = [
         text_of(read_page(path).select("body")[0]) for path in (*pages, one_file, output / "stall/price_sheet.html")
     ]

@@ -52,8 +52,7 @@ def test_a_set_may_not_take_a_former_name(tmp_path: Path) -> None:
     folder = renamed(tmp_path) / "content" / "sets" / "pane"
     folder.mkdir(parents=True)
     (folder / "set.md").write_text(
-        "---\ntitle: Two\nsummary: Two.\ncollection: panes\nadded: 2031-01-02\n"
-        "made_of: [{product: pane, count: 2}]\n---\n",
+        "---\ntitle: Two\nsummary: Two.\nseries: panes\nadded: 2031-01-02\nmade_of: [{product: pane, count: 2}]\n---\n",
         encoding="utf-8",
     )
     with pytest.raises(MistakeError, match="the set is called 'pane', as the product 'light' was formerly"):

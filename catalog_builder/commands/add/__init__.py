@@ -52,7 +52,7 @@ class AddedProduct:
     grouping: Grouping
     picks: tuple[GlassPick, ...]
     rings: RingProposals
-    collection: str
+    series: str
     finishes: tuple[str, ...]
     findings: tuple[WordedFinding, ...]
 
@@ -84,8 +84,8 @@ def add_product(project: Path, day: date, name: str, drawing: Path, options: Tra
     if file.traced is not None:
         files[f"{name}-traced.png"] = file.traced.picture
     paths = place_folder(project, name, files)
-    collection, finishes = draft.collection, tuple(draft.finishes)
-    return AddedProduct(paths, draft.title, file, measured, grouping, picks, rings, collection, finishes, findings)
+    series, finishes = draft.series, tuple(draft.finishes)
+    return AddedProduct(paths, draft.title, file, measured, grouping, picks, rings, series, finishes, findings)
 
 
 def _files(draft: Draft, file: SourceFile) -> dict[str, bytes]:
@@ -127,7 +127,7 @@ def _drafted(
     return Draft(
         title=_title(name, taken_titles(shelf.project)),
         summary=Phrasing.of(shelf.theme, shelf.studio.studio).say(summary),
-        collection=next(iter(shelf.studio.collections)),
+        series=next(iter(shelf.studio.series)),
         added=shelf.day,
         width_mm=measured.width_mm,
         finishes=tuple(shelf.studio.finishes),

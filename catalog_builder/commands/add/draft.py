@@ -25,7 +25,7 @@ class Draft:
 
     title: str
     summary: str
-    collection: str
+    series: str
     added: date
     width_mm: float
     finishes: Sequence[str]
@@ -48,7 +48,7 @@ class Draft:
         yield "---"
         yield f"title: {scalar(self.title)}"
         yield f"summary: {scalar(self.summary)}"
-        yield f"collection: {scalar(self.collection)}"
+        yield f"series: {scalar(self.series)}"
         yield f"added: {self.added}"
         yield f"width: {number(self.width_mm)} mm"
         yield f"finishes: {listing(map(scalar, self.finishes))}"

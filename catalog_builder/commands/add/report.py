@@ -31,7 +31,7 @@ def report(added: AddedProduct, folder: str) -> Iterator[str]:
     yield f"{_REASONS[added.grouping.reason]}:"
     yield from (f"  {_pick_line(pick)}" for pick in added.picks)
     yield from _ring_lines(added.rings)
-    yield f"Collection: {added.collection}, the first of studio.toml. Finishes: {', '.join(added.finishes)}."
+    yield f"Series: {added.series}, the first of studio.toml. Finishes: {', '.join(added.finishes)}."
     if added.findings:
         yield ""
         yield from (finding.worded() for finding in added.findings)

@@ -54,7 +54,7 @@ _FILES = {
     "rowan-leaf,large,copper,autumn,2027-01-01,2027-12-31,sale,10,20.00,yes\n",
     "ready.csv": "date,product,size,finish,glass,count\n2027-01-02,rowan-leaf,small,black,summer,2\n",
     "sets/leaf-and-pennant/set.md": "---\ntitle: Leaf and pennant\nsummary: A leaf with a pennant.\n"
-    "collection: leaves\nadded: 2026-10-01\nless_percent: 10\nmade_of:\n"
+    "series: leaves\nadded: 2026-10-01\nless_percent: 10\nmade_of:\n"
     "  - {product: rowan-leaf, size: small, finish: black, glass: summer}\n"
     "  - {product: quartered-pennant}\n---\nTwo that hang well side by side.\n",
     "sales.csv": "market,product,size,finish,glass,count,price\nwinter,rowan-leaf,small,black,summer,2,24.00\n",

@@ -74,7 +74,7 @@ class BenchContent:
         """The price sheet at the stall's prices of the day."""
         return PriceSheetContent(
             studio=self.content.studio.studio,
-            collections=self.content.studio.collections,
+            all_series=self.content.studio.series,
             listings=self.listings,
             drawn=self.drawn,
             prices={offer.sku: offer.stall for listing in self.listings for offer in listing.offers},

@@ -57,7 +57,7 @@ class TallyRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TallyGroup:
-    """A collection on the tally sheet."""
+    """A series on the tally sheet."""
 
     title: str
     rows: tuple[TallyRow, ...]
@@ -193,10 +193,10 @@ def _box(name: str, day: MarketDay, writer: BenchWriter) -> PackedBox:
 
 
 def _groups(day: MarketDay, writer: BenchWriter) -> tuple[TallyGroup, ...]:
-    """Put variants in the order of the price sheet on the table: by collection, then by title."""
+    """Put variants in the order of the price sheet on the table: by series, then by title."""
     groups = []
-    for slug, collection in writer.studio.collections.items():
-        counts = [(variant, count) for variant, count in day.counts.values() if variant.product.keys.collection == slug]
+    for slug, series in writer.studio.series.items():
+        counts = [(variant, count) for variant, count in day.counts.values() if variant.product.keys.series == slug]
         counts.sort(key=lambda pair: pair[0].product.keys.title)
         rows = tuple(
             TallyRow(
@@ -208,7 +208,7 @@ def _groups(day: MarketDay, writer: BenchWriter) -> tuple[TallyGroup, ...]:
             for variant, count in counts
         )
         if rows:
-            groups.append(TallyGroup(title=collection.title, rows=rows))
+            groups.append(TallyGroup(title=series.title, rows=rows))
     return tuple(groups)
 
 

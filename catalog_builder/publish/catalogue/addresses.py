@@ -8,7 +8,7 @@ from datetime import date
 from catalog_builder.offer import Listing
 from catalog_builder.publish.catalogue.descriptors import Described, breadcrumbs, product_group, studio_data
 from catalog_builder.publish.catalogue.feed import MOST, FeedEntry
-from catalog_builder.publish.catalogue.link_card import HOME, collection_card, product_card
+from catalog_builder.publish.catalogue.link_card import HOME, product_card, series_card
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent
 from catalog_builder.publish.pictures.raster import PREVIEW_EDGE
 
@@ -25,7 +25,7 @@ class Addresses:
         self.by_slug = {listing.slug: listing for listing in newest}
         self._newest_in: dict[str, date] = {}
         for listing in reversed(newest):
-            self._newest_in[listing.collection] = listing.added
+            self._newest_in[listing.series] = listing.added
 
     def page(self, path: str) -> str:
         """Give a page's address; the front page is the catalogue's own."""
@@ -36,7 +36,7 @@ class Addresses:
         kind, _, name = path.removesuffix(".html").partition("/")
         if kind == "products":
             return self.by_slug[name].added
-        if kind == "collections":
+        if kind == "series":
             return self._newest_in[name]
         return self.newest[0].added if kind in ("index", "find") else None
 
@@ -53,8 +53,8 @@ class Addresses:
         card, title = HOME, self.newest[0].title
         if kind == "products":
             card, title = product_card(name), self.by_slug[name].title
-        elif kind == "collections":
-            card, title = collection_card(name), self.content.collections[name].title
+        elif kind == "series":
+            card, title = series_card(name), self.content.all_series[name].title
         return card, self.theme.words("pages", "card_alt", title=title, studio=self.content.studio.name)
 
     def entries(self) -> list[FeedEntry]:
@@ -66,7 +66,7 @@ class Addresses:
             entries.append(
                 FeedEntry(
                     listing=listing,
-                    collection=self.content.collections[listing.collection].title,
+                    series=self.content.all_series[listing.series].title,
                     address=self.page(f"products/{listing.slug}.html"),
                     picture=self.images(listing)[0],
                     size=(largest.width, largest.height) if largest else (PREVIEW_EDGE, PREVIEW_EDGE),
@@ -79,11 +79,11 @@ class Addresses:
         has_logo = any(name == LOGO for name, _ in self.theme.assets())
         return studio_data(self.content.studio, self.content.studio.address + LOGO if has_logo else "")
 
-    def way(self, collection: str, *further: tuple[str, str]) -> Mapping[str, object]:
-        """Describe the way to a collection, and on to a product's name and address."""
-        title = self.content.collections[collection].title
+    def way(self, series: str, *further: tuple[str, str]) -> Mapping[str, object]:
+        """Describe the way to a series, and on to a product's name and address."""
+        title = self.content.all_series[series].title
         home = self.theme.words("navigation", "home")
-        steps = ((home, self.page("index.html")), (title, self.page(f"collections/{collection}.html")))
+        steps = ((home, self.page("index.html")), (title, self.page(f"series/{series}.html")))
         return breadcrumbs([*steps, *further])
 
     def product(self, listing: Listing) -> tuple[Mapping[str, object], ...]:
@@ -91,12 +91,12 @@ class Addresses:
         about = Described(
             address=self.page(f"products/{listing.slug}.html"),
             images=self.images(listing),
-            collection=self.content.collections[listing.collection].title,
+            series=self.content.all_series[listing.series].title,
             technique=self.theme.words("facts", "technique_value"),
             finish=self.theme.words("columns", "finish"),
         )
         group = product_group(listing, about, self.content.studio)
-        return group, self.way(listing.collection, (listing.title, about.address))
+        return group, self.way(listing.series, (listing.title, about.address))
 
 
 def drawn_name(slug: str) -> str:

@@ -44,13 +44,13 @@ def linked_data(*things: Mapping[str, object]) -> Markup:
 class Described:
     """What a product's description needs beside its listing.
 
-    Its page's address, its pictures' addresses, its collection's title, and the theme's words for how it is made
+    Its page's address, its pictures' addresses, its series' title, and the theme's words for how it is made
     and for a finish.
     """
 
     address: str
     images: tuple[str, ...]
-    collection: str
+    series: str
     technique: str
     finish: str
 
@@ -64,7 +64,7 @@ def product_group(listing: Listing, about: Described, studio: StudioKeys) -> dic
         "url": about.address,
         "image": list(about.images),
         "productGroupID": listing.slug,
-        "category": about.collection,
+        "category": about.series,
         "material": [*listing.glass_names, about.technique],
         "brand": {"@type": "Brand", "name": studio.name},
         "releaseDate": listing.added.isoformat(),

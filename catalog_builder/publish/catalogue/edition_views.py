@@ -25,7 +25,7 @@ class EntryView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ChapterView:
-    """A collection in the one file, with its products. ``anchor`` is the ``id`` of its part."""
+    """A series in the one file, with its products. ``anchor`` is the ``id`` of its part."""
 
     anchor: str
     title: str

@@ -23,7 +23,7 @@ class FeedEntry:
     """A product as the feed has it: its listing, its page's address, and its picture's address and size in px."""
 
     listing: Listing
-    collection: str
+    series: str
     address: str
     picture: str
     size: tuple[int, int]
@@ -61,7 +61,7 @@ def _entry(feed: etree._Element, entry: FeedEntry) -> None:
     _add(element, "published", _moment(listing.added))
     _add(element, "updated", _moment(listing.added))
     _add(element, "link", rel="alternate", type="text/html", href=entry.address)
-    _add(element, "category", term=listing.collection, label=entry.collection)
+    _add(element, "category", term=listing.series, label=entry.series)
     _add(element, "summary", listing.summary, type="text")
     html = (
         f'<p><a href="{escape(entry.address)}"><img src="{escape(entry.picture)}" width="{width}" height="{height}" '

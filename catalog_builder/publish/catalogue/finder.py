@@ -15,18 +15,18 @@ from catalog_builder.publish.catalogue.listing_view import ListingViews
 from catalog_builder.publish.catalogue.price_band import PriceBand, bands
 from catalog_builder.publish.pictures.colour_word import WORDS, colour_word
 from catalog_builder.publish.views import FacetView, FinderView, OptionView
-from catalog_builder.records.studio import Collection
+from catalog_builder.records.studio import Series
 from catalog_builder.units import MM_PER, exact, minor_digits, rounded
 
 
 class Finder:
-    """Words what buyers can look for among listings, the newest first, and in which collections."""
+    """Words what buyers can look for among listings, the newest first, and in which series."""
 
-    def __init__(self, views: ListingViews, collections: Mapping[str, Collection]) -> None:
+    def __init__(self, views: ListingViews, all_series: Mapping[str, Series]) -> None:
         self.views = views
         self.theme = views.theme
         self.wording = views.wording
-        self.collections = collections
+        self.all_series = all_series
         self.listings = views.newest
         offers = [offer for listing in self.listings for offer in listing.offers]
         self.prices = bands([self._price(offer) for offer in offers if not offer.sold])
@@ -37,7 +37,7 @@ class Finder:
         """Give all that the page shows."""
         data = [self._entry(listing) for listing in self.listings]
         facets = (
-            self._collections(),
+            self._all_series(),
             self._colours(),
             self._size(),
             self._price_facet(),
@@ -52,14 +52,14 @@ class Finder:
 
     def _entry(self, listing: Listing) -> dict[str, object]:
         """Give a product's search words, and the options that each of its variants matches."""
-        collection = self.collections[listing.collection].title
+        series = self.all_series[listing.series].title
         variants: list[dict[str, list[str]]] = []
-        words = [listing.title, listing.summary, collection, *listing.glass_names]
+        words = [listing.title, listing.summary, series, *listing.glass_names]
         for offer in listing.offers:
             colours = list(dict.fromkeys(colour_word(colour) for colour in offer.glass_colours))
             words += [offer.size, offer.finish, offer.glass, *(self._label("colours", word) for word in colours)]
             variant = {
-                "collection": [listing.collection],
+                "series": [listing.series],
                 "colour": colours,
                 "size": [band.name for band in self.sizes if band.holds(self._side(offer))],
                 "price": [band.name for band in self.prices if not offer.sold and band.holds(self._price(offer))],
@@ -71,14 +71,14 @@ class Finder:
         text = " ".join(dict.fromkeys(" ".join(words).split()))
         return {"href": f"products/{listing.slug}.html", "words": text, "variants": variants}
 
-    def _collections(self) -> FacetView:
-        used = {listing.collection for listing in self.listings}
+    def _all_series(self) -> FacetView:
+        used = {listing.series for listing in self.listings}
         options = [
-            OptionView(value=slug, text=collection.title, swatch="")
-            for slug, collection in self.collections.items()
+            OptionView(value=slug, text=series.title, swatch="")
+            for slug, series in self.all_series.items()
             if slug in used
         ]
-        return self._facet("collection", options)
+        return self._facet("series", options)
 
     def _colours(self) -> FacetView:
         """Give the colours that some glass has, each with the sheet's own colour that most variants show."""

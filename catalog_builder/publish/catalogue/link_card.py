@@ -1,4 +1,4 @@
-"""The preview cards of shared links: one for the front page, each collection and each product."""
+"""The preview cards of shared links: one for the front page, each series and each product."""
 
 from __future__ import annotations
 
@@ -25,9 +25,9 @@ def product_card(slug: str) -> str:
     return f"previews/products/{slug}.jpg"
 
 
-def collection_card(slug: str) -> str:
-    """Give the path of a collection's card."""
-    return f"previews/collections/{slug}.jpg"
+def series_card(slug: str) -> str:
+    """Give the path of a series' card."""
+    return f"previews/series/{slug}.jpg"
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,9 +61,9 @@ def write_link_cards(content: CatalogueContent, views: ListingViews, folder: Fol
         folder.make(path, cards.key(pictures, name, words), partial(cards.kept, pictures, name, words))
 
     write(HOME, newest[:1], studio.name, studio.tagline)
-    for slug, collection in content.collections.items():
+    for slug, series in content.all_series.items():
         if slug in inside:
-            write(collection_card(slug), inside[slug][:MOST_PICTURES], collection.title, studio.name)
+            write(series_card(slug), inside[slug][:MOST_PICTURES], series.title, studio.name)
     for listing in newest:
         write(product_card(listing.slug), [listing], listing.title, studio.name)
 

@@ -36,7 +36,7 @@ from catalog_builder.publish.views import (
     StudioView,
 )
 from catalog_builder.records.selling.market_date import Market
-from catalog_builder.records.studio import Collection, StudioKeys
+from catalog_builder.records.studio import Series, StudioKeys
 
 NEIGHBOURS = 3
 
@@ -51,7 +51,7 @@ class CatalogueContent:
     """All that the catalogue is made of."""
 
     studio: StudioKeys
-    collections: Mapping[str, Collection]
+    all_series: Mapping[str, Series]
     markets: tuple[Market, ...]
     texts: Mapping[str, str]
     listings: tuple[Listing, ...]
@@ -70,17 +70,17 @@ class ListingViews:
         self.wording = Wording.of(content.studio)
         self.phrasing = Phrasing(content.theme.labels, self.wording)
         self.availability = AvailabilityWords(content.theme, self.wording)
-        self.collections = content.collections
+        self.all_series = content.all_series
         self.pictures_of = content.pictures
         self.newest = newest
         self.inside: dict[str, list[Listing]] = {}
         for listing in newest:
-            self.inside.setdefault(listing.collection, []).append(listing)
+            self.inside.setdefault(listing.series, []).append(listing)
         self.email_href = StudioView.of(content.studio).email_href
 
     def neighbours(self, listing: Listing) -> list[Listing]:
-        """Give the newest others of a product's collection."""
-        first = self.inside[listing.collection][: NEIGHBOURS + 1]
+        """Give the newest others of a product's series."""
+        first = self.inside[listing.series][: NEIGHBOURS + 1]
         return [other for other in first if other.slug != listing.slug][:NEIGHBOURS]
 
     def card(self, listing: Listing, root: str) -> CardView:
@@ -161,15 +161,13 @@ class ListingViews:
         priced = [] if listing.sold else ["price"]
         sent = [name for name in ("packed", "postage") if any(getattr(choice, name) for choice in choices)]
         low, high = self._prices(listing)
-        collection = self.collections[listing.collection]
+        series = self.all_series[listing.series]
         subject = self.theme.words("product", "enquiry_subject", title=listing.title, studio=self.studio.name)
         return ProductView(
             title=listing.title,
             summary=listing.summary,
             description=marked_up(listing.description),
-            collection=LinkView(
-                text=collection.title, href=f"{page.root}collections/{listing.collection}.html", current=False
-            ),
+            series=LinkView(text=series.title, href=f"{page.root}series/{listing.series}.html", current=False),
             pictures=self.pictures(listing, page.root),
             pattern=Markup(self.pictures_of[listing.slug].diagram),  # noqa: S704 - drawn by this program
             hanging_drawing=Markup(self.pictures_of[listing.slug].hanging),  # noqa: S704 - drawn by this program

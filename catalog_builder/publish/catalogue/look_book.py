@@ -27,7 +27,7 @@ MEASURES = ("size", "glass_size", "hung_size", "weight", "packed", "postage")
 
 
 def look_book(sent: SentSelection, likeness: Likeness, room: float = inf) -> bytes:
-    """Set the book on the studio's paper: cover, contents, collections, a page or more a product, care, contact.
+    """Set the book on the studio's paper: cover, contents, series, a page or more a product, care, contact.
 
     Raises:
         TooLargeError: the photos in it alone are more than ``room`` bytes.
@@ -40,13 +40,13 @@ def look_book(sent: SentSelection, likeness: Likeness, room: float = inf) -> byt
     dated = wording.plain_day(content.day)
     chapters = [
         {
-            "title": collection.title,
-            "summary": collection.summary,
+            "title": series.title,
+            "summary": series.summary,
             "products": [
-                _product(content, views, listing, likeness, shared) for listing in newest if listing.collection == slug
+                _product(content, views, listing, likeness, shared) for listing in newest if listing.series == slug
             ],
         }
-        for slug, collection in content.collections.items()
+        for slug, series in content.all_series.items()
     ]
     data: dict[str, object] = {
         "title": theme.words("edition", "look_book_title", studio=studio.name, date=dated),

@@ -157,15 +157,15 @@ def shared_cautions(content: CatalogueContent) -> tuple[str, ...]:
 def _chapters(sent: SentSelection, views: _FileViews, shared: tuple[str, ...]) -> list[ChapterView]:
     content, chapters = sent.content, []
     phrasing = Phrasing(content.theme.labels, views.wording)
-    for slug, collection in content.collections.items():
-        listings = [listing for listing in views.newest if listing.collection == slug]
+    for slug, series in content.all_series.items():
+        listings = [listing for listing in views.newest if listing.series == slug]
         if listings:
             chapters.append(
                 ChapterView(
-                    anchor=f"collection-{slug}",
-                    title=collection.title,
-                    summary=collection.summary,
-                    count_text=phrasing.say(phrase("collection.count", count=len(listings))),
+                    anchor=f"series-{slug}",
+                    title=series.title,
+                    summary=series.summary,
+                    count_text=phrasing.say(phrase("series.count", count=len(listings))),
                     entries=tuple(_entry(sent, views, listing, shared) for listing in listings),
                 )
             )
@@ -179,9 +179,7 @@ def _entry(sent: SentSelection, views: _FileViews, listing: Listing, shared: tup
     view = views.product(listing, page)
     product = replace(
         view,
-        collection=LinkView(
-            text=content.collections[listing.collection].title, href=f"#collection-{listing.collection}", current=False
-        ),
+        series=LinkView(text=content.all_series[listing.series].title, href=f"#series-{listing.series}", current=False),
         cautions=tuple(line for line in view.cautions if line not in shared),
         neighbours=(),
     )

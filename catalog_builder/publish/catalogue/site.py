@@ -28,10 +28,10 @@ from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.tax_words import catalogue_tax
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import (
-    CollectionView,
     LinkView,
     MarketView,
     PageView,
+    SeriesView,
     StudioView,
 )
 from catalog_builder.records.selling.market_date import coming
@@ -97,13 +97,13 @@ class _Pages:
         self.addresses = Addresses(content, self.newest)
         self.markets = coming(content.markets, content.day)
         self.views = ListingViews(content, self.newest)
-        # The collections that have products, in the order of the studio's record.
-        self.used = [slug for slug in content.collections if slug in self.views.inside]
+        # The series that have products, in the order of the studio's record.
+        self.used = [slug for slug in content.all_series if slug in self.views.inside]
         # Addresses that products had before, which tags and links still lead to.
         self.former_paths = {
             f"products/{name}.html": listing for listing in content.listings for name in listing.formerly
         }
-        self._views_of: dict[str, tuple[CollectionView, ...]] = {}
+        self._views_of: dict[str, tuple[SeriesView, ...]] = {}
 
     def write(self, folder: Folder) -> list[str]:
         """Write every page, and give their paths."""
@@ -116,7 +116,7 @@ class _Pages:
         return paths
 
     def _overviews(self) -> Iterator[_Page]:
-        """Give the pages that show several products or none; each can list all collections."""
+        """Give the pages that show several products or none; each can list all series."""
         for path, page, values in (
             self._home(),
             self._find(),
@@ -124,9 +124,9 @@ class _Pages:
             self._care(),
             self._dates(),
             (LOST, self._plain("not_found", LOST), {}),
-            *map(self._collection, self.used),
+            *map(self._series, self.used),
         ):
-            yield path, page, {"collections": self._collections(page.root), **values}
+            yield path, page, {"all_series": self._all_series(page.root), **values}
 
     def _home(self) -> _Page:
         words = {"studio": self.studio.name, "tagline": self.studio.tagline, "maker": self.studio.maker}
@@ -147,12 +147,12 @@ class _Pages:
             },
         )
 
-    def _collection(self, slug: str) -> _Page:
-        view = next(view for view in self._collections("../") if view.slug == slug)
-        title = self._titled("collection_title", collection=view.title)
-        path = f"collections/{slug}.html"
-        page = self._page("collection", path, title, view.summary, self.addresses.way(slug))
-        return path, page, {"collection": view}
+    def _series(self, slug: str) -> _Page:
+        view = next(view for view in self._all_series("../") if view.slug == slug)
+        title = self._titled("series_title", series=view.title)
+        path = f"series/{slug}.html"
+        page = self._page("series", path, title, view.summary, self.addresses.way(slug))
+        return path, page, {"series": view}
 
     def _product(self, listing: Listing) -> _Page:
         """Give a product's page; it is handed nothing of other products, which would change it with each of them."""
@@ -169,7 +169,7 @@ class _Pages:
         return path, page, {"moved": LinkView(text=listing.title, href=f"{listing.slug}.html", current=False)}
 
     def _find(self) -> _Page:
-        return "find.html", self._plain("find"), {"finder": Finder(self.views, self.content.collections).view()}
+        return "find.html", self._plain("find"), {"finder": Finder(self.views, self.content.all_series).view()}
 
     def _about(self) -> _Page:
         return "about.html", self._plain("about"), {"body": marked_up(self.content.texts.get("about", ""))}
@@ -232,30 +232,30 @@ class _Pages:
             LinkView(text=self.theme.words("navigation", name), href=root + target, current=target == path)
             for name, target in links
         ]
-        collections = [
+        all_series = [
             LinkView(
-                text=self.content.collections[slug].title,
-                href=f"{root}collections/{slug}.html",
-                current=path == f"collections/{slug}.html",
+                text=self.content.all_series[slug].title,
+                href=f"{root}series/{slug}.html",
+                current=path == f"series/{slug}.html",
             )
             for slug in self.used
         ]
-        return (*navigation[:1], *collections, *navigation[1:])
+        return (*navigation[:1], *all_series, *navigation[1:])
 
-    def _collections(self, root: str) -> tuple[CollectionView, ...]:
+    def _all_series(self, root: str) -> tuple[SeriesView, ...]:
         if root in self._views_of:
             return self._views_of[root]
         views = []
         for slug in self.used:
             listings = self.views.inside[slug]
-            collection = self.content.collections[slug]
+            series = self.content.all_series[slug]
             views.append(
-                CollectionView(
+                SeriesView(
                     slug=slug,
-                    title=collection.title,
-                    summary=collection.summary,
-                    href=f"{root}collections/{slug}.html",
-                    count_text=self.phrasing.say(phrase("collection.count", count=len(listings))),
+                    title=series.title,
+                    summary=series.summary,
+                    href=f"{root}series/{slug}.html",
+                    count_text=self.phrasing.say(phrase("series.count", count=len(listings))),
                     cards=tuple(self.views.card(listing, root) for listing in listings),
                 )
             )

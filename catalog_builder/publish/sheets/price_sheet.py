@@ -1,4 +1,4 @@
-"""A price sheet: products by collection, small drawings, sizes, finishes and one price each."""
+"""A price sheet: products by series, small drawings, sizes, finishes and one price each."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from catalog_builder.publish.theme.set_words import contents_words
 from catalog_builder.publish.theme.tax_words import price_words, tax_sentence
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import StudioView
-from catalog_builder.records.studio import Collection, StudioKeys
+from catalog_builder.records.studio import Series, StudioKeys
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +55,7 @@ class SheetRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetGroup:
-    """A collection on the sheet."""
+    """A series on the sheet."""
 
     title: str
     rows: tuple[SheetRow, ...]
@@ -69,7 +69,7 @@ class PriceSheetContent:
     """
 
     studio: StudioKeys
-    collections: Mapping[str, Collection]
+    all_series: Mapping[str, Series]
     listings: tuple[Listing, ...]
     drawn: Mapping[str, str]
     prices: Mapping[str, AskedPrice]
@@ -122,22 +122,22 @@ def write_pages(content: PriceSheetContent, file: str, style_href: str, folder: 
 
 def _begins(content: PriceSheetContent) -> str:
     first = content.listings[0]
-    return f"{content.collections[first.collection].title}, {first.title}"
+    return f"{content.all_series[first.series].title}, {first.title}"
 
 
 def _in_order(content: PriceSheetContent) -> list[Listing]:
-    """Give the products by collection and title; what is sold is left out."""
-    places = {slug: place for place, slug in enumerate(content.collections)}
+    """Give the products by series and title; what is sold is left out."""
+    places = {slug: place for place, slug in enumerate(content.all_series)}
     return sorted(
-        (listing for listing in content.listings if not listing.sold and listing.collection in places),
-        key=lambda listing: (places[listing.collection], listing.title),
+        (listing for listing in content.listings if not listing.sold and listing.series in places),
+        key=lambda listing: (places[listing.series], listing.title),
     )
 
 
 def group(content: PriceSheetContent) -> tuple[SheetGroup, ...]:
-    """Put products under their collections, by title; what is sold is left out."""
+    """Put products under their series, by title; what is sold is left out."""
     groups = []
-    for slug, listings in groupby(_in_order(content), lambda listing: listing.collection):
+    for slug, listings in groupby(_in_order(content), lambda listing: listing.series):
         rows = tuple(
             SheetRow(
                 title=listing.title,
@@ -146,7 +146,7 @@ def group(content: PriceSheetContent) -> tuple[SheetGroup, ...]:
             )
             for listing in listings
         )
-        groups.append(SheetGroup(title=content.collections[slug].title, rows=rows))
+        groups.append(SheetGroup(title=content.all_series[slug].title, rows=rows))
     return tuple(groups)
 
 

@@ -11,7 +11,7 @@ from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.price_sheet import PriceSheetContent, write_pages, write_parts
 from catalog_builder.publish.stall.slips import write_slips
 from catalog_builder.publish.theme.loading import Theme
-from catalog_builder.records.studio import Collection, StudioKeys
+from catalog_builder.records.studio import Series, StudioKeys
 
 PRICE_PAGE = "price_sheet.html"
 
@@ -21,7 +21,7 @@ class StallContent:
     """All that the price sheet is made of; ``drawn`` holds each product's SVG."""
 
     studio: StudioKeys
-    collections: Mapping[str, Collection]
+    all_series: Mapping[str, Series]
     listings: tuple[Listing, ...]
     drawn: Mapping[str, str]
     day: date
@@ -34,7 +34,7 @@ def write_stall(content: StallContent, folder: Folder) -> int:
     prices = {offer.sku: offer.stall for listing in content.listings for offer in listing.offers}
     sheet = PriceSheetContent(
         studio=keys,
-        collections=content.collections,
+        all_series=content.all_series,
         listings=content.listings,
         drawn=content.drawn,
         prices=prices,

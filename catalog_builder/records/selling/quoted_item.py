@@ -193,7 +193,7 @@ def _of_drawing(keys: QuotedKeys, at: ItemPlace, source: Source, tables: QuoteTa
     record = ProductKeys.model_construct(
         title=keys.title,
         summary=keys.title,
-        collection=next(iter(tables.studio.collections)),
+        series=next(iter(tables.studio.series)),
         added=at.dated,
         width=keys.width,
         finishes=(keys.finish,),

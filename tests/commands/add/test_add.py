@@ -73,12 +73,12 @@ def names_under(folder: Path) -> set[str]:
 
 
 def test_the_record_has_what_a_record_needs(studio: Path) -> None:
-    """Title by the name, collection and finishes of the studio, the width of the drawing, the day, the drawing."""
+    """Title by the name, series and finishes of the studio, the width of the drawing, the day, the drawing."""
     result = add(studio, "four-winds", panes())
     assert (result.exit_code, result.stderr) == (0, "")
     added = product(studio, "four-winds")
     keys = added.keys
-    assert (keys.title, keys.collection, keys.finishes) == ("Four winds", "leaves", ("black", "copper"))
+    assert (keys.title, keys.series, keys.finishes) == ("Four winds", "leaves", ("black", "copper"))
     assert (keys.width, str(keys.added), keys.pattern) == (60.0, "2027-01-04", "four-winds.svg")
     assert keys.summary == "4 pieces of glass in copper foil, soldered by hand."
     assert added.drawing.text == panes()

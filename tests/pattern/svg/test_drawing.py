@@ -247,7 +247,7 @@ def test_a_record_marks_a_plain_drawing(tmp_path: Path) -> None:
         """---
 title: Plain
 summary: A plain drawing.
-collection: panes
+series: panes
 added: 2026-01-01
 finishes: [black]
 glass: {only: {pieces: {rim: blue, heart: blue}}}
@@ -307,7 +307,7 @@ def test_a_record_goes_before_the_marks_of_its_drawing(tmp_path: Path) -> None:
         """---
 title: Drawn
 summary: A drawing with marks of its own.
-collection: panes
+series: panes
 added: 2026-01-01
 finishes: [black]
 glass: {only: {pieces: {rim: blue}}}

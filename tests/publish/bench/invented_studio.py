@@ -24,7 +24,7 @@ TABLES = {
     "channels.online": 'title = "Zysite"\nshown_on = "catalogue"\nmarkup_percent = 50',
     "channels.stall": 'title = "Zystall"\nshown_on = "stall"\nmarkup_percent = 50\nfee_percent = "2.5"',
     "channels.trade": 'title = "Zyshops"\nshown_on = "shops"\nmarkup_percent = 1',
-    "collections.panes": 'title = "Zypanes"\nsummary = "Zyplain."',
+    "series.panes": 'title = "Zypanes"\nsummary = "Zyplain."',
     "discounts": 'percents = ["2.5", 90]\nbundles = [{ take = 3, pay = 2 }]',
 }
 MARKETS = """

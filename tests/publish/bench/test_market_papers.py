@@ -46,7 +46,7 @@ def priced(calculated: StudioCalculation, theme: Theme | None = None) -> PriceSh
     studio = calculated.content.studio
     return PriceSheetContent(
         studio=studio.studio,
-        collections=studio.collections,
+        all_series=studio.series,
         listings=calculated.listings,
         drawn=dict.fromkeys((listing.slug for listing in calculated.listings), "<svg/>"),
         prices={one.offer.sku: one.offer.stall for one in calculated.calculations},

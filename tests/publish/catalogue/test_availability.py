@@ -92,7 +92,7 @@ def test_the_last_one_sold_keeps_its_page_without_chooser_price_and_enquiry(shop
     (variant,) = structured_data(sold)["hasVariant"]
     assert variant["offers"]["availability"] == "https://schema.org/SoldOut"
     assert "price" not in variant["offers"]
-    card = read_page(shop.output / "catalogue" / "collections" / "wood.html").select(".card")[0]
+    card = read_page(shop.output / "catalogue" / "series" / "wood.html").select(".card")[0]
     assert not card.select(".price")
     assert "Sold" in text_of(card)
 

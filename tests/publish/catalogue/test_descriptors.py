@@ -39,7 +39,7 @@ OFFER = Offer(
     recorded="in stock",
 )  # fmt: skip
 LISTING = Listing(
-    slug="pane", title="Pane", summary="A pane of two.", collection="panes", added=date(2031, 1, 2), description="",
+    slug="pane", title="Pane", summary="A pane of two.", series="panes", added=date(2031, 1, 2), description="",
     offers=(OFFER,), pieces=2, glass_names=("Reed",),
     hang_by=HardwareKind.RING, hang_mm=0.0, rings=1,
     tilt_degrees=0.0, lean_degrees=0.0, cautions=(), added_cautions=(),
@@ -47,7 +47,7 @@ LISTING = Listing(
 ABOUT = Described(
     address="https://sedge.example/pane.html",
     images=("https://sedge.example/a.jpg",),
-    collection="Panes",
+    series="Panes",
     technique="copper foil",
     finish="Finish",
 )

@@ -147,7 +147,7 @@ def test_data_holds_each_variants_own_price_size_and_finish(demo: Demo) -> None:
                 one
                 for one in variants
                 if one["finish"] == [offer.finish]
-                and one["collection"] == [listing.collection]
+                and one["series"] == [listing.series]
                 and any(_holds(name, offer.online_price) for name in one["price"])
                 and any(_holds(name, side) for name in one["size"])
                 and one["colour"] == list(dict.fromkeys(colour_word(colour) for colour in offer.glass_colours))
@@ -174,7 +174,7 @@ def test_every_value_of_the_data_can_be_chosen(demo: Demo) -> None:
         offered.setdefault(said(field, "name"), set()).add(said(field, "value"))
         assert len(text_of(field.parent or field)) > 2
     assert offered == values
-    assert set(offered) == {"collection", "colour", "size", "price", "finish", "availability"}
+    assert set(offered) == {"series", "colour", "size", "price", "finish", "availability"}
 
 
 def test_colours_have_a_swatch_and_a_word(demo: Demo) -> None:
@@ -208,9 +208,9 @@ def test_sizes_and_prices_are_the_readers_own(tmp_path: Path) -> None:
 
 
 def test_one_product_needs_no_choice(tmp_path: Path) -> None:
-    """A studio with one product in one collection is offered no collections to choose from."""
+    """A studio with one product in one series is offered no series to choose from."""
     project = lay_out(tmp_path / "studio", "two-waxcaps")
     page = read_page(build_in(project).output / "catalogue" / "find.html")
     assert len(page.select("#pieces .card")) == 1
-    assert page.select(".facet-collection") == []
+    assert page.select(".facet-series") == []
     assert page.select(".facet-size") == []

@@ -153,8 +153,8 @@ def test_picture_keeps_its_focus(look: CardLook) -> None:
 
 
 @pytest.mark.parametrize("count", [1, 2, 3, 4, 6])
-def test_collection_shows_up_to_four(look: CardLook, count: int) -> None:
-    """A collection's card shows each of its first four pictures, parted by lead."""
+def test_series_shows_up_to_four(look: CardLook, count: int) -> None:
+    """A series's card shows each of its first four pictures, parted by lead."""
     greys = (60, 110, 160, 210, 250, 90)
     panes = [Pane(saved(Image.new("RGB", (700, 700), (tone, tone, tone)), "JPEG"), (0.5, 0.5)) for tone in greys]
     card = grey(make_card(panes[:count], "Oak", "", look))[20:, 580:]

@@ -38,13 +38,13 @@ def test_it_is_accessible(demo: Demo) -> None:
     assert document.get_metadata_value("Title") == "Withyslip Glass: look book of 25 November 2026"
 
 
-def test_bookmarks_name_every_collection_and_product(demo: Demo, book: pypdfium2.PdfDocument) -> None:
-    """The list of bookmarks is the catalogue's contents, products under their collections."""
+def test_bookmarks_name_every_series_and_product(demo: Demo, book: pypdfium2.PdfDocument) -> None:
+    """The list of bookmarks is the catalogue's contents, products under their series."""
     marks = [(one.level, one.get_title()) for one in book.get_toc()]
     titles = {title for level, title in marks if level == 1}
     assert {one.title for one in demo.calculated.listings} <= titles
-    collections = demo.calculated.content.studio.collections.values()
-    assert [title for level, title in marks if level == 0][: len(collections)] == [one.title for one in collections]
+    all_series = demo.calculated.content.studio.series.values()
+    assert [title for level, title in marks if level == 0][: len(all_series)] == [one.title for one in all_series]
 
 
 def test_it_holds_every_online_price(demo: Demo, book: pypdfium2.PdfDocument) -> None:
@@ -138,7 +138,7 @@ def test_book_sees_no_cost() -> None:
     """What the book is made of holds no cost: it is the catalogue's own."""
     assert set(CatalogueContent.__dataclass_fields__) == {
         "studio",
-        "collections",
+        "all_series",
         "markets",
         "texts",
         "listings",

@@ -75,8 +75,8 @@ def test_mistake_in_one_record_leaves_all_folders(project: Path) -> None:
     """One product that cannot be built publishes nothing of the others: the last good output stands."""
     before = everything(project)
     dearer(project)
-    reworded(project / "content" / "products" / ONE / "product.md", ("collection: quay", "collection: key"))
-    with pytest.raises(MistakeError, match="the collection 'key' is not in studio"):
+    reworded(project / "content" / "products" / ONE / "product.md", ("series: quay", "series: key"))
+    with pytest.raises(MistakeError, match="the series 'key' is not in studio"):
         build_in(project)
     assert everything(project) == before
 
@@ -234,11 +234,11 @@ def test_own_file_survives_a_refused_build_and_a_removed_product(project: Path) 
     own = project / "site_output" / "catalogue" / "products" / f"{TWO}-poster.pdf"
     own.write_bytes(b"the maker's own")
     record = project / "content" / "products" / ONE / "product.md"
-    reworded(record, ("collection: quay", "collection: key"))
+    reworded(record, ("series: quay", "series: key"))
     with pytest.raises(MistakeError):
         build_in(project)
     assert own.read_bytes() == b"the maker's own"
-    reworded(record, ("collection: key", "collection: quay"))
+    reworded(record, ("series: key", "series: quay"))
     shutil.rmtree(project / "content" / "products" / TWO)
     assert build_in(project).published.carried_over == (f"catalogue/products/{TWO}-poster.pdf",)
     assert own.read_bytes() == b"the maker's own"

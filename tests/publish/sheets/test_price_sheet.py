@@ -103,11 +103,11 @@ def misplaced(pages: Sequence[Printed], headings: Sequence[str], prices: dict[st
 
 @pytest.mark.parametrize("name", ["stall", "shops"])
 def test_the_demos_products_stay_whole(demo: Demo, name: str) -> None:
-    """No collection's name is last in a column or on a page, and no product runs from one column to the next."""
+    """No series's name is last in a column or on a page, and no product runs from one column to the next."""
     pages = pages_of(sheets(demo)[name].read_bytes())
     lines = read_lines(demo, sheets(demo)[name])
     prices = {one.title: sum(line.title == one.title for line in lines) for one in demo.calculated.listings}
-    headings = [one.title for one in demo.calculated.content.studio.collections.values()]
+    headings = [one.title for one in demo.calculated.content.studio.series.values()]
     assert len(pages) == 2
     assert misplaced(pages, headings, prices) == []
 
@@ -118,7 +118,7 @@ def test_headings_keep_to_their_products(tmp_path: Path, many: int, paper: str) 
     """However many products fill a column, a heading that would be last in it goes over to the next."""
     tables = {
         "studio": studio.TABLES["studio"] + f'paper = "{paper}"\n',
-        **{f"collections.c{n}": f'title = "Heading {n}"\nsummary = "One."' for n in range(many)},
+        **{f"series.c{n}": f'title = "Heading {n}"\nsummary = "One."' for n in range(many)},
     }
     content = studio.content(tmp_path, tables=tables)
     (one,) = studio.calculations(content)
@@ -129,15 +129,15 @@ def test_headings_keep_to_their_products(tmp_path: Path, many: int, paper: str) 
 
 
 def priced_of(root: Path, content: Content, one: VariantCalculation, many: int) -> PriceSheetContent:
-    """A sheet of so many panes, each in a collection of its own."""
+    """A sheet of so many panes, each in a series of its own."""
     listing = listing_of(content.studio, content.materials.rows, one.product, [one])
-    listings = tuple(replace(listing, slug=f"p{n}", title=f"Pane {n}", collection=f"c{n}") for n in range(many))
+    listings = tuple(replace(listing, slug=f"p{n}", title=f"Pane {n}", series=f"c{n}") for n in range(many))
     keys = content.studio.studio
     prices = {one.offer.sku: one.offer.stall}
     theme = read_theme(root, keys.theme, keys.language)
     return PriceSheetContent(
         studio=keys,
-        collections=content.studio.collections,
+        all_series=content.studio.series,
         listings=listings,
         drawn={each.slug: SPECK for each in listings},
         prices=prices,
@@ -151,7 +151,7 @@ def priced_of(root: Path, content: Content, one: VariantCalculation, many: int) 
 def read_lines(demo: Demo, path: Path) -> list[Line]:
     """The lines of a sheet of the demo."""
     titles = [listing.title for listing in demo.calculated.listings]
-    headings = [one.title for one in demo.calculated.content.studio.collections.values()]
+    headings = [one.title for one in demo.calculated.content.studio.series.values()]
     return pdf_lines(path, titles, headings)
 
 

@@ -29,7 +29,7 @@ title: "Net float"   # as on the label
 summary: >
   A round float,
   still in its net.
-collection: panes
+series: panes
 added: 2026-01-01
 finishes: [black]
 glass:                     # what the words stand for
@@ -225,7 +225,7 @@ def test_a_link_is_not_followed(tmp_path: Path) -> None:
 def test_a_header_in_one_line_is_left_to_the_maker(tmp_path: Path) -> None:
     """Where keys do not begin lines of their own, the page says so in place of rewriting the header."""
     one_line = (
-        "---\n{title: A, summary: B, collection: c, added: 2026-01-01, finishes: [black], "
+        "---\n{title: A, summary: B, series: c, added: 2026-01-01, finishes: [black], "
         "glass: {sea: {pieces: {rim: blue}}}}\n---\n```svg\n<svg/>\n```\n"
     )
     product = product_in(tmp_path, one_line)

@@ -102,11 +102,11 @@ def order_facts(channel: Channel, phrasing: Phrasing) -> Iterator[str]:
 
 
 def _for_sale(studio: Studio, calculations: Sequence[VariantCalculation]) -> Iterator[tuple[VariantCalculation, ...]]:
-    """Give the variants of each product that can be had, by collection and title."""
-    places = {slug: place for place, slug in enumerate(studio.collections)}
+    """Give the variants of each product that can be had, by series and title."""
+    places = {slug: place for place, slug in enumerate(studio.series)}
     ordered = sorted(
         (each for each in calculations if not each.offer.sold),
-        key=lambda each: (places[each.product.keys.collection], each.product.keys.title, each.product.slug),
+        key=lambda each: (places[each.product.keys.series], each.product.keys.title, each.product.slug),
     )
     for _, variants in groupby(ordered, lambda each: each.product.slug):
         yield tuple(variants)
