@@ -220,6 +220,6 @@ def _usual(product: Product) -> Shot:
         return Shot(product.slug, "sill.jpg", setting.sill, look, solid=False, exposure=0.58)
     if by == "stake":
         return Shot(product.slug, "pot.jpg", setting.pot, Look("garden", seed, turn=turn), exposure=0.62)
-    view = "harbour" if product.keys.collection in WATER else "garden"
+    view = "harbour" if product.keys.series in WATER else "garden"
     look = Look(view, seed, turn=turn, horizon=-4 if view == "harbour" else -14)
     return Shot(product.slug, "window.jpg", setting.window, look)
