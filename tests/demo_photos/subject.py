@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
+import tempfile
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 import numpy as np
 import shapely
 from shapely import Geometry
 
-from catalog_builder.pattern.measured import measure
+from catalog_builder.cache.store import Store
 from catalog_builder.pattern.parts.flat_part import FlatPart, space_box
 from catalog_builder.pattern.parts.placing import Placing
-from catalog_builder.pattern.sizes import read_sizes
-from catalog_builder.piece.hanging.suspension import hang_piece
-from catalog_builder.piece.made_piece import make_piece
+from catalog_builder.piece.assembly import Assembler
 from catalog_builder.records.content import Content
 from catalog_builder.records.material import Material
 from catalog_builder.records.product import Product
@@ -110,10 +110,12 @@ def read_subject(content: Content, variant: Variant) -> Subject:
     """
     product = next(product for product in content.products if product.slug == variant.product)
     making, materials = content.studio.making, content.materials
-    sized = next(sized for sized in read_sizes(product, making, materials) if sized.size in ("", variant.size))
-    glass = product.keys.glass[variant.choice]
-    made = make_piece(product, glass, measure(product, sized, making), materials, making)
-    hung = hang_piece(made, product, materials, content.day, making, content.studio.hanging)
+    # Nothing is kept where there is no folder.
+    store = Store(Path(tempfile.gettempdir()) / "no-such-folder")
+    assembly = Assembler(materials, making, content.studio.hanging, content.day, store).assemble(product)
+    chosen = {("", variant.choice), (variant.size, variant.choice)}
+    piece = next(piece for piece in assembly.pieces if (piece.size, piece.choice) in chosen)
+    made, hung, glass = piece.made, piece.suspension, product.keys.glass[variant.choice]
     names = {wire.material or "" for flat in made.flats for wire in flat.pattern.wires}
     wires = {name: materials.rows[name or making.wire].wire_mm or 1.0 for name in names}
     foil = float(made.foil.width_mm or 0)
