@@ -14,8 +14,8 @@ from tests.demo_photos.mesh import Floats, Mesh, joined, tube
 from tests.demo_photos.subject import UPWARDS, Subject, outline_of
 
 SPACING_MM = 0.5
-NEAR_MM = 1.2
-SHORTEST_MM = 4.0
+NEAR_MM = 1.0
+SHORTEST_MM = 8.0
 
 
 def corner_mesh(subject: Subject, making: Making) -> Mesh | None:

@@ -159,8 +159,9 @@ SHOTS = (
         "spruce-in-the-round",
         "window.jpg",
         setting.window,
-        Look("harbour", 33, turn=24, bars=(-0.84,), horizon=-3),
+        Look("harbour", 33, turn=24, bars=(-0.9,), horizon=-12),
         marks=_marks("2026:09:06 10:41:33"),
+        solid=False,
     ),
     Shot(
         "teasel-head",
@@ -175,6 +176,7 @@ SHOTS = (
         setting.window,
         Look("harbour", 38, SQUARE, -14, (0.88,), horizon=-3),
         marks=_marks("2026:08:16 09:58:47"),
+        solid=False,
     ),
     Shot(
         "two-waxcaps",
