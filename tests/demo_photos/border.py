@@ -7,18 +7,6 @@ import shapely
 
 from tests.demo_photos.mesh import Mesh, prism
 from tests.demo_photos.subject import Subject, outline_of
-from tests.demo_photos.surface import Bsdf, plain, wood
-
-METALS: dict[str, Bsdf] = {
-    "zinc": plain((0.46, 0.47, 0.49), 0.38, 1.0),
-    "brass": plain((0.74, 0.55, 0.26), 0.30, 1.0),
-    "lead": plain((0.24, 0.25, 0.27), 0.42, 1.0),
-}
-
-
-def border_bsdf(made_of: str) -> Bsdf:
-    """Describe what a frame is made of: a metal by its name, or oak."""
-    return METALS.get(made_of) or wood(9, (0.50, 0.31, 0.16), (0.25, 0.13, 0.06), 0.36)
 
 
 def border_mesh(subject: Subject) -> Mesh:
@@ -26,7 +14,7 @@ def border_mesh(subject: Subject) -> Mesh:
     border = subject.border
     if border is None:
         raise ValueError("there is no frame round this subject")
-    panel = shapely.simplify(outline_of(subject.flats[0]), 0.02)
+    panel = shapely.simplify(shapely.Polygon(outline_of(subject.flats[0]).exterior), 0.02)
     inner = shapely.get_coordinates(
         shapely.orient_polygons(panel.buffer(-border.covers_mm, join_style="mitre")).exterior
     )

@@ -168,8 +168,8 @@ def stake() -> Subject:
 
 def _fitted(parts: Sequence[Part]) -> list[Part]:
     """Give the parts with the same points on both sides of every shared edge."""
-    lines = shapely.node(shapely.union_all([part.exterior for _, part in parts]))
-    faces = [face for face in shapely.get_parts(shapely.polygonize([lines])) if face.area > 1]
+    lines = shapely.union_all([part.exterior for _, part in parts], grid_size=0.02)
+    faces = list(shapely.get_parts(shapely.polygonize(shapely.get_parts(lines))))
     fitted = []
     for face in faces:
         inside = face.representative_point()

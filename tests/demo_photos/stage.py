@@ -11,14 +11,14 @@ import numpy as np
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.records.studio import Making
 from tests.demo_photos import hardware
-from tests.demo_photos.border import border_bsdf, border_mesh
+from tests.demo_photos.border import border_mesh
 from tests.demo_photos.corner import corner_mesh
 from tests.demo_photos.mesh import Floats, Mesh, filled, joined
 from tests.demo_photos.relief import raised
 from tests.demo_photos.sheet import SHEET_MM, read_sheet
 from tests.demo_photos.solder import solder_mesh
 from tests.demo_photos.subject import Subject, pose_of
-from tests.demo_photos.surface import Bsdf, metal_of
+from tests.demo_photos.surface import Bsdf, border_bsdf, metal_of
 
 
 @dataclass(slots=True)

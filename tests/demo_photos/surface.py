@@ -24,6 +24,13 @@ def plain(colour: tuple[float, float, float], rough: float = 0.5, metal: float =
     }
 
 
+METALS: dict[str, Bsdf] = {
+    "zinc": plain((0.46, 0.47, 0.49), 0.38, 1.0),
+    "brass": plain((0.74, 0.55, 0.26), 0.30, 1.0),
+    "lead": plain((0.24, 0.25, 0.27), 0.42, 1.0),
+}
+
+
 def metal_of(finish: str) -> Bsdf:
     """Describe solder in a finish: black patina, copper patina, or bright; its tarnish is a little cloudy."""
     chance = np.random.default_rng(7)
@@ -124,3 +131,8 @@ def earth() -> Bsdf:
     crumbs = fractal(chance, (512, 512), 9, 9)
     colour = np.array([0.060, 0.040, 0.026]) * np.clip(1 + 0.45 * crumbs, 0.2, 2.4)[..., None]
     return uneven({**plain((0, 0, 0), 0.95, shine=0.15), "base_color": texture(colour)}, 0.5 * crumbs, 1.0)
+
+
+def border_bsdf(made_of: str) -> Bsdf:
+    """Describe what a frame is made of: a metal by its name, or oak."""
+    return METALS.get(made_of) or wood(9, (0.50, 0.31, 0.16), (0.25, 0.13, 0.06), 0.36)

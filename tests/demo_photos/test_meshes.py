@@ -7,8 +7,10 @@ import pytest
 import shapely
 import trimesh
 
+from tests.demo_photos.border import border_mesh
 from tests.demo_photos.mesh import Mesh, box, lathe, prism, tube
 from tests.demo_photos.relief import bevelled, domed
+from tests.demo_photos.specimen import panel
 
 SHEET = np.zeros((3, 2))
 
@@ -77,3 +79,13 @@ def test_nugget_is_round_and_as_high_as_it_is_sold() -> None:
     assert lifted_volume(mesh, 1.5) == pytest.approx(2 / 3 * np.pi * 13**2 * 5, rel=0.02)
     assert mesh.normals is not None
     assert (mesh.normals[:, 2] > 0).all()
+
+
+def test_frame_goes_all_round_its_panel() -> None:
+    """A frame 20 mm wide that covers 5 of a panel of 150 mm has four sides, 180 mm over all, 16 mm deep."""
+    frame = solid(border_mesh(panel()))
+    assert len(frame.faces) == 4 * 28
+    assert np.ptp(frame.bounds, axis=0) == pytest.approx([180, 180, 16])
+    # Less than the whole ring by its chamfers alone.
+    whole = (180**2 - 140**2) * 16
+    assert 0.97 * whole < frame.volume < whole
