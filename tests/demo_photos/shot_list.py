@@ -149,7 +149,7 @@ SHOTS = (
         "shore-crab",
         "table.jpg",
         setting.table,
-        Look(size=WIDE, turn=7),
+        Look(size=(1400, 1050), turn=7),
         (Variant("shore-crab", "medium", "copper", "pot"),),
         _marks("2026:06:28 14:16:40"),
         solid=False,
