@@ -159,7 +159,7 @@ SHOTS = (
         "spruce-in-the-round",
         "window.jpg",
         setting.window,
-        Look("harbour", 33, turn=24, bars=(-0.9,), horizon=-12),
+        Look("harbour", 33, turn=37, bars=(-0.9,), horizon=-12),
         marks=_marks("2026:09:06 10:41:33"),
         solid=False,
     ),
