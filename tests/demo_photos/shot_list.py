@@ -179,6 +179,22 @@ SHOTS = (
         solid=False,
     ),
     Shot(
+        "toadstool-in-moss",
+        "sill.jpg",
+        setting.sill,
+        Look("garden", 8, turn=10),
+        marks=_marks("2025:09:21 10:27:55"),
+        solid=False,
+        exposure=0.58,
+    ),
+    Shot(
+        "boat-shed",
+        "window.jpg",
+        setting.window,
+        Look("harbour", 47, turn=-6, bars=(0.9,), horizon=-5),
+        marks=_marks("2026:11:15 10:48:11"),
+    ),
+    Shot(
         "two-waxcaps",
         "window.jpg",
         setting.window,
