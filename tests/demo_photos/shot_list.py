@@ -104,7 +104,7 @@ SHOTS = (
         "noon-sun",
         "window.jpg",
         setting.window,
-        Look("garden", 23, SQUARE, 7, (-0.88,), horizon=-14),
+        Look("harbour", 23, SQUARE, 7, (-0.9,), horizon=-9),
         marks=_marks("2026:04:19 12:40:12"),
     ),
     Shot(
