@@ -24,11 +24,6 @@ def rings(subject: Subject) -> Mesh:
     return joined(made)
 
 
-def ring_mm(subject: Subject) -> float:
-    """How far a ring rises, from the middle of its wire to the middle of its wire."""
-    return subject.suspension.ring_mm or 5
-
-
 def feet(held: Held) -> Mesh:
     """Make the feet that something stands on, the ground at height 0; right is x and forward is z.
 
