@@ -92,3 +92,21 @@ def test_product_prints_its_prices_and_pictures(demo: Demo, open_page: Opener, t
     text = pdf_text(file)
     assert len(prices) >= 8
     assert all(text.count(price) >= prices.count(price) for price in set(prices))
+
+
+def test_product_prints_on_one_sheet_with_its_address(demo: Demo, open_page: Opener, tmp_path: Path) -> None:
+    """Every product's page is one sheet of A4 in print, with each price, each caution and the address it came from."""
+    for listing in demo.calculated.listings:
+        page = open_page((demo.output / "catalogue" / "products" / f"{listing.slug}.html").as_uri())
+        there = read_page(page.content())
+        prices = [text_of(cell) for cell in there.select("td.is-price > span")]
+        cautions = [text_of(line) for line in there.select(".pane-caution li")]
+        file = printed(page, tmp_path)
+        with pypdfium2.PdfDocument(file) as document:
+            assert len(document) == 1, listing.slug
+        text = " ".join(pdf_text(file).split())
+        assert f"/products/{listing.slug}.html" in text.replace(" ", ""), listing.slug
+        assert all(text.count(price) >= prices.count(price) for price in set(prices)), listing.slug
+        assert cautions
+        assert [line for line in cautions if line.replace(" ", "") not in text.replace(" ", "")] == [], listing.slug
+        page.close()

@@ -23,7 +23,7 @@ TEMPLATE = "book/look_book.typ"
 # As many pictures of a product as the book shows.
 SHOWN = 5
 # What variants share that stand in one block.
-MEASURES = ("size", "glass_size", "hung_size", "weight", "packed", "postage")
+MEASURES = ("size", "glass_size", "hung_size", "standing_size", "weight", "packed", "postage")
 
 
 def look_book(sent: SentSelection, likeness: Likeness, room: float = inf) -> bytes:
@@ -87,9 +87,11 @@ def _product(
         kind="product", title="", description="", root="", language=content.studio.language, address=address
     )
     view = views.product(listing, page)
-    own = content.pictures[listing.slug]
-    names = [*(f"{shot.name}.jpg" for shot in own.shots), *([f"{listing.slug}.svg"] if own.with_drawing else [])]
-    pictures = [_picture(name, picture) for name, picture in zip(names, view.pictures, strict=True)]
+    photos = iter(content.pictures[listing.slug].shots)
+    pictures = [
+        _picture(f"{listing.slug}.svg" if picture.drawn else f"{next(photos).name}.jpg", picture)
+        for picture in view.pictures
+    ]
     return {
         "slug": listing.slug,
         "title": view.title,
@@ -99,10 +101,11 @@ def _product(
         "availability": view.availability,
         "address": address,
         "pictures": pictures[: likeness.most],
-        "drawn": pictures[-1 if own.with_drawing else 0],
+        "drawn": next((picture for picture in pictures if picture["drawn"]), pictures[0]),
         "sizes": _sizes(tuple(choice for choice in view.choices if view.sold or not choice.sold)),
         "facts": [{"name": fact.name, "value": fact.value} for fact in view.facts],
         "hanging": list(view.hanging),
+        "stands": view.stands,
         "cautions": [line for line in view.cautions if line not in shared],
     }
 
@@ -145,10 +148,12 @@ def _market(view: MarketView) -> dict[str, str]:
 def _weigh(content: CatalogueContent, likeness: Likeness, room: float) -> None:
     """Stop once the photos that the book is sure to hold are larger than there is room for."""
     for pictures in content.pictures.values():
-        for shot in pictures.shots[: min(likeness.most, SHOWN)]:
-            room -= len(likeness.rendition(shot).jpeg)
-            if room < 0:
-                raise TooLargeError
+        held = {name for name, _ in likeness.chosen(pictures)[:SHOWN]}
+        for shot in pictures.shots:
+            if shot.name in held:
+                room -= len(likeness.rendition(shot).jpeg)
+                if room < 0:
+                    raise TooLargeError
 
 
 def _files(content: CatalogueContent, likeness: Likeness) -> dict[str, Callable[[], bytes]]:

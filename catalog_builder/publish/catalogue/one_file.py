@@ -44,7 +44,8 @@ class Likeness:
     def chosen(self, pictures: Pictures) -> tuple[tuple[str, int], ...]:
         """Give the names and widths of the pictures of a product that it holds; a width of 0 is the drawn one's."""
         photos = [(shot.name, self.rendition(shot).width) for shot in pictures.shots]
-        return (*photos, *([("", 0)] if pictures.with_drawing else []))[: self.most]
+        drawn = [("", 0)] if pictures.with_drawing else []
+        return tuple([*photos, *drawn] if pictures.leading else [*drawn, *photos])[: self.most]
 
     def rendition(self, shot: Shot) -> Rendition:
         """Give the largest size of a photo that is not over the edge, else its smallest."""
@@ -78,6 +79,7 @@ class _FileViews(ListingViews):
             width=size.width,
             height=size.height,
             sources=(),
+            largest="",
         )
 
 
@@ -197,6 +199,7 @@ def _entry(sent: SentSelection, views: _FileViews, listing: Listing, shared: tup
 
 def _page(sent: SentSelection, chapters: tuple[ChapterView, ...], title: str, address: str) -> PageView:
     content, words = sent.content, sent.content.theme.labels["navigation"]
+    walls = content.theme.about.colours
     links = [
         (words["home"], "main"),
         *((chapter.title, chapter.anchor) for chapter in chapters),
@@ -214,6 +217,8 @@ def _page(sent: SentSelection, chapters: tuple[ChapterView, ...], title: str, ad
         navigation=tuple(LinkView(text=text, href=f"#{anchor}", current=False) for text, anchor in links),
         terms=replace(terms, href="#terms") if terms else None,
         own_pages=own_links(content, "", content.studio.address),
+        wall_by_day=walls.wall_by_day if walls else "",
+        wall_by_night=walls.wall_by_night if walls else "",
     )
 
 

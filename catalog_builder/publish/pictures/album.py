@@ -20,12 +20,16 @@ from catalog_builder.records.shown_pattern import ShownPattern
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shot:
-    """A photo of a product, in all its sizes. ``alt`` is empty where the record gives none."""
+    """A photo of a product, in all its sizes. ``alt`` is empty where the record gives none.
+
+    ``shows`` are the codes of the variants that it shows.
+    """
 
     name: str
     alt: str
     focus: tuple[float, float]
     prints: Prints
+    shows: tuple[str, ...] = ()
 
 
 def check_photos(products: Sequence[Product | ProductSet], inputs: FileDigests, store: Store) -> list[Mistake]:
@@ -102,7 +106,9 @@ def take_shots(
             return _mistake(product, index, error)
         finally:
             progress()
-        return Shot(name=f"{product.slug}-{index + 1}", alt=photo.alt or "", focus=photo.focus, prints=prints)
+        name = f"{product.slug}-{index + 1}"
+        shows = product.shown_in(index) if isinstance(product, Product) else ("",)
+        return Shot(name=name, alt=photo.alt or "", focus=photo.focus, prints=prints, shows=shows)
 
     shots: dict[str, list[Shot]] = {product.slug: [] for product in products}
     # Pillow releases the interpreter lock while it decodes, resizes and encodes: threads use all cores.

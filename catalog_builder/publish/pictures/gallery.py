@@ -4,29 +4,33 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import partial
 
 from catalog_builder.cache.store import Store, key_of
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.publish.pictures.album import Shot, preview
+from catalog_builder.publish.pictures.choice_drawing import Room, choice_svg
 from catalog_builder.publish.pictures.diagram import diagram_svg
 from catalog_builder.publish.pictures.glass_strips import STRIPS_SIZE, areas_of, photo_svg, strips_svg
 from catalog_builder.publish.pictures.hanging_drawing import HangingWords, hanging_svg
 from catalog_builder.publish.pictures.piece_drawing import metal_of, picture_size, picture_svg, scene_svg
 from catalog_builder.publish.pictures.raster import pixels_of
+from catalog_builder.publish.pictures.standing_drawing import standing_svg
 from catalog_builder.records.material import Material
 from catalog_builder.records.shown_pattern import ShownPattern
 
 # What is drawn of a product, by the names under which it is kept.
-DRAWN = ("drawn", "diagram", "hanging", "preview")
+DRAWN = ("drawn", "diagram", "hanging", "preview", "choice")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pictures:
     """A product's pictures.
 
+    ``first`` is the code of the variant that is offered first: its photos lead, else the drawing of it does. ``looks``
+    are the custom properties of CSS that show each variant in ``choice``, by the variants' codes; a set has none.
     ``drawn_size`` is the size in px of the piece drawn on nothing, ``colour`` that of most of its glass. ``key`` is
     that of all that the drawn pictures are made from. ``read_drawing`` gives the bytes of one by its name in ``DRAWN``:
     they are read when they are needed, since all of them together would fill the memory. Where the pattern is not
@@ -38,6 +42,14 @@ class Pictures:
     colour: str
     key: str
     read_drawing: Callable[[str], bytes]
+    first: str = ""
+    looks: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def leading(self) -> tuple[Shot, ...]:
+        """The photos that show the variant that is offered first."""
+        return tuple(shot for shot in self.shots if self.first in shot.shows)
+
     shown: bool = True
 
     @property
@@ -48,7 +60,8 @@ class Pictures:
     @property
     def key_with_photos(self) -> tuple[object, ...]:
         """The key of all pictures, photos too."""
-        return self.key, [(shot.name, shot.alt, shot.focus, shot.prints.key) for shot in self.shots]
+        shots = [(shot.name, shot.alt, shot.focus, shot.shows, shot.prints.key) for shot in self.shots]
+        return self.key, self.first, sorted(self.looks.items()), shots
 
     @property
     def drawn(self) -> str:
@@ -66,9 +79,14 @@ class Pictures:
         return self.read_drawing("hanging").decode()
 
     @property
+    def choice(self) -> str:
+        """The SVG that follows a buyer's choice, to stand in a page; nothing for a set."""
+        return self.read_drawing("choice").decode()
+
+    @property
     def preview(self) -> bytes:
         """A JPEG for link previews: the first photo, or the drawn picture as pixels."""
-        return preview(self.shots) if self.shots else self.read_drawing("preview")
+        return preview(self.leading) if self.leading else self.read_drawing("preview")
 
 
 class ProductDrawings(Mapping[str, str]):
@@ -104,22 +122,34 @@ class PictureModel:
     finish: str
     hanging: HangingWords
     key: str
+    room: Room
     shown: ShownPattern = "in colour"
 
 
-def draw(model: PictureModel, shots: Sequence[Shot], store: Store) -> Pictures:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shown:
+    """What a product's page shows: photos, the code of the variant that is offered first, the look of each variant."""
+
+    shots: Sequence[Shot]
+    first: str
+    looks: Mapping[str, str]
+
+
+def draw(model: PictureModel, shown: Shown, store: Store) -> Pictures:
     """Give all that is drawn of a product, from the store where it has been drawn before."""
-    words = model.title, model.text, tuple(model.glass), model.finish, model.hanging, model.shown
+    words = model.title, model.text, tuple(model.glass), model.finish, model.hanging, model.room, model.shown
     key = key_of(model.key, model.slug, words)
     for name in DRAWN:
         store.use(name, key)
     size, colour = json.loads(store.kept("facts", key, lambda: _facts(model)))
     return Pictures(
-        shots=tuple(shots),
+        shots=tuple(sorted(shown.shots, key=lambda shot: shown.first not in shot.shows)),
         drawn_size=(size[0], size[1]),
         colour=colour,
         key=key,
         read_drawing=partial(_read_drawing, model, key, store),
+        first=shown.first,
+        looks=shown.looks,
         shown=model.shown != "no",
     )
 
@@ -146,8 +176,13 @@ def _draw(model: PictureModel, name: str) -> bytes:
         if model.shown != "yes":
             return b""
         return diagram_svg(made_piece, suspension, glass, (model.title, model.text), f"pattern-{model.slug}").encode()
+    if name == "choice":
+        if model.shown == "no":
+            return b""
+        return choice_svg(made_piece, suspension, sorted(glass), model.room, "drawing").encode()
     if name == "hanging":
         # With its sizes beside it, its lines are as good as a pattern.
-        seams = model.shown == "yes"
-        return hanging_svg(made_piece, suspension, model.hanging, f"hanging-{model.slug}", seams=seams).encode()
+        seams, identity = model.shown == "yes", f"hanging-{model.slug}"
+        draw_held = hanging_svg if suspension.stance is None else standing_svg
+        return draw_held(made_piece, suspension, model.hanging, identity, seams=seams).encode()
     return pixels_of(scene_svg(made_piece, suspension, glass, metal, model.title))

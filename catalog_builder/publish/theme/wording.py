@@ -84,8 +84,8 @@ class Wording:
         return replace(self, zero_cents=False).money(amount)
 
     def fine_money(self, amount: Decimal) -> str:
-        """An amount with four more digits, for the price of a gram or a millilitre."""
-        return self._amount(amount, "0.00####")
+        """An amount with up to four digits more than the currency has, for the price of a gram or a millilitre."""
+        return self._amount(amount, f"0.{'0' * minor_digits(self.currency)}####")
 
     def _amount(self, amount: Decimal, digits: str) -> str:
         """An amount in CLDR's standard pattern, with other digits."""

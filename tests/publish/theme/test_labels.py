@@ -10,7 +10,7 @@ from babel.dates import format_date
 from babel.numbers import format_currency
 
 from catalog_builder.mistake import MistakeError
-from catalog_builder.publish.catalogue.descriptors import AVAILABILITY
+from catalog_builder.publish.catalogue.offer_terms import AVAILABILITY
 from catalog_builder.publish.theme.labels import braces, read_labels
 from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.reading.source import Source
