@@ -1,6 +1,6 @@
 """The drawing that follows a buyer's choice, read back with lxml: true to scale, and coloured by its look alone.
 
-A grown man's hand is about 190 mm long, the middle of all (DIN 33402-2, from memory); the coin is a plain disc of 25 mm.
+A grown man's hand is about 190 mm long, the middle of all (DIN 33402-2, from memory); the coin is a plain disc.
 """
 
 from __future__ import annotations
