@@ -26,7 +26,7 @@ from catalog_builder.pricing.set_calculation import calculate_sets, set_findings
 from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.cache_filling import fill_products
 from catalog_builder.publish.output.publication import Together, output_lock, publish_together
-from catalog_builder.publish.pictures.album import check_photos, photo_findings
+from catalog_builder.publish.pictures.album import check_photos, photo_findings, unseen_findings
 from catalog_builder.publish.product_calculation import calculate_variants, charged_by_layouts, pricer_of
 from catalog_builder.publish.sheets.printable import letter_findings
 from catalog_builder.publish.studio_calculation import BuildCache, Progress, StudioCalculation
@@ -122,6 +122,7 @@ def calculate_all(
     assembler = Assembler(materials, studio.making, studio.hanging, content.day, cache.store)
     mistakes = Mistakes(check_photos([*content.products, *content.sets], cache.inputs, cache.store))
     findings = photo_findings([*content.products, *content.sets])
+    findings += unseen_findings(content.products, content.sets, studio.studio.show_pattern)
     variants, pricer = list[VariantCalculation](), pricer_of(content)
     for count, product in enumerate(content.products, 1):
         with mistakes.collect():

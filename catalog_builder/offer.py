@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Literal
 
+from catalog_builder.phrase import joined
 from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.product import Availability
 from catalog_builder.records.selling.reductions import Reason
@@ -133,12 +134,7 @@ class Offer:
     @property
     def words(self) -> str:
         """What sets it apart from the other variants of its product."""
-        return ", ".join(word for word in (self.size, self.finish, self.glass) if word)
-
-
-def size_title(size: str) -> str:
-    """Give the name of a size of a record as a buyer reads it; empty where there is only one."""
-    return size.replace("-", " ").replace("_", " ").capitalize()
+        return joined((self.size, self.finish, self.glass))
 
 
 @dataclass(frozen=True, slots=True)

@@ -59,7 +59,7 @@ def read_sizes(product: Product, making: Making, materials: Materials) -> tuple[
     if mistakes:
         raise MistakeError(mistakes)
     base_width = base[""].width_mm
-    widths = dict(keys.sizes) or {"": keys.width or base_width}
+    widths = {name: size.width for name, size in keys.sizes.items()} or {"": keys.width or base_width}
     ready_made = ready_made_words(product, materials)
     grained = any(materials.rows[name].has_grain for choice in keys.glass.values() for name in choice.pieces.values())
     findings = tuple(
@@ -103,8 +103,7 @@ def scaled_drawings(product: Product) -> tuple[dict[str, Drawing], dict[str, flo
         MistakeError: with the faults of all of them, or a drawing without any size.
     """
     drawings = _drawings(product)
-    width = product.keys.width or next(iter(product.keys.sizes.values()), None)
-    main_scale = scale_to_width(drawings[""], width)
+    main_scale = scale_to_width(drawings[""], product.keys.first_width_mm)
     return drawings, {name: _base_scale(name, drawings, main_scale) for name in drawings}
 
 

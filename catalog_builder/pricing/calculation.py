@@ -11,7 +11,7 @@ from catalog_builder.making.glass_share import GlassShare
 from catalog_builder.making.labour import StepTime
 from catalog_builder.making.parcel import PackedPiece
 from catalog_builder.making.quantities import Measures
-from catalog_builder.offer import AskedPrice, Listing, Offer, Parcel, cautions, size_title
+from catalog_builder.offer import AskedPrice, Listing, Offer, Parcel, cautions
 from catalog_builder.piece.assembly import AssembledPiece
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
@@ -166,7 +166,7 @@ def offer_of(
     glass, suspension = product.keys.glass, piece.suspension
     return Offer(
         sku=product.code(piece.size, finish, piece.choice),
-        size=size_title(piece.size),
+        size=product.keys.size_title(piece.size),
         finish=studio.finishes[finish].title,
         glass=(glass[piece.choice].title or "") if len(glass) > 1 else "",
         glass_colours=glass_colours(piece.made, glass[piece.choice], rows),

@@ -37,6 +37,7 @@ def publish_audiences(
         all_series=studio.series,
         markets=studio.markets,
         texts=content.texts,
+        own_pages=content.pages,
         listings=listings,
         pictures=pictures,
         day=content.day,

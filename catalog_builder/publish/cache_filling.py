@@ -67,7 +67,7 @@ def _prepare(task: Task, product: Product) -> None:
     # A mistake in the product is reported by the build itself, with those of all others.
     with suppress(MistakeError):
         pieces = _assembler(content, store).assemble(product).pieces
-        model = expected_model(product, pieces, materials, studio.finishes, writer.phrasing)
+        model = expected_model(product, pieces, materials, studio, writer.phrasing)
         pictures = draw(model, Shown(shots=(), first="", looks={}), store)
         for name in ("drawn", "diagram", "hanging", "choice"):
             pictures.read_drawing(name)

@@ -35,16 +35,16 @@ def make_pictures(
     )
     firsts = {listing.slug: listing.first.sku for listing in calculated.listings}
     kin = {slug: list(each) for slug, each in groupby(calculated.calculations, lambda each: each.product.slug)}
-    materials, finishes = content.materials.rows, content.studio.finishes
+    materials, studio = content.materials.rows, content.studio
     pictures = {}
     for product in content.products:
         slug, variants = product.slug, kin[product.slug]
-        model = first_model(variants, firsts[slug], materials, finishes, calculated.phrasing)
-        looks = looks_of(variants, firsts[slug], materials, finishes)
+        model = first_model(variants, firsts[slug], materials, studio, calculated.phrasing)
+        looks = looks_of(variants, firsts[slug], materials, studio)
         pictures[slug] = draw(model, Shown(shots=shots[slug], first=firsts[slug], looks=looks), kept.store)
     for each in calculated.sets:
         slug, members = each.product_set.slug, [variant for variant, count in each.members for _ in range(count)]
-        pieces = [set_piece(variant, materials, finishes) for variant in members]
+        pieces = [set_piece(variant, materials, studio) for variant in members]
         pictures[slug] = draw_set(slug, each.listing.title, pieces, shots[slug], kept.store)
     panels = Panels.of(content, calculated.calculations, calculated.theme, kept.store)
     fill_panels(panels, workers, partial(progress, "Drawing prices over time"))

@@ -91,10 +91,10 @@ class ChoiceView:
     for it; empty where it is sold. ``swatch`` and ``metal`` are CSS paints of its glass and its finish;
     ``look`` is the CSS that shows it in the product's drawing, empty for a set.
     ``size``, ``finish`` and ``glass`` are empty where the product offers only one.
-    ``glass_size`` is the glass alone, ``hung_size`` includes the hanging hardware. ``packed`` is size and
-    weight of the parcel and ``postage`` what sends it; both may be empty. ``availability`` says whether it can be had;
-    where it is ``sold``, ``price`` is empty. ``earlier`` is the lowest price of the 30 days before a reduction, and
-    ``reduction`` says all of it in words; both are empty where the price is not reduced.
+    ``glass_size`` is the glass alone, ``hung_size`` includes the hanging hardware and is empty where that adds nothing.
+    ``packed`` is size and weight of the parcel and ``postage`` what sends it; both may be empty. ``availability`` says
+    whether it can be had; where it is ``sold``, ``price`` is empty. ``earlier`` is the lowest price of the 30 days
+    before a reduction, and ``reduction`` says all of it in words; both are empty where the price is not reduced.
     """
 
     sku: str
@@ -232,7 +232,7 @@ class StudioView:
 class PageView:
     """The page being made.
 
-    ``kind`` is one of ``home series product find about care dates not_found moved``; ``root`` is the way
+    ``kind`` is one of ``home series product find about care own_page dates not_found moved``; ``root`` is the way
     back to the catalogue's front folder (``""`` or ``"../"``); ``address`` is the page's full public
     address; ``preview_image`` the full address of the card that is shown where the page is passed on,
     ``preview_alt`` its words, ``preview_width`` and ``preview_height`` its size in px. ``structured_data``
@@ -246,6 +246,9 @@ class PageView:
     ``to_send`` leads to the whole catalogue as one file and as a book to print, and is empty in the one file
     itself, whose kind is ``one_file``. ``wall_by_day`` and ``wall_by_night`` are what a phone paints around the page,
     empty where the theme does not say.
+
+    ``terms`` leads to the studio's terms, to stand where a buyer asks; there may be none. ``own_pages`` are the links
+    for the foot of every page: the terms, where there are any, and the studio's own pages.
     """
 
     kind: str
@@ -264,5 +267,7 @@ class PageView:
     base: str = ""
     styles: Markup = _NOTHING
     to_send: tuple[LinkView, ...] = ()
+    terms: LinkView | None = None
+    own_pages: tuple[LinkView, ...] = ()
     wall_by_day: str = ""
     wall_by_night: str = ""

@@ -16,6 +16,7 @@ from catalog_builder.records.caution import Added
 from catalog_builder.records.drawings import RequiredDrawing, read_drawings
 from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.photo import ProductPhoto, check_shown
+from catalog_builder.records.product_size import Sizes, check_size_titles, size_title
 from catalog_builder.records.reading.header import KeyPath, nearest_line, read_header
 from catalog_builder.records.reading.prose import check_prose
 from catalog_builder.records.reading.source import Source, file_beside, place_in, read
@@ -32,6 +33,7 @@ from catalog_builder.records.reading.values import (
     refusal,
 )
 from catalog_builder.records.selling.channel import Choice, GroupPrice
+from catalog_builder.records.shown_pattern import ShownPattern
 
 # More copies than anybody solders round one line.
 MOST_TURNS = 24
@@ -161,8 +163,10 @@ class ProductKeys(Record):
         max_length=20,
         description="names that its folder had before; their pages lead on to it, and tables may still use them",
     )
-    sizes: dict[Name, Length] = Field(
-        {}, description="sizes offered, each with the finished width of the glass of the main drawing"
+    sizes: Sizes = Field(
+        {},
+        description="sizes offered, each with the finished width of the glass of the main drawing; one with a title of "
+        "its own as `{width: 175 mm, title: Groß}`",
     )
     width: Length | None = Field(None, description="the finished width, where the drawing has no size of its own")
     finishes: tuple[Name, ...] = Field(min_length=1, description="finishes of studio.toml that are offered")
@@ -203,6 +207,18 @@ class ProductKeys(Record):
     photos: tuple[ProductPhoto, ...] = Field(
         (), max_length=40, description="photos; the first one of the variant that is offered first leads"
     )
+    show_pattern: ShownPattern | None = Field(
+        None, description="how much of its pattern the public sees, in place of the studio's `show_pattern`"
+    )
+
+    @property
+    def first_width_mm(self) -> float | None:
+        """The width by which the drawing is scaled where it has no size of its own; None where no key gives one."""
+        return self.width or next((size.width for size in self.sizes.values()), None)
+
+    def size_title(self, size: str) -> str:
+        """Give a size as a buyer reads it; empty where there is only one."""
+        return size_title(size, self.sizes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -294,6 +310,7 @@ def product_of(project: Path, folder: Path, source: Source) -> Product:
         _check_variants(keys, source, header.lines, mistakes)
         known = {"size": keys.sizes, "finish": keys.finishes, "glass": keys.glass}
         check_shown(keys.photos, known, source, header.lines, mistakes)
+        check_size_titles(keys.sizes, source, header.lines, mistakes)
     description, drawings = "", dict[str, Source]()
     with mistakes.collect():
         required = [*_required_drawings(keys, header.values, header.lines)]

@@ -14,6 +14,7 @@ from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.look import Look
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import PriceRow
+from catalog_builder.records.own_page import OwnPageKeys
 from catalog_builder.records.photo import Photo, ProductPhoto, Shows
 from catalog_builder.records.product import (
     GlassChoice,
@@ -26,6 +27,7 @@ from catalog_builder.records.product import (
     WireMark,
 )
 from catalog_builder.records.product_set import MemberKeys, SetKeys
+from catalog_builder.records.product_size import SizeKeys
 from catalog_builder.records.reading.values import Record
 from catalog_builder.records.selling.boxes import PackingBox
 from catalog_builder.records.selling.channel import Channel, PricePoint
@@ -63,6 +65,7 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
         "a block that opens with three backticks, `svg` and the part's name.",
         (
             ("", ProductKeys),
+            ("sizes.NAME, with a title", SizeKeys),
             ("glass.NAME", GlassChoice),
             ("hang", Hang),
             ("marks", Marks),
@@ -79,6 +82,14 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
         "A pair or a set of pieces that are sold together: a header between two lines of `---`, and the description in "
         "Markdown below it. There may be none. Its cost, weight and parcel are those of its pieces together.",
         (("", SetKeys), ("made_of, each", MemberKeys), ("photos, each", Photo)),
+    ),
+    (
+        "pages/NAME.md",
+        "A page of the studio's own, such as an imprint or a privacy notice: a header between two lines of `---`, and "
+        "the text in Markdown below it. It is linked at the foot of every page. There may be none. Three texts have "
+        "files and places of their own, without a header: `about.md`, `care.md` and `terms.md`, which holds payment, "
+        "returns, delivery and commissions, and is linked beside the way to ask.",
+        (("", OwnPageKeys),),
     ),
     (
         "studio.toml",

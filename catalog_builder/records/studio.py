@@ -24,6 +24,7 @@ from catalog_builder.records.selling.discounts import Discounts
 from catalog_builder.records.selling.enquiry_link import EnquiryLink
 from catalog_builder.records.selling.market_date import Market, check_markets
 from catalog_builder.records.selling.returns import Country, Returns
+from catalog_builder.records.shown_pattern import SHOWN, ShownPattern
 
 # Far more than a studio of many makers needs.
 MOST_STUDIO_BYTES = 400_000
@@ -91,7 +92,13 @@ class StudioKeys(Record):
     units: Literal["metric", "centimetres", "imperial"] = Field(
         "metric", description="what buyers read: metric (mm and g), centimetres (cm and g) or imperial (in and oz)"
     )
+    show_zero_cents: bool = Field(
+        False, description="true: buyers read £135.00; false: £135, on pages, tags and price sheets"
+    )
     paper: Paper = Field("A4", description="for printed sheets")
+    show_pattern: ShownPattern = Field(
+        "in colour", description=f"how much of a pattern the public sees, where a record does not say. {SHOWN}"
+    )
     theme: Name = Field("daylight", description="a folder of themes/")
     enquiry: EnquiryLink | None = Field(
         None,

@@ -11,6 +11,7 @@ from playwright.sync_api import Page, expect
 from catalog_builder.offer import Offer
 from tests.browser.conftest import Opener
 from tests.browser.kinds import address
+from tests.publish.buyers import pounds, sides
 from tests.publish.demo import PICTURED, Demo
 
 pytestmark = pytest.mark.browser
@@ -39,10 +40,9 @@ def wanted(offer: Offer) -> dict[str, str]:
     """Say what a buyer should read of an offer, worked out here by other means than the program's."""
     step = max(step for step in (1, 2, 5, 10, 20, 50, 100, 200, 500) if step == 1 or step <= offer.mass_within_g)
     return {
-        "price": f"£{offer.online_price:,.2f}",
-        "glass_size": f"{offer.width_mm:.0f} × {offer.height_mm:.0f}"
-        + (f" × {offer.depth_mm:.0f} mm" if offer.in_the_round else " mm"),
-        "hung_size": f"{offer.width_mm:.0f} × {offer.hung_height_mm:.0f} mm",
+        "price": pounds(offer.online_price),
+        "glass_size": sides(offer.sides_mm),
+        "hung_size": sides((offer.width_mm, offer.hung_height_mm)),
         "weight": f"about {int(offer.mass_g / step + 0.5) * step} g",
     }
 

@@ -57,6 +57,8 @@ _FILES = {
     "series: leaves\nadded: 2026-10-01\nless_percent: 10\nmade_of:\n"
     "  - {product: rowan-leaf, size: small, finish: black, glass: summer}\n"
     "  - {product: quartered-pennant}\n---\nTwo that hang well side by side.\n",
+    "terms.md": "Pay when it is ready.\n",
+    "pages/imprint.md": "---\ntitle: Imprint\n---\nWho made this.\n",
     "sales.csv": "market,product,size,finish,glass,count,price\nwinter,rowan-leaf,small,black,summer,2,24.00\n",
 }
 

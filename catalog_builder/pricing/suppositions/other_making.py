@@ -13,6 +13,7 @@ from catalog_builder.pricing.cost import Cost
 from catalog_builder.pricing.suppositions.given_price import Alteration, GivenPrice, Remainder, least_change
 from catalog_builder.pricing.variant_pricer import VariantPricer
 from catalog_builder.records.product import Product
+from catalog_builder.records.product_size import SizeKeys
 
 # As large as a record may say; whether so many can be made and sold is the maker's to judge.
 LARGEST_BATCH = 1000
@@ -109,8 +110,12 @@ class OtherMakings:
         """Give the product as its record would be with one size alone, of another width."""
         product, size, choice = self.variant.product, self.variant.size or "width", self.variant.choice
         keys = product.keys
-        known = keys.width or next(iter(keys.sizes.values()), drawn_mm)
-        changed = {"width": known, "sizes": {size: float(width)}, "glass": {choice: keys.glass[choice]}}
+        known = keys.first_width_mm or drawn_mm
+        changed = {
+            "width": known,
+            "sizes": {size: SizeKeys(width=float(width), title=None)},
+            "glass": {choice: keys.glass[choice]},
+        }
         # What is kept from one build to the next is known by the record's text.
         source = replace(product.source, text=f"{product.source.text}\n{size}: {width}mm, {choice}")
         return replace(product, keys=keys.model_copy(update=changed), source=source)

@@ -11,7 +11,6 @@ from typing import Any
 
 from catalog_builder.cache.atomic_file import digest_of
 from catalog_builder.cache.store import Store, key_of
-from catalog_builder.offer import size_title
 from catalog_builder.pattern.cuts import Cut
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.phrase import Number, phrase
@@ -128,7 +127,7 @@ def _sheet(
         "labels": writer.labels("pattern_sheet"),
         "language": keys.language,
         "title": product.keys.title,
-        "size": ", ".join(word for word in (size_title(piece.size), part_words(part, writer)) if word),
+        "size": ", ".join(word for word in (product.keys.size_title(piece.size), part_words(part, writer)) if word),
         "facts": writer.say(
             "pattern_sheet.facts",
             size=wording.size(right - left, bottom - top),

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from catalog_builder.offer import Listing, Offer
+from catalog_builder.phrase import joined
 from catalog_builder.publish.catalogue.availability_words import AvailabilityWords
 from catalog_builder.publish.catalogue.enquiry import Enquiries
 from catalog_builder.publish.pictures.piece_drawing import metal_of
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.reduction_words import reduction_words
+from catalog_builder.publish.theme.side_words import side_words
 from catalog_builder.publish.theme.tax_words import price_words
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import ChoiceView
@@ -34,24 +37,27 @@ class ChoiceWords:
     def views(self, listing: Listing, looks: Mapping[str, str]) -> tuple[ChoiceView, ...]:
         """Give all variants of a product, in the order of its record; ``looks`` are by their codes."""
         several_finishes = len({offer.finish for offer in listing.offers}) > 1
-        return tuple(self._view(listing, offer, looks.get(offer.sku, ""), several_finishes) for offer in listing.offers)
+        return tuple(
+            replace(self._view(listing, offer, several_finishes), hung_size=size, look=looks.get(offer.sku, ""))
+            for offer, size in zip(listing.offers, self._hung_sizes(listing), strict=True)
+        )
 
-    def _view(self, listing: Listing, offer: Offer, look: str, several_finishes: bool) -> ChoiceView:
+    def _view(self, listing: Listing, offer: Offer, several_finishes: bool) -> ChoiceView:
         reduced = None if offer.sold else offer.online.reduction
         return ChoiceView(
             sku=offer.sku,
             anchor=offer.anchor,
             address=self.studio.address + listing.page_of(offer),
             enquiry_href=self.enquiries.href(listing, offer),
-            look=look,
+            look="",
             swatch=_bands(offer.glass_colours[:_MOST_COLOURS]),
             metal=_shining(offer.finish),
             size=offer.size,
             finish=offer.finish if several_finishes else "",
             glass=offer.glass,
             price="" if offer.sold else price_words(self.theme, self.wording, offer.online),
-            glass_size=self.wording.size(*offer.sides_mm),
-            hung_size=self.wording.size(offer.hung_width_mm, offer.hung_height_mm),
+            glass_size=side_words(self.theme, self.wording, *offer.sides_mm),
+            hung_size="",
             weight=self.theme.words("product", "weight", weight=self.wording.mass(offer.mass_g, offer.mass_within_g)),
             packed=self._packed(offer),
             postage=self._postage(offer),
@@ -60,6 +66,17 @@ class ChoiceWords:
             earlier=self.wording.money(reduced.earlier) if reduced else "",
             reduction=reduction_words(self.phrasing, offer.online) if reduced else "",
         )
+
+    def _hung_sizes(self, listing: Listing) -> tuple[str, ...]:
+        """Say how wide and high each variant hangs; nothing of any where hardware adds nothing that can be read."""
+        glass, hung = (
+            tuple(side_words(self.theme, self.wording, *sides) for sides in pieces)
+            for pieces in (
+                [(offer.width_mm, offer.height_mm) for offer in listing.offers],
+                [(offer.hung_width_mm, offer.hung_height_mm) for offer in listing.offers],
+            )
+        )
+        return ("",) * len(hung) if listing.parts or hung == glass else hung
 
     def _packed(self, offer: Offer) -> str:
         parcel = offer.parcel
@@ -73,7 +90,8 @@ class ChoiceWords:
         if parcel is None or parcel.postage is None:
             return ""
         price = self.wording.money(parcel.postage)
-        return self.theme.words("product", "postage", price=price, carrier=parcel.carrier, band=parcel.band)
+        service = joined((parcel.carrier, parcel.band))
+        return self.theme.words("product", "postage", price=price, service=service)
 
 
 def _bands(colours: Sequence[str]) -> str:

@@ -11,7 +11,7 @@ from markupsafe import Markup
 
 from catalog_builder.cache.store import Store
 from catalog_builder.offer import Listing, SetPart
-from catalog_builder.phrase import Money, phrase
+from catalog_builder.phrase import Money, joined, phrase
 from catalog_builder.publish.catalogue.choice_words import ChoiceWords
 from catalog_builder.publish.pictures.album import Shot
 from catalog_builder.publish.pictures.choice_drawing import LENGTH_MM, beside
@@ -20,8 +20,9 @@ from catalog_builder.publish.theme.caution_lines import caution_lines
 from catalog_builder.publish.theme.loading import Theme, marked_up
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.set_words import contents_words, piece_words
+from catalog_builder.publish.theme.side_words import side_ranges, side_words
 from catalog_builder.publish.theme.tax_words import price_words
-from catalog_builder.publish.theme.wording import Wording, unbroken
+from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import (
     CardView,
     FactView,
@@ -32,6 +33,7 @@ from catalog_builder.publish.views import (
     ProductView,
     SetPartView,
 )
+from catalog_builder.records.own_page import OwnPage
 from catalog_builder.records.selling.market_date import Market
 from catalog_builder.records.studio import Series, StudioKeys
 
@@ -51,6 +53,7 @@ class CatalogueContent:
     all_series: Mapping[str, Series]
     markets: tuple[Market, ...]
     texts: Mapping[str, str]
+    own_pages: tuple[OwnPage, ...]
     listings: tuple[Listing, ...]
     pictures: Mapping[str, Pictures]
     day: date
@@ -64,7 +67,7 @@ class ListingViews:
     def __init__(self, content: CatalogueContent, newest: tuple[Listing, ...]) -> None:
         self.studio = content.studio
         self.theme = content.theme
-        self.wording = Wording.of(content.studio)
+        self.wording = Wording.for_buyers(content.studio)
         self.phrasing = Phrasing(content.theme.labels, self.wording)
         self.choices = ChoiceWords(content.studio, content.theme, self.wording)
         self.all_series = content.all_series
@@ -83,15 +86,14 @@ class ListingViews:
         """Give a product as a list shows it; ``root`` leads back to the catalogue's front folder."""
         price = self._prices(listing)[0]
         several = len({offer.online_price for offer in listing.for_sale}) > 1
-        widths = sorted({round(offer.width_mm): offer for offer in listing.offers}.items())
-        sizes = [unbroken(self.wording.size(*offer.sides_mm)) for _, offer in widths]
+        sides = side_ranges(self.theme, self.wording, (offer.sides_mm for offer in listing.offers))
         return CardView(
             title=listing.title,
             href=f"{root}products/{listing.slug}.html",
             summary=listing.summary,
             picture=self.lead(listing, root),
             price_from=self.theme.words("product", "from_price", price=price) if several else price,
-            sizes_text=contents_words(listing) or (sizes[0] if len(sizes) == 1 else f"{sizes[0]} – {sizes[-1]}"),
+            sizes_text=contents_words(listing) or sides,
             availability=self.choices.availability.of_card(listing),
         )
 
@@ -108,13 +110,15 @@ class ListingViews:
         return self.pictures(listing, root)[0]
 
     def pictures(self, listing: Listing, root: str) -> tuple[PictureView, ...]:
-        """Give a product's photos and the picture drawn from its pattern."""
+        """Give a product's photos and the picture drawn from its pattern, where it may be seen or no photo is there."""
         pictures = self.pictures_of[listing.slug]
         shots = tuple(self._shot(listing, shot, root) for shot in pictures.shots)
+        if not pictures.with_drawing:
+            return shots
         width, height = pictures.drawn_size
         drawn = PictureView(
             src=f"{root}pictures/{listing.slug}.svg",
-            alt=self.theme.words("product", "drawn_alt", title=listing.title),
+            alt=self.theme.words("product", "drawn_alt" if pictures.shown else "glass_alt", title=listing.title),
             width=width,
             height=height,
             sources=(),
@@ -150,13 +154,14 @@ class ListingViews:
 
     def product(self, listing: Listing, page: PageView) -> ProductView:
         """Give all that a product's own page shows."""
-        pictures = self.pictures_of[listing.slug]
-        choices = self.choices.views(listing, pictures.looks)
+        own = self.pictures_of[listing.slug]
+        choices = self.choices.views(listing, own.looks)
         scale = self._scale(listing)
         several = [name for name in ("size", "finish", "glass") if any(getattr(choice, name) for choice in choices)]
         differ = len({choice.availability for choice in choices}) > 1 and not listing.sold
         can_be_had = ["availability"] if differ else []
-        measures = [] if listing.parts else ["glass_size", "hung_size"]
+        hung = ["hung_size"] if any(choice.hung_size for choice in choices) else []
+        measures = [] if listing.parts else ["glass_size", *hung]
         priced = [] if listing.sold else ["price"]
         sent = [name for name in ("packed", "postage") if any(getattr(choice, name) for choice in choices)]
         low, high = self._prices(listing)
@@ -167,11 +172,11 @@ class ListingViews:
             description=marked_up(listing.description),
             series=LinkView(text=series.title, href=f"{page.root}series/{listing.series}.html", current=False),
             pictures=self.pictures(listing, page.root),
-            drawing=Markup(pictures.choice),  # noqa: S704 - drawn by this program
+            drawing=Markup(own.choice),  # noqa: S704 - drawn by this program
             drawing_text=self.theme.words("showing", "drawn", title=listing.title, scale=scale),
             drawing_scale=scale,
-            pattern=Markup(pictures.diagram),  # noqa: S704 - drawn by this program
-            hanging_drawing=Markup(pictures.hanging),  # noqa: S704 - drawn by this program
+            pattern=Markup(own.diagram),  # noqa: S704 - drawn by this program
+            hanging_drawing=Markup(own.hanging),  # noqa: S704 - drawn by this program
             choices=choices,
             choice_columns=(*several, *priced, *can_be_had, *measures, "weight", *sent),
             price_range=low if low == high else self.theme.words("product", "price_range", lowest=low, highest=high),
@@ -197,7 +202,7 @@ class ListingViews:
         return SetPartView(
             text=piece_words(part),
             href=f"{root}products/{part.slug}.html#{offer.anchor}",
-            size=self.wording.size(*offer.sides_mm),
+            size=side_words(self.theme, self.wording, *offer.sides_mm),
             price="" if offer.sold else price_words(self.theme, self.wording, offer.online),
         )
 
@@ -214,8 +219,8 @@ class ListingViews:
         rows = [
             ("technique", labels["technique_value"]),
             ("pieces", self.wording.number(Decimal(listing.pieces), 0)),
-            ("glass", ", ".join(listing.glass_names)),
-            ("finish", ", ".join(finishes)),
+            ("glass", joined(listing.glass_names)),
+            ("finish", joined(finishes)),
             ("rings", self.wording.number(Decimal(listing.rings), 0)),
             ("added", self.wording.month(listing.added)),
         ]
@@ -246,5 +251,5 @@ class ListingViews:
             return []
         heights = {size: self.wording.length(abs(step)) for size, step in steps.items()}
         several = len(set(heights.values())) > 1
-        text = ", ".join(f"{size} {height}" for size, height in heights.items()) if several else min(heights.values())
+        text = joined(f"{size} {height}" for size, height in heights.items()) if several else min(heights.values())
         return [self.theme.words("hanging", "uneven_left" if max(steps.values()) > 0 else "uneven_right", height=text)]

@@ -34,7 +34,7 @@ def look_book(sent: SentSelection, likeness: Likeness, room: float = inf) -> byt
     """
     content = sent.content
     _weigh(content, likeness, room)
-    studio, theme, wording = content.studio, content.theme, Wording.of(content.studio)
+    studio, theme, wording = content.studio, content.theme, Wording.for_buyers(content.studio)
     newest, shared = newest_first(content.listings), shared_cautions(content)
     views = ListingViews(content, newest)
     dated = wording.plain_day(content.day)
@@ -64,13 +64,15 @@ def look_book(sent: SentSelection, likeness: Likeness, room: float = inf) -> byt
         "language": studio.language,
         "paper": PAPERS[studio.paper],
         "labels": {
-            name: dict(theme.labels[name]) for name in ("edition", "product", "columns", "care", "dates", "about")
+            name: dict(theme.labels[name])
+            for name in ("edition", "product", "columns", "care", "dates", "about", "own_pages")
         },
         "cover": _product(content, views, newest[0], likeness, shared)["pictures"][0],
         "chapters": [chapter for chapter in chapters if chapter["products"]],
         "cautions": list(shared),
         "care": printed(marked_up(content.texts.get("care", ""))),
         "about": printed(marked_up(content.texts.get("about", ""))),
+        "terms": printed(marked_up(content.texts.get("terms", ""))),
         "markets": [_market(MarketView.of(market, wording)) for market in coming(content.markets, content.day)],
     }
     return typeset(theme, TEMPLATE, data, content.day, _files(content, likeness))
@@ -99,7 +101,7 @@ def _product(
         "availability": view.availability,
         "address": address,
         "pictures": pictures[: likeness.most],
-        "drawn": next(picture for picture in pictures if picture["drawn"]),
+        "drawn": next((picture for picture in pictures if picture["drawn"]), pictures[0]),
         "sizes": _sizes(tuple(choice for choice in view.choices if view.sold or not choice.sold)),
         "facts": [{"name": fact.name, "value": fact.value} for fact in view.facts],
         "hanging": list(view.hanging),
@@ -156,6 +158,7 @@ def _weigh(content: CatalogueContent, likeness: Likeness, room: float) -> None:
 def _files(content: CatalogueContent, likeness: Likeness) -> dict[str, Callable[[], bytes]]:
     files: dict[str, Callable[[], bytes]] = {}
     for slug, pictures in content.pictures.items():
-        files[f"{slug}.svg"] = partial(pictures.read_drawing, "drawn")
+        if pictures.with_drawing:
+            files[f"{slug}.svg"] = partial(pictures.read_drawing, "drawn")
         files |= {f"{shot.name}.jpg": partial(likeness.rendition(shot).data, "jpeg") for shot in pictures.shots}
     return files

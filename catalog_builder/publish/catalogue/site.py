@@ -19,6 +19,7 @@ from catalog_builder.publish.catalogue.finder import Finder
 from catalog_builder.publish.catalogue.inlined_style import inlined_style
 from catalog_builder.publish.catalogue.link_card import write_link_cards
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent, ListingViews, newest_first
+from catalog_builder.publish.catalogue.own_links import TERMS, own_links, own_path, terms_link
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.pictures.gallery import Pictures
 from catalog_builder.publish.pictures.link_picture import SIZE
@@ -74,8 +75,9 @@ def write_catalogue(content: CatalogueContent, edition: Edition, folder: Folder)
 
 
 def _write_pictures(folder: Folder, slug: str, pictures: Pictures) -> None:
-    folder.make(f"pictures/{slug}.svg", pictures.key, lambda: pictures.drawn)
-    if not pictures.leading:
+    if pictures.with_drawing:
+        folder.make(f"pictures/{slug}.svg", pictures.key, lambda: pictures.drawn)
+    if not pictures.leading and pictures.with_drawing:
         # Machines that show a product want pixels.
         folder.make(f"pictures/{drawn_name(slug)}", pictures.key, lambda: pictures.preview)
     for shot in pictures.shots:
@@ -90,7 +92,7 @@ class _Pages:
     def __init__(self, content: CatalogueContent) -> None:
         self.content = content
         self.theme = content.theme
-        self.wording = Wording.of(content.studio)
+        self.wording = Wording.for_buyers(content.studio)
         self.phrasing = Phrasing(content.theme.labels, self.wording)
         self.studio = StudioView.of(content.studio)
         self.newest = newest_first(content.listings)
@@ -123,6 +125,7 @@ class _Pages:
             self._about(),
             self._care(),
             self._dates(),
+            *self._own_pages(),
             (LOST, self._plain("not_found", LOST), {}),
             *map(self._series, self.used),
         ):
@@ -181,6 +184,21 @@ class _Pages:
         }
         return "care.html", self._plain("care"), values
 
+    def _own_pages(self) -> Iterator[_Page]:
+        """Give the studio's terms, where there are any, and its own pages."""
+        if terms := self.content.texts.get("terms"):
+            heading = self.theme.words("own_pages", "terms")
+            about = self.theme.words("own_pages", "terms_description", studio=self.studio.name)
+            yield self._own_page(TERMS, heading, about, terms)
+        for own in self.content.own_pages:
+            about = self.theme.words("own_pages", "description", title=own.title, studio=self.studio.name)
+            yield self._own_page(own_path(own), own.title, about, own.text)
+
+    def _own_page(self, path: str, heading: str, description: str, text: str) -> _Page:
+        title = self._words("page_title", title=heading, studio=self.studio.name)
+        page = self._page("own_page", path, title, description)
+        return path, page, {"heading": heading, "body": marked_up(text)}
+
     def _dates(self) -> _Page:
         address = self.addresses.page("dates.html")
         events = [market_event(market, self.content.studio, address) for market in self.markets]
@@ -218,6 +236,8 @@ class _Pages:
             base=urlsplit(self.content.studio.address).path if lost else "",
             styles=inlined_style(self.theme, self.theme.about.inlined_styles or ()) if lost else Markup(),
             to_send=to_send(self.content, root),
+            terms=terms_link(self.content, path, root),
+            own_pages=own_links(self.content, path, root),
             wall_by_day=walls.wall_by_day if walls else "",
             wall_by_night=walls.wall_by_night if walls else "",
         )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
@@ -15,6 +15,7 @@ from catalog_builder.publish.pictures.photo import Prints, check_photo
 from catalog_builder.publish.pictures.photo_store import is_kept, kept_prints
 from catalog_builder.records.product import Product
 from catalog_builder.records.product_set import ProductSet
+from catalog_builder.records.shown_pattern import ShownPattern
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +62,24 @@ def photo_findings(products: Sequence[Product | ProductSet]) -> list[Finding]:
             if photo.alt is None
         )
     return findings
+
+
+def unseen_findings(products: Sequence[Product], sets: Sequence[ProductSet], usual: ShownPattern) -> Iterator[Finding]:
+    """Find what has no photo, while its pattern, or that of a piece in it, is not to be seen.
+
+    ``usual`` is what the studio shows where a record does not say.
+    """
+    hidden = {product.slug for product in products if (product.keys.show_pattern or usual) == "no"}
+    unseen: list[Product | ProductSet] = [product for product in products if product.slug in hidden]
+    unseen += (each for each in sets if any(variant.product in hidden for variant, _ in each.members))
+    for each in unseen:
+        if not each.keys.photos:
+            yield Finding(
+                code="P02",
+                place=each.source.place(each.line("show_pattern")),
+                text=phrase("findings_publish.unseen", title=each.keys.title),
+                advice=phrase("findings_publish.unseen_advice"),
+            )
 
 
 def take_shots(

@@ -13,10 +13,12 @@ from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.publish.pictures.album import Shot, preview
 from catalog_builder.publish.pictures.choice_drawing import Room, choice_svg
 from catalog_builder.publish.pictures.diagram import diagram_svg
+from catalog_builder.publish.pictures.glass_strips import STRIPS_SIZE, areas_of, photo_svg, strips_svg
 from catalog_builder.publish.pictures.hanging_drawing import HangingWords, hanging_svg
 from catalog_builder.publish.pictures.piece_drawing import metal_of, picture_size, picture_svg, scene_svg
 from catalog_builder.publish.pictures.raster import pixels_of
 from catalog_builder.records.material import Material
+from catalog_builder.records.shown_pattern import ShownPattern
 
 # What is drawn of a product, by the names under which it is kept.
 DRAWN = ("drawn", "diagram", "hanging", "preview", "choice")
@@ -30,7 +32,8 @@ class Pictures:
     are the custom properties of CSS that show each variant in ``choice``, by the variants' codes; a set has none.
     ``drawn_size`` is the size in px of the piece drawn on nothing, ``colour`` that of most of its glass. ``key`` is
     that of all that the drawn pictures are made from. ``read_drawing`` gives the bytes of one by its name in ``DRAWN``:
-    they are read when they are needed, since all of them together would fill the memory.
+    they are read when they are needed, since all of them together would fill the memory. Where the pattern is not
+    ``shown``, the piece drawn on nothing is strips of its glass.
     """
 
     shots: tuple[Shot, ...]
@@ -46,6 +49,13 @@ class Pictures:
         """The photos that show the variant that is offered first."""
         return tuple(shot for shot in self.shots if self.first in shot.shows)
 
+    shown: bool = True
+
+    @property
+    def with_drawing(self) -> bool:
+        """Whether the drawn picture stands among the photos, or in their place."""
+        return self.shown or not self.shots
+
     @property
     def key_with_photos(self) -> tuple[object, ...]:
         """The key of all pictures, photos too."""
@@ -59,7 +69,7 @@ class Pictures:
 
     @property
     def diagram(self) -> str:
-        """The SVG of the pattern with its numbers, to stand in a page."""
+        """The SVG of the pattern with its numbers, to stand in a page; empty where buyers do not see it."""
         return self.read_drawing("diagram").decode()
 
     @property
@@ -79,13 +89,14 @@ class Pictures:
 
 
 class ProductDrawings(Mapping[str, str]):
-    """The SVG of each product on nothing, by its name, read as it is asked for."""
+    """A small picture of each product as SVG, by its name, read as it is asked for: drawn, or its photo if it must."""
 
     def __init__(self, pictures: Mapping[str, Pictures]) -> None:
         self._pictures = pictures
 
     def __getitem__(self, slug: str) -> str:
-        return self._pictures[slug].drawn
+        pictures = self._pictures[slug]
+        return pictures.drawn if pictures.with_drawing else photo_svg(pictures.shots[0])
 
     def __iter__(self) -> Iterator[str]:
         return iter(self._pictures)
@@ -98,7 +109,7 @@ class ProductDrawings(Mapping[str, str]):
 class PictureModel:
     """What a product's pictures are drawn from: its pattern in its first glass and finish.
 
-    ``key`` is that of all that its pattern and its hanging follow from.
+    ``key`` is that of all that its pattern and its hanging follow from; ``shown`` is how much of it the public sees.
     """
 
     slug: str
@@ -111,6 +122,7 @@ class PictureModel:
     hanging: HangingWords
     key: str
     room: Room
+    shown: ShownPattern = "in colour"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,7 +136,7 @@ class Shown:
 
 def draw(model: PictureModel, shown: Shown, store: Store) -> Pictures:
     """Give all that is drawn of a product, from the store where it has been drawn before."""
-    words = model.title, model.text, tuple(model.glass), model.finish, model.hanging, model.room
+    words = model.title, model.text, tuple(model.glass), model.finish, model.hanging, model.room, model.shown
     key = key_of(model.key, model.slug, words)
     for name in DRAWN:
         store.use(name, key)
@@ -137,6 +149,7 @@ def draw(model: PictureModel, shown: Shown, store: Store) -> Pictures:
         read_drawing=partial(_read_drawing, model, key, store),
         first=shown.first,
         looks=shown.looks,
+        shown=model.shown != "no",
     )
 
 
@@ -145,23 +158,29 @@ def _read_drawing(model: PictureModel, key: str, store: Store, name: str) -> byt
 
 
 def _facts(model: PictureModel) -> bytes:
-    areas: dict[str, float] = {}
-    for word, tally in model.made_piece.tallies.items():
-        colour = model.glass[word].colour or "#cccccc"
-        areas[colour] = areas.get(colour, 0.0) + tally.area_mm2
-    size = picture_size(model.made_piece, model.suspension)
+    areas = areas_of(model.made_piece, model.glass)
+    size = STRIPS_SIZE if model.shown == "no" else picture_size(model.made_piece, model.suspension)
     return json.dumps([size, max(sorted(areas), key=lambda colour: areas[colour])]).encode()
 
 
 def _draw(model: PictureModel, name: str) -> bytes:
     made_piece, suspension, glass = model.made_piece, model.suspension, model.glass
     metal = metal_of(model.finish)
+    if model.shown == "no" and name in ("drawn", "preview"):
+        strips = strips_svg(areas_of(made_piece, glass), model.title)
+        return strips.encode() if name == "drawn" else pixels_of(strips)
     if name == "drawn":
         return picture_svg(made_piece, suspension, glass, metal, (model.title, f"{model.slug}-piece")).encode()
     if name == "diagram":
+        if model.shown != "yes":
+            return b""
         return diagram_svg(made_piece, suspension, glass, (model.title, model.text), f"pattern-{model.slug}").encode()
     if name == "choice":
+        if model.shown == "no":
+            return b""
         return choice_svg(made_piece, suspension, sorted(glass), model.room, "drawing").encode()
     if name == "hanging":
-        return hanging_svg(made_piece, suspension, model.hanging, f"hanging-{model.slug}").encode()
+        # With its sizes beside it, its lines are as good as a pattern.
+        seams = model.shown == "yes"
+        return hanging_svg(made_piece, suspension, model.hanging, f"hanging-{model.slug}", seams=seams).encode()
     return pixels_of(scene_svg(made_piece, suspension, glass, metal, model.title))

@@ -10,7 +10,7 @@ from typing import Any
 
 from catalog_builder.mistake import Finding, Place, WordedFinding
 from catalog_builder.offer import Listing, Offer
-from catalog_builder.phrase import phrase, quantity
+from catalog_builder.phrase import joined, phrase, quantity
 from catalog_builder.publish.sheets.pagination import in_parts
 from catalog_builder.publish.sheets.typeset import typeset
 from catalog_builder.publish.stall.tag_layout import BLANK_MM, LEAST_MODULE_MM, QUIET, Code, TagLayout, encode, lay_tag
@@ -18,6 +18,7 @@ from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.reduction_words import earlier_words
 from catalog_builder.publish.theme.set_words import contents_words
+from catalog_builder.publish.theme.side_words import size_words
 from catalog_builder.publish.theme.tax_words import tax_on_top
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.selling.label_sheet import LabelSheet
@@ -61,7 +62,7 @@ class Tags:
 
 def make_tags(orders: Sequence[TagOrder], on: TagSheet, studio: StudioKeys, day: date, theme: Theme) -> Tags:
     """Set the tags of each order, in their order."""
-    wording = Wording.of(studio)
+    wording = Wording.for_buyers(studio)
     addresses = {order.offer.sku: address_of(studio, order, on.sheet) for order in orders}
     codes = {sku: encode(address) for sku, address in addresses.items()}
     layouts = {sku: lay_tag(on.sheet, code) for sku, code in codes.items()}
@@ -143,18 +144,13 @@ def _words(order: TagOrder, studio: StudioKeys, wording: Wording, theme: Theme) 
         "kind": order.offer.sku,
         "title": order.listing.title,
         "lines": [
-            # The parts of a measure keep together on one line.
-            contents_words(order.listing) or _size(offer, wording),
-            ", ".join(word for word in (offer.finish, offer.glass) if word),
+            contents_words(order.listing) or size_words(theme, wording, offer),
+            joined((offer.finish, offer.glass)),
         ],
         "price": wording.money(offer.stall_price),
         "tax": " ".join(words for words in (tax, earlier_words(Phrasing(theme.labels, wording), offer.stall)) if words),
         "studio": studio.name,
     }
-
-
-def _size(offer: Offer, wording: Wording) -> str:
-    return ", ".join(word for word in (offer.size, wording.size(*offer.sides_mm).replace(" ", "\u00a0")) if word)
 
 
 def _kind(address: str, code: Code, layout: TagLayout, theme: Theme) -> dict[str, Any]:

@@ -24,6 +24,7 @@ from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.records.content import read_content
 from catalog_builder.records.selling.label_sheet import LabelSheet, packaged_sheets
 from tests.book import by_hand, only
+from tests.publish.buyers import pounds, sides
 from tests.publish.demo import Demo
 from tests.publish.page import read_page
 from tests.publish.printed import MM, Printed, pages_of
@@ -193,12 +194,12 @@ def test_tags_say_what_the_price_sheet_says(demo: Demo) -> None:
         " ".join(
             (
                 one.product.keys.title,
-                *((f"{one.offer.size},",) if one.offer.size else ()),
-                " × ".join(f"{side:.0f}" for side in one.offer.sides_mm) + " mm",
+                *((f"{one.offer.size}:",) if one.offer.size else ()),
+                sides(one.offer.sides_mm),
                 ", ".join(word for word in (one.offer.finish, one.offer.glass) if word),
-                f"£{one.prices['stall'].printed:,.2f}",
+                pounds(one.prices["stall"].printed),
                 *(
-                    [f"Lowest price of the 30 days before: £{one.offer.stall.reduction.earlier:,.2f}."]
+                    [f"Lowest price of the 30 days before: {pounds(one.offer.stall.reduction.earlier)}."]
                     if one.offer.stall.reduction
                     else []
                 ),
@@ -247,9 +248,9 @@ def test_tags_hold_nothing_private(demo: Demo) -> None:
             round(amount, 2) for earning in one.earnings.values() for amount in (earning.floor, earning.left_after_fees)
         }
     text = "\n".join(page.text() for page in pages_of(set_for(demo, TagRequest()).pdfs[0]))
-    read = set(re.findall(r"\d+\.\d\d(?!\d)", text))
-    assert {f"{amount:.2f}" for amount in public} == read
-    assert read & {f"{amount:.2f}" for amount in private - public} == set()
+    read = set(re.findall(r"£[\d,]+(?:\.\d\d)?", text))
+    assert {pounds(amount) for amount in public} == read
+    assert read & {pounds(amount) for amount in private - public} == set()
 
 
 def test_crop_marks_are_in_line_with_every_edge(demo: Demo, packing: Path) -> None:
