@@ -11,10 +11,12 @@ from catalog_builder.making.glass_share import GlassShare
 from catalog_builder.making.labour import StepTime
 from catalog_builder.making.parcel import PackedPiece
 from catalog_builder.making.quantities import Measures
-from catalog_builder.offer import AskedPrice, Listing, Offer, Parcel, cautions
+from catalog_builder.offer import AskedPrice, Listing, Offer, Parcel, Standing, cautions, with_lead_frame
 from catalog_builder.piece.assembly import AssembledPiece
+from catalog_builder.piece.framed_rim import FramedRim
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
+from catalog_builder.piece.standing.stance import Stance
 from catalog_builder.pricing.book import ChannelPrice
 from catalog_builder.pricing.consistency import ComparedVariant
 from catalog_builder.pricing.cost import Cost
@@ -124,7 +126,7 @@ def listing_of(
     names = {material for choice in keys.glass.values() for material in choice.pieces.values()}
     finishes = [studio.finishes[name] for name in keys.finishes]
     first = variants[0]
-    return Listing(
+    listing = Listing(
         slug=product.slug,
         title=keys.title,
         summary=keys.summary,
@@ -142,16 +144,25 @@ def listing_of(
         tilt_degrees=max((variant.suspension.tilt_degrees for variant in variants), key=abs),
         lean_degrees=max((variant.suspension.lean_degrees for variant in variants), key=abs),
         cautions=cautions(
+            keys.hang,
             leaded=any(variant.suspension.leaded for variant in variants),
             patina=any(has_patina(finish) for finish in finishes),
             heavy=any(variant.suspension.heavy for variant in variants),
-            corded=keys.hang.by.by_length,
-            outdoors=keys.hang.outdoors,
             uneven_rings=any(round(abs(variant.offer.right_lower_mm)) >= 1 for variant in variants),
         ),
         added_cautions=tuple(dict.fromkeys((*studio.cautions.also, *keys.cautions))),
         formerly=keys.formerly,
     )
+    return _with_frame(listing, first.made.frame)
+
+
+def _with_frame(listing: Listing, framed: FramedRim | None) -> Listing:
+    """Say what is round a piece, and what to be careful of with lead."""
+    if framed is None:
+        return listing
+    material = framed.material
+    codes = with_lead_frame(listing.cautions) if material.leaded else listing.cautions
+    return replace(listing, frame=material.public_title, frame_mm=float(material.width_mm or 0), cautions=codes)
 
 
 def offer_of(
@@ -185,7 +196,15 @@ def offer_of(
         by_hand=False,
         recorded=product.keys.availability,
         lead_days=product.keys.lead_days or studio.studio.lead_days,
+        standing=standing_of(suspension.stance) if suspension.stance is not None else None,
     )
+
+
+def standing_of(stance: Stance) -> Standing:
+    """Give what a buyer may see of how a piece stands; how far it can be tipped is for the bench."""
+    width, _, depth = stance.outer_mm
+    size = stance.footprint.size_mm if stance.footprint is not None else None
+    return Standing(width, stance.height_mm, depth, size, stance.in_soil_mm)
 
 
 def asked_price(studio: Studio, prices: Mapping[str, Price], channel: str) -> AskedPrice:

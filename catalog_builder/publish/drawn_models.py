@@ -13,6 +13,7 @@ from catalog_builder.publish.pictures.choice_drawing import Room, look
 from catalog_builder.publish.pictures.gallery import PictureModel
 from catalog_builder.publish.pictures.hanging_drawing import hanging_svg
 from catalog_builder.publish.pictures.set_drawing import SetPiece
+from catalog_builder.publish.pictures.standing_drawing import standing_svg
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.weighing import bench_words, buyer_words
 from catalog_builder.records.material import Material
@@ -121,7 +122,8 @@ def kept_view(product: Product, piece: AssembledPiece, phrasing: Phrasing, theme
 
     def make() -> bytes:
         words = bench_words(product.keys.title, piece.made, piece.suspension, phrasing)
-        return hanging_svg(piece.made, piece.suspension, words, f"hanging-{product.slug}").encode()
+        draw_held = hanging_svg if piece.suspension.stance is None else standing_svg
+        return draw_held(piece.made, piece.suspension, words, f"hanging-{product.slug}").encode()
 
     key = key_of("view", piece.key, piece.size, piece.choice, theme_key, phrasing.wording)
     return store.kept("views", key, make).decode()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import partial
 from itertools import groupby
 
@@ -15,6 +15,9 @@ from catalog_builder.publish.pictures.set_drawing import draw_set
 from catalog_builder.publish.studio_calculation import Progress, StudioCalculation
 from catalog_builder.records.product import Product
 from catalog_builder.records.product_set import ProductSet
+
+# Called when all is there that will be written, by a command that shows some of it first, or stops the build.
+BeforePublishing = Callable[[StudioCalculation, Mapping[str, Pictures]], None]
 
 
 def make_pictures(

@@ -33,8 +33,9 @@ class PictureView:
 
     ``sources`` is empty for a drawn picture, whose ``src`` is an SVG file. ``width`` and ``height``
     are the intrinsic size of ``src`` in pixels; ``colour`` is a CSS colour to show while loading.
-    ``focus`` is a CSS ``object-position``, such as ``50% 40%``. ``shows`` is the ``sku`` of each variant that a photo
-    shows, and ``largest`` leads to it at its largest; both are empty for a drawn picture.
+    ``focus`` is a CSS ``object-position``, such as ``50% 40%``. ``stands`` says that a drawn piece needs no thread.
+    ``shows`` is the ``sku`` of each variant that a photo shows, and ``largest`` leads to it at its largest; both are
+    empty for a drawn picture.
     """
 
     src: str
@@ -45,6 +46,7 @@ class PictureView:
     colour: str
     focus: str
     drawn: bool
+    stands: bool
     shows: tuple[str, ...] = ()
     largest: str = ""
 
@@ -91,7 +93,8 @@ class ChoiceView:
     for it; empty where it is sold. ``swatch`` and ``metal`` are CSS paints of its glass and its finish;
     ``look`` is the CSS that shows it in the product's drawing, empty for a set.
     ``size``, ``finish`` and ``glass`` are empty where the product offers only one.
-    ``glass_size`` is the glass alone, ``hung_size`` includes the hanging hardware and is empty where that adds nothing.
+    ``glass_size`` is the glass alone, ``hung_size`` includes the hanging hardware and is empty where that adds nothing,
+    ``standing_size`` includes the feet or what is seen of a rod; each is empty where a piece does the other.
     ``packed`` is size and weight of the parcel and ``postage`` what sends it; both may be empty. ``availability`` says
     whether it can be had; where it is ``sold``, ``price`` is empty. ``earlier`` is the lowest price of the 30 days
     before a reduction, and ``reduction`` says all of it in words; both are empty where the price is not reduced.
@@ -110,6 +113,7 @@ class ChoiceView:
     price: str
     glass_size: str
     hung_size: str
+    standing_size: str
     weight: str
     packed: str
     postage: str
@@ -147,6 +151,8 @@ class ProductView:
     ``drawing`` shows a choice by its ``look``, true to scale beside a hand or a coin, as ``drawing_scale`` says;
     ``drawing_text`` is for those who cannot see it. A set has none.
 
+    ``stands`` says that it stands, or is held from below, so that ``hanging`` and its drawing say how that is.
+
     ``parts`` are the pieces of a set, and ``singly`` says what they cost one by one; a product has neither. A set has
     no ``pattern`` and no ``hanging_drawing``.
 
@@ -173,6 +179,7 @@ class ProductView:
     sold: bool
     facts: tuple[FactView, ...]
     hanging: tuple[str, ...]
+    stands: bool
     cautions: tuple[str, ...]
     neighbours: tuple[CardView, ...]
     first: ChoiceView

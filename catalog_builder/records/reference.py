@@ -12,20 +12,13 @@ from catalog_builder.records.batch_plan import Make, PlanKeys
 from catalog_builder.records.bench_log import BatchKeys, SpoolKeys, TimingKeys
 from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.look import Look
+from catalog_builder.records.marks import JoinMark, Marks, PieceMark, WireMark
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import PriceRow
 from catalog_builder.records.own_page import OwnPageKeys
+from catalog_builder.records.part_keys import PartKeys
 from catalog_builder.records.photo import Photo, ProductPhoto, Shows
-from catalog_builder.records.product import (
-    GlassChoice,
-    Hang,
-    JoinMark,
-    Marks,
-    PartKeys,
-    PieceMark,
-    ProductKeys,
-    WireMark,
-)
+from catalog_builder.records.product import FrameKeys, GlassChoice, Hang, ProductKeys
 from catalog_builder.records.product_set import MemberKeys, SetKeys
 from catalog_builder.records.product_size import SizeKeys
 from catalog_builder.records.reading.values import Record
@@ -67,6 +60,7 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
             ("", ProductKeys),
             ("sizes.NAME, with a title", SizeKeys),
             ("glass.NAME", GlassChoice),
+            ("frame", FrameKeys),
             ("hang", Hang),
             ("marks", Marks),
             ("marks.pieces, each", PieceMark),

@@ -224,6 +224,8 @@ class WorkStep(Record):
     joint: Amount = Field(Decimal(0), description="minutes for each point where seams meet")
     seam_m: Amount = Field(Decimal(0), description="minutes a metre of seam")
     rim_m: Amount = Field(Decimal(0), description="minutes a metre of rim")
+    frame_m: Amount = Field(Decimal(0), description="minutes a metre of frame: came or moulding")
+    corner: Amount = Field(Decimal(0), description="minutes for each corner of a frame, cut and joined")
     edge_m: Amount = Field(Decimal(0), description="minutes a metre of ground and foiled edge")
     dm2: Amount = Field(Decimal(0), description="minutes a square decimetre of glass")
     repeats: bool = Field(

@@ -33,6 +33,8 @@ from catalog_builder.records.selling.reductions import read_reductions
 from catalog_builder.records.selling.shop_order import read_order
 from catalog_builder.records.stock import read_stock
 from catalog_builder.records.studio import Studio, read_studio
+from catalog_builder.tracing.trace_options import read_trace_options
+from catalog_builder.tracing.traced_drawing import drawing_of
 
 ROOT = Path(__file__).resolve().parents[2]
 Reader = Callable[[bytes], object]
@@ -250,6 +252,13 @@ def photo(data: bytes) -> object:
     return None
 
 
+def paper(data: bytes) -> object:
+    """Trace bytes as the scan of a drawing on paper."""
+    path = Path(_SCRATCH.name) / "paper"
+    path.write_bytes(data)
+    return drawing_of(path, read_trace_options(dpi=200))
+
+
 READERS: Mapping[str, Reader] = {
     "record": record,
     "header": header,
@@ -257,6 +266,7 @@ READERS: Mapping[str, Reader] = {
     "studio": studio,
     "table": table,
     "photo": photo,
+    "paper": paper,
     "label_sheet": label_sheet,
     "plan": plans,
     "quote": quote,

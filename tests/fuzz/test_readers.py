@@ -50,6 +50,7 @@ BEGINNINGS = {
     "header": b"title: ",
     "drawing": b'<svg xmlns="http://www.w3.org/2000/svg"><',
     "photo": b"\xff\xd8\xff",
+    "paper": b"\x89PNG\r\n\x1a\n",
     "layout": b'{"laid_on": "2026-01-01", "fingerprint": "a", "glasses": [',
 }
 

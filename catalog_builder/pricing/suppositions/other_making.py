@@ -45,7 +45,7 @@ class OtherMakings:
 
         The drawing is scaled, measured and hung anew at each width.
         """
-        width_mm = self.variant.made.main.pattern.width_mm
+        width_mm = self._finished_mm()
 
         def leaves(width: int) -> Remainder | None:
             try:
@@ -105,6 +105,12 @@ class OtherMakings:
 
     def _is_ready_made(self, word: str) -> bool:
         return self.variant.made.glass[word].ready_made
+
+    def _finished_mm(self) -> float:
+        """Give the width that the record's sizes are measured by: of the glass, or of the frame outside."""
+        made, keys = self.variant.made, self.variant.product.keys
+        outside = made.frame is not None and keys.frame is not None and keys.frame.sizes == "outside"
+        return made.frame.outside_mm[0] if outside and made.frame is not None else made.main.pattern.width_mm
 
     def _at_width(self, width: int, drawn_mm: float) -> Product:
         """Give the product as its record would be with one size alone, of another width."""

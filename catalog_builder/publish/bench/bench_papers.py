@@ -95,7 +95,7 @@ def write_bench(papers: BenchContent, folder: Folder) -> int:
     write_cards(calculations, content.materials.rows, parcels, writer, papers.store, folder)
     patterns = write_pattern_sheets(content.materials.rows, calculations, writer, papers.store, folder)
     marking_pages = write_marking_pages(content, calculations, writer, papers.store, folder)
-    plans = [plan_of(content, plan, calculations) for plan in content.plans]
+    plans = [plan_of(content, plan, calculations, papers.store) for plan in content.plans]
     days = market_days(content, calculations)
     basis = DueBasis(
         content=content,

@@ -94,6 +94,7 @@ class Addresses:
             images=self.images(listing),
             series=self.content.all_series[listing.series].title,
             technique=self.theme.words("facts", "technique_value"),
+            footprint=self.theme.words("standing", "footprint"),
             colours=self.theme.labels["plain_colours"],
         )
         group = product_group(listing, about, self.content.studio)

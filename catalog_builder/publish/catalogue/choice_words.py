@@ -43,7 +43,8 @@ class ChoiceWords:
         )
 
     def _view(self, listing: Listing, offer: Offer, several_finishes: bool) -> ChoiceView:
-        reduced = None if offer.sold else offer.online.reduction
+        reduced, standing = None if offer.sold else offer.online.reduction, offer.standing
+        stands = (standing.width_mm, standing.height_mm, standing.depth_mm) if standing else ()
         return ChoiceView(
             sku=offer.sku,
             anchor=offer.anchor,
@@ -58,6 +59,7 @@ class ChoiceWords:
             price="" if offer.sold else price_words(self.theme, self.wording, offer.online),
             glass_size=side_words(self.theme, self.wording, *offer.sides_mm),
             hung_size="",
+            standing_size=side_words(self.theme, self.wording, *stands),
             weight=self.theme.words("product", "weight", weight=self.wording.mass(offer.mass_g, offer.mass_within_g)),
             packed=self._packed(offer),
             postage=self._postage(offer),
@@ -76,7 +78,8 @@ class ChoiceWords:
                 [(offer.hung_width_mm, offer.hung_height_mm) for offer in listing.offers],
             )
         )
-        return ("",) * len(hung) if listing.parts or hung == glass else hung
+        stands = any(offer.standing for offer in listing.offers)
+        return ("",) * len(hung) if listing.parts or stands or hung == glass else hung
 
     def _packed(self, offer: Offer) -> str:
         parcel = offer.parcel

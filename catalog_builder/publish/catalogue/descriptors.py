@@ -10,7 +10,7 @@ from xml.sax.saxutils import escape
 
 from markupsafe import Markup
 
-from catalog_builder.offer import Listing, Offer
+from catalog_builder.offer import Listing, Offer, Standing
 from catalog_builder.publish.catalogue.offer_terms import offer_terms
 from catalog_builder.publish.pictures.colour_word import colour_word
 from catalog_builder.records.selling.market_date import Market
@@ -32,14 +32,15 @@ def linked_data(*things: Mapping[str, object]) -> Markup:
 class Described:
     """What a product's description needs beside its listing.
 
-    Its page's address, its pictures' addresses, its series' title, and the theme's words for how it is made
-    and for colours of glass.
+    Its page's address, its pictures' addresses, its series' title, and the theme's words for how it is made, for a
+    footprint and for colours of glass.
     """
 
     address: str
     images: tuple[str, ...]
     series: str
     technique: str
+    footprint: str
     colours: Mapping[str, str]
 
 
@@ -57,7 +58,7 @@ def product_group(listing: Listing, about: Described, studio: StudioKeys) -> dic
         "image": list(about.images),
         "productGroupID": listing.slug,
         "category": about.series,
-        "material": [*listing.glass_names, about.technique],
+        "material": [*listing.glass_names, *([listing.frame] if listing.frame else []), about.technique],
         "brand": {"@type": "Brand", "name": studio.name},
         "releaseDate": listing.added.isoformat(),
     }
@@ -92,7 +93,7 @@ def _variant(listing: Listing, offer: Offer, about: Described, studio: StudioKey
         "pattern": offer.glass,
         "material": offer.finish,
         "weight": {"@type": "QuantitativeValue", "value": round(offer.mass_g), "unitCode": "GRM"},
-        **({} if listing.parts else _measures(offer)),
+        **({} if listing.parts else _measures(offer, about)),
         "offers": {
             "@type": "Offer",
             **offer_terms(offer, studio),
@@ -114,12 +115,28 @@ def _colour(offer: Offer, about: Described) -> str:
     return "/".join([about.colours[word] for word in words][:3])
 
 
-def _measures(offer: Offer) -> dict[str, object]:
+def _measures(offer: Offer, about: Described) -> dict[str, object]:
+    if offer.standing is not None:
+        return _standing(offer.standing, about)
     return {
         "width": _mm(offer.hung_width_mm),
         "height": _mm(offer.hung_height_mm),
         **({"depth": _mm(offer.depth_mm)} if offer.in_the_round else {}),
     }
+
+
+def _standing(standing: Standing, about: Described) -> dict[str, object]:
+    """Give the sides of what stands, and its footprint as a further property, in mm."""
+    sides: dict[str, object] = {
+        "width": _mm(standing.width_mm),
+        "height": _mm(standing.height_mm),
+        "depth": _mm(standing.depth_mm),
+    }
+    if standing.footprint_mm is None:
+        return sides
+    width, depth = (round(side) for side in standing.footprint_mm)
+    value = {"value": f"{width} × {depth}", "unitCode": "MMT"}
+    return {**sides, "additionalProperty": {"@type": "PropertyValue", "name": about.footprint, **value}}
 
 
 def _included(listing: Listing, studio: StudioKeys) -> dict[str, object]:

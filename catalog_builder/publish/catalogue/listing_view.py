@@ -21,6 +21,7 @@ from catalog_builder.publish.theme.loading import Theme, marked_up
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.set_words import contents_words, piece_words
 from catalog_builder.publish.theme.side_words import side_ranges, side_words
+from catalog_builder.publish.theme.standing_words import standing_lines
 from catalog_builder.publish.theme.tax_words import price_words
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import (
@@ -125,6 +126,7 @@ class ListingViews:
             colour=pictures.colour,
             focus="50% 50%",
             drawn=True,
+            stands=not (listing.parts or listing.hang_by.hangs),
         )
         return (*shots, drawn) if pictures.leading else (drawn, *shots)
 
@@ -148,6 +150,7 @@ class ListingViews:
             colour=shot.prints.colour,
             focus=f"{shot.focus[0] * 100:g}% {shot.focus[1] * 100:g}%",
             drawn=False,
+            stands=False,
             shows=shot.shows,
             largest=f"{base}-{renditions[-1].width}.jpg",
         )
@@ -160,8 +163,9 @@ class ListingViews:
         several = [name for name in ("size", "finish", "glass") if any(getattr(choice, name) for choice in choices)]
         differ = len({choice.availability for choice in choices}) > 1 and not listing.sold
         can_be_had = ["availability"] if differ else []
+        stands = not (listing.parts or listing.hang_by.hangs)
         hung = ["hung_size"] if any(choice.hung_size for choice in choices) else []
-        measures = [] if listing.parts else ["glass_size", *hung]
+        measures = [] if listing.parts else ["glass_size", *(["standing_size"] if stands else hung)]
         priced = [] if listing.sold else ["price"]
         sent = [name for name in ("packed", "postage") if any(getattr(choice, name) for choice in choices)]
         low, high = self._prices(listing)
@@ -184,6 +188,7 @@ class ListingViews:
             sold=listing.sold,
             facts=self._facts(listing),
             hanging=self._hanging(listing),
+            stands=stands,
             cautions=caution_lines(listing, self.theme),
             neighbours=tuple(self.card(neighbour, page.root) for neighbour in self.neighbours(listing)),
             first=choices[listing.offers.index(listing.first)],
@@ -221,10 +226,17 @@ class ListingViews:
             ("pieces", self.wording.number(Decimal(listing.pieces), 0)),
             ("glass", joined(listing.glass_names)),
             ("finish", joined(finishes)),
-            ("rings", self.wording.number(Decimal(listing.rings), 0)),
+            *self._frame(listing),
+            ("rings", self.wording.number(Decimal(listing.rings), 0) if listing.rings else ""),
             ("added", self.wording.month(listing.added)),
         ]
         return tuple(FactView(name=labels[name], value=value) for name, value in rows if value)
+
+    def _frame(self, listing: Listing) -> list[tuple[str, str]]:
+        if not listing.frame:
+            return []
+        width = self.wording.length(listing.frame_mm)
+        return [("frame", self.theme.words("frames", "framed_in", material=listing.frame, width=width))]
 
     def _hanging(self, listing: Listing) -> tuple[str, ...]:
         if listing.parts:
@@ -232,6 +244,9 @@ class ListingViews:
         length = self.wording.length(listing.hang_mm)
         hardware = phrase(f"hardware.hang_by_{listing.hang_by}", length=length, count=listing.rings)
         lines = [self.phrasing.say(hardware)]
+        if not listing.hang_by.hangs:
+            estimate = self.theme.words("standing", "estimate")
+            return (*lines, *standing_lines(listing, self.phrasing), estimate)
         if listing.rings > 1 and not listing.hang_by.by_length:
             lines.append(self.theme.words("hanging", "rings", rings=listing.rings))
         turns = [

@@ -23,7 +23,7 @@ TEMPLATE = "book/look_book.typ"
 # As many pictures of a product as the book shows.
 SHOWN = 5
 # What variants share that stand in one block.
-MEASURES = ("size", "glass_size", "hung_size", "weight", "packed", "postage")
+MEASURES = ("size", "glass_size", "hung_size", "standing_size", "weight", "packed", "postage")
 
 
 def look_book(sent: SentSelection, likeness: Likeness, room: float = inf) -> bytes:
@@ -105,6 +105,7 @@ def _product(
         "sizes": _sizes(tuple(choice for choice in view.choices if view.sold or not choice.sold)),
         "facts": [{"name": fact.name, "value": fact.value} for fact in view.facts],
         "hanging": list(view.hanging),
+        "stands": view.stands,
         "cautions": [line for line in view.cautions if line not in shared],
     }
 

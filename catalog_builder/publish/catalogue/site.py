@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 from itertools import chain
 from urllib.parse import urlsplit
@@ -21,6 +21,7 @@ from catalog_builder.publish.catalogue.link_card import write_link_cards
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent, ListingViews, newest_first
 from catalog_builder.publish.catalogue.own_links import TERMS, own_links, own_path, terms_link
 from catalog_builder.publish.output.folder import Folder
+from catalog_builder.publish.output.unwritten_folder import UnwrittenFolder
 from catalog_builder.publish.pictures.gallery import Pictures
 from catalog_builder.publish.pictures.link_picture import SIZE
 from catalog_builder.publish.theme.caution_lines import all_caution_lines
@@ -74,6 +75,17 @@ def write_catalogue(content: CatalogueContent, edition: Edition, folder: Folder)
     return len(paths)
 
 
+def early_files(content: CatalogueContent, path: str) -> UnwrittenFolder:
+    """Give a page with its pictures and the theme's files, before all else of the catalogue is made."""
+    files, shown = UnwrittenFolder(), path.removeprefix("products/").removesuffix(".html")
+    for slug in [shown] if shown in content.pictures else content.pictures:
+        _write_pictures(files, slug, content.pictures[slug])
+    _Pages(content).write(files, path)
+    for name, data in content.theme.assets():
+        files.write(name, data)
+    return files
+
+
 def _write_pictures(folder: Folder, slug: str, pictures: Pictures) -> None:
     if pictures.with_drawing:
         folder.make(f"pictures/{slug}.svg", pictures.key, lambda: pictures.drawn)
@@ -107,28 +119,33 @@ class _Pages:
         }
         self._views_of: dict[str, tuple[SeriesView, ...]] = {}
 
-    def write(self, folder: Folder) -> list[str]:
-        """Write every page, and give their paths."""
-        paths = []
+    def write(self, folder: Folder, only: str | None = None) -> list[str]:
+        """Write every page, or the one of a path, and give their paths."""
+        paths, listings = [], self.content.listings
         for path, page, values in chain(
-            self._overviews(), map(self._product, self.content.listings), map(self._moved, self.former_paths)
+            self._overviews(only),
+            (self._product(listing) for listing in listings if only in (None, f"products/{listing.slug}.html")),
+            (self._moved(path) for path in self.former_paths if only in (None, path)),
         ):
             self.theme.write_page(folder, path, f"{page.kind}.html", page=page, studio=self.studio, **values)
             paths.append(path)
         return paths
 
-    def _overviews(self) -> Iterator[_Page]:
-        """Give the pages that show several products or none; each can list all series."""
-        for path, page, values in (
-            self._home(),
-            self._find(),
-            self._about(),
-            self._care(),
-            self._dates(),
-            *self._own_pages(),
-            (LOST, self._plain("not_found", LOST), {}),
-            *map(self._series, self.used),
-        ):
+    def _overviews(self, only: str | None) -> Iterator[_Page]:
+        """Give the pages that show several products or none, or the one of a path; each can list all series."""
+        own = {page[0]: page for page in self._own_pages()}
+        makers: dict[str, Callable[[], _Page]] = {
+            "index.html": self._home,
+            "find.html": self._find,
+            "about.html": self._about,
+            "care.html": self._care,
+            "dates.html": self._dates,
+            **{path: partial(own.__getitem__, path) for path in own},
+            LOST: lambda: (LOST, self._plain("not_found", LOST), {}),
+            **{f"series/{slug}.html": partial(self._series, slug) for slug in self.used},
+        }
+        for name in [name for name in makers if only in (None, name)]:
+            path, page, values = makers[name]()
             yield path, page, {"all_series": self._all_series(page.root), **values}
 
     def _home(self) -> _Page:

@@ -12,8 +12,10 @@ from typing import Literal
 
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
+from catalog_builder.publish.pictures.frame_drawing import Metal, frame_marks
 from catalog_builder.publish.pictures.piece_drawing import bead_widths, beads, in_place, metal_of, ring_places
 from catalog_builder.publish.pictures.projection import ProjectedPart, best_view, box_of
+from catalog_builder.publish.pictures.support_drawing import support_box, support_marks
 from catalog_builder.publish.pictures.svg_text import digits, path_of_area, path_of_line, view_box
 from catalog_builder.records.material import Material
 
@@ -57,11 +59,12 @@ def choice_svg(made_piece: MadePiece, suspension: Suspension, words: Sequence[st
 
     It has no words of its own: who shows it says what it is.
     """
-    parts = best_view(made_piece).project(made_piece)
+    view = best_view(made_piece, suspension)
+    parts, under = view.project(made_piece), support_box(suspension, view)
     left, top, right, bottom = box_of(parts)
-    rings = ring_places(made_piece, suspension)
-    ring_mm = float(suspension.ring.length_mm or 6)
-    top = min(top, *(y - ring_mm for _, y in rings))
+    left, right, bottom = min(left, under[0]), max(right, under[2]), max(bottom, under[3])
+    rings, ring_mm = ring_places(made_piece, suspension), suspension.ring_mm or 6.0
+    top = min([top, *(y - ring_mm for _, y in rings)])
     wide, high = (right - left) * room.most, (bottom - top) * room.most + _THREAD_MM
     beside_wide = _HAND_WIDE_MM if room.beside == "hand" else LENGTH_MM["coin"]
     whole = max(high, LENGTH_MM[room.beside]) + 2
@@ -69,6 +72,7 @@ def choice_svg(made_piece: MadePiece, suspension: Suspension, words: Sequence[st
     body = "".join(
         [
             f'<path d="{threads}" fill="none" stroke="#8b8f8e" stroke-width=".5"/>',
+            support_marks(suspension, view, "var(--body)"),
             *(in_place(part, "".join(_flat(made_piece, part, words, identity)), shaded=True) for part in parts),
             *(
                 f'<circle cx="{digits(x)}" cy="{digits(y - ring_mm / 2)}" r="{digits(ring_mm / 2)}" fill="none" '
@@ -97,7 +101,7 @@ def _shapes(made_piece: MadePiece, words: Sequence[str], identity: str) -> Itera
             paths = "".join(path_of_area(piece.face) for piece in flat.pattern.pieces if piece.glass == word)
             if paths:
                 yield f'<path id="{identity}-{number}g{place}" d="{paths}"/>'
-        for name, path in beads(made_piece, flat).items():
+        for name, path in beads(flat).items():
             yield f'<path id="{identity}-{number}{name}" d="{path}"/>'
 
 
@@ -115,12 +119,14 @@ def _flat(made_piece: MadePiece, part: ProjectedPart, words: Sequence[str], iden
     for wire in flat.pattern.wires:
         yield f'<path d="{path_of_line(wire.line)}" style="stroke:var(--body)" stroke-width="1.5"/>'
     widths = bead_widths(made_piece, flat)
-    for name in beads(made_piece, flat):
+    for name in beads(flat):
         line = f"{identity}-{number}{name}"
         yield f'<use href="#{line}" style="stroke:var(--body)" stroke-width="{digits(widths[name])}"/>'
         shine = digits(widths[name] * 0.28)
         yield f'<use href="#{line}" style="stroke:var(--shine)" stroke-width="{shine}" opacity=".55"/>'
     yield "</g>"
+    if flat.frame is not None and made_piece.frame is not None:
+        yield frame_marks(flat.frame, made_piece.frame.material, Metal("var(--body)", "var(--shine)"))
 
 
 def _sheens(identity: str) -> str:

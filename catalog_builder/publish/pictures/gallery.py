@@ -17,6 +17,7 @@ from catalog_builder.publish.pictures.glass_strips import STRIPS_SIZE, areas_of,
 from catalog_builder.publish.pictures.hanging_drawing import HangingWords, hanging_svg
 from catalog_builder.publish.pictures.piece_drawing import metal_of, picture_size, picture_svg, scene_svg
 from catalog_builder.publish.pictures.raster import pixels_of
+from catalog_builder.publish.pictures.standing_drawing import standing_svg
 from catalog_builder.records.material import Material
 from catalog_builder.records.shown_pattern import ShownPattern
 
@@ -181,6 +182,7 @@ def _draw(model: PictureModel, name: str) -> bytes:
         return choice_svg(made_piece, suspension, sorted(glass), model.room, "drawing").encode()
     if name == "hanging":
         # With its sizes beside it, its lines are as good as a pattern.
-        seams = model.shown == "yes"
-        return hanging_svg(made_piece, suspension, model.hanging, f"hanging-{model.slug}", seams=seams).encode()
+        seams, identity = model.shown == "yes", f"hanging-{model.slug}"
+        draw_held = hanging_svg if suspension.stance is None else standing_svg
+        return draw_held(made_piece, suspension, model.hanging, identity, seams=seams).encode()
     return pixels_of(scene_svg(made_piece, suspension, glass, metal, model.title))

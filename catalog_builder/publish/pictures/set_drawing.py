@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -52,7 +53,7 @@ def draw_set(slug: str, title: str, pieces: Sequence[SetPiece], shots: Sequence[
     key = key_of("set", slug, title, [(piece.key, piece.finish) for piece in pieces], colours, shown)
     for name in ("drawn", "preview"):
         store.use(name, key)
-    sizes = [piece.size for piece in pieces]
+    sizes = json.loads(store.kept("facts", key, lambda: json.dumps([piece.size for piece in pieces]).encode()))
     drawn_size = sum(width for width, _ in sizes) + GAP * (len(sizes) - 1), max(height for _, height in sizes)
     return Pictures(
         shots=tuple(shots),

@@ -19,6 +19,7 @@ from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.reduction_words import earlier_words
 from catalog_builder.publish.theme.set_words import contents_words
 from catalog_builder.publish.theme.side_words import size_words
+from catalog_builder.publish.theme.standing_words import standing_words
 from catalog_builder.publish.theme.tax_words import tax_on_top
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.selling.label_sheet import LabelSheet
@@ -145,12 +146,18 @@ def _words(order: TagOrder, studio: StudioKeys, wording: Wording, theme: Theme) 
         "title": order.listing.title,
         "lines": [
             contents_words(order.listing) or size_words(theme, wording, offer),
+            *_standing(offer, theme, wording),
             joined((offer.finish, offer.glass)),
         ],
         "price": wording.money(offer.stall_price),
         "tax": " ".join(words for words in (tax, earlier_words(Phrasing(theme.labels, wording), offer.stall)) if words),
         "studio": studio.name,
     }
+
+
+def _standing(offer: Offer, theme: Theme, wording: Wording) -> tuple[str, ...]:
+    words = standing_words(offer, Phrasing(theme.labels, wording))
+    return (words,) if words else ()
 
 
 def _kind(address: str, code: Code, layout: TagLayout, theme: Theme) -> dict[str, Any]:

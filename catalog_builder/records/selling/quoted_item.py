@@ -35,7 +35,9 @@ class QuotedKeys(Record):
     title: Line | None = Field(None, description="what the quote calls it; needed for a drawing of its own")
     note: Line | None = Field(None, description="a sentence under it, such as what was agreed")
     size: Name | None = Field(None, description="a size of the product ...")
-    width: Length | None = Field(None, description="... or the finished width of the glass, such as 240 mm")
+    width: Length | None = Field(
+        None, description="... or the finished width, such as 240 mm, as `sizes` of the record count it"
+    )
     finish: Name | None = Field(None, description="a finish of studio.toml; may be left out where the product has one")
     glass: Name | None = Field(None, description="a choice of the product's glass; left out where it has one")
     pieces: dict[Name, Name] = Field(

@@ -49,6 +49,7 @@ ABOUT = Described(
     images=("https://sedge.example/a.jpg",),
     series="Panes",
     technique="copper foil",
+    footprint="Footprint",
     colours={"green": "Green"},
 )
 

@@ -18,6 +18,7 @@ from catalog_builder.publish.bench.bench_writer import STYLE, BenchWriter
 from catalog_builder.publish.bench.costs.cost_shares import shares
 from catalog_builder.publish.bench.costs.parcel_lines import parcel_note
 from catalog_builder.publish.bench.costs.price_notes import price_notes
+from catalog_builder.publish.bench.frame_lines import frame_notes
 from catalog_builder.publish.drawn_models import kept_view
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.theme.phrasing import Phrasing
@@ -26,7 +27,7 @@ from catalog_builder.publish.weighing import weight_notes, weight_rows
 from catalog_builder.records.material import Material
 from catalog_builder.records.studio import Studio
 
-GROUPS = ("glass", "foil", "solder", "wire", "hanging", "consumables", "packing", "labour", "overhead")
+GROUPS = ("glass", "foil", "solder", "wire", "frame", "hanging", "consumables", "packing", "labour", "overhead")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -170,6 +171,8 @@ def _with_bench_time_summed(variant: VariantCalculation, phrasing: Phrasing) -> 
 def _steps(variant: VariantCalculation, phrasing: Phrasing) -> Iterator[StepLine]:
     amounts = {line.key: line.amount for line in variant.cost.lines if line.group == "labour"}
     for time in variant.times:
+        if not (time.minutes or time.waiting):
+            continue
         yield StepLine(
             name=time.title,
             minutes=phrasing.wording.number(time.minutes, 1),
@@ -216,6 +219,7 @@ def _notes(variant: VariantCalculation, parcels: Parcels, writer: BenchWriter) -
         rim=Number(variant.measures.rim_m, 2),
         joints=phrase("bench.joints", count=variant.made.joints),
     )
+    yield from frame_notes(variant.made.frame, writer)
     if parcels.boxes:
         yield parcel_note(variant.packed, parcels.postage, writer)
     yield writer.say("bench.waiting", minutes=Number(variant.cost.waiting))

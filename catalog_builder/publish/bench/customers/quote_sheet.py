@@ -16,6 +16,7 @@ from catalog_builder.publish.theme.caution_lines import all_caution_lines
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.side_words import side_words, size_words
+from catalog_builder.publish.theme.standing_words import standing_words
 from catalog_builder.publish.theme.tax_words import tax_sentence
 from catalog_builder.records.selling.channel import Channel
 from catalog_builder.records.selling.quote import QuoteKeys
@@ -109,8 +110,9 @@ def _facts(item: OfferedItem, theme: Theme, phrasing: Phrasing) -> Iterator[str]
     yield joined((size_words(theme, wording, offer), offer.finish))
     yield phrasing.say(phrase("quote.glass", count=listing.pieces, glass=joined(listing.glass_names)))
     weight = theme.words("product", "weight", weight=wording.mass(offer.mass_g, offer.mass_within_g))
+    standing = standing_words(offer, phrasing)
     hung = side_words(theme, wording, offer.hung_width_mm, offer.hung_height_mm)
-    yield phrasing.say(phrase("quote.weight", weight=weight, hung=hung))
+    yield joined((weight, standing)) if standing else phrasing.say(phrase("quote.weight", weight=weight, hung=hung))
     length = wording.length(listing.hang_mm)
     yield phrasing.say(phrase(f"hardware.hang_by_{listing.hang_by}", length=length, count=listing.rings))
     if item.note:
