@@ -19,9 +19,9 @@ class Held:
 
     ``ring_mm`` is how far a ring rises; ``hanger_mm`` the height of a hook or the whole length of cord or chain,
     0 where there is none. What stands may have ``feet``: lines of one place or two, to the right and forward, and
-    ``foot_mm`` high; ``down`` is the side of the main drawing that lies on the ground; ``lit`` has a tealight burning
-    in it. What sticks in soil has a ``rod`` behind its glass, ``rod_mm`` thick, from its upper to its lower end, and
-    the soil at the height ``earth_mm`` of the main drawing.
+    ``foot_mm`` high, of ``brass`` or with the finish of the solder; ``down`` is the side of the main drawing that lies
+    on the ground; ``lit`` has a tealight burning in it. What sticks in soil has a ``rod`` behind its glass, ``rod_mm``
+    thick, from its upper to its lower end, and the soil at the height ``earth_mm`` of the main drawing.
     """
 
     by: str
@@ -31,6 +31,7 @@ class Held:
     feet: tuple[tuple[Place, ...], ...] = ()
     foot_mm: float = 0.0
     foot_wide_mm: float = 6.0
+    brass: bool = False
     down: str = "bottom"
     lit: bool = False
     rod: tuple[Place, Place] | None = None
@@ -64,7 +65,9 @@ def held_of(product: Product, hung: Suspension) -> Held:
     feet = stance.footprint.feet if stance.footprint is not None else ()
     wide = float(hanger.diameter_mm or 6) if hanger is not None else 6.0
     lit = bool(getattr(hang, "tealight", False))
-    return Held(by, feet=feet, foot_mm=high if feet else 0.0, foot_wide_mm=wide, down=stance.down, lit=lit)
+    brass = hanger is not None and "brass" in hanger.title.lower()
+    low = high if feet else 0.0
+    return Held(by, feet=feet, foot_mm=low, foot_wide_mm=wide, brass=brass, down=stance.down, lit=lit)
 
 
 def border_of(product: Product, materials: Materials) -> Border | None:
