@@ -22,6 +22,8 @@ _LONG_MARK_MM = 40.0
 _FOLD_SPREAD_MM = 0.6
 # A gap so wide, between two lines that lead on to each other, is more likely a line's end in the open.
 _LIKELY_GAP_MM = 8.0
+# The ink of an acute corner reaches so many pens beyond the border in it.
+_TIP = 2.5
 
 Place = Callable[[Points], Points]
 
@@ -39,8 +41,14 @@ def doubts_about_sheet(sheet: FlatSheet, fold: FoldLine | None, half: bool) -> I
         yield TraceFinding("fold", None, text, doubt=True)
 
 
-def gap_findings(gaps: Sequence[Gap], free: Mask, px_per_mm: float, place: Place) -> Iterator[TraceFinding]:
-    """Tell the gaps; ends of marks that stand free, shape (height, width), are not among them."""
+def gap_findings(
+    gaps: Sequence[Gap], free: Mask, fields: FieldMap, net: LineNet, px_per_mm: float, place: Place
+) -> Iterator[TraceFinding]:
+    """Tell the gaps; ends of marks that stand free, shape (height, width), are not among them.
+
+    An end beside the border of two fields is the tip of an acute corner, and no line's end.
+    """
+    reach = round(_TIP * net.pen_mm * px_per_mm)
     for gap in gaps:
         column, row = (int(part * px_per_mm) for part in gap.at)
         if not gap.closed and free[min(row, free.shape[0] - 1), min(column, free.shape[1] - 1)]:
@@ -54,9 +62,15 @@ def gap_findings(gaps: Sequence[Gap], free: Mask, px_per_mm: float, place: Place
                 " there; lead it on with the pen"
             )
             yield TraceFinding("gap open", at, text, doubt=True)
-        else:
+        elif not _parts_fields(fields.labels, row, column, reach):
             text = "a line ends in the open and parts nothing; lead it on, or mark it as a wire in the drawing"
             yield TraceFinding("open end", at, text, doubt=True)
+
+
+def _parts_fields(labels: Labels, row: int, column: int, reach: int) -> bool:
+    """Say whether two fields meet within ``reach`` pixels of a place."""
+    around = labels[max(0, row - reach) : row + reach + 1, max(0, column - reach) : column + reach + 1]
+    return bool(around.size) and int(around.min()) != int(around.max())
 
 
 def net_findings(

@@ -58,7 +58,7 @@ def eye_picture(
         if finding.at is not None and (finding.doubt or finding.kind in _RINGED):
             _ring(pen, np.array(finding.at) * PX_PER_MM, _DOUBT if finding.doubt else _CLOSED)
     data = BytesIO()
-    picture.save(data, "PNG", compress_level=4)
+    picture.save(data, "PNG", compress_level=2)
     return data.getvalue()
 
 

@@ -13,7 +13,7 @@ from catalog_builder.tracing.arrays import Points
 from catalog_builder.tracing.curves.border_chains import BorderChain, border_chains
 from catalog_builder.tracing.curves.line_svg import line_svg
 from catalog_builder.tracing.curves.line_work import FoldNodes, line_work
-from catalog_builder.tracing.curves.pen_middle import PenLine, pen_lines
+from catalog_builder.tracing.curves.pen_middle import PenLine, ink_at, pen_lines
 from catalog_builder.tracing.curves.placing import along_curves, placed, quarter_turned, scaled, shifted, turned
 from catalog_builder.tracing.doubts import double_lines, doubts_about_sheet, gap_findings, narrow_rooms, net_findings
 from catalog_builder.tracing.eye_picture import eye_picture
@@ -33,6 +33,8 @@ from catalog_builder.tracing.unmet_blots import unmet_blots
 
 # Room about the drawing on its page.
 MARGIN_MM = 5.0
+# More than anybody cuts for one piece; squares printed as dark as ink come to thousands, and take minutes.
+MOST_FIELDS = 500
 # A line is drawn along a border on the fold where so much of it has ink.
 _INKED = 0.6
 # Quarter turns that bring the drawn half to the left of the fold.
@@ -91,6 +93,11 @@ class _Sheet:
         middle = np.array([self.fold_x, self.net.mask.shape[0] / 2 / self.px_per_mm])
         return np.asarray(shifted(middle) @ turned(float(np.arctan(self.fold.slope))) @ shifted(-middle))
 
+    def ink(self, places: Points) -> Points:
+        """Give how much of each place (..., 2) in mm is ink, once the fold is upright."""
+        px = placed(np.asarray(np.linalg.inv(self.upright), dtype=np.float64), places) * self.px_per_mm
+        return ink_at(self.dark.values, self.dark.level, px)
+
     @property
     def as_seen(self) -> Points:
         """The placing of mm of the turned sheet that turns them back as they are in the picture."""
@@ -114,7 +121,7 @@ def drawing_of(path: Path, options: TraceOptions) -> TracedDrawing:
         raise _nothing_closed(picture.place)
     lines = pen_lines(drawn, sheet.dark.values, sheet.dark.level, sheet.px_per_mm, sheet.net.pen_mm)
     lines = [replace(line, points=placed(sheet.upright, line.points)) for line in lines]
-    work = line_work(lines, _fold_nodes(chains, sheet), sheet.net.pen_mm)
+    work = line_work(lines, _fold_nodes(chains, sheet), sheet.net.pen_mm, sheet.ink)
     return _finished(picture, sheet, options, lines, work)
 
 
@@ -147,6 +154,13 @@ def _read_sheet(picture: SheetPicture, flat: FlatSheet, options: TraceOptions) -
     fields = fields_of(closed, flat.px_per_mm, fold)
     if fields.count == 0:
         raise _nothing_closed(picture.place)
+    if fields.count > MOST_FIELDS:
+        raise MistakeError.at(
+            picture.place,
+            wrong=f"the lines enclose {fields.count} fields",
+            expected=f"a drawing of no more than {MOST_FIELDS} pieces",
+            mend="draw on plain paper, or on squares that are much lighter than the pen",
+        )
     return _Sheet(flat, turns, dark, net, fold, gaps, fields, closed)
 
 
@@ -214,7 +228,7 @@ def _finished(
     fields = traced_fields(sheet.fields, sheet.px_per_mm, lambda points: placed(from_px, points), scale.times)
     findings = (
         *doubts_about_sheet(sheet.flat, sheet.fold, options.half is not None),
-        *gap_findings(sheet.gaps, standing_free, sheet.px_per_mm, place),
+        *gap_findings(sheet.gaps, standing_free, sheet.fields, sheet.net, sheet.px_per_mm, place),
         *free,
         *double_lines(lines, sheet.net.pen_mm, lambda points: placed(line_place, points)),
         *narrow_rooms(sheet.fields, sheet.net.pen_mm, sheet.px_per_mm, place),

@@ -16,6 +16,7 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from catalog_builder.pattern.sizes import read_sizes
+from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.product import Product, product_of, read_product
 from catalog_builder.records.reading.source import Source
 from tests.browser.conftest import Opener
@@ -47,7 +48,7 @@ def pasted(record: Product, lines: str) -> Product:
     """A product whose header has lines in place of the same keys, as a maker would paste them."""
     path = record.folder / "product.md"
     header, _, body = path.read_text(encoding="utf-8").removeprefix("---\n").partition("\n---\n")
-    kept = re.sub(r"^(?:glass|marks|parts):.*\n?(?:[ \t]+.*\n?)*", "", header + "\n", flags=re.MULTILINE)
+    kept = re.sub(r"^(?:glass|hang|marks|parts):.*\n?(?:[ \t]+.*\n?)*", "", header + "\n", flags=re.MULTILINE)
     text = f"---\n{kept}{lines}\n---\n{body}"
     return product_of(record.folder.parents[2], record.folder, Source(record.source.path, text))
 
@@ -140,6 +141,21 @@ def test_all_is_done_by_keyboard(demo: Demo, open_page: Opener) -> None:
         page.keyboard.press("Control+z")
     expect(page.locator("#undo")).to_be_disabled()
     assert violations(page) == []
+
+
+def test_a_proposal_names_its_hardware(demo: Demo, open_page: Opener) -> None:
+    """A ring that needs a loop along the rim is copied with it; undo gives the record's own hardware back."""
+    page = open_page(address(demo, "marking"))
+    ask(page, "ring")
+    by = page.evaluate("() => record.drawings[0].proposals.map((each) => each.by)")
+    page.locator(".proposal").nth(by.index("loop")).click()
+    page.locator("#copy").click()
+    record = read_product(demo.project, demo.project / "content" / "products" / "quay-lantern")
+    looped = pasted(record, page.locator("#lines").input_value()).keys
+    assert (looped.hang.by, len(looped.marks.rings)) == (HardwareKind.LOOP, 1)
+    page.locator("#undo").click()
+    page.locator("#copy").click()
+    assert "hang:" not in page.locator("#lines").input_value()
 
 
 def test_a_grain_arrow_is_drawn(demo: Demo, open_page: Opener) -> None:

@@ -55,7 +55,7 @@ def held_of(product: Product, hung: Suspension) -> Held:
     high = float(hanger.length_mm or 0) if hanger is not None else 0.0
     stance = getattr(hung, "stance", None)
     if stance is None:
-        return Held(by, hung.rings, float(hung.ring.length_mm or 5), hung.hanger_mm or high)
+        return Held(by, hung.rings, hung.ring_mm or 5.0, hung.hanger_mm or high)
     if stance.held_at is not None and hung.hanger_mm and hanger is not None:
         x, y = stance.held_at
         upper = y - stance.soldered_mm

@@ -36,7 +36,8 @@ def flat_part(name: str, pieces: Sequence[Part], places: Sequence[Placing]) -> F
     made = tuple(Piece(str(index + 1), face, word, None) for index, (word, face) in enumerate(pieces))
     edges = read_edges([piece.face for piece in made])
     pattern = Pattern(made, (), (), None, (), 1.0)
-    return FlatPart(name, pattern, edges, read_cuts(made, edges, 0.8), tuple(places))
+    rims = tuple(edges.rims for _ in places)
+    return FlatPart(name, pattern, edges, read_cuts(made, edges, 0.8), tuple(places), rims, np.empty((0, 2, 2)))
 
 
 def subject(

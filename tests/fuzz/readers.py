@@ -17,6 +17,7 @@ from catalog_builder.records.bench_log import read_bench_log
 from catalog_builder.records.drawings import RequiredDrawing, read_drawings
 from catalog_builder.records.kept_layout import layout_path, read_layouts
 from catalog_builder.records.materials import Materials, read_materials
+from catalog_builder.records.own_page import read_own_pages
 from catalog_builder.records.product import Product, read_product
 from catalog_builder.records.reading.header import read_header
 from catalog_builder.records.reading.source import Source, read
@@ -32,6 +33,8 @@ from catalog_builder.records.selling.reductions import read_reductions
 from catalog_builder.records.selling.shop_order import read_order
 from catalog_builder.records.stock import read_stock
 from catalog_builder.records.studio import Studio, read_studio
+from catalog_builder.tracing.trace_options import read_trace_options
+from catalog_builder.tracing.traced_drawing import drawing_of
 
 ROOT = Path(__file__).resolve().parents[2]
 Reader = Callable[[bytes], object]
@@ -193,6 +196,12 @@ def order(data: bytes) -> object:
     return read_order(Path(_SCRATCH.name), "odd")
 
 
+def own_page(data: bytes) -> object:
+    """Read bytes as a page of the studio's own."""
+    laid("pages/odd.md", data)
+    return read_own_pages(Path(_SCRATCH.name))
+
+
 def layout(data: bytes) -> object:
     """Read bytes as the kept layout of a plan."""
     source = laid("layout.json", data)
@@ -243,6 +252,13 @@ def photo(data: bytes) -> object:
     return None
 
 
+def paper(data: bytes) -> object:
+    """Trace bytes as the scan of a drawing on paper."""
+    path = Path(_SCRATCH.name) / "paper"
+    path.write_bytes(data)
+    return drawing_of(path, read_trace_options(dpi=200))
+
+
 READERS: Mapping[str, Reader] = {
     "record": record,
     "header": header,
@@ -250,10 +266,12 @@ READERS: Mapping[str, Reader] = {
     "studio": studio,
     "table": table,
     "photo": photo,
+    "paper": paper,
     "label_sheet": label_sheet,
     "plan": plans,
     "quote": quote,
     "order": order,
     "layout": layout,
+    "own_page": own_page,
     "theme": theme,
 }

@@ -15,7 +15,7 @@ KEPT = Path(__file__).resolve().parent / "kept"
 MOST_BYTES = 24_000
 ROOTS = (
     ROOT / "content",
-    ROOT / "catalog_builder" / "starter" / "example" / "content",
+    ROOT / "catalog_builder" / "commands" / "begin" / "example" / "content",
     ROOT / "catalog_builder" / "records" / "selling" / "label_sheets",
     ROOT / "themes",
 )
@@ -59,11 +59,13 @@ def _meant(reader: str, path: Path, data: bytes) -> list[bytes]:
         "studio": path.name == "studio.toml",
         "table": table_of(path) is not None,
         "photo": path.suffix in (".jpg", ".png", ".webp"),
+        "paper": path.stem == "on_paper",
         "label_sheet": path.suffix == ".toml" and path.parent.name.startswith("label"),
         "plan": path.suffix == ".toml" and path.parent.name == "batches",
         "quote": path.suffix == ".toml" and path.parent.name == "quotes",
         "order": path.suffix == ".csv" and path.parent.name == "orders",
         "layout": path.name.endswith(".layout.json"),
+        "own_page": path.suffix == ".md" and path.parent.name == "pages",
         "theme": path.name == "theme.toml",
     }
     return [data] if fits[reader] else []

@@ -46,9 +46,11 @@ LAID = {
 LEANING = ("record", "header", "material_prices.csv", "stock.csv", "plan", "quote", "theme")
 BEGINNINGS = {
     "record": b"---\ntitle: ",
+    "own_page": b"---\ntitle: ",
     "header": b"title: ",
     "drawing": b'<svg xmlns="http://www.w3.org/2000/svg"><',
     "photo": b"\xff\xd8\xff",
+    "paper": b"\x89PNG\r\n\x1a\n",
     "layout": b'{"laid_on": "2026-01-01", "fingerprint": "a", "glasses": [',
 }
 

@@ -14,16 +14,21 @@ import numpy as np
 
 from tests.tracing.matching import Match, match
 from tests.tracing.pictures.drawn_kinds import make_shot
-from tests.tracing.pictures.shots import Shot, kept_shot
+from tests.tracing.pictures.shots import kept_shot
 
 PATIENCE_S = 120
 
 
 @dataclass(frozen=True, slots=True)
 class Trial:
-    """One picture's outcome: its match, the doubts that the tracer told, processor seconds, and memory in MB."""
+    """One picture's outcome: its match, the doubts that the tracer told, processor seconds, and memory in MB.
 
-    shot: Shot
+    ``name`` is that of the picture, ``design`` that of what is drawn in it.
+    """
+
+    kind: str
+    name: str
+    design: str
     match: Match
     doubts: tuple[str, ...]
     seconds: float
@@ -69,4 +74,4 @@ def try_one(kind: str, number: int, family: str, folder: Path) -> Trial:
     else:
         reason = "; ".join(f"{kind}: {text}" for _, kind, text in findings)
         result = Match(len(shot.truth.pieces), 0, np.zeros(0), 100.0, 100.0, (reason,))
-    return Trial(shot, result, doubts, used.ru_utime + used.ru_stime, peak_mb)
+    return Trial(kind, shot.name, shot.truth.name, result, doubts, used.ru_utime + used.ru_stime, peak_mb)

@@ -1,4 +1,4 @@
-"""Writing marks and glass into a product's record: all else in the file stays as the maker left it, comments too."""
+"""Writing marks, glass and hardware into a product's record: all else stays as the maker left it, comments too."""
 
 from __future__ import annotations
 
@@ -13,17 +13,10 @@ from pydantic import AfterValidator, Field
 from catalog_builder.cache.atomic_file import replace_file
 from catalog_builder.cache.store import key_of
 from catalog_builder.mistake import MistakeError, Place
+from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.keeping.header_keeping import with_values
-from catalog_builder.records.product import (
-    Coordinate,
-    Marks,
-    PieceMark,
-    Point,
-    Product,
-    ProductKeys,
-    WireMark,
-    product_of,
-)
+from catalog_builder.records.marks import Coordinate, Marks, PieceMark, Point, WireMark
+from catalog_builder.records.product import Product, ProductKeys, product_of
 from catalog_builder.records.reading.file import bytes_of
 from catalog_builder.records.reading.header import Header, read_header
 from catalog_builder.records.reading.source import MOST_BYTES, Source, read
@@ -55,13 +48,15 @@ class AskedMarks(Record):
 class AskedRecord(Record):
     """What a record shall hold: the material of each glass word in each choice, and the marks of each drawing.
 
-    The main drawing's name is empty. ``seen`` is the digest of the record as whoever asks has seen it.
+    The main drawing's name is empty. ``seen`` is the digest of the record as whoever asks has seen it. ``by`` is the
+    kind of hardware that the product shall hang by; None leaves it as it is.
     """
 
     product: Name
     seen: Annotated[str, Field(max_length=200)]
     glass: dict[Name, Annotated[dict[Word, Name], Field(min_length=1, max_length=MOST_MARKS)]]
     marks: Annotated[dict[str, AskedMarks], Field(max_length=13)]
+    by: HardwareKind | None = None
 
     def applied(self, values: Mapping[str, Any]) -> dict[str, Any]:
         """Give a header's values with what is asked in place of what they hold.
@@ -80,7 +75,18 @@ class AskedRecord(Record):
                 new["parts"] = {**new["parts"], part: _marked(new["parts"][part], asked)}
             else:
                 new = _marked(new, asked)
-        return new
+        return new if self.by is None else _hung(new, self.by)
+
+
+def _hung(values: Mapping[str, Any], by: HardwareKind) -> dict[str, Any]:
+    """Give values that hang by a kind of hardware; the material of another kind does not stay."""
+    old = values.get("hang") or {}
+    if old.get("by", HardwareKind.RING) == by:
+        return dict(values)
+    hang = {**{key: value for key, value in old.items() if key != "material"}, "by": str(by)}
+    if hang == {"by": HardwareKind.RING}:
+        return {key: value for key, value in values.items() if key != "hang"}
+    return {**values, "hang": hang}
 
 
 def _marked(values: Mapping[str, Any], asked: AskedMarks) -> dict[str, Any]:
@@ -173,7 +179,7 @@ def asked_product(project: Path, product: Product, asked: AskedRecord) -> AskedP
     new = _written(old, header, values, place)
     text = Source(source.path, _normal(new))
     asked_keys = validate(ProductKeys, values, source, header.lines.get)
-    # Whatever is asked, nothing but marks and glass is different in the file, and these are what was asked.
+    # Whatever is asked, nothing but marks, glass and hardware is different in the file, and these are what was asked.
     try:
         changed = product_of(project, product.folder, text)
     except MistakeError:

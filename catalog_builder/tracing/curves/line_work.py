@@ -9,6 +9,7 @@ from itertools import pairwise
 import numpy as np
 
 from catalog_builder.tracing.arrays import Mask, Points, length
+from catalog_builder.tracing.curves.corner_tip import Ink, corner_tip
 from catalog_builder.tracing.curves.junctions import LED_ON_MM, EndCurve, end_curve, meeting_point, point_on_fold
 from catalog_builder.tracing.curves.pen_middle import STEP_MM, PenLine
 from catalog_builder.tracing.curves.sharp_turns import sharp_turns
@@ -51,10 +52,12 @@ class FoldNodes:
     drawn: tuple[tuple[int, int], ...] = ()
 
 
-def line_work(lines: Sequence[PenLine], fold: FoldNodes, pen_mm: float) -> list[list[Points]]:
+def line_work(lines: Sequence[PenLine], fold: FoldNodes, pen_mm: float, ink: Ink) -> list[list[Points]]:
     """Give the curves of each stretch of line, a list of arrays (4, 2) in mm."""
     stretches, places = _stretches(lines, pen_mm)
+    usual = float(np.median(np.concatenate([line.wide for line in lines])))
     exact = _exact_places(stretches, {**fold.places, **places}, fold, pen_mm)
+    exact |= _tips(stretches, places, exact, ink, usual)
     kept, exact = _merged(stretches, fold, exact, pen_mm)
     curves = [smooth_curves(each.points, each.clean, exact[each.begin], exact[each.end]) for each in kept]
     along_fold = ((exact[begin], exact[end]) for begin, end in fold.drawn)
@@ -130,6 +133,20 @@ def _exact_places(
         if len(leading_in) > 3 and max(curve.misses(point, beyond) for curve in leading_in) < _IN_HUB * pen_mm:
             exact.update(dict.fromkeys(hub, point))
     return exact
+
+
+def _tips(
+    stretches: Sequence[Stretch], places: Mapping[int, Points], exact: Mapping[int, Points], ink: Ink, pen_mm: float
+) -> dict[int, Points]:
+    """Give the tips of the corners that a line has between its ends; these count below zero."""
+    curves = _end_curves(stretches, pen_mm)
+    corners = [node for node in places if node < 0 and len(curves.get(node, [])) == 2]
+    tips = {node: corner_tip(places[node], exact[node], curves[node], ink, pen_mm) for node in corners}
+    long = dict.fromkeys(corners, np.inf)
+    for each in stretches:
+        for node in {each.begin, each.end} & set(corners):
+            long[node] = min(long[node], len(each.points) * STEP_MM)
+    return {node: tip for node, tip in tips.items() if length(tip - places[node]) < min(3 * pen_mm, long[node] / 2)}
 
 
 def _blots(stretches: Sequence[Stretch], fold: FoldNodes, pen_mm: float) -> list[list[int]]:

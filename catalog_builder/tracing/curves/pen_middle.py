@@ -87,13 +87,18 @@ def _profiles(
     step = 0.7
     across = np.arange(-half, half + 0.01, step)
     places = np.concatenate(lines)[:, None] + across[None, :, None] * np.concatenate(normals)[:, None]
-    ink = np.clip((sampled(values, places) / level - 0.2) / 0.7, 0, 1)
+    ink = ink_at(values, level, places)
     total = ink.sum(axis=1)
     off = (ink * across).sum(axis=1) / np.maximum(total, 1e-6)
     edge = np.maximum(ink[:, 0], ink[:, -1])
     cuts = np.cumsum([len(points) for points in lines])[:-1]
     parts = (np.split(part, cuts) for part in (off, total * step, edge))
     return [Profile(*part) for part in zip(*parts, strict=True)]
+
+
+def ink_at(values: Grey, level: float, places: Points) -> Points:
+    """Give how much of each place (..., 2) in pixels is ink, from 0 to 1; ``level`` is how dark the pen is."""
+    return np.asarray(np.clip((sampled(values, places) / level - 0.2) / 0.7, 0, 1))
 
 
 def _clean(profile: Profile, wide_mm: Points, usual_mm: float) -> Mask:

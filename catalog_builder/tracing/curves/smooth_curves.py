@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import warnings
-from typing import Any
-
 import numpy as np
 
 from catalog_builder.tracing.arrays import Mask, Points, along, length
+from catalog_builder.tracing.curves.cubic_spline import CubicSpline, fitted_spline
 
 TOLERANCE_MM = 0.05
 # No more than one curve for so many millimetres.
@@ -31,28 +29,16 @@ def smooth_curves(points: Points, clean: Mask, begin: Points, end: Points) -> li
     best = None
     while True:
         inner = np.quantile(at, np.linspace(0, 1, pieces + 1)[1:-1]) if pieces > 1 else np.empty(0)
-        spline = _spline(at, held, inner, weights)
+        spline = fitted_spline(at, held, inner, weights)
         if spline is None:
             break
         best = spline, np.concatenate([[0.0], inner, [at[-1]]])
-        off = np.hypot(*(spline(at) - held).T)
+        off = np.hypot(*(spline.at(at) - held).T)
         close = np.sqrt((off**2).mean()) < TOLERANCE_MM and np.quantile(off, 0.98) < 3 * TOLERANCE_MM
         if close or pieces >= most:
             break
         pieces = min(most, pieces + max(1, pieces // 2))
     return _as_bezier(*best, begin, end) if best is not None else [_straight(begin, end)]
-
-
-def _spline(at: Points, held: Points, inner: Points, weights: Points) -> Any:
-    from scipy.interpolate import make_lsq_spline
-
-    knots = np.concatenate([[0.0] * 4, inner, [at[-1]] * 4])
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            return make_lsq_spline(at, held, knots, 3, w=weights)
-    except (ValueError, np.linalg.LinAlgError):
-        return None
 
 
 def _between(points: Points, begin: Points, end: Points) -> Points:
@@ -70,8 +56,8 @@ def _straight(begin: Points, end: Points) -> Points:
     return np.array([begin, begin + (end - begin) / 3, begin + (end - begin) * 2 / 3, end])
 
 
-def _as_bezier(spline: Any, breaks: Points, begin: Points, end: Points) -> list[Points]:
-    corners, slopes = spline(breaks), spline.derivative()(breaks)
+def _as_bezier(spline: CubicSpline, breaks: Points, begin: Points, end: Points) -> list[Points]:
+    corners, slopes = spline.at(breaks), spline.slopes(breaks)
     corners[0], corners[-1] = begin, end
     curves = []
     for index in range(len(breaks) - 1):

@@ -24,6 +24,8 @@ _LOWEST, _HIGHEST = 60, 150
 # What lies so near to the edge of the sheet may be its shadow.
 _MARGIN_MM = 2.5
 _LEAST_PIXELS = 200
+# Paper is looked at with fewer pixels: so many to a side become one.
+_SMALLER = 4
 _ROWS = 64
 
 
@@ -63,15 +65,15 @@ def darkness_of(pixels: Pixels, px_per_mm: float, place: Place) -> Darkness:
 
 
 def _against_paper(pixels: Pixels, px_per_mm: float) -> Grey:
-    """Divide by the lightness of the paper, a closing at half size that keeps the edge of a shadow where it is."""
+    """Divide by the lightness of the paper, a closing that keeps the edge of a shadow where it is."""
     from scipy.ndimage import maximum_filter, minimum_filter
 
     height, width = pixels.shape[:2]
-    side = int(_PAPER_MM * px_per_mm / 2) | 1
+    side = int(_PAPER_MM * px_per_mm / _SMALLER) | 1
     lightest = np.full((height, width), 255, dtype=np.uint8)
     for channel in Image.fromarray(pixels).split():
-        small = np.asarray(channel.reduce(2))
-        paper = _without_blots(minimum_filter(maximum_filter(small, side), side), px_per_mm / 2)
+        small = np.asarray(channel.reduce(_SMALLER))
+        paper = _without_blots(minimum_filter(maximum_filter(small, side), side), px_per_mm / _SMALLER)
         large = Image.fromarray(paper).resize((width, height), Image.Resampling.BILINEAR)
         _keep_darker(lightest, np.asarray(channel), np.asarray(large))
     np.subtract(255, lightest, out=lightest)
@@ -95,8 +97,8 @@ def _without_blots(paper: Grey, px_per_mm: float) -> Grey:
     from scipy.ndimage import maximum_filter, minimum_filter
 
     height, width = paper.shape
-    few = Image.fromarray(paper).resize((max(1, width // 4), max(1, height // 4)), Image.Resampling.BOX)
-    side = int(_BLOT_MM * px_per_mm / 4) | 1
+    few = Image.fromarray(paper).resize((max(1, width // 2), max(1, height // 2)), Image.Resampling.BOX)
+    side = int(_BLOT_MM * px_per_mm / 2) | 1
     around = minimum_filter(maximum_filter(np.asarray(few), side), side)
     around = np.asarray(Image.fromarray(around).resize((width, height), Image.Resampling.BILINEAR))
     return np.asarray(np.where(paper < around * np.float32(_IN_SHADOW), around, paper))

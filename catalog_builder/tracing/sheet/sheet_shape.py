@@ -10,6 +10,7 @@ import numpy as np
 from catalog_builder.tracing.arrays import Points
 from catalog_builder.tracing.sheet.lens_bow import bowed, lens_frame
 from catalog_builder.tracing.sheet.projection_matrix import homography
+from catalog_builder.tracing.sheet.robust_fit import robust_fit
 
 UNIT_SQUARE = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
 # The focal length in half diagonals of the picture: about that of a phone's main camera, from memory. It matters only
@@ -85,8 +86,6 @@ def shape_of(corners: Points, edges: Sequence[Points], picture: tuple[int, ...])
 
 def _fitted(start: SheetShape, edges: Sequence[Points], free: tuple[bool, bool]) -> SheetShape:
     """Fit corners, and bow and curl where they are ``free``, to edges by least squares, far points counting less."""
-    from scipy.optimize import least_squares
-
     few = [points[:: max(1, len(points) // 50)] for points in edges]
 
     def shape(values: Points) -> SheetShape:
@@ -99,9 +98,9 @@ def _fitted(start: SheetShape, edges: Sequence[Points], free: tuple[bool, bool])
         model = shape(values)
         return np.concatenate([_off(model, index, points) for index, points in enumerate(few)])
 
-    fit = least_squares(off, np.zeros(8 + sum(free)), loss="soft_l1", f_scale=1.0, x_scale="jac", max_nfev=40)
-    best = shape(fit.x)
-    left = float(np.quantile(np.abs(off(fit.x)), 0.9))
+    values = robust_fit(off, np.zeros(8 + sum(free)))
+    best = shape(values)
+    left = float(np.quantile(np.abs(off(values)), 0.9))
     return SheetShape(best.corners, best.picture, best.bow, best.curl, best.axis, left)
 
 

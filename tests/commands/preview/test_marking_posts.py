@@ -305,3 +305,18 @@ def test_the_token_is_in_no_built_file(server: PreviewServer) -> None:
     public = [path for path in files if "bench" not in path.relative_to(output).parts and ".kept" not in path.parts]
     assert len(public) > 10
     assert [path for path in public if b"marking" in path.read_bytes()] == []
+
+
+def test_a_loop_is_priced_and_saved(server: PreviewServer) -> None:
+    """A proposal that needs a loop along the rim writes its hardware; asked again for a ring, the key goes."""
+    asked = {**question(server), "by": "loop"}
+    (_, ring), (_, loop) = sent(server, "/.marks/price", question(server)), sent(server, "/.marks/price", asked)
+    assert (ring["faults"], loop["faults"]) == ([], [])
+    assert ring["prices"] != loop["prices"]
+    _, saved = sent(server, "/.marks/save", asked)
+    assert (saved["faults"], saved["prices"]) == ([], loop["prices"])
+    assert "\nhang: {by: loop}\n" in record_of(server).read_text(encoding="utf-8")
+    server.desk.calculated = calculate(server.bench.parents[1], studio.DAY, quiet)
+    _, back = sent(server, "/.marks/save", {**asked, "seen": saved["seen"], "by": "ring"})
+    assert (back["faults"], back["prices"]) == ([], ring["prices"])
+    assert "hang:" not in record_of(server).read_text(encoding="utf-8")

@@ -13,6 +13,7 @@ from bs4 import BeautifulSoup
 from catalog_builder.cache.store import Store
 from catalog_builder.publish.bench.marking.marking_page import write_marking_pages
 from tests import studio
+from tests.piece.hanging.test_proposal import strips
 from tests.publish.bench.writing import bench_folder, writer_of
 
 # Half a pane: two fields side by side, the second open, a third below across the fold, a curved wire.
@@ -73,16 +74,28 @@ def test_a_page_shows_what_the_program_has_read(tmp_path: Path) -> None:
     assert [text.text for text in page.select("svg.drawing text")] == ["1L", "1R", "2", ""]
 
 
-def test_proposals_hold_when_they_are_taken(tmp_path: Path) -> None:
-    """A place that the page proposes is one on which the program hangs the piece."""
-    _, record = page_in(tmp_path / "a", studio.record())
+@pytest.mark.parametrize(
+    ("text", "kinds"),
+    [
+        (studio.record(), {"ring"}),
+        (strips(20, 80), {"loop"}),
+        (strips(20, 51, 80, keys="hang: {by: loop}"), {"loop", "ring"}),
+    ],
+)
+def test_proposals_hold_when_they_are_taken(text: str, kinds: set[str], tmp_path: Path) -> None:
+    """A place that the page proposes is one on which the program hangs the piece, by the hardware that it names."""
+    _, record = page_in(tmp_path / "a", text)
     proposals = record["drawings"][0]["proposals"]
-    assert proposals
+    assert {proposal["by"] for proposal in proposals} >= kinds
+    head, separator, body = text.replace("hang: {by: loop}", "").partition("\n---\nTwo panes.")
     for number, proposal in enumerate(proposals):
         rings = f"marks: {{rings: {proposal['rings']}, wires: {[{'points': way} for way in proposal['wires']]}}}"
-        text = studio.record(keys=rings.replace("'", ""))
-        hung = studio.suspension(studio.content(tmp_path / str(number), text))
-        assert np.array(hung.rings) == pytest.approx(np.array(proposal["rings"]), abs=0.01)
+        keys = f"hang: {{by: {proposal['by']}}}\n{rings}".replace("'", "")
+        hung = studio.suspension(studio.content(tmp_path / str(number), f"{head}\n{keys}{separator}{body}"))
+        # A loop's eye stands half its width of 10 mm above the rim.
+        away = np.hypot(*(np.array(hung.rings) - proposal["rings"]).T)
+        assert away == pytest.approx(5 if proposal["by"] == "loop" else 0, abs=0.01)
+        assert hung.hung_by == proposal["by"]
 
 
 def test_a_page_is_made_anew_when_its_record_or_a_price_changes(tmp_path: Path) -> None:

@@ -155,6 +155,33 @@ def test_the_last_mark_takes_its_key_along(tmp_path: Path) -> None:
     assert b"\n\n# How it hangs.\n" in gone.new
 
 
+def test_the_hardware_is_written_beside_what_stays(tmp_path: Path) -> None:
+    """Another kind of hardware takes its own line, and the same kind none; the material of the old kind goes."""
+    record = RECORD.replace("    by: cord\n", "    by: cord   # for a shop window\n    material: twine\n")
+    product = product_in(tmp_path, record)
+    change = asked_product(tmp_path, product, asked(product, by="loop"))
+    assert changed_lines(change) == [
+        "-     by: cord   # for a shop window",
+        "+     by: loop   # for a shop window",
+        "-     material: twine",
+    ]
+    assert change.product.keys.hang.length == 200
+    assert asked_product(tmp_path, product, asked(product, by="cord")).new == record.encode()
+
+
+def test_a_ring_is_what_a_record_without_words_hangs_by(tmp_path: Path) -> None:
+    """A loop is a key of its own, and goes with it when a ring is asked again."""
+    bare = RECORD.replace("\n# How it hangs.\nhang:\n    by: cord\n    length: 200 mm\n", "\n")
+    product = product_in(tmp_path, bare)
+    assert asked_product(tmp_path, product, asked(product, by="ring")).new == bare.encode()
+    looped = asked_product(tmp_path, product, asked(product, by="loop"))
+    assert changed_lines(looped) == ["+ hang: {by: loop}"]
+    looped.write()
+    product = read_product(tmp_path, product.folder)
+    back = asked_product(tmp_path, product, asked(product, by="ring"))
+    assert changed_lines(back) == ["- hang: {by: loop}"]
+
+
 @pytest.mark.parametrize(
     "word",
     ["a: b", "x}, title: Mine", "--- ", "!!python/object:os.system", "*alias", "&a", "# no", "'", '"', "null", "1"],
@@ -176,6 +203,8 @@ def test_a_hostile_word_stays_a_word(tmp_path: Path, word: str) -> None:
         {"glass": {"sea": {}}},
         {"glass": {"sea": {"x}\n---\ntitle: Mine": "blue"}}},
         {"marks": {"": {"joins": []}}},
+        {"by": "nail"},
+        {"by": {"by": "loop"}},
         {"marks": {"": {"pieces": [{"at": [0, 0], "title": "x"}]}}},
         {"marks": {"": {"rings": [[0, Decimal("1e9")]]}}},
         {"marks": {"": {"rings": [[0, 0]] * 5001}}},

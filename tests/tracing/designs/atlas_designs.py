@@ -16,6 +16,7 @@ import shapely
 from shapely import LineString, Polygon
 
 from tests.tracing.designs.design import Design, Points, inner_radius_mm, resampled
+from tests.tracing.designs.room_for_pen import has_room_for
 
 DATA = Path(__file__).resolve().parents[2] / "outside" / "data" / "world_50m.json"
 # Countries by their ISO 3166-1 numeric codes, and the width that they are drawn in, mm.
@@ -30,6 +31,8 @@ REGIONS: dict[str, tuple[str, float]] = {
 DEV = ("south-africa", "balkans", "middle-europe")
 CHECK = ("east-africa", "west-asia", "sahara")
 _LEAST_RADIUS_MM = 4.5
+# A hand leads a line straight to the one that it meets, takes no bend shorter, and turns no further at once.
+_LEADS_IN_MM, _BEND_MM, _MOST_DEGREES = 7.0, 3.5, 110.0
 
 
 @cache
@@ -39,25 +42,12 @@ def _topology() -> Any:
 
 @cache
 def atlas_design(name: str) -> Design:
-    """Draw the borders of a region, simplified until a pen of 1.2 mm shows all of them, as by a hand."""
+    """Draw the borders of a region, simplified until a pen of 1 mm has room for them, as by a hand."""
     for simplify_mm in (1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0):
         design = _design(name, simplify_mm)
-        if _shows(design, 1.2):
+        if has_room_for(design, 1.0):
             return design
     raise ValueError(f"no pen can draw {name}")
-
-
-def _shows(design: Design, pen_mm: float) -> bool:
-    """Say whether a pen leaves every bay and tongue open: none larger than the tip of an angle of 25 degrees fills."""
-    left, top, right, bottom = shapely.total_bounds(design.pieces)
-    outside = shapely.box(left - 20, top - 20, right + 20, bottom + 20) - shapely.union_all(design.pieces)
-    reach = pen_mm / 2 + 0.2
-    for field in (*design.pieces, outside):
-        clear = field.buffer(-reach)
-        filled = shapely.get_parts(field - clear.buffer(reach))
-        if clear.is_empty or len(shapely.get_parts(clear)) != 1 or max(part.area for part in filled) > 3.2 * reach**2:
-            return False
-    return True
 
 
 def _design(name: str, simplify_mm: float) -> Design:
@@ -108,7 +98,7 @@ def _ring(indices: list[int], lines: dict[int, Points]) -> Points:
 def _drawn(points: Points, simplify_mm: float) -> Points:
     """Simplify a border to what a pen can draw, and round its corners (Chaikin, two rounds)."""
     line = LineString(points)
-    simple = np.array(line.simplify(simplify_mm if line.length > 8 else 0.5).coords)
+    simple = _as_by_hand(np.array(line.simplify(simplify_mm if line.length > 8 else 0.5).coords))
     for _ in range(2):
         near, far = simple[:-1] * 0.75 + simple[1:] * 0.25, simple[:-1] * 0.25 + simple[1:] * 0.75
         between = np.stack([near, far], axis=1).reshape(-1, 2)
@@ -119,6 +109,25 @@ def _drawn(points: Points, simplify_mm: float) -> Points:
             else np.concatenate([simple[:1], between[1:-1], simple[-1:]])
         )
     return resampled(simple, 0.3)
+
+
+def _as_by_hand(corners: Points) -> Points:
+    """Leave out the corners that follow too soon, and those of spikes."""
+    at_end = _BEND_MM if np.allclose(corners[0], corners[-1]) else _LEADS_IN_MM
+    kept = [corners[0]]
+    for corner in corners[1:-1]:
+        if np.hypot(*(corner - kept[-1])) >= (at_end if len(kept) == 1 else _BEND_MM):
+            kept.append(corner)
+    while len(kept) > 1 and np.hypot(*(corners[-1] - kept[-1])) < at_end:
+        kept.pop()
+    kept.append(corners[-1])
+    while len(kept) > 2:
+        ways = np.diff(np.array(kept), axis=0)
+        turns = np.abs((np.diff(np.arctan2(ways[:, 1], ways[:, 0])) + np.pi) % (2 * np.pi) - np.pi)
+        if turns.max() < np.radians(_MOST_DEGREES):
+            break
+        kept.pop(int(turns.argmax()) + 1)
+    return np.array(kept)
 
 
 def _merged(rings: list[list[int]], lines: dict[int, Points]) -> list[int]:

@@ -8,7 +8,7 @@ from functools import cached_property
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import LineString, Polygon
+from shapely import LineString, MultiPolygon, Polygon
 
 Points = NDArray[np.float64]
 # Snap rounding finds the ends that lie on another stroke; truth is known to this.
@@ -53,24 +53,11 @@ class Design:
         """Give the whole design as one that is not folded."""
         return Design(self.name, self.whole_strokes)
 
-    def is_open_to(self, pen_mm: float) -> bool:
-        """Say whether the ink of a pen leaves each field, and the outside, in one part that shows its shape."""
-        left, top, right, bottom = shapely.total_bounds(self.pieces)
-        outside = shapely.box(left - 20, top - 20, right + 20, bottom + 20) - shapely.union_all(self.pieces)
-        reach = pen_mm / 2 + 0.25
-        for field in (*self.pieces, outside):
-            clear = shapely.get_parts(field.buffer(-reach))
-            if len(clear) != 1:
-                return False
-            # What the ink fills: a corner of 20 degrees loses about 4.3 times the square of its reach, a bay more.
-            filled = shapely.get_parts(field - clear[0].buffer(reach))
-            if max(shapely.area(filled), default=0.0) > 6 * reach**2 or shapely.area(filled).sum() > 0.04 * field.area:
-                return False
-        return True
 
-
-def inner_radius_mm(field: Polygon) -> float:
-    """Give the radius of the largest circle in a field."""
+def inner_radius_mm(field: shapely.Geometry) -> float:
+    """Give the radius of the largest circle in a field; 0 for what is no area."""
+    if field.area == 0 or not isinstance(field, Polygon | MultiPolygon):
+        return 0.0
     return float(shapely.maximum_inscribed_circle(field, tolerance=0.1).length)
 
 

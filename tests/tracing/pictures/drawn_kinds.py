@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
+from tests.tracing.designs.room_for_pen import has_room_for
 from tests.tracing.paper.drawn_sheet import draw_sheet
 from tests.tracing.pictures import harder
 from tests.tracing.pictures.plan import Chance, Plan, drawn_design, plain_plan
@@ -16,6 +17,7 @@ from tests.tracing.pictures.shots import Shot, as_bytes
 from tests.tracing.pictures.snapshot import photograph, scan
 
 Change = Callable[[Plan, Chance], Plan]
+THINNEST_MM = 0.7
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,13 +62,7 @@ PLAIN = ("photo", "scan", "half", "pens 0.7 and 2.5")
 def make_shot(kind: str, number: int, family: str, megapixels: float | None = None) -> Shot:
     """Make a picture of a kind by its number; ``family`` is ``dev`` or ``check``, whose designs and seeds differ."""
     chance = np.random.default_rng([zlib.crc32(kind.encode()), {"dev": 11, "check": 4177}[family], number])
-    folded = "half" in kind
-    plan = plain_plan(drawn_design(family, chance, folded=folded), chance)
-    plan = KINDS[kind].change(plan, chance)
-    pen = plan.look.pen_mm
-    while pen > 0.7 and not all(design.is_open_to(pen) for design in plan.designs):
-        pen = max(0.7, pen * 0.8)
-    plan = replace(plan, look=replace(plan.look, pen_mm=pen))
+    plan = _drawable_plan(kind, family, chance)
     if megapixels is not None:
         plan = replace(plan, scene=replace(plan.scene, megapixels=megapixels))
     sheet = draw_sheet(plan.designs, plan.look, chance, half=plan.half, per_mm=12 if plan.look.sheet != "a3" else 10)
@@ -84,3 +80,13 @@ def make_shot(kind: str, number: int, family: str, megapixels: float | None = No
     options["paper"] = plan.look.sheet
     picture_bytes = as_bytes(photograph(sheet, plan.scene, chance), ".jpg", quality, None)
     return Shot(kind, number, family, picture_bytes, ".jpg", options, sheet.design)
+
+
+def _drawable_plan(kind: str, family: str, chance: Chance) -> Plan:
+    """Plan a picture, with a thinner pen where the planned one has no room, else anew."""
+    while True:
+        plan = plain_plan(drawn_design(family, chance, folded="half" in kind), chance)
+        plan = KINDS[kind].change(plan, chance)
+        for pen in (plan.look.pen_mm * share for share in (1.0, 0.8, 0.65, 0.5, 0.4, 0.3)):
+            if pen >= THINNEST_MM and all(has_room_for(design, pen) for design in plan.designs):
+                return replace(plan, look=replace(plan.look, pen_mm=pen))

@@ -32,22 +32,27 @@ class Shot:
     @property
     def name(self) -> str:
         """A name for its files."""
-        return f"{self.kind.replace(' ', '-')}-{self.family}-{self.number:03}"
+        return name_of(self.kind, self.number, self.family)
 
     def save(self, folder: Path) -> Path:
         """Keep the picture and its truth in a folder, and give the picture's path."""
         folder.mkdir(parents=True, exist_ok=True)
         path = folder / f"{self.name}{self.suffix}"
         path.write_bytes(self.picture)
-        strokes = [np.round(stroke, 5).tolist() for stroke in self.truth.strokes]
+        strokes = [stroke.tolist() for stroke in self.truth.strokes]
         kept = {"options": dict(self.options), "name": self.truth.name, "strokes": strokes, "suffix": self.suffix}
         (folder / f"{self.name}.truth").write_text(json.dumps(kept), encoding="utf-8")
         return path
 
 
+def name_of(kind: str, number: int, family: str) -> str:
+    """Give the name of a picture's files."""
+    return f"{kind.replace(' ', '-')}-{family}-{number:03}"
+
+
 def kept_shot(folder: Path, kind: str, number: int, family: str) -> Shot | None:
     """Give a picture that is kept in a folder, if it is."""
-    name = f"{kind.replace(' ', '-')}-{family}-{number:03}"
+    name = name_of(kind, number, family)
     truth = folder / f"{name}.truth"
     if not truth.is_file():
         return None

@@ -102,13 +102,15 @@ const answers = (() => {
     },
   };
 
-  // A proposal stands in place of all rings, and its wire in place of another proposal's.
+  // A proposal stands in place of all rings, its wire in place of another proposal's, and it names its hardware.
   document.querySelectorAll(".proposal").forEach((button, number) =>
     button.addEventListener("click", () => {
       const [drawing] = record.drawings;
       const wiresOf = ({ wires }) => wires.map((way) => ({ points: way.map((at) => marks.toPage(drawing, at)) }));
       const proposed = new Set(drawing.proposals.flatMap(wiresOf).map((wire) => JSON.stringify(wire)));
-      marks.edit(({ drawings: [now] }) => {
+      marks.edit((changed) => {
+        const [now] = changed.drawings;
+        changed.by = drawing.proposals[number].by;
         now.rings = drawing.proposals[number].rings.map((at) => marks.toPage(drawing, at));
         now.wires = now.wires.filter((wire) => !proposed.has(JSON.stringify(wire)));
         now.wires.push(...wiresOf(drawing.proposals[number]));

@@ -41,6 +41,7 @@ const linesOf = (() => {
     ]);
     return [
       ...lines("glass", glass, ""),
+      ...(asked.by === record.hang.by ? [] : lines("hang", { ...record.hang, by: asked.by }, "")),
       ...(Object.keys(main).length ? lines("marks", main, "") : []),
       ...(parts.some(([, { marks: own }]) => own) ? lines("parts", Object.fromEntries(parts), "") : []),
     ].join("\n");

@@ -25,6 +25,7 @@ const marks = (() => {
   };
 
   const fresh = () => ({
+    by: record.hang.by,
     glass: Object.fromEntries(record.choices.map(({ name, pieces }) => [name, { ...pieces }])),
     drawings: record.drawings.map((drawing) => ({
       fields: drawing.fields.map(({ number, glass, grain, open }) => ({ number, glass, grain, open })),
@@ -171,6 +172,7 @@ const marks = (() => {
     asked: () => ({
       product: record.product,
       seen: record.seen,
+      by: now.by,
       glass: askedGlass(),
       marks: Object.fromEntries(record.drawings.map(({ part }, index) => [part, askedMarks(index)])),
     }),

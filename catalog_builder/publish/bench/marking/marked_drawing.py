@@ -47,17 +47,17 @@ def drawings_key(piece: AssembledPiece) -> str:
 
 
 def _proposals(content: Content, product: Product, piece: AssembledPiece) -> Iterator[dict[str, Any]]:
-    """Give places for rings that marks alone can set: a record may have to name other hardware for the rest."""
+    """Give places for rings, with the hardware that they need where the record hangs the product by another kind."""
     making, limits = content.studio.making, content.studio.hanging
     proposals = propose_rings(piece.made, product, content.materials, content.day, making, limits)
     for proposal in proposals.all:
-        if proposal.keys.by is None:
-            yield {
-                "kind": "wire" if proposal.on_wire else "pair" if len(proposal.places) == 2 else "seam",
-                "tilt": abs(proposal.tilt_degrees),
-                "rings": proposal.places,
-                "wires": proposal.keys.wires,
-            }
+        yield {
+            "kind": "wire" if proposal.on_wire else "pair" if len(proposal.places) == 2 else "seam",
+            "tilt": abs(proposal.tilt_degrees),
+            "rings": proposal.places,
+            "wires": proposal.keys.wires,
+            "by": str(proposal.by),
+        }
 
 
 def _drawing(product: Product, flat: FlatPart) -> dict[str, Any]:
