@@ -5,6 +5,7 @@ from __future__ import annotations
 import struct
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -27,7 +28,7 @@ def fields(path: Path) -> int:
     return len(drawing_of(path, read_trace_options(dpi=254)).fields)
 
 
-def saved(picture: Image.Image, path: Path, **more: object) -> Path:
+def saved(picture: Image.Image, path: Path, **more: Any) -> Path:
     """Keep a picture in a file."""
     picture.save(path, **more)
     return path
