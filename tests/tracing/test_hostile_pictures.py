@@ -104,7 +104,10 @@ REFUSED: dict[str, tuple[Saver, str]] = {
     ),
     "another kind": (lambda folder: saved(GREY, folder / "a.gif"), "it is not a JPEG, PNG, WebP or HEIC picture"),
     "cut PNG": (lambda folder: cut(saved(GREY, folder / "a.png"), 0.5), "it is damaged or cut short"),
-    "cut WebP": (lambda folder: cut(saved(GREY, folder / "a.webp"), 0.5), "it is not a JPEG, PNG, WebP or HEIC picture"),
+    "cut WebP": (
+        lambda folder: cut(saved(GREY, folder / "a.webp"), 0.5),
+        "it is not a JPEG, PNG, WebP or HEIC picture",
+    ),
     "cut JPEG": (lambda folder: cut(saved(GREY, folder / "a.jpg"), 0.5), "it is damaged or cut short"),
     "a head that lies": (
         lambda folder: said_larger(saved(GREY, folder / "a.jpg")),
