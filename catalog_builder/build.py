@@ -6,7 +6,6 @@ earlier one should have read. What takes long and has not changed comes from the
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import date
 from functools import partial
 from pathlib import Path
@@ -26,13 +25,14 @@ from catalog_builder.pricing.set_calculation import calculate_sets, set_findings
 from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.cache_filling import fill_products
 from catalog_builder.publish.output.publication import Together, output_lock, publish_together
-from catalog_builder.publish.pictures.album import check_photos, photo_findings
+from catalog_builder.publish.pictures.album import check_photos, photo_findings, unseen_findings
 from catalog_builder.publish.product_calculation import calculate_variants, charged_by_layouts, pricer_of
 from catalog_builder.publish.sheets.printable import letter_findings
 from catalog_builder.publish.studio_calculation import BuildCache, Progress, StudioCalculation
-from catalog_builder.publish.studio_pictures import make_pictures
+from catalog_builder.publish.studio_pictures import BeforePublishing, make_pictures
 from catalog_builder.publish.theme.caution_lines import with_studio_words
 from catalog_builder.publish.theme.loading import Theme, read_theme
+from catalog_builder.publish.theme.look import with_studio_look
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.selling.book_keeping import missing_end
 
@@ -52,7 +52,7 @@ def calculate_and_publish(
     day: date,
     workers: int,
     progress: Progress,
-    before_publishing: Callable[[StudioCalculation], None] = lambda _: None,
+    before_publishing: BeforePublishing = lambda *_: None,
 ) -> tuple[StudioCalculation, BuildSummary]:
     """Go the whole way as ``build``, and give what was calculated too; ``before_publishing`` may still stop it."""
     inputs = snapshot_inputs(project)
@@ -76,7 +76,7 @@ def make_everything(  # noqa: PLR0913 - what a whole build rests on
     progress: Progress,
     *,
     together: Together = publish_together,
-    before_publishing: Callable[[StudioCalculation], None] = lambda _: None,
+    before_publishing: BeforePublishing = lambda *_: None,
 ) -> tuple[StudioCalculation, BuildSummary]:
     """Go from content that has been read to the audiences' folders; ``together`` puts these in place, or only tries.
 
@@ -86,8 +86,8 @@ def make_everything(  # noqa: PLR0913 - what a whole build rests on
     """
     fill_products(content, theme, cache.store, workers, partial(progress, "Measuring and drawing"))
     calculated = calculate_all(content, theme, progress, cache)
-    before_publishing(calculated)
     pictures, panels = make_pictures(calculated, workers, progress)
+    before_publishing(calculated, pictures)
     return calculated, publish_audiences(calculated, pictures, panels, progress, together)
 
 
@@ -100,11 +100,12 @@ def read(project: Path, day: date) -> tuple[Content, Theme]:
     """Read a project's records and its theme.
 
     Raises:
-        MistakeError: with every mistake in the records.
+        MistakeError: with every mistake in the records, or in the theme and the studio's own look.
     """
     content = read_content(project, day)
     keys = content.studio.studio
     theme = read_theme(project, keys.theme, keys.language, content.studio_source)
+    theme = with_studio_look(theme, content.studio.look, project, content.studio_source)
     return content, with_studio_words(theme, content.studio)
 
 
@@ -120,13 +121,14 @@ def calculate_all(
     assembler = Assembler(materials, studio.making, studio.hanging, content.day, cache.store)
     mistakes = Mistakes(check_photos([*content.products, *content.sets], cache.inputs, cache.store))
     findings = photo_findings([*content.products, *content.sets])
+    findings += unseen_findings(content.products, content.sets, studio.studio.show_pattern)
     variants, pricer = list[VariantCalculation](), pricer_of(content)
     for count, product in enumerate(content.products, 1):
         with mistakes.collect():
             variants += calculate_variants(content, product, assembler, pricer, findings)
         progress("Pricing", count, len(content.products))
     mistakes.raise_if_any()
-    variants, glasses = charged_by_layouts(content, pricer, variants)
+    variants, glasses = charged_by_layouts(content, pricer, variants, cache.store)
     variants = with_ready_stock(content.ready, variants)
     moves = moves_from_book(studio, content.book, variants)
     findings += layout_findings(glasses)

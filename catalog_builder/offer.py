@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Literal
 
+from catalog_builder.phrase import joined
 from catalog_builder.records.hardware_kind import HardwareKind
-from catalog_builder.records.product import Availability
+from catalog_builder.records.product import Availability, Hang
 from catalog_builder.records.selling.reductions import Reason
 
 
@@ -58,17 +60,32 @@ class AskedPrice:
 
 
 @dataclass(frozen=True, slots=True)
+class Standing:
+    """How a variant stands: its sides in mm as it stands, with feet and what is seen of a rod.
+
+    ``footprint_mm`` are the width and depth of what it stands on; None where a rod or a clip holds it.
+    ``in_soil_mm`` is how much of a rod goes into the soil.
+    """
+
+    width_mm: float
+    height_mm: float
+    depth_mm: float
+    footprint_mm: tuple[float, float] | None
+    in_soil_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class Offer:
     """A variant as it is offered. Lengths in mm, mass in g.
 
-    ``size`` is empty where a product has one size, ``glass`` where it has one choice. ``glass_colours`` are
-    those of the sheets that a good part of it is cut from, as #rrggbb, the largest part first. ``in_the_round``:
-    parts stand out of its plane, so that its depth matters. ``hung_width_mm`` and ``hung_height_mm`` are as it hangs,
-    with its hardware; ``right_lower_mm`` is how much lower the right one of two rings sits that each need a hook. The
-    mass is known to within ``mass_within_g``.
-    ``parcel`` is None where nothing is known of it; ``by_hand`` says that it is not sent. ``recorded`` is what the
-    product's record says of its availability, ``ready`` how many lie ready, None where that is not counted, and
-    ``lead_days`` how long it takes to order; None where that is not said.
+    ``size`` is empty where a product has one size, ``glass`` where it has one choice. ``glass_colours`` are those
+    of the sheets that a good part of it is cut from, as #rrggbb, the largest part first. ``in_the_round``: parts
+    stand out of its plane, so that its depth matters. ``hung_width_mm`` and ``hung_height_mm`` are as it hangs,
+    with its hardware, ``standing`` is there where it does not hang; ``right_lower_mm`` is how much lower the right
+    one of two rings sits that each need a hook. The mass is known to within ``mass_within_g``. ``parcel`` is None
+    where nothing is known of it; ``by_hand`` says that it is not sent. ``recorded`` is what the product's record
+    says of its availability, ``ready`` how many lie ready, None where that is not counted, and ``lead_days`` how
+    long it takes to order; None where that is not said.
     """
 
     sku: str
@@ -92,6 +109,16 @@ class Offer:
     recorded: Availability = "made to order"
     ready: int | None = None
     lead_days: int | None = None
+    standing: Standing | None = None
+
+    @property
+    def anchor(self) -> str:
+        """Its place on its product's page: the record's names of its size, finish and glass, as its code has them.
+
+        No id of a page has two hyphens side by side, so that none can be taken for it. A set has no such names.
+        """
+        names = self.sku.partition("--")[2]
+        return names if "--" in names or not names else f"in--{names}"
 
     @property
     def availability(self) -> Availability:
@@ -124,12 +151,7 @@ class Offer:
     @property
     def words(self) -> str:
         """What sets it apart from the other variants of its product."""
-        return ", ".join(word for word in (self.size, self.finish, self.glass) if word)
-
-
-def size_title(size: str) -> str:
-    """Give the name of a size of a record as a buyer reads it; empty where there is only one."""
-    return size.replace("-", " ").replace("_", " ").capitalize()
+        return joined((self.size, self.finish, self.glass))
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,8 +172,9 @@ class Listing:
     hardware, ``hang_mm`` the length of it, ``tilt_degrees`` and ``lean_degrees`` the largest of its
     variants, as in its suspension.
     ``added_cautions`` are the studio's own and the product's own, in words. ``parts`` are the pieces of a set, which
-    has one offer: its sides are those of its widest piece. A product has none. ``formerly`` are the names that its
-    page had before.
+    has one offer: its sides are those of its widest piece. A product has none. ``frame`` is what is round it in a
+    buyer's words and ``frame_mm`` how wide that is, empty and 0 without a frame; sides are those of its outside.
+    ``formerly`` are the names that its page had before.
     """
 
     slug: str
@@ -171,6 +194,8 @@ class Listing:
     cautions: tuple[str, ...]
     added_cautions: tuple[str, ...]
     parts: tuple[SetPart, ...] = ()
+    frame: str = ""
+    frame_mm: float = 0.0
     formerly: tuple[str, ...] = ()
 
     @property
@@ -184,14 +209,25 @@ class Listing:
         return not self.for_sale
 
     @property
+    def first(self) -> Offer:
+        """The variant that is offered first: the first that is not sold, if there is any."""
+        return next(iter(self.for_sale), self.offers[0])
+
+    def page_of(self, offer: Offer) -> str:
+        """Give where a variant stands in the catalogue: its product's page, and its place there if there are several.
+
+        As a path from the catalogue's front folder.
+        """
+        place = f"#{offer.anchor}" if len(self.offers) > 1 else ""
+        return f"products/{self.slug}.html{place}"
+
+    @property
     def ready(self) -> int:
         """How many lie ready of all its variants together, as far as they are counted."""
         return sum(offer.ready or 0 for offer in self.for_sale)
 
 
-def cautions(
-    leaded: bool, patina: bool, heavy: bool, corded: bool, outdoors: bool, uneven_rings: bool
-) -> tuple[str, ...]:
+def cautions(hang: Hang, leaded: bool, patina: bool, heavy: bool, uneven_rings: bool) -> tuple[str, ...]:
     """Give the codes of the cautions that apply, in the order in which they are read.
 
     A studio can reword what the theme says under them and add to it; it cannot leave one out.
@@ -201,15 +237,38 @@ def cautions(
         *(("patina",) if patina else ()),
         "not_toy",
         "children",
-        *(("cord",) if corded else ()),
+        *(("cord",) if hang.by.by_length else ()),
         "not_food",
         "wash_hands",
-        "hang_point",
-        *(("uneven_rings",) if uneven_rings else ()),
-        *(("heavy",) if heavy else ()),
-        *(("outdoors",) if outdoors else ()),
+        *(_hung(hang, heavy, uneven_rings) if hang.by.hangs else _stood(hang)),
         "damage",
         "sun_heat",
         "estimate",
         "local_rules",
     )
+
+
+def _hung(hang: Hang, heavy: bool, uneven_rings: bool) -> Iterator[str]:
+    yield "hang_point"
+    if hang.by is HardwareKind.SUCTION_HOOK:
+        yield "suction"
+    if hang.by is HardwareKind.MAGNET:
+        yield "magnet"
+    if uneven_rings:
+        yield "uneven_rings"
+    if heavy:
+        yield "heavy"
+    if hang.outdoors:
+        yield "outdoors"
+
+
+def _stood(hang: Hang) -> Iterator[str]:
+    yield str(hang.by)
+    if hang.outdoors:
+        yield "outdoors_standing"
+    yield "tealight" if hang.tealight else "flame"
+
+
+def with_lead_frame(codes: tuple[str, ...]) -> tuple[str, ...]:
+    """Add the caution on a frame of lead to those of a piece: it comes after the one on solder."""
+    return (codes[0], "lead_frame", *codes[1:])

@@ -7,7 +7,7 @@ and is never a word of the program's: such a word is a phrase of its own.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, fields
 from datetime import date
 from decimal import Decimal
@@ -17,6 +17,12 @@ from catalog_builder.units import exact
 
 # The units that stages calculate in; "degrees" are of an angle, "share" is a part of 1 and is shown in percent.
 Unit = Literal["mm", "m", "mm2", "dm2", "g", "kg", "g/m", "ml", "min", "h", "degrees", "N", "m/s", "each", "share"]
+
+
+def joined(words: Iterable[str]) -> str:
+    """Give words in a row, those that are empty left out; by semicolons where one of them holds a comma."""
+    said = [word for word in words if word]
+    return ("; " if any("," in word for word in said) else ", ").join(said)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 
 from catalog_builder.build import calculate
+from catalog_builder.planning.kept_glass import KeptGlass
 from catalog_builder.planning.plan import PlannedBatch, plan_batch
 from catalog_builder.planning.plan_layout import PlanGlass, read_plan_glass
 from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
@@ -57,7 +58,7 @@ def glass_of(calculated: StudioCalculation) -> PlanGlass:
     """The glass of the one plan."""
     content, plan = calculated.content, calculated.content.plans[0]
     layout, clearance = content.layouts.get(plan.name), content.studio.making.cutting_clearance_mm
-    return read_plan_glass(plan, layout, content.materials.rows, clearance, calculated.calculations)
+    return read_plan_glass(plan, layout, KeptGlass(content.materials.rows, clearance), calculated.calculations)
 
 
 def plan_of(root: Path, day: date = DAY) -> PlannedBatch:

@@ -16,9 +16,11 @@ from catalog_builder.piece.assembly import Assembler
 from catalog_builder.piece.hanging.loops import with_rim_loops
 from catalog_builder.piece.hanging.suspension import Suspension, hang_piece
 from catalog_builder.piece.made_piece import MadePiece, make_piece
+from catalog_builder.piece.standing.standing_piece import stand_piece
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.product_calculation import calculate_variants, pricer_of
 from catalog_builder.records.content import Content, read_content
+from catalog_builder.records.material import Material
 from catalog_builder.records.product import Product
 
 DAY = date(2031, 5, 20)
@@ -221,12 +223,21 @@ def makings(found: Content) -> list[MadePiece]:
     choice = next(iter(product.keys.glass.values()))
     sizes = read_sizes(product, making, found.materials)
     made = [make_piece(product, choice, measure(product, sized, making), found.materials, making) for sized in sizes]
+    if not product.keys.hang.by.hangs:
+        return made
     return [with_rim_loops(piece, product, found.materials, making) for piece in made]
 
 
 def hung(found: Content, product: Product, piece: MadePiece) -> Suspension:
-    """A piece as it hangs by a studio's hardware."""
-    return hang_piece(piece, product, found.materials, found.day, found.studio.making, found.studio.hanging)
+    """A piece as it hangs by a studio's hardware, or stands."""
+    hold = hang_piece if product.keys.hang.by.hangs else stand_piece
+    return hold(piece, product, found.materials, found.day, found.studio.making, found.studio.hanging)
+
+
+def ring_of(piece: Suspension) -> Material:
+    """The ring that a piece hangs by."""
+    assert piece.ring is not None
+    return piece.ring
 
 
 def suspension(found: Content) -> Suspension:

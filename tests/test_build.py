@@ -126,7 +126,7 @@ def test_other_currency_language_and_units_reach_every_page(project: Path) -> No
     )
     assert calculated.prices["online"].printed == calculated.prices["online"].printed.to_integral_value()
     assert text_of(row.select(".is-price")[0]) == f"¥{calculated.prices['online'].printed:,.0f}"
-    assert text_of(row.select(".is-glass_size")[0]) == f"{width} × {height} in"
+    assert text_of(row.select(".is-glass_size")[0]) == f"{width} in wide, {height} in high"
     assert "oz" in text_of(row.select(".is-weight")[0])
     sheet = (project / "site_output" / "stall" / "price_sheet.html").read_text(encoding="utf-8")
     assert "£" not in sheet

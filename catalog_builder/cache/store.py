@@ -119,15 +119,22 @@ def key_of(*parts: object) -> str:
     return digest.hexdigest()
 
 
+# Values of these types are told apart by what they look like, and most of all values are of one of them.
+_PLAIN = frozenset({float, int, bool, type(None), Decimal, date})
+
+
 def _feed(feed: Callable[[bytes], None], value: Any) -> None:
     """Feed a value with its type and its length, so that no two values give the same bytes."""
-    if isinstance(value, bytes):
-        feed(b"b%d:" % len(value) + value)
+    kind = type(value)
+    if kind in _PLAIN:
+        feed(f"{kind.__name__}:{value!r};".encode())
     elif isinstance(value, str):
         text = value.encode("utf-8", "surrogatepass")
         feed(b"s%d:" % len(text) + text)
-    elif value is None or isinstance(value, bool | int | float | Decimal | date):
-        feed(f"{type(value).__name__}:{value!r};".encode())
+    elif isinstance(value, bytes):
+        feed(b"b%d:" % len(value) + value)
+    elif isinstance(value, int | float | Decimal | date):
+        feed(f"{kind.__name__}:{value!r};".encode())
     elif isinstance(value, Phrase):
         feed(_bytes_of(value))
     else:

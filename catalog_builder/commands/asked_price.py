@@ -12,7 +12,6 @@ from pathlib import Path
 from catalog_builder.build import calculate
 from catalog_builder.commands.why import aligned, heading, named_variants
 from catalog_builder.mistake import MistakeError, Place, listed, suggestion
-from catalog_builder.offer import size_title
 from catalog_builder.phrase import Money, Number, Phrase, Value, phrase, quantity
 from catalog_builder.piece.assembly import Assembler
 from catalog_builder.pricing.calculation import VariantCalculation
@@ -112,7 +111,7 @@ def _changes(makings: OtherMakings, question: _Question, phrasing: Phrasing) -> 
         values = {"cost": Money(max(target, Decimal(0))), "now": Money(variant.cost.total)}
         yield phrasing.say(phrase("asked_price.target", channel=given.channel.title, **values))
     others = [
-        *(("size", size_title(each.new), each) for each in makings.sizes(given)),
+        *(("size", variant.product.keys.size_title(each.new), each) for each in makings.sizes(given)),
         *(("finish", question.studio.finishes[each.new].title, each) for each in makings.finishes(given)),
         *(("glass", _glass_title(variant, each.new), each) for each in makings.glasses(given)),
     ]

@@ -10,6 +10,7 @@ from catalog_builder.build import calculate, calculate_and_publish
 from catalog_builder.making.sheet_layout import lay_batch
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest
 from catalog_builder.phrase import Money, Phrase, phrase, quantity
+from catalog_builder.planning.kept_glass import KeptGlass
 from catalog_builder.planning.plan import PlannedBatch
 from catalog_builder.planning.plan_layout import read_plan_glass
 from catalog_builder.publish.bench.batches import plan_of
@@ -30,7 +31,8 @@ def lay_plan(project: Path, day: date, name: str, seconds: int, progress: Progre
     content = calculated.content
     plan, clearance = plan_named(content, name), content.studio.making.cutting_clearance_mm
     layout = content.layouts.get(plan.name)
-    plan_glass = read_plan_glass(plan, layout, content.materials.rows, clearance, calculated.calculations)
+    kept_glass = KeptGlass(content.materials.rows, clearance)
+    plan_glass = read_plan_glass(plan, layout, kept_glass, calculated.calculations)
     pieces = sum(glass.count + glass.spares for glass in plan_glass.glasses)
     progress("Laying glass on sheets", 0, pieces)
     layout = lay_batch(
@@ -52,7 +54,7 @@ def publish_plan(project: Path, day: date, name: str, workers: int, progress: Pr
     """
     lines: list[str] = []
     calculated, _ = calculate_and_publish(
-        project, day, workers, progress, lambda whole: lines.extend(summary(whole, name))
+        project, day, workers, progress, lambda whole, _: lines.extend(summary(whole, name))
     )
     return (*(finding.worded() for finding in calculated.worded_findings), *lines)
 
@@ -82,7 +84,7 @@ def plan_named(content: Content, name: str) -> Plan:
 def summary(calculated: StudioCalculation, name: str) -> Iterator[str]:
     """Give what a plan cuts, times and buys, in a few lines."""
     content = calculated.content
-    planned = plan_of(content, plan_named(content, name), calculated.calculations)
+    planned = plan_of(content, plan_named(content, name), calculated.calculations, calculated.kept.store)
     phrasing = Phrasing.of(calculated.theme, content.studio.studio)
     yield from map(phrasing.say, _summary(content, planned))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import threading
 import traceback
 import webbrowser
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
@@ -14,7 +14,10 @@ from catalog_builder.build import calculate_and_publish
 from catalog_builder.commands.preview.preview_server import PreviewServer
 from catalog_builder.commands.ready_marks import ready_marks
 from catalog_builder.mistake import MistakeError, summary
-from catalog_builder.publish.studio_calculation import quiet
+from catalog_builder.publish.audiences import catalogue_content
+from catalog_builder.publish.catalogue.site import early_files
+from catalog_builder.publish.pictures.gallery import Pictures
+from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
 
 _STILL = "The last good catalogue is still shown."
 
@@ -43,13 +46,15 @@ def show(project: Path, port: int, *, open_browser: bool, say: Callable[[str], N
             for changed in changes:
                 if changed:
                     _rebuild(project, server, say)
-                    server.changes += 1
         server.shutdown()
 
 
 def _rebuild(project: Path, server: PreviewServer, say: Callable[[str], None]) -> None:
+    def show_early(calculated: StudioCalculation, pictures: Mapping[str, Pictures]) -> None:
+        server.show_early(early_files(catalogue_content(calculated, pictures), server.open_page))
+
     try:
-        calculated, summary_of_build = calculate_and_publish(project, date.today(), 2, quiet)
+        calculated, summary_of_build = calculate_and_publish(project, date.today(), 2, quiet, show_early)
     except MistakeError as fault:
         for mistake in fault.mistakes:
             say(mistake.worded())
@@ -63,3 +68,5 @@ def _rebuild(project: Path, server: PreviewServer, say: Callable[[str], None]) -
     else:
         server.desk.calculated = calculated
         say(f"Made {summary_of_build.pages} pages of {summary_of_build.products} products.")
+    finally:
+        server.show_published()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import astuple
 from datetime import date
 from pathlib import Path
@@ -15,6 +15,7 @@ from catalog_builder.planning.market_preparation import MarketDay, market_days
 from catalog_builder.planning.packing_proposal import propose_packing
 from catalog_builder.publish.bench.costs.price_notes import hung_phrase
 from catalog_builder.publish.bench.market_papers import address_of, load_text, price_sheet_of
+from catalog_builder.publish.pictures.gallery import Pictures
 from catalog_builder.publish.studio_calculation import Progress, StudioCalculation
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.selling.market_date import Market, coming
@@ -63,7 +64,7 @@ def prepare(project: Path, day: date, name: str | None, workers: int, progress: 
     """
     chosen: list[MarketDay] = []
 
-    def choose(calculated: StudioCalculation) -> None:
+    def choose(calculated: StudioCalculation, _: Mapping[str, Pictures]) -> None:
         content = calculated.content
         days = market_days(content, calculated.calculations)
         market = _named([each.market for each in days], name, day)

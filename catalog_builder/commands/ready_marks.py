@@ -13,8 +13,9 @@ from catalog_builder.mistake import Mistake, MistakeError, listed
 from catalog_builder.pattern.label_place import label_place
 from catalog_builder.pattern.pieces import Pattern, Piece
 from catalog_builder.publish.pictures.oklab import distance, plain_colour
+from catalog_builder.records.marks import Marks, PieceMark
 from catalog_builder.records.materials import Materials, read_materials
-from catalog_builder.records.product import Marks, PieceMark, Product, read_product
+from catalog_builder.records.product import Product, read_product
 from catalog_builder.records.reading.source import lines_of, read
 
 
@@ -90,7 +91,8 @@ def _part_lines(product: Product, part: str, marks: Marks) -> Iterator[str]:
     blank = any(not piece.glass for piece in marks.pieces)
     then = f"; after each `glass:` write one of: {words}" if blank else ""
     yield f"Ready to paste into the header of {product.source.path}{under}{instead}{then}"
-    line = product.line(*path, "set_at") or 0
+    angle = "inside_angle" if (*path, "inside_angle") in product.lines else "set_at"
+    line = product.line(*path, angle) or 0
     row = lines_of(product.source.text)[line - 1] if part and line else ""
     indent = row[: len(row) - len(row.lstrip(" "))]
     yield from (indent + row for row in marks_lines(marks))

@@ -87,11 +87,15 @@ class GlassPiece:
 
 @dataclass(frozen=True, slots=True)
 class BatchGlass:
-    """All that a batch cuts from one glass. ``cracked`` is how many pieces are expected to crack."""
+    """All that a batch cuts from one glass.
+
+    ``cracked`` is how many pieces are expected to crack, ``boxes_mm2`` the area of the boxes that are charged.
+    """
 
     material: Material
     pieces: tuple[GlassPiece, ...]
     cracked: Decimal
+    boxes_mm2: float = 0.0
 
     @property
     def count(self) -> int:
@@ -134,24 +138,28 @@ def cuts_of(made: MadePiece, clearance_mm: float = 0.0) -> Iterator[ItemCut]:
                 )
 
 
-def batch_glass(rows: Mapping[str, Material], orders: Iterable[tuple[Ordered, MadePiece]]) -> tuple[BatchGlass, ...]:
+def batch_glass(
+    rows: Mapping[str, Material], orders: Iterable[tuple[Ordered, MadePiece]], clearance_mm: float = 0.0
+) -> tuple[BatchGlass, ...]:
     """Give the glass of a batch in order of its names; ``rows`` are the materials."""
     cuts: dict[str, dict[PieceKey, ItemCut]] = {}
     counts: dict[tuple[str, PieceKey], int] = {}
+    boxes: dict[str, float] = {}
     for ordered, made in orders:
         choice = ordered.product.keys.glass[ordered.choice]
-        for cut in cuts_of(made):
+        for cut in cuts_of(made, clearance_mm):
             name = choice.pieces[cut.glass]
             if rows[name].ready_made:
                 continue
             key = PieceKey(ordered.product.slug, ordered.size, cut.part, cut.number, cut.mirrored)
             cuts.setdefault(name, {}).setdefault(key, cut)
             counts[name, key] = counts.get((name, key), 0) + cut.count * ordered.count
+            boxes[name] = boxes.get(name, 0.0) + cut.charged_mm2 * cut.count * ordered.count
     glass = []
     for name in sorted(cuts):
         pieces = [_piece(key, cut, counts[name, key], rows[name]) for key, cut in cuts[name].items()]
         cracked = sum(piece.count for piece in pieces) * rows[name].loss_percent / 100
-        glass.append(BatchGlass(rows[name], _with_spares(pieces, cracked), cracked))
+        glass.append(BatchGlass(rows[name], _with_spares(pieces, cracked), cracked, boxes[name]))
     return tuple(glass)
 
 

@@ -36,8 +36,12 @@ def read_times(studio: Studio, finish: Finish, measures: Measures, batch: int) -
 def step_time(name: str, step: WorkStep, bench: Bench, measures: Measures, batch: int) -> StepTime:
     """Give the minutes of a step: (batch / count + item + piece x pieces + ...) x (1 + allowance).
 
-    A step that is repeated for a cracked piece works on what is cut: pieces bought ready do not count.
+    A step that is repeated for a cracked piece works on what is cut: pieces bought ready do not count. A step of which
+    an item has nothing, such as that of a frame for a piece without one, is not done: its set-up does not count either.
     """
+    rates = [measure for measure in MEASURES if getattr(step, measure)]
+    if rates and not any(measures.of(measure, step.repeats) for measure in rates):
+        return StepTime(name, step.title, Decimal(0), Decimal(0), phrase("basis.nothing"))
     basic = step.batch / batch
     parts = [phrase("basis.set_up", minutes=Number(step.batch, 4), batch=batch)] if step.batch else []
     for measure in MEASURES:

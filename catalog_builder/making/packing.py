@@ -50,13 +50,11 @@ def pack(
 def piece_sides(suspension: Suspension, coil_mm: Decimal, rim_mm: Decimal) -> Sides:
     """Give width, height and depth in mm of a piece as it goes into a box, with the bead on its rim.
 
-    Rings stand out by their whole length at the most, and may stand across the glass. Hook, cord or chain is coiled
-    up and laid on it.
+    What is soldered on stands out. Hook, cord or chain is coiled up and laid on it.
     """
-    depth = max(suspension.depth_mm, float(suspension.ring.diameter_mm or 0))
-    coil = float(coil_mm) if suspension.hanger is not None else 0.0
-    width, height = suspension.width_mm + 2 * float(rim_mm), suspension.height_mm + 2 * float(rim_mm)
-    return width, height + float(suspension.ring.length_mm or 0), depth + coil
+    coil = float(coil_mm) if suspension.hanger is not None and suspension.stance is None else 0.0
+    width, height, depth = suspension.outer_mm
+    return width + 2 * float(rim_mm), height + 2 * float(rim_mm), depth + coil
 
 
 def _size(sides_mm: Sides) -> Phrase:

@@ -9,13 +9,14 @@ from decimal import Decimal
 from catalog_builder.phrase import Number, Phrase, Quantity, phrase, quantity
 from catalog_builder.piece.assembly import AssembledPiece
 from catalog_builder.piece.made_piece import MadePiece
+from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.material import Material, canonical
 from catalog_builder.records.product import GlassChoice, Product
 from catalog_builder.records.studio import Finish, Studio
 from catalog_builder.units import exact
 
 # What work and consumables may depend on: the names of the fields of `Measures`.
-MEASURES = ("item", "piece", "joint", "seam_m", "rim_m", "edge_m", "dm2")
+MEASURES = ("item", "piece", "joint", "seam_m", "rim_m", "frame_m", "corner", "edge_m", "dm2")
 # What is done again for a piece that cracks: the parts of a step that go by pieces and their edges.
 CUT_AGAIN = ("piece", "edge_m", "dm2")
 
@@ -24,7 +25,8 @@ CUT_AGAIN = ("piece", "edge_m", "dm2")
 class Measures:
     """What work and consumables depend on, by the names that steps and materials use for it.
 
-    ``broken`` is the share of the pieces cut that crack and are cut again. ``ready_piece``, ``ready_edge_m`` and
+    ``rim_m`` is the rim that has a bead, ``frame_m`` the length of a frame's bars and ``corner`` how many corners they
+    make. ``broken`` is the share of the pieces cut that crack and are cut again. ``ready_piece``, ``ready_edge_m`` and
     ``ready_dm2`` say how much of the measures is due to pieces bought ready.
     """
 
@@ -36,6 +38,8 @@ class Measures:
     edge_m: Decimal
     dm2: Decimal
     broken: Decimal = Decimal(0)
+    frame_m: Decimal = Decimal(0)
+    corner: Decimal = Decimal(0)
     ready_piece: Decimal = Decimal(0)
     ready_edge_m: Decimal = Decimal(0)
     ready_dm2: Decimal = Decimal(0)
@@ -80,9 +84,11 @@ def read_measures(made: MadePiece) -> Measures:
         exact(edge / 1000),
         exact(area / 10_000),
         lost / 100 / max(1, sum(tally.count for tally in cut.values())),
-        Decimal(sum(tally.count for tally in ready)),
-        exact(sum(tally.edge_mm for tally in ready) / 1000),
-        exact(sum(tally.area_mm2 for tally in ready) / 10_000),
+        frame_m=exact(made.frame.length_mm / 1000) if made.frame is not None else Decimal(0),
+        corner=Decimal(made.frame.corners if made.frame is not None else 0),
+        ready_piece=Decimal(sum(tally.count for tally in ready)),
+        ready_edge_m=exact(sum(tally.edge_mm for tally in ready) / 1000),
+        ready_dm2=exact(sum(tally.area_mm2 for tally in ready) / 10_000),
     )
 
 
@@ -137,11 +143,14 @@ def _metal(
     loss = 1 + made.foil.loss_percent / 100
     yield Use(made.foil, "foil", (measures.edge_m + overlap) * loss, phrase("basis.foil"))
     grams = sum(piece.suspension.body.share(name) for name in ("seam", "rim", "joints", "drops"))
+    source = phrase(f"basis.bead_{making.solder_source}")
+    if made.corner_g_m is not None:
+        source = phrase("basis_space.corners", corner=quantity(made.corner_g_m, "g/m", 1), source=source)
     basis = phrase(
         "basis.solder_drops" if product.keys.solder_drops_g else "basis.solder",
         seam=quantity(made.bead.seam_g_m, "g/m", 1),
         rim=quantity(made.bead.rim_g_m, "g/m", 1),
-        source=phrase(f"basis.bead_{making.solder_source}"),
+        source=source,
     )
     yield Use(made.solder, "solder", exact(grams) * (1 + made.solder.loss_percent / 100), basis)
     lengths_mm: dict[str, float] = {}
@@ -155,14 +164,22 @@ def _metal(
         metres = exact(lengths_mm[name] / 1000)
         basis = phrase("basis.wire_along_rim" if name in along_rim else "basis.wire")
         yield Use(material, "wire", metres * (1 + material.loss_percent / 100), basis)
+    if made.frame is not None:
+        material = made.frame.material
+        basis = phrase("basis.frame", count=len(made.frame.bars), loss=Quantity(material.loss_percent / 100, "share"))
+        yield Use(material, "frame", measures.frame_m * (1 + material.loss_percent / 100), basis)
 
 
 def _hanging(product: Product, piece: AssembledPiece) -> Iterator[Use]:
     suspension, hang_by = piece.suspension, product.keys.hang.by
-    yield Use(suspension.ring, "hanging", Decimal(len(suspension.rings)), phrase("basis.rings"))
+    if suspension.ring is not None:
+        basis = "rings" if suspension.ring.kind is HardwareKind.RING else str(hang_by)
+        yield Use(suspension.ring, "hanging", Decimal(len(suspension.rings)), phrase(f"basis.{basis}"))
     if suspension.hanger is not None:
-        # Hooks are counted, cord and chain are cut to length.
-        amount = exact(suspension.hanger_mm / 1000) if hang_by.by_length else Decimal(suspension.hanger_count)
+        # Hooks are counted, cord, chain and rods are cut to length.
+        amount = exact(suspension.hanger_mm / 1000) if hang_by.needs_length else Decimal(suspension.hanger_count)
+        if hang_by is HardwareKind.STAKE:
+            amount *= 1 + suspension.hanger.loss_percent / 100
         yield Use(suspension.hanger, "hanging", amount, phrase(f"basis.{hang_by}"))
 
 

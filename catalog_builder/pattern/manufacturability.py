@@ -9,11 +9,12 @@ from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 import shapely
-from shapely import LineString, Point, Polygon
+from shapely import MultiLineString, Point, Polygon
 
 from catalog_builder.mistake import Finding
 from catalog_builder.pattern.cuts import Cut
 from catalog_builder.pattern.faces import enclosed_voids, inner_point
+from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.parts.hinge import read_hinges
 from catalog_builder.pattern.pieces import Pattern
 from catalog_builder.pattern.seams import Edges
@@ -36,12 +37,15 @@ MOST_PLACES = 12
 
 
 def manufacturability_findings(
-    title: str, source: Source, pattern: Pattern, edges: Edges, cuts: Sequence[Cut], making: Making
+    title: str, source: Source, flat: FlatPart, edges: Edges, cuts: Sequence[Cut], making: Making
 ) -> Iterator[Finding]:
     """Find pieces too small, too narrow in the middle or too deeply notched, and designs that fold.
 
-    ``title`` names the drawing and its size; ``source`` is the drawing's own text.
+    ``title`` names the drawing and its size; ``source`` is the drawing's own text. ``edges`` are those of the drawing
+    alone; ``cuts`` are its pieces that are cut.
     """
+    pattern = flat.pattern
+    joined = MultiLineString(list(flat.joined))
     place = source.place(None)
     least = making.smallest_piece_mm
     widths = {cut.number: _across(cut.shape) for cut in cuts}
@@ -77,8 +81,9 @@ def manufacturability_findings(
         )
     for hinge in read_hinges(edges, len(pattern.pieces)):
         middle = Point(np.mean([hinge.begin, hinge.end], axis=0))
-        if any(LineString(join.points).distance(middle) < 1 for join in pattern.standing_joins):
-            continue  # a part that stands out of the line stiffens it
+        # A part that stands out of the line stiffens it, and so do parts that hold both of its ends.
+        if joined.distance(middle) < 1 or all(joined.distance(Point(end)) < 1 for end in (hinge.begin, hinge.end)):
+            continue
         yield Finding(
             code="G07",
             place=place,

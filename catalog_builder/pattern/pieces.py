@@ -19,7 +19,7 @@ from catalog_builder.pattern.parts.join import Join
 from catalog_builder.pattern.stroke import is_stroke, mean_width
 from catalog_builder.pattern.svg.drawing import Drawing
 from catalog_builder.pattern.svg.mark import Mark
-from catalog_builder.pattern.unfolding import PointMark, Ring, Unfolded, Wire, unfold
+from catalog_builder.pattern.unfolding import SAME_MM, PointMark, Ring, Unfolded, Wire, unfold
 from catalog_builder.records.studio import Making
 
 SMALLEST_MM2 = 1.0
@@ -80,6 +80,10 @@ class Pattern:
         """The finished width: of the glass, without wire that overhangs it."""
         box = shapely.total_bounds([piece.face for piece in self.pieces])
         return float(box[2] - box[0])
+
+    def is_drawn(self, x: float, y: float) -> bool:
+        """Whether a place in mm lies in the half that is drawn, or on the fold; everywhere without a fold."""
+        return self.fold is None or float(self.fold.side(np.array([[x, y]]))[0]) * self.drawn_side >= -SAME_MM
 
     @property
     def standing_joins(self) -> tuple[Join, ...]:

@@ -10,6 +10,8 @@ import shapely
 
 from catalog_builder.mistake import Finding, Mistake, MistakeError, Mistakes, listed, nearest, quoted
 from catalog_builder.pattern.faces import inner_point
+from catalog_builder.pattern.framing.frame import Frame
+from catalog_builder.pattern.framing.framing import frame_of, framed_by, glass_widths
 from catalog_builder.pattern.manufacturability import drawing_findings
 from catalog_builder.pattern.marking import with_marks
 from catalog_builder.pattern.pieces import Fitting, Pattern, Piece, read_pieces
@@ -28,7 +30,8 @@ class Sized:
     """A product's drawings at one of its sizes; ``size`` is empty where there is only one.
 
     ``parts`` holds those of the parts that are joined on, by their names. ``ready_made`` are the glass words whose
-    pieces are bought ready in every choice. ``findings`` are about the drawings, most the same for every size.
+    pieces are bought ready in every choice. ``findings`` are about the drawings, most the same for every size;
+    ``frame`` goes round the main drawing.
     """
 
     size: str
@@ -36,6 +39,7 @@ class Sized:
     parts: Mapping[str, Pattern]
     ready_made: frozenset[str]
     findings: tuple[Finding, ...]
+    frame: Frame | None = None
 
     @property
     def patterns(self) -> dict[str, Pattern]:
@@ -58,8 +62,14 @@ def read_sizes(product: Product, making: Making, materials: Materials) -> tuple[
         mistakes += (*_unknown_wire(product, name, pattern, materials), *_loose_groups(product, name, pattern))
     if mistakes:
         raise MistakeError(mistakes)
+    framed = framed_by(product, materials)
+    widths = glass_widths(product, base[""], framed)
+    if framed is not None and not drawings[""].physical:
+        # Such a drawing is as large as its first width says, and that may be the outside of its frame.
+        shrunk = next(iter(widths.values())) / base[""].width_mm
+        base_scales = {name: scale * shrunk for name, scale in base_scales.items()}
+        base = _all_pieces(drawings, base_scales, fitting, keys.grain)
     base_width = base[""].width_mm
-    widths = dict(keys.sizes) or {"": keys.width or base_width}
     ready_made = ready_made_words(product, materials)
     grained = any(materials.rows[name].has_grain for choice in keys.glass.values() for name in choice.pieces.values())
     findings = tuple(
@@ -87,7 +97,8 @@ def read_sizes(product: Product, making: Making, materials: Materials) -> tuple[
             for name, pattern in patterns.items()
             for finding in size_findings(titled(product, name, size), product, pattern, materials)
         ]
-        sizes.append(Sized(size, patterns[""], parts, ready_made, (*findings, *fits)))
+        frame = frame_of(product, patterns[""], framed) if framed is not None else None
+        sizes.append(Sized(size, patterns[""], parts, ready_made, (*findings, *fits), frame))
     return tuple(sizes)
 
 
@@ -103,8 +114,7 @@ def scaled_drawings(product: Product) -> tuple[dict[str, Drawing], dict[str, flo
         MistakeError: with the faults of all of them, or a drawing without any size.
     """
     drawings = _drawings(product)
-    width = product.keys.width or next(iter(product.keys.sizes.values()), None)
-    main_scale = scale_to_width(drawings[""], width)
+    main_scale = scale_to_width(drawings[""], product.keys.first_width_mm)
     return drawings, {name: _base_scale(name, drawings, main_scale) for name in drawings}
 
 
@@ -214,7 +224,7 @@ def _unknown_glass(product: Product, patterns: Mapping[str, Pattern]) -> Iterato
 
 
 def _unknown_wire(product: Product, name: str, pattern: Pattern, materials: Materials) -> Iterator[Mistake]:
-    known = {material.material for material in materials.of_kind("wire")}
+    known = {material.material for kind in ("wire", "strip") for material in materials.of_kind(kind)}
     for wire in pattern.wires:
         if wire.material is not None and wire.material not in known:
             guess = nearest(wire.material, known)

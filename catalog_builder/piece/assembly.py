@@ -21,15 +21,17 @@ from catalog_builder.piece.hanging.proposal import RingProposals, propose_rings
 from catalog_builder.piece.hanging.ring_advice import wants_proposals
 from catalog_builder.piece.hanging.suspension import Suspension, hang_piece
 from catalog_builder.piece.made_piece import MadePiece, make_piece
+from catalog_builder.piece.standing.standing_piece import stand_piece
 from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import Product
+from catalog_builder.records.reading.header import lines_without
 from catalog_builder.records.studio import Hanging, Making
 
 
 @dataclass(frozen=True, slots=True)
 class AssembledPiece:
-    """A product in one of its sizes and choices of glass: how it is made and how it hangs.
+    """A product in one of its sizes and choices of glass: how it is made, and how it hangs or stands.
 
     ``key`` is that of all that the product's making and hanging follow from.
     """
@@ -60,6 +62,10 @@ class Assembly:
 
 
 _STORED = TypeAdapter(Assembly)
+# Keys of a record that change neither what is made nor where a finding stands.
+_UNMEASURED = frozenset(
+    {"summary", "photos", "series", "added", "availability", "lead_days", "market_price", "hold_until"}
+)
 
 
 class Assembler:
@@ -77,13 +83,15 @@ class Assembler:
         prices = {
             hardware.material: materials.price(hardware.material, day)
             for kind in HardwareKind
-            for hardware in materials.of_kind(kind)
+            if kind.bought_as != "wire"
+            for hardware in materials.of_kind(kind.bought_as)
         }
         self._shared_key = key_of(program(), making, hanging, dict(materials.rows), prices)
 
     def key(self, product: Product) -> str:
         """Give the key of all that a product's assembly follows from."""
-        return key_of(self._shared_key, product.slug, product.source, product.drawing, product.parts)
+        header = product.source.path, lines_without(product.source, _UNMEASURED)
+        return key_of(self._shared_key, product.slug, header, product.drawing, product.parts)
 
     def assemble(self, product: Product) -> Assembly:
         """Measure and hang a product in each size and choice of glass.
@@ -111,8 +119,10 @@ class Assembler:
         for size, measured in measured_sizes.items():
             for choice, glass in product.keys.glass.items():
                 made = make_piece(product, glass, measured, materials, making)
-                made = with_rim_loops(made, product, materials, making)
-                suspension = hang_piece(made, product, materials, self._day, making, self._hanging)  # hang
+                if product.keys.hang.by.hangs:
+                    made = with_rim_loops(made, product, materials, making)
+                hold = hang_piece if product.keys.hang.by.hangs else stand_piece
+                suspension = hold(made, product, materials, self._day, making, self._hanging)  # hang
                 suspension = replace(suspension, body=suspension.body.summed)
                 pieces.append(_outlined(AssembledPiece(size, choice, made, suspension), outlines, key))
         assembly = Assembly(tuple(pieces), {size: measured.findings for size, measured in measured_sizes.items()})

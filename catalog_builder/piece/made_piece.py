@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Annotated
 
-import numpy as np
 from pydantic import Field
 
 from catalog_builder.mistake import MistakeError
 from catalog_builder.pattern.cuts import Cut
+from catalog_builder.pattern.framing.framing import framed_by
 from catalog_builder.pattern.measured import Measured
+from catalog_builder.pattern.parts.corner import Corner
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.piece.bead import Bead, read_bead, wrap_mm
+from catalog_builder.piece.framed_rim import FramedRim, framed_rim
 from catalog_builder.piece.rim_loop import RimLoop, looped
+from catalog_builder.piece.seam_strips import refuse_strips
 from catalog_builder.records.material import Material, MaterialByName
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import GlassChoice, Product
@@ -54,7 +57,9 @@ class MadePiece:
 
     ``glass`` is the sheet by glass word. ``tallies`` count its cuts by glass word, ``wires`` give the length of wire
     in mm by material, with an empty name for the studio's usual one, ``parts`` count its flat parts, the main one
-    first. All are of one item. ``loops`` are the wires along the rim that carry its rings, if any.
+    first. All are of one item. ``corner_g_m`` are the grams of solder in a metre of the seams in space, in the mean,
+    None where there are none. ``loops`` are the wires along the rim that carry its rings, if any. ``frame`` is round
+    the main flat, in place of the rim's bead.
     ``measured`` gives its outlines. They are too large to keep, so that they are measured again at each call.
     """
 
@@ -68,7 +73,9 @@ class MadePiece:
     bead: Bead
     foil: MaterialByName
     solder: MaterialByName
+    corner_g_m: float | None = None
     loops: tuple[RimLoop, ...] = ()
+    frame: FramedRim | None = None
     measured: Annotated[Callable[[], Measured], Field(exclude=True)] = _no_outlines
 
     @property
@@ -88,13 +95,13 @@ class MadePiece:
         return self.flats[0]
 
     @property
-    def joined(self) -> Points:
-        """The seams that join the other parts to the main one, mm in its plane; shape (n, 2, 2)."""
-        return self.measured().joined
+    def corners(self) -> tuple[Corner, ...]:
+        """The seams in space, along which its flat parts meet."""
+        return self.measured().corners
 
     @property
     def tacks(self) -> Points:
-        """The ends of these seams, mm in the main part's plane; shape (k, 2)."""
+        """The ends of these seams in space, mm; shape (k, 3)."""
         return self.measured().tacks
 
     @property
@@ -106,6 +113,12 @@ class MadePiece:
     def pieces(self) -> int:
         """How many pieces of glass one item has."""
         return sum(tally.count for tally in self.tallies.values())
+
+    @property
+    def wind_mm2(self) -> float:
+        """The area that the wind meets: its glass, or all within the outside of its frame."""
+        glass = sum(tally.area_mm2 for tally in self.tallies.values())
+        return max(glass, self.frame.outside_mm2) if self.frame is not None else glass
 
     @property
     def in_the_round(self) -> bool:
@@ -127,27 +140,36 @@ def make_piece(
     """Choose foil and solder for the thickest edge in a choice of glass, and take the quantities of a measured drawing.
 
     Raises:
-        MistakeError: no foil is wide enough to wrap both faces.
+        MistakeError: no foil is wide enough to wrap both faces, the glass does not fit its frame, or a strip its seam.
     """
     glass = {word: materials.rows[name] for word, name in choice.pieces.items()}
     thickness = max(sheet.foiled_mm for sheet in glass.values())
     foil = _foil(product, thickness, materials, making)
     solder = materials.rows[product.keys.solder or making.solder]
-    flats, joined = measured.flats, measured.joined
+    flats, bead = measured.flats, read_bead(making, solder, foil, thickness)
+    refuse_strips(product, flats, materials.rows, foil, thickness, making)
     return MadePiece(
         glass=glass,
         tallies=_tallies(flats, float(making.cutting_clearance_mm)),
         seam_mm=sum(flat.edges.seam_mm * flat.copies for flat in flats)
-        + float(np.hypot(*(joined[:, 1] - joined[:, 0]).T).sum()),
-        rim_mm=sum(flat.edges.rim_mm * flat.copies for flat in flats),
+        + sum(corner.length_mm for corner in measured.corners if corner.counted),
+        rim_mm=sum(flat.rim_mm for flat in flats),
         joints=sum(len(flat.edges.joints) * flat.copies for flat in flats) + len(measured.tacks),
         wires=_wires(flats),
         parts=tuple(Copies(flat.name, flat.copies, sum(place.mirrored for place in flat.places)) for flat in flats),
-        bead=read_bead(making, solder, foil, thickness),
+        bead=bead,
         foil=foil,
         solder=solder,
+        corner_g_m=_corner_g_m(measured.corners, bead),
+        frame=framed_rim(product, flats[0], glass, foil, framed_by(product, materials)),
         measured=lambda: measured,
     )
+
+
+def _corner_g_m(corners: Sequence[Corner], bead: Bead) -> float | None:
+    """Give the grams of solder in a metre of corners, in the mean by their lengths."""
+    length = sum(corner.length_mm for corner in corners)
+    return sum(corner.length_mm * bead.corner_g_m(corner.sectors) for corner in corners) / length if length else None
 
 
 def _tallies(flats: tuple[FlatPart, ...], clearance_mm: float) -> dict[str, GlassTally]:

@@ -11,11 +11,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from catalog_builder.pattern.cuts import Cut
+from catalog_builder.pattern.parts.corner import Corner
+from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.parts.placing import Placing
 from catalog_builder.pattern.pieces import Pattern
-from catalog_builder.pattern.seams import Edges
 from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.piece.bead import Bead
+from catalog_builder.piece.framed_rim import FramedRim, middle_across_mm
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.piece.ready_made import ready_made_mass_g
 from catalog_builder.records.material import Material
@@ -38,7 +40,8 @@ class MassPart:
     def placed(self, place: Placing) -> MassPart:
         """Give the part where its flat stands in space."""
         x, y, z = place.point(self.x, self.y)
-        return MassPart(self.name, self.mass_g, x, y, z, self.of)
+        # A frame is round the main flat alone, which is not turned: its middle may lie in front of the glass.
+        return MassPart(self.name, self.mass_g, x, y, z + self.z, self.of)
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,41 +116,63 @@ def foil_parts(cuts: Sequence[Cut], foil: Material, overlap_mm: float) -> list[M
     return parts
 
 
-def solder_parts(edges: Edges, bead: Bead, joint_g: float, drops_g: float = 0.0) -> list[MassPart]:
-    """Give the mass of the beads along seams and rims, at joints, and of decorative drops."""
-    parts = []
-    for name, stretches, grams in (("seam", edges.seams, bead.seam_g_m), ("rim", edges.rims, bead.rim_g_m)):
-        if len(stretches):
-            length, x, y = _middle(stretches)
-            parts.append(MassPart(name, length / 1000 * grams, x, y))
+def solder_parts(flat: FlatPart, bead: Bead, joint_g: float, drops_g: float = 0.0) -> list[MassPart]:
+    """Give the mass of the beads along a flat's own seams, at its joints, and of decorative drops."""
+    parts, edges = bead_parts("seam", flat.edges.seams, bead.seam_g_m), flat.edges
     if len(edges.joints) and joint_g:
         x, y = edges.joints.mean(axis=0).tolist()
         parts.append(MassPart("joints", joint_g * len(edges.joints), x, y))
-    if drops_g:
-        stretches = np.concatenate([edges.seams, edges.rims])
+    stretches = np.concatenate([edges.seams, edges.rims, flat.joined])
+    if drops_g and len(stretches):
         _, x, y = _middle(stretches)
         parts.append(MassPart("drops", drops_g, x, y))
     return parts
 
 
-def join_parts(joined: Points, tacks: Points, bead: Bead, joint_g: float) -> list[MassPart]:
-    """Give the mass of the beads that join parts on, and of the joints at their ends, in the main drawing's plane.
+def bead_parts(name: str, stretches: Points, grams_m: float) -> list[MassPart]:
+    """Give the mass of a bead of so many grams a metre along straight stretches of shape (n, 2, 2)."""
+    if not len(stretches):
+        return []
+    length, x, y = _middle(stretches)
+    return [MassPart(name, length / 1000 * grams_m, x, y)]
 
-    ``joined`` are their stretches of shape (n, 2, 2), ``tacks`` the ends of shape (k, 2).
+
+def corner_parts(corners: Sequence[Corner], tacks: Points, bead: Bead, joint_g: float) -> list[MassPart]:
+    """Give the mass of the seams in space, each by the angles of its faces, and of the joints at their ends.
+
+    ``tacks`` has shape (k, 3).
     """
-    lengths = np.hypot(*(joined[:, 1] - joined[:, 0]).T).tolist()
-    middles = joined.mean(axis=1).tolist()
-    beads = [MassPart("seam", long / 1000 * bead.seam_g_m, x, y) for long, (x, y) in zip(lengths, middles, strict=True)]
-    return [*beads, *(MassPart("joints", joint_g, x, y) for x, y in tacks.tolist() if joint_g)]
+    parts = []
+    for corner in corners:
+        x, y, z = corner.points.mean(axis=0).tolist()
+        # Where a flat seam is counted already, a corner takes what it has beyond that.
+        grams_m = bead.corner_g_m(corner.sectors) - (0.0 if corner.counted else bead.seam_g_m)
+        parts.append(MassPart("seam", corner.length_mm / 1000 * grams_m, x, y, z))
+    return [*parts, *(MassPart("joints", joint_g, x, y, z) for x, y, z in tacks.tolist() if joint_g)]
 
 
-def wire_parts(pattern: Pattern, materials: Mapping[str, Material], usual: str) -> list[MassPart]:
-    """Give the mass of each wire: length x mass a metre."""
+def wire_parts(pattern: Pattern, materials: Mapping[str, Material], usual: str, solder: Material) -> list[MassPart]:
+    """Give the mass of each wire and strip: length x mass a metre. A strip lies in a seam in the place of solder."""
     parts = []
     for wire in pattern.wires:
         material = materials[wire.material or usual]
         middle = wire.line.centroid
-        parts.append(MassPart("wire", wire.line.length / 1000 * material.mass_per_m, middle.x, middle.y))
+        metres = wire.line.length / 1000
+        parts.append(MassPart("wire", metres * material.mass_per_m, middle.x, middle.y))
+        if material.kind == "strip":
+            spared = material.section_mm2 * solder.density
+            parts.append(MassPart("seam", -metres * spared, middle.x, middle.y))
+    return parts
+
+
+def frame_parts(flat: FlatPart, framed: FramedRim | None, joint_g: float) -> list[MassPart]:
+    """Give the mass of a frame, and of the solder at the corners of one of metal."""
+    if framed is None or flat.frame is None:
+        return []
+    middle = flat.frame.line_at(framed.material.outside_mm - middle_across_mm(framed.material)).centroid
+    parts = [MassPart("frame", framed.mass_g, middle.x, middle.y, framed.forward_mm)]
+    if framed.material.kind == "came" and joint_g:
+        parts.append(MassPart("joints", joint_g * framed.corners, middle.x, middle.y))
     return parts
 
 
@@ -161,11 +186,13 @@ def weigh_piece(piece: MadePiece, product: Product, materials: Materials, making
         own = (
             *glass_parts(flat.cuts, piece.glass),
             *foil_parts(flat.cuts, piece.foil, float(making.foil_overlap_mm)),
-            *solder_parts(flat.edges, piece.bead, joint, drops),
-            *wire_parts(flat.pattern, materials.rows, making.wire),
+            *solder_parts(flat, piece.bead, joint, drops),
+            *wire_parts(flat.pattern, materials.rows, making.wire, piece.solder),
+            *frame_parts(flat, piece.frame if flat is piece.main else None, joint),
         )
-        parts.extend(part.placed(place) for place in flat.places for part in own)
-    return Body((*parts, *join_parts(piece.joined, piece.tacks, piece.bead, joint)))
+        for place, rims in zip(flat.places, flat.rims, strict=True):
+            parts.extend(part.placed(place) for part in (*own, *bead_parts("rim", rims, piece.bead.rim_g_m)))
+    return Body((*parts, *corner_parts(piece.corners, piece.tacks, piece.bead, joint)))
 
 
 def _middle(stretches: Points) -> tuple[float, float, float]:

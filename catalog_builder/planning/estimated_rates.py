@@ -173,7 +173,7 @@ def _solder(studio: Studio, rows: Mapping[str, Material], log: BenchLog, variant
         bodies = [(count, variant.suspension.body) for count, variant in lots]
         rest.append(sum(count * (body.share("joints") + body.share("drops")) for count, body in bodies))
         for part in grams:
-            metres = sum(count * float(variant.measures.of(f"{part}_m")) for count, variant in lots)
+            metres = sum(count * _beaded_m(variant, part) for count, variant in lots)
             columns[f"{part}_solder_g_m"].append(metres)
             grams[part] += sum(count * body.share(part) for count, body in bodies)
     if not batches:
@@ -185,6 +185,13 @@ def _solder(studio: Studio, rows: Mapping[str, Material], log: BenchLog, variant
         rates.append(Rate(f"{part}_solder_g_m", given if given is not None else exact(whole / (metres or 1.0), 2)))
     study = Study("spools", ("making",), rows[making.solder].title, tuple(rates), tuple(batches), tuple(taken))
     return _studied(study, columns, rest)
+
+
+def _beaded_m(variant: VariantCalculation, part: str) -> float:
+    """Give the metres of bead of an item; of the seams of parts in space, the metres of flat seam that take as much."""
+    if part == "seam" and variant.made.corner_g_m is not None and variant.made.bead.seam_g_m:
+        return variant.suspension.body.share("seam") / variant.made.bead.seam_g_m
+    return float(variant.measures.of(f"{part}_m"))
 
 
 def _studied(study: Study, columns: Mapping[str, Sequence[float]], rest: Sequence[float]) -> Study:

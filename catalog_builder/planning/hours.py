@@ -57,7 +57,7 @@ def read_hours(studio: Studio, ordered_variants: OrderedVariants) -> tuple[StepH
     return tuple(
         StepHours(titles[key], studio.finishes[key[0]].title if key[0] else "", hands_on[key], waiting[key])
         for key in _ordered(studio)
-        if key in titles
+        if hands_on.get(key) or waiting.get(key)
     )
 
 

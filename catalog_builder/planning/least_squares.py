@@ -38,12 +38,14 @@ def fit(columns: Sequence[Sequence[float]], amounts: Sequence[float], signed: bo
     matrix, lengths = _scaled(columns)
     target = np.array(amounts, dtype=float)
     active = np.arange(matrix.shape[1])
-    if not signed:
+    if len(target) < matrix.shape[1] or condition(columns) > 1e12:
+        raise ValueError("the columns are collinear")
+    # Where the best rates of all are above 0, they are also the best of those that are not below it.
+    if not signed and not (np.linalg.lstsq(matrix, target)[0] > 0).all():
+        # Loading it takes longer than most of what a build does after a small change.
         from scipy.optimize import nnls
 
         active = np.flatnonzero(nnls(matrix, target)[0] > 0)
-    if len(target) < matrix.shape[1] or condition(columns) > 1e12:
-        raise ValueError("the columns are collinear")
     q, r = np.linalg.qr(matrix[:, active])
     solved = np.linalg.solve(r, q.T @ target)
     left = target - matrix[:, active] @ solved

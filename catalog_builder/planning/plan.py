@@ -65,7 +65,7 @@ def plan_batch(glass: PlanGlass, studio: Studio, materials: Materials, stock: St
     return PlannedBatch(
         glass,
         read_hours(studio, glass.ordered_variants),
-        read_needs(glass, materials, stock, studio.making.cutting_clearance_mm, day),
+        read_needs(glass, materials, stock, day),
         glass.plan.days_left(day),
         glass.plan.hours_left(day),
     )

@@ -4,17 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 
-from catalog_builder.making.cutting_list import BatchGlass, batch_glass, fingerprint
+from catalog_builder.making.cutting_list import BatchGlass
 from catalog_builder.making.glass_share import GlassShare, read_share
-from catalog_builder.making.sheet_layout import is_valid
 from catalog_builder.mistake import Finding
 from catalog_builder.phrase import phrase
+from catalog_builder.planning.kept_glass import KeptGlass
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.records.batch_plan import Ordered, Plan
 from catalog_builder.records.kept_layout import KeptLayout
-from catalog_builder.records.material import Material
 from catalog_builder.records.reading.toml import key_line
 from catalog_builder.records.studio import Making
 
@@ -23,44 +21,38 @@ OrderedVariants = tuple[tuple[Ordered, VariantCalculation], ...]
 
 @dataclass(frozen=True, slots=True)
 class PlanGlass:
-    """The glass of a plan. ``layout`` is None where none is kept, or where it no longer fits (``out_of_date``)."""
+    """The glass of a plan. ``layout`` is None where none is kept, or where it no longer fits (``out_of_date``).
+
+    ``key`` is that of the pieces, their outlines and the layout.
+    """
 
     plan: Plan
     ordered_variants: OrderedVariants
     glasses: tuple[BatchGlass, ...]
     layout: KeptLayout | None
     out_of_date: bool
+    key: str = ""
 
 
 def read_plan_glasses(
     plans: Sequence[Plan],
     layouts: Mapping[str, KeptLayout],
-    rows: Mapping[str, Material],
-    making: Making,
+    kept_glass: KeptGlass,
     calculations: Sequence[VariantCalculation],
 ) -> list[PlanGlass]:
-    """Give the glass of every plan; ``rows`` are the materials, ``layouts`` those that are kept, by the plan's name."""
-    clearance = making.cutting_clearance_mm
-    return [read_plan_glass(plan, layouts.get(plan.name), rows, clearance, calculations) for plan in plans]
+    """Give the glass of every plan; ``layouts`` are those that are kept, by the plan's name."""
+    return [read_plan_glass(plan, layouts.get(plan.name), kept_glass, calculations) for plan in plans]
 
 
 def read_plan_glass(
-    plan: Plan,
-    layout: KeptLayout | None,
-    rows: Mapping[str, Material],
-    clearance_mm: Decimal,
-    calculations: Sequence[VariantCalculation],
+    plan: Plan, layout: KeptLayout | None, kept_glass: KeptGlass, calculations: Sequence[VariantCalculation]
 ) -> PlanGlass:
-    """Gather a plan's variants and glass, and check its kept layout against them; ``rows`` are the materials."""
+    """Gather a plan's variants and glass, and check its kept layout against them."""
     by_names = {(each.product.slug, each.size, each.finish, each.choice): each for each in calculations}
     ordered_variants = tuple((ordered, by_names[ordered.chosen]) for ordered in plan.ordered)
-    glasses = batch_glass(rows, ((ordered, variant.made) for ordered, variant in ordered_variants))
-    fits = (
-        layout is not None
-        and layout.fingerprint == fingerprint(glasses, clearance_mm)
-        and is_valid(layout, glasses, clearance_mm)
-    )
-    return PlanGlass(plan, ordered_variants, glasses, layout if fits else None, layout is not None and not fits)
+    glass = kept_glass.read(ordered_variants, layout)
+    fitting, out_of_date = layout if glass.fits else None, layout is not None and not glass.fits
+    return PlanGlass(plan, ordered_variants, glass.glasses, fitting, out_of_date, glass.key)
 
 
 def read_shares(glasses: Sequence[PlanGlass], making: Making) -> Mapping[str, GlassShare]:

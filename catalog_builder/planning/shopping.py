@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_CEILING, Decimal
 
-from catalog_builder.making.cutting_list import cuts_of
 from catalog_builder.planning.plan_layout import PlanGlass
 from catalog_builder.records.kept_layout import KeptLayout
 from catalog_builder.records.material import Material
@@ -36,9 +34,7 @@ class Need:
         return self.packs * self.pack_price
 
 
-def read_needs(
-    planned: PlanGlass, materials: Materials, stock: Stock, clearance_mm: Decimal, day: date
-) -> tuple[Need, ...]:
+def read_needs(planned: PlanGlass, materials: Materials, stock: Stock, day: date) -> tuple[Need, ...]:
     """Give what a plan takes: glass first, the rest in the order of the materials' kinds and names."""
     rows, amounts = materials.rows, dict[str, Decimal]()
     for ordered, variant in planned.ordered_variants:
@@ -48,9 +44,7 @@ def read_needs(
     kinds = list(dict.fromkeys(row.kind for row in rows.values()))
     names = sorted(amounts, key=lambda name: (kinds.index(rows[name].kind), name))
     is_laid = planned.layout is not None
-    glass = (
-        _whole_sheets(planned.layout) if planned.layout is not None else _by_boxes(planned, rows, float(clearance_mm))
-    )
+    glass = _whole_sheets(planned.layout) if planned.layout is not None else _by_boxes(planned)
 
     def need(name: str, amount: Decimal, estimated: bool) -> Need:
         price = materials.price(name, day)
@@ -79,14 +73,9 @@ def _whole_sheets(layout: KeptLayout) -> dict[str, Decimal]:
     }
 
 
-def _by_boxes(planned: PlanGlass, rows: Mapping[str, Material], clearance_mm: float) -> dict[str, Decimal]:
+def _by_boxes(planned: PlanGlass) -> dict[str, Decimal]:
     """Estimate the glass in dm2 by the pieces' boxes, as it is charged; the edges of sheets are left out."""
-    boxes: dict[str, float] = {}
-    for ordered, variant in planned.ordered_variants:
-        choice = ordered.product.keys.glass[ordered.choice]
-        for cut in cuts_of(variant.made, clearance_mm):
-            name = choice.pieces[cut.glass]
-            if rows[name].ready_made:
-                continue
-            boxes[name] = boxes.get(name, 0.0) + cut.charged_mm2 * cut.count * ordered.count
-    return {name: exact(boxes[name] / 10_000) * (1 + rows[name].loss_percent / 100) for name in sorted(boxes)}
+    return {
+        glass.material.material: exact(glass.boxes_mm2 / 10_000) * (1 + glass.material.loss_percent / 100)
+        for glass in planned.glasses
+    }

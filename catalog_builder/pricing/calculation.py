@@ -11,10 +11,12 @@ from catalog_builder.making.glass_share import GlassShare
 from catalog_builder.making.labour import StepTime
 from catalog_builder.making.parcel import PackedPiece
 from catalog_builder.making.quantities import Measures
-from catalog_builder.offer import AskedPrice, Listing, Offer, Parcel, cautions, size_title
+from catalog_builder.offer import AskedPrice, Listing, Offer, Parcel, Standing, cautions, with_lead_frame
 from catalog_builder.piece.assembly import AssembledPiece
+from catalog_builder.piece.framed_rim import FramedRim
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
+from catalog_builder.piece.standing.stance import Stance
 from catalog_builder.pricing.book import ChannelPrice
 from catalog_builder.pricing.consistency import ComparedVariant
 from catalog_builder.pricing.cost import Cost
@@ -124,7 +126,7 @@ def listing_of(
     names = {material for choice in keys.glass.values() for material in choice.pieces.values()}
     finishes = [studio.finishes[name] for name in keys.finishes]
     first = variants[0]
-    return Listing(
+    listing = Listing(
         slug=product.slug,
         title=keys.title,
         summary=keys.summary,
@@ -142,16 +144,25 @@ def listing_of(
         tilt_degrees=max((variant.suspension.tilt_degrees for variant in variants), key=abs),
         lean_degrees=max((variant.suspension.lean_degrees for variant in variants), key=abs),
         cautions=cautions(
+            keys.hang,
             leaded=any(variant.suspension.leaded for variant in variants),
             patina=any(has_patina(finish) for finish in finishes),
             heavy=any(variant.suspension.heavy for variant in variants),
-            corded=keys.hang.by.by_length,
-            outdoors=keys.hang.outdoors,
             uneven_rings=any(round(abs(variant.offer.right_lower_mm)) >= 1 for variant in variants),
         ),
         added_cautions=tuple(dict.fromkeys((*studio.cautions.also, *keys.cautions))),
         formerly=keys.formerly,
     )
+    return _with_frame(listing, first.made.frame)
+
+
+def _with_frame(listing: Listing, framed: FramedRim | None) -> Listing:
+    """Say what is round a piece, and what to be careful of with lead."""
+    if framed is None:
+        return listing
+    material = framed.material
+    codes = with_lead_frame(listing.cautions) if material.leaded else listing.cautions
+    return replace(listing, frame=material.public_title, frame_mm=float(material.width_mm or 0), cautions=codes)
 
 
 def offer_of(
@@ -165,8 +176,8 @@ def offer_of(
     """Give what a buyer may see of a variant, without its parcel; ``rows`` are the materials by name."""
     glass, suspension = product.keys.glass, piece.suspension
     return Offer(
-        sku=sku_of(product, piece.size, finish, piece.choice),
-        size=size_title(piece.size),
+        sku=product.code(piece.size, finish, piece.choice),
+        size=product.keys.size_title(piece.size),
         finish=studio.finishes[finish].title,
         glass=(glass[piece.choice].title or "") if len(glass) > 1 else "",
         glass_colours=glass_colours(piece.made, glass[piece.choice], rows),
@@ -185,7 +196,15 @@ def offer_of(
         by_hand=False,
         recorded=product.keys.availability,
         lead_days=product.keys.lead_days or studio.studio.lead_days,
+        standing=standing_of(suspension.stance) if suspension.stance is not None else None,
     )
+
+
+def standing_of(stance: Stance) -> Standing:
+    """Give what a buyer may see of how a piece stands; how far it can be tipped is for the bench."""
+    width, _, depth = stance.outer_mm
+    size = stance.footprint.size_mm if stance.footprint is not None else None
+    return Standing(width, stance.height_mm, depth, size, stance.in_soil_mm)
 
 
 def asked_price(studio: Studio, prices: Mapping[str, Price], channel: str) -> AskedPrice:
@@ -220,12 +239,6 @@ def glass_colours(made: MadePiece, choice: GlassChoice, rows: Mapping[str, Mater
     least = sum(areas.values()) * VISIBLE_SHARE
     visible = sorted((-exact(area, 2), colour) for colour, area in areas.items() if colour and area >= least)
     return tuple(colour for _, colour in visible)
-
-
-def sku_of(product: Product, size: str, finish: str, choice: str) -> str:
-    """Give the code of a variant; what a product gives no choice of is left out."""
-    several = len(product.keys.glass) > 1
-    return "--".join(word for word in (product.slug, size, finish, choice if several else "") if word)
 
 
 def has_patina(finish: Finish) -> bool:

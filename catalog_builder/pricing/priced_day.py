@@ -26,7 +26,7 @@ def offers_on(
     """
     rows = {row.date for row in content.book.rows}
     days = rows.union(price.day for prices in content.materials.prices.values() for price in prices)
-    changes = any(content.day < each <= day for each in days) or bool(content.reductions.of)
+    changes = any(content.day < each <= day for each in days)
     offers: dict[str, Offer] = {}
     for slug, variants in groupby(calculations, lambda variant: variant.product.slug):
         if products is None or slug in products:
@@ -35,11 +35,14 @@ def offers_on(
 
 
 def _offers_on(content: Content, variants: Sequence[VariantCalculation], day: date, changes: bool) -> dict[str, Offer]:
-    if not changes:
+    if not changes and not content.reductions.of:
         return {each.offer.sku: each.offer for each in variants}
     studio, reducer = content.studio, Reducer(content.studio, content.book, content.reductions)
-    costs = {each.offer.sku: _cost_on(content, each, day) for each in variants}
-    all_standings, offers = standings_on(content, variants, costs, day), dict[str, Offer]()
+    all_standings: Standings = {each.offer.sku: each.standings for each in variants}
+    if changes:
+        costs = {each.offer.sku: _cost_on(content, each, day) for each in variants}
+        all_standings = standings_on(content, variants, costs, day)
+    offers: dict[str, Offer] = {}
     for variant in variants:
         standings = all_standings[variant.offer.sku]
         prices = {name: standing.published for name, standing in standings.items()}

@@ -9,12 +9,13 @@ from decimal import Decimal
 from catalog_builder.making.packing import piece_sides
 from catalog_builder.making.parcel import PackedPiece, cheapest, smallest
 from catalog_builder.mistake import Finding
-from catalog_builder.offer import AskedPrice, Listing, Offer, SetPart, cautions
+from catalog_builder.offer import AskedPrice, Listing, Offer, SetPart
 from catalog_builder.phrase import Money, phrase
 from catalog_builder.pricing.calculation import VariantCalculation, asked_price, parcel_of
 from catalog_builder.pricing.policy import Price, floor_of, lead_of, price_before_tax, printed_price, to_point
 from catalog_builder.pricing.policy import set_price as set_by_rule
 from catalog_builder.pricing.ready_stock import variant_of
+from catalog_builder.records.caution import Cautions
 from catalog_builder.records.content import Content
 from catalog_builder.records.product_set import ProductSet
 from catalog_builder.records.selling.channel import Channel
@@ -23,10 +24,7 @@ from catalog_builder.records.variant import Variant
 from catalog_builder.units import minor_digits
 
 # The order in which cautions are read; pieces with lead and without may lie in one set.
-_ORDER = (
-    "lead_free",
-    *cautions(leaded=True, patina=True, heavy=True, corded=True, outdoors=True, uneven_rings=True),
-)
+_ORDER = Cautions.codes()
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from catalog_builder.making.parcel import PackedPiece
 from catalog_builder.making.quantities import Measures, read_measures, read_uses
 from catalog_builder.piece.assembly import AssembledPiece
 from catalog_builder.pricing.book import ChannelPrice, Terms, product_prices
-from catalog_builder.pricing.calculation import VariantCalculation, glass_charge, offer_of, parcel_of, sku_of
+from catalog_builder.pricing.calculation import VariantCalculation, glass_charge, offer_of, parcel_of
 from catalog_builder.pricing.cost import Cost, read_cost
 from catalog_builder.pricing.policy import read_earning
 from catalog_builder.pricing.price_group import Member
@@ -43,7 +43,7 @@ class CostedVariant:
     def member(self) -> Member:
         """The variant as its price sees it."""
         piece = self.assembled
-        sku = sku_of(self.product, piece.size, self.finish, piece.choice)
+        sku = self.product.code(piece.size, self.finish, piece.choice)
         return Member(sku, piece.size, self.finish, piece.choice, self.cost.total, self.count)
 
 

@@ -18,6 +18,23 @@ from catalog_builder.publish.stall.stall_papers import StallContent, write_stall
 from catalog_builder.publish.studio_calculation import Progress, StudioCalculation
 
 
+def catalogue_content(calculated: StudioCalculation, pictures: Mapping[str, Pictures]) -> CatalogueContent:
+    """Give what the catalogue is made of: nothing that is private."""
+    content, studio = calculated.content, calculated.content.studio
+    return CatalogueContent(
+        studio=studio.studio,
+        all_series=studio.series,
+        markets=studio.markets,
+        texts=content.texts,
+        own_pages=content.pages,
+        listings=calculated.all_listings,
+        pictures=pictures,
+        day=content.day,
+        theme=calculated.theme,
+        store=calculated.kept.store.only("cards", "edition"),
+    )
+
+
 def publish_audiences(
     calculated: StudioCalculation,
     pictures: Mapping[str, Pictures],
@@ -32,17 +49,7 @@ def publish_audiences(
     """
     content, theme, listings = calculated.content, calculated.theme, calculated.all_listings
     studio, drawn = content.studio, ProductDrawings(pictures)
-    catalogue = CatalogueContent(
-        studio=studio.studio,
-        all_series=studio.series,
-        markets=studio.markets,
-        texts=content.texts,
-        listings=listings,
-        pictures=pictures,
-        day=content.day,
-        theme=theme,
-        store=calculated.kept.store.only("cards", "edition"),
-    )
+    catalogue = catalogue_content(calculated, pictures)
     edition = make_edition(catalogue, studio.sending.most_mb, content.studio_source)
     findings = (*calculated.worded_findings, *map(calculated.phrasing.finding, edition.findings))
     stall = StallContent(

@@ -19,8 +19,8 @@ from catalog_builder.publish.bench.history import Panels
 from catalog_builder.publish.bench.marking.marked_drawing import kept_drawings
 from catalog_builder.publish.bench.pattern_sheet import kept_pattern_sheet
 from catalog_builder.publish.catalogue.link_card import Cards
-from catalog_builder.publish.drawn_models import kept_view, picture_model
-from catalog_builder.publish.pictures.gallery import draw
+from catalog_builder.publish.drawn_models import expected_model, kept_view
+from catalog_builder.publish.pictures.gallery import Shown, draw
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.records.content import Content
 from catalog_builder.records.product import Product
@@ -67,9 +67,9 @@ def _prepare(task: Task, product: Product) -> None:
     # A mistake in the product is reported by the build itself, with those of all others.
     with suppress(MistakeError):
         pieces = _assembler(content, store).assemble(product).pieces
-        model = picture_model(product, pieces[0], materials, studio.finishes, writer.phrasing)
-        pictures = draw(model, (), store)
-        for name in ("drawn", "diagram", "hanging"):
+        model = expected_model(product, pieces, materials, studio, writer.phrasing)
+        pictures = draw(model, Shown(shots=(), first="", looks={}), store)
+        for name in ("drawn", "diagram", "hanging", "choice"):
             pictures.read_drawing(name)
         if not product.keys.photos:
             Cards(theme, store).kept([pictures], product.keys.title, studio.studio.name)

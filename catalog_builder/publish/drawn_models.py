@@ -2,57 +2,118 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
 from catalog_builder.cache.store import Store, key_of
-from catalog_builder.phrase import phrase
+from catalog_builder.phrase import joined, phrase
 from catalog_builder.piece.assembly import AssembledPiece
 from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.publish.pictures.choice_drawing import Room, look
 from catalog_builder.publish.pictures.gallery import PictureModel
 from catalog_builder.publish.pictures.hanging_drawing import hanging_svg
 from catalog_builder.publish.pictures.set_drawing import SetPiece
+from catalog_builder.publish.pictures.standing_drawing import standing_svg
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.weighing import bench_words, buyer_words
 from catalog_builder.records.material import Material
 from catalog_builder.records.product import Product
-from catalog_builder.records.studio import Finish
+from catalog_builder.records.studio import Studio
 
 
-def picture_model(
-    product: Product,
-    first: AssembledPiece,
+@dataclass(frozen=True, slots=True)
+class _Drawn:
+    """What is drawn of a product: a piece, the title of its finish, and the room that all its sizes need."""
+
+    piece: AssembledPiece
+    finish: str
+    room: Room
+    studio: Studio
+
+    @classmethod
+    def of(cls, piece: AssembledPiece, finish: str, kin: Iterable[AssembledPiece], studio: Studio) -> _Drawn:
+        """Draw a piece with room for all its kin."""
+        pieces = tuple(kin)
+        most = max(_scale(each, piece) for each in pieces)
+        room = Room(most, max(each.suspension.hung_height_mm for each in pieces))
+        return cls(piece, studio.finishes[finish].title, room, studio)
+
+
+def first_model(
+    variants: Sequence[VariantCalculation],
+    first: str,
     materials: Mapping[str, Material],
-    finishes: Mapping[str, Finish],
+    studio: Studio,
     phrasing: Phrasing,
 ) -> PictureModel:
-    """Give what a product's pictures are drawn from: its first size and choice of glass, in its first finish."""
-    keys = product.keys
+    """Give what a product's pictures are drawn from; ``first`` is the code of the variant that is offered first."""
+    shown = next(variant for variant in variants if variant.offer.sku == first)
+    drawn = _Drawn.of(shown.assembled, shown.finish, (variant.assembled for variant in variants), studio)
+    return _model(shown.product, drawn, materials, phrasing)
+
+
+def expected_model(
+    product: Product,
+    pieces: Sequence[AssembledPiece],
+    materials: Mapping[str, Material],
+    studio: Studio,
+    phrasing: Phrasing,
+) -> PictureModel:
+    """Give the model that is drawn unless the record's first variant turns out to be sold."""
+    drawn = _Drawn.of(pieces[0], product.keys.finishes[0], pieces, studio)
+    return _model(product, drawn, materials, phrasing)
+
+
+def _model(product: Product, drawn: _Drawn, materials: Mapping[str, Material], phrasing: Phrasing) -> PictureModel:
+    keys, piece = product.keys, drawn.piece
     names = {material for choice in keys.glass.values() for material in choice.pieces.values()}
-    glass_names = ", ".join(sorted(materials[name].public_title for name in names))
+    glass_names = joined(sorted(materials[name].public_title for name in names))
     return PictureModel(
         slug=product.slug,
         title=keys.title,
-        text=phrasing.say(phrase("product.pattern_text", count=first.made.pieces, glass=glass_names)),
-        made_piece=first.made,
-        suspension=first.suspension,
-        glass={word: materials[name] for word, name in keys.glass[first.choice].pieces.items()},
-        finish=finishes[keys.finishes[0]].title,
-        hanging=buyer_words(keys.title, first.made, first.suspension, phrasing),
-        key=first.key,
+        text=phrasing.say(phrase("product.pattern_text", count=piece.made.pieces, glass=glass_names)),
+        made_piece=piece.made,
+        suspension=piece.suspension,
+        glass={word: materials[name] for word, name in keys.glass[piece.choice].pieces.items()},
+        finish=drawn.finish,
+        hanging=buyer_words(keys.title, piece.made, piece.suspension, phrasing),
+        key=key_of(piece.key, piece.size, piece.choice),
+        room=drawn.room,
+        shown=keys.show_pattern or drawn.studio.studio.show_pattern,
     )
 
 
-def set_piece(
-    variant: VariantCalculation, materials: Mapping[str, Material], finishes: Mapping[str, Finish]
-) -> SetPiece:
+def _scale(piece: AssembledPiece, drawn: AssembledPiece) -> float:
+    return piece.suspension.width_mm / drawn.suspension.width_mm
+
+
+def looks_of(
+    variants: Sequence[VariantCalculation],
+    first: str,
+    materials: Mapping[str, Material],
+    studio: Studio,
+) -> dict[str, str]:
+    """Give the look of each variant in the drawing that follows a buyer's choice, by the variants' codes."""
+    drawn = next(variant for variant in variants if variant.offer.sku == first).assembled
+    looks = {}
+    for variant in variants:
+        pieces = variant.product.keys.glass[variant.choice].pieces
+        glass = {word: materials[name] for word, name in pieces.items()}
+        scale = _scale(variant.assembled, drawn)
+        looks[variant.offer.sku] = look(sorted(glass), glass, studio.finishes[variant.finish].title, scale)
+    return looks
+
+
+def set_piece(variant: VariantCalculation, materials: Mapping[str, Material], studio: Studio) -> SetPiece:
     """Give what a piece of a set is drawn from, in its own size, glass and finish."""
     choice = variant.product.keys.glass[variant.choice]
     return SetPiece(
         made_piece=variant.made,
         suspension=variant.suspension,
         glass={word: materials[name] for word, name in choice.pieces.items()},
-        finish=finishes[variant.finish].title,
+        finish=studio.finishes[variant.finish].title,
         key=variant.assembled.key,
+        shown=(variant.product.keys.show_pattern or studio.studio.show_pattern) != "no",
     )
 
 
@@ -61,7 +122,8 @@ def kept_view(product: Product, piece: AssembledPiece, phrasing: Phrasing, theme
 
     def make() -> bytes:
         words = bench_words(product.keys.title, piece.made, piece.suspension, phrasing)
-        return hanging_svg(piece.made, piece.suspension, words, f"hanging-{product.slug}").encode()
+        draw_held = hanging_svg if piece.suspension.stance is None else standing_svg
+        return draw_held(piece.made, piece.suspension, words, f"hanging-{product.slug}").encode()
 
     key = key_of("view", piece.key, piece.size, piece.choice, theme_key, phrasing.wording)
     return store.kept("views", key, make).decode()

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from itertools import groupby
 
+from catalog_builder.cache.store import Store
 from catalog_builder.making.packing import pack
 from catalog_builder.mistake import Finding, Mistakes
 from catalog_builder.piece.assembly import Assembler
 from catalog_builder.piece.hanging.advice import hanging_findings
 from catalog_builder.piece.hanging.ring_advice import ring_findings
+from catalog_builder.piece.standing.advice import standing_findings
+from catalog_builder.planning.kept_glass import KeptGlass
 from catalog_builder.planning.plan_layout import PlanGlass, read_plan_glasses, read_shares
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.piece_counts import piece_counts
@@ -33,7 +36,8 @@ def calculate_variants(
     for size, pieces in groupby(assembly.pieces, lambda piece: piece.size):
         findings += assembly.findings[size]
         for piece in pieces:
-            findings += hanging_findings(product, piece.suspension, size)
+            advise = hanging_findings if piece.suspension.stance is None else standing_findings
+            findings += advise(product, piece.suspension, size)
             packed, packing_findings = pack(content.boxes, content.postage, *room, product, piece.suspension)  # pack
             findings += packing_findings
             costed += [pricer.cost(product, piece, finish, packed) for finish in product.keys.finishes]  # cost
@@ -58,15 +62,16 @@ def calculate_product(calculated: StudioCalculation, product: Product) -> list[V
     )
     variants = calculate_variants(content, product, assembler, pricer, [])
     others = [variant for variant in calculated.calculations if variant.product.slug != product.slug]
-    return charged_by_layouts(content, pricer, [*variants, *others])[0][: len(variants)]
+    return charged_by_layouts(content, pricer, [*variants, *others], calculated.kept.store)[0][: len(variants)]
 
 
 def charged_by_layouts(
-    content: Content, pricer: VariantPricer, variants: list[VariantCalculation]
+    content: Content, pricer: VariantPricer, variants: list[VariantCalculation], store: Store
 ) -> tuple[list[VariantCalculation], list[PlanGlass]]:
     """Charge glass by the layouts of plans, once all variants are measured: they are for a whole batch's outlines."""
     making = content.studio.making
-    glasses = read_plan_glasses(content.plans, content.layouts, content.materials.rows, making, variants)
+    kept_glass = KeptGlass(content.materials.rows, making.cutting_clearance_mm, store)
+    glasses = read_plan_glasses(content.plans, content.layouts, kept_glass, variants)
     return pricer.with_layouts(variants, read_shares(glasses, making)), glasses
 
 

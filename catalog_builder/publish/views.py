@@ -33,7 +33,9 @@ class PictureView:
 
     ``sources`` is empty for a drawn picture, whose ``src`` is an SVG file. ``width`` and ``height``
     are the intrinsic size of ``src`` in pixels; ``colour`` is a CSS colour to show while loading.
-    ``focus`` is a CSS ``object-position``, such as ``50% 40%``.
+    ``focus`` is a CSS ``object-position``, such as ``50% 40%``. ``stands`` says that a drawn piece needs no thread.
+    ``shows`` is the ``sku`` of each variant that a photo shows, and ``largest`` leads to it at its largest; both are
+    empty for a drawn picture.
     """
 
     src: str
@@ -44,6 +46,9 @@ class PictureView:
     colour: str
     focus: str
     drawn: bool
+    stands: bool
+    shows: tuple[str, ...] = ()
+    largest: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,20 +89,31 @@ class SeriesView:
 class ChoiceView:
     """One variant: what the buyer can choose, and what it is then.
 
+    ``anchor`` is the ``id`` of its place on the page, and ``address`` its full public address. ``enquiry_href`` asks
+    for it; empty where it is sold. ``swatch`` and ``metal`` are CSS paints of its glass and its finish;
+    ``look`` is the CSS that shows it in the product's drawing, empty for a set.
     ``size``, ``finish`` and ``glass`` are empty where the product offers only one.
-    ``glass_size`` is the glass alone, ``hung_size`` includes the hanging hardware. ``packed`` is size and
-    weight of the parcel and ``postage`` what sends it; both may be empty. ``availability`` says whether it can be had;
-    where it is ``sold``, ``price`` is empty. ``earlier`` is the lowest price of the 30 days before a reduction, and
-    ``reduction`` says all of it in words; both are empty where the price is not reduced.
+    ``glass_size`` is the glass alone, ``hung_size`` includes the hanging hardware and is empty where that adds nothing,
+    ``standing_size`` includes the feet or what is seen of a rod; each is empty where a piece does the other.
+    ``packed`` is size and weight of the parcel and ``postage`` what sends it; both may be empty. ``availability`` says
+    whether it can be had; where it is ``sold``, ``price`` is empty. ``earlier`` is the lowest price of the 30 days
+    before a reduction, and ``reduction`` says all of it in words; both are empty where the price is not reduced.
     """
 
     sku: str
+    anchor: str
+    address: str
+    enquiry_href: str
+    look: str
+    swatch: str
+    metal: str
     size: str
     finish: str
     glass: str
     price: str
     glass_size: str
     hung_size: str
+    standing_size: str
     weight: str
     packed: str
     postage: str
@@ -130,10 +146,18 @@ class SetPartView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ProductView:
-    """All that a product page shows. ``pattern`` and ``hanging_drawing`` are inline SVG.
+    """All that a product page shows. ``drawing``, ``pattern`` and ``hanging_drawing`` are inline SVG.
+
+    ``drawing`` shows a choice by its ``look``, true to scale beside a hand or a coin, as ``drawing_scale`` says;
+    ``drawing_text`` is for those who cannot see it. A set has none.
+
+    ``stands`` says that it stands, or is held from below, so that ``hanging`` and its drawing say how that is.
 
     ``parts`` are the pieces of a set, and ``singly`` says what they cost one by one; a product has neither. A set has
     no ``pattern`` and no ``hanging_drawing``.
+
+    ``first`` is the choice that is offered first: what the page shows and asks for until a buyer chooses another.
+    ``enquiry_note`` says what happens when one asks.
 
     Where all of it is ``sold``, ``price_range`` is empty, and there is nothing to choose or to ask for.
     """
@@ -143,6 +167,9 @@ class ProductView:
     description: Markup
     series: LinkView
     pictures: tuple[PictureView, ...]
+    drawing: Markup
+    drawing_text: str
+    drawing_scale: str
     pattern: Markup
     hanging_drawing: Markup
     choices: tuple[ChoiceView, ...]
@@ -152,49 +179,13 @@ class ProductView:
     sold: bool
     facts: tuple[FactView, ...]
     hanging: tuple[str, ...]
+    stands: bool
     cautions: tuple[str, ...]
     neighbours: tuple[CardView, ...]
-    enquiry_href: str
+    first: ChoiceView
+    enquiry_note: str
     parts: tuple[SetPartView, ...]
     singly: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OptionView:
-    """Something that a buyer can look for. ``value`` is how addresses and the page's data call it.
-
-    ``swatch`` is a CSS colour to show beside ``text``, for colours of glass; else empty.
-    """
-
-    value: str
-    text: str
-    swatch: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FacetView:
-    """A way in which products differ.
-
-    It is ``series``, ``colour``, ``size``, ``price``, ``finish`` or ``availability``.
-    """
-
-    name: str
-    title: str
-    options: tuple[OptionView, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FinderView:
-    """The page on which a buyer finds a piece: ways in which products differ, and all of them, the newest first.
-
-    ``data`` is JSON to stand in a script element: a list with an object for each product, of ``href`` as its card
-    has it, ``words`` to search in, and ``variants``: objects that hold, by the name of a facet, a list of the values
-    that the variant has. A product is found where one of its variants has a wanted value of every facet.
-    """
-
-    facets: tuple[FacetView, ...]
-    cards: tuple[CardView, ...]
-    data: Markup
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -248,7 +239,7 @@ class StudioView:
 class PageView:
     """The page being made.
 
-    ``kind`` is one of ``home series product find about care dates not_found moved``; ``root`` is the way
+    ``kind`` is one of ``home series product find about care own_page dates not_found moved``; ``root`` is the way
     back to the catalogue's front folder (``""`` or ``"../"``); ``address`` is the page's full public
     address; ``preview_image`` the full address of the card that is shown where the page is passed on,
     ``preview_alt`` its words, ``preview_width`` and ``preview_height`` its size in px. ``structured_data``
@@ -260,7 +251,11 @@ class PageView:
     ``theme.toml``, to stand in the page itself.
 
     ``to_send`` leads to the whole catalogue as one file and as a book to print, and is empty in the one file
-    itself, whose kind is ``one_file``.
+    itself, whose kind is ``one_file``. ``wall_by_day`` and ``wall_by_night`` are what a phone paints around the page,
+    empty where the theme does not say.
+
+    ``terms`` leads to the studio's terms, to stand where a buyer asks; there may be none. ``own_pages`` are the links
+    for the foot of every page: the terms, where there are any, and the studio's own pages.
     """
 
     kind: str
@@ -279,3 +274,7 @@ class PageView:
     base: str = ""
     styles: Markup = _NOTHING
     to_send: tuple[LinkView, ...] = ()
+    terms: LinkView | None = None
+    own_pages: tuple[LinkView, ...] = ()
+    wall_by_day: str = ""
+    wall_by_night: str = ""

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from catalog_builder.phrase import Number, phrase
+from catalog_builder.phrase import Number, Phrase, phrase
 from catalog_builder.piece.hanging.strength import newtons
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.publish.pictures.hanging_drawing import HangingWords
 from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.publish.theme.wording import Wording
+from catalog_builder.publish.weighing_stance import standing_drawing_words, standing_notes, tipping_text
 from catalog_builder.records.material import Material
 from catalog_builder.records.studio import Hanging
 
@@ -41,21 +43,30 @@ def weight_rows(
         (phrasing.say(phrase(f"weighing.{name}", solder=made.solder.title)), body.share(name)) for name in SOLDERED
     )
     masses.append((phrasing.labels["weighing"]["wire"], body.share("wire")))
-    masses.append((suspension.ring.title, body.share("ring")))
+    if made.frame is not None:
+        masses.append((made.frame.material.title, body.share("frame")))
+    if suspension.ring is not None:
+        masses.append((suspension.ring.title, body.share("ring")))
     if suspension.hanger is not None:
         masses.append((suspension.hanger.title, suspension.hanger_mass_g))
     return tuple(WeightRow(name=name, mass=phrasing.wording.fine_mass(mass)) for name, mass in masses if mass > 0)
 
 
 def weight_notes(hanging: Hanging, made: MadePiece, suspension: Suspension, phrasing: Phrasing) -> Iterator[str]:
-    """Say how well the mass is known, and how the piece hangs, for the bench."""
+    """Say how well the mass is known, and how the piece hangs or stands, for the bench."""
     wording = phrasing.wording
+    known = phrase(
+        "weighing.known",
+        mass=wording.fine_mass(suspension.mass_g),
+        within=wording.rough(suspension.mass_uncertainty_g),
+    )
+    held = _hanging_notes if suspension.stance is None else standing_notes
+    return map(phrasing.say, (known, *held(hanging, made, suspension, wording), phrase("weighing.neglected")))
+
+
+def _hanging_notes(hanging: Hanging, made: MadePiece, suspension: Suspension, wording: Wording) -> Iterator[Phrase]:
+    ring = suspension.ring
     notes = [
-        phrase(
-            "weighing.known",
-            mass=wording.fine_mass(suspension.mass_g),
-            within=wording.rough(suspension.mass_uncertainty_g),
-        ),
         phrase(
             "weighing.size",
             size=wording.size(suspension.width_mm, suspension.height_mm),
@@ -64,32 +75,43 @@ def weight_notes(hanging: Hanging, made: MadePiece, suspension: Suspension, phra
         ),
         phrase(
             "weighing.loads" if suspension.gale_times == 1 else "weighing.loads_gale",
-            ring=suspension.ring.title,
-            loads=_loads_text(suspension, phrasing),
-            times=phrasing.wording.places(suspension.gale_times, 1),
-            newtons=phrasing.wording.places(newtons(suspension.ring_load_g), 1),
+            ring=ring.title if ring is not None else "",
+            loads=_loads_text(suspension, wording),
+            times=wording.places(suspension.gale_times, 1),
+            newtons=wording.places(newtons(suspension.ring_load_g), 1),
             factor=Number(hanging.safety_factor, 2),
-            rated=wording.fine_mass(float(suspension.ring.rated_load_g or 0)),
+            rated=wording.fine_mass(float(ring.rated_load_g or 0) if ring is not None else 0.0),
         ),
     ]
+    if suspension.hanger is not None:
+        hanger = suspension.hanger
+        notes.append(
+            phrase(
+                "weighing.hanger",
+                hanger=hanger.title,
+                factor=Number(hanging.safety_factor * suspension.hung_by.factor_times, 2),
+                rated=wording.fine_mass(float(hanger.rated_load_g or 0)),
+            )
+        )
     if suspension.leg_degrees:
-        notes.append(phrase("weighing.legs", angle=_legs_text(suspension, phrasing)))
+        notes.append(phrase("weighing.legs", angle=_legs_text(suspension, wording)))
     notes.append(phrase("weighing.tilt", angle=wording.places(abs(suspension.tilt_degrees), 1)))
     if made.in_the_round:
         notes.append(phrase("weighing.lean", angle=wording.places(abs(suspension.lean_degrees), 1)))
-    if suspension.heavy:
+    if suspension.heavy and made.frame is None:
         notes.append(phrase("weighing.stiffen"))
-    notes.append(phrase("weighing.neglected"))
-    return map(phrasing.say, notes)
+    yield from notes
 
 
-def _loads_text(suspension: Suspension, phrasing: Phrasing) -> str:
+def _loads_text(suspension: Suspension, wording: Wording) -> str:
     """List the loads on the rings; a semicolon parts them, since a comma may be the decimal sign."""
-    return "; ".join(phrasing.wording.fine_mass(load) for load in suspension.ring_loads_g)
+    return "; ".join(wording.fine_mass(load) for load in suspension.ring_loads_g)
 
 
 def buyer_words(title: str, made: MadePiece, suspension: Suspension, phrasing: Phrasing) -> HangingWords:
     """Give the words of the customer's drawing: sizes alone."""
+    if suspension.stance is not None:
+        return standing_drawing_words(title, suspension, phrasing)
     width, height, hung_height, depth = (
         phrasing.wording.length(length)
         for length in (*suspension.turned_mm[:2], suspension.hung_height_mm, suspension.turned_mm[2])
@@ -115,10 +137,16 @@ def buyer_words(title: str, made: MadePiece, suspension: Suspension, phrasing: P
 
 
 def bench_words(title: str, made: MadePiece, suspension: Suspension, phrasing: Phrasing) -> HangingWords:
-    """Give the words of the bench's drawing: sizes, loads, tilt and lean."""
+    """Give the words of the bench's drawing: sizes, loads, tilt and lean, or how far it tips."""
+    if suspension.stance is not None:
+        return replace(
+            buyer_words(title, made, suspension, phrasing),
+            loads=(phrasing.wording.fine_mass(suspension.mass_g),),
+            tilt=tipping_text(suspension, phrasing),
+        )
     legs = ""
     if suspension.leg_degrees:
-        legs = phrasing.say(phrase("hanging_drawing.legs", angle=_legs_text(suspension, phrasing)))
+        legs = phrasing.say(phrase("hanging_drawing.legs", angle=_legs_text(suspension, phrasing.wording)))
     return replace(
         buyer_words(title, made, suspension, phrasing),
         loads=tuple(phrasing.wording.fine_mass(load) for load in suspension.ring_loads_g),
@@ -134,6 +162,6 @@ def _turn_text(name: str, degrees: float, phrasing: Phrasing) -> str:
     return phrasing.say(phrase(f"hanging_drawing.{name}", angle=phrasing.wording.places(abs(degrees), 1)))
 
 
-def _legs_text(suspension: Suspension, phrasing: Phrasing) -> str:
+def _legs_text(suspension: Suspension, wording: Wording) -> str:
     """Give the angle of both legs to the level, or the left and the right one's where they differ."""
-    return " / ".join(dict.fromkeys(phrasing.wording.angle(degrees) for degrees in suspension.leg_degrees))
+    return " / ".join(dict.fromkeys(wording.angle(degrees) for degrees in suspension.leg_degrees))

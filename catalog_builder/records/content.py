@@ -16,6 +16,7 @@ from catalog_builder.records.kept_layout import KeptLayout, read_layouts
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import Materials, read_materials
 from catalog_builder.records.naming import check_former_names, check_names
+from catalog_builder.records.own_page import OwnPage, check_text, read_own_pages
 from catalog_builder.records.product import GlassChoice, Product, by_any_name, read_product
 from catalog_builder.records.product_set import ProductSet, read_sets
 from catalog_builder.records.reading.file import folders_in, is_there
@@ -47,8 +48,8 @@ class Content:
     """All files of a project as typed values, and the day that they are read for.
 
     ``products``, ``boxes``, ``postage``, ``plans`` and ``quotes`` are in a fixed order; ``texts`` are the pages of
-    Markdown by their names, and ``layouts`` the kept ones by the names of their plans. A stage is handed the values
-    that it uses.
+    Markdown by their names, ``pages`` further ones of the studio's own, and ``layouts`` the kept ones by the names of
+    their plans. A stage is handed the values that it uses.
     """
 
     project: Path
@@ -71,6 +72,7 @@ class Content:
     reductions: Reductions = NO_REDUCTIONS
     sets: tuple[ProductSet, ...] = ()
     quotes: tuple[Quote, ...] = ()
+    pages: tuple[OwnPage, ...] = ()
 
     def glass(self, choice: GlassChoice) -> dict[str, Material]:
         """Give the glass material of each glass word of a drawing in a choice."""
@@ -108,6 +110,7 @@ class _ContentReader:
         studio = self.mistakes.attempt(read_studio, source) if source is not None else None
         materials, products = self._materials(), self._products(source)
         texts = self._texts()
+        pages = self.mistakes.attempt(read_own_pages, self.project) or ()
         book = self._optional("price_book.csv", read_price_book, NO_PRICES, MOST_BOOK_BYTES)
         packing = {material.material for material in materials.of_kind("packing")} if materials is not None else None
         boxes: tuple[PackingBox, ...] = self._optional("boxes.csv", lambda table: read_boxes(table, packing), ())
@@ -164,6 +167,7 @@ class _ContentReader:
             reductions or NO_REDUCTIONS,
             sets or (),
             quotes or (),
+            pages,
         )
 
     def _optional(
@@ -198,8 +202,9 @@ class _ContentReader:
         return [self.mistakes.attempt(read_product, self.project, folder) for folder in folders]
 
     def _texts(self) -> dict[str, str]:
-        pages = {name: self._optional(f"{name}.md", _read_prose, None) for name in ("about", "care")}
-        return {name: text for name, text in pages.items() if text is not None}
+        readers = {"about": _read_prose, "care": _read_prose, "terms": _read_terms}
+        texts = {name: self._optional(f"{name}.md", reader, None) for name, reader in readers.items()}
+        return {name: text for name, text in texts.items() if text is not None}
 
     def _check_parcels(self, studio: Studio, source: Source) -> None:
         """Refuse postage without the tables that it needs."""
@@ -232,6 +237,11 @@ def _finishes_known(products: tuple[Product, ...], studio: Studio) -> bool:
 
 def _read_prose(source: Source) -> str | None:
     check_prose(source, source.text)
+    return source.text
+
+
+def _read_terms(source: Source) -> str | None:
+    check_text(source, source.text)
     return source.text
 
 

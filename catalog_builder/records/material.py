@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from decimal import Decimal
 from typing import Annotated, Any, Literal, TypeAlias, get_args
 
@@ -11,25 +10,17 @@ from pydantic import Field, PlainSerializer, PlainValidator, ValidationInfo
 from pydantic_core import PydanticCustomError
 
 from catalog_builder.phrase import Unit
+from catalog_builder.records.alloy import ELEMENT_DENSITY, alloy_density, alloy_parts
 from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.reading.values import Amount, Line, Name, Percent, Record
 from catalog_builder.units import DM2_PER, G_PER, M_PER, ML_PER, awg_diameter_mm
 
-# CRC Handbook of Chemistry and Physics, element data, as carried by element libraries (g/cm3).
-# Bismuth and antimony are from memory.
-ELEMENT_DENSITY = {
-    "Ag": Decimal("10.5"),
-    "Bi": Decimal("9.79"),
-    "Cu": Decimal("8.96"),
-    "Pb": Decimal("11.3"),
-    "Sb": Decimal("6.68"),
-    "Sn": Decimal("7.287"),
-    "Zn": Decimal("7.134"),
-}
 # Soda-lime silicate glass, EN 572-1, as quoted by fabricators (g/cm3).
 GLASS_DENSITY = Decimal("2.5")
 
-BenchKind = Literal["glass", "foil", "solder", "wire", "consumable", "packing"]
+BenchKind = Literal["glass", "foil", "solder", "wire", "strip", "came", "moulding", "foot", "consumable", "packing"]
+# What goes round the rim: came, which is channel of metal, or a moulding of wood with a rebate.
+FRAME_KINDS = ("came", "moulding")
 Kind: TypeAlias = BenchKind | HardwareKind
 # Hardware that is bought as what it is called.
 _BOUGHT = tuple(kind for kind in HardwareKind if kind.bought_as == kind)
@@ -39,14 +30,20 @@ COUNTED_IN: dict[str, Unit] = {
     "glass": "dm2",
     "foil": "m",
     "solder": "g",
-    "wire": "m",
+    **dict.fromkeys(("wire", "strip", *FRAME_KINDS), "m"),
+    "foot": "each",
     **{kind: kind.counted_in for kind in _BOUGHT},
 }
+_FRAME_NEEDED = (("width_mm",), ("thickness_mm",), ("rebate_mm",), ("slot_mm",), ("density_g_cm3", "alloy", "mass_g"))
 NEEDED: dict[str, tuple[tuple[str, ...], ...]] = {
     "glass": (("thickness_mm",), ("colour",)),
     "foil": (("width_mm",), ("thickness_mm",)),
     "solder": (("alloy", "density_g_cm3"),),
     "wire": (("gauge_awg", "diameter_mm"), ("density_g_cm3",)),
+    "strip": (("width_mm",), ("thickness_mm",), ("density_g_cm3", "alloy", "mass_g")),
+    "came": _FRAME_NEEDED,
+    "moulding": (*_FRAME_NEEDED, ("colour",)),
+    "foot": HardwareKind.STAND.needed,
     "consumable": (("use_amount",), ("use_unit",), ("use_per",)),
     "packing": (("use_amount",), ("use_unit",), ("use_per",)),
     **{kind: kind.needed for kind in _BOUGHT},
@@ -80,7 +77,12 @@ class Material(Record):
     sheet_grain: Literal["height", "width"] = Field(
         "height", description="the side of a sheet along which its grain runs: height, width"
     )
-    thickness_mm: Amount | None = Field(None, gt=0, le=50, description="of glass, or of foil without its glue")
+    thickness_mm: Amount | None = Field(
+        None,
+        gt=0,
+        le=50,
+        description="of glass, of foil without its glue, of a strip; of came and moulding: from front to back",
+    )
     section: Literal["flat", "bevelled", "domed"] = Field(
         "flat", description="of glass bought by the piece: flat, bevelled (thinner along its edge), domed (a nugget)"
     )
@@ -88,18 +90,37 @@ class Material(Record):
         None, gt=0, le=50, description="of a bevelled or domed piece: the thickness of its edge, which the foil wraps"
     )
     bevel_mm: Amount | None = Field(None, gt=0, le=100, description="of a bevelled piece: how wide its bevel is")
-    width_mm: Amount | None = Field(None, gt=0, description="of foil")
-    diameter_mm: Amount | None = Field(None, gt=0, description="of wire, cord or a ring")
+    width_mm: Amount | None = Field(
+        None,
+        gt=0,
+        description="of foil or a strip; of came and moulding: as seen from the front; of a foot that lies across a "
+        "flat piece: how deep it is, front to back",
+    )
+    rebate_mm: Amount | None = Field(
+        None, gt=0, description="of came and moulding: how far its slot or rebate reaches in from the glass's side"
+    )
+    slot_mm: Amount | None = Field(
+        None, gt=0, description="of came and moulding: how thick a panel its slot or rebate takes"
+    )
+    play_mm: Amount = Field(
+        Decimal(0), description="of came and moulding: room left between the glass and the bottom of the rebate"
+    )
+    bends: bool = Field(False, description="came that bends round a curved rim, as lead and thin brass do: yes or no")
+    diameter_mm: Amount | None = Field(None, gt=0, description="of wire, cord, a ring or a round foot")
     gauge_awg: int | None = Field(
         None, ge=0, le=40, description="of wire, in place of a diameter; of the wire that a ring is bent from"
     )
     density_g_cm3: Amount | None = Field(None, gt=0, le=25, description="in grams a cubic centimetre")
-    alloy: Line | None = Field(None, description="of solder, parts by mass, such as Sn60Pb40")
+    alloy: Line | None = Field(None, description="of solder, came or a strip: parts by mass, such as Sn60Pb40")
     has_grain: bool = Field(False, description="glass whose streaks or texture run one way: yes or no")
     either_face: bool = Field(
         False, description="glass of which both faces will do, so that pieces may be cut face down: yes or no"
     )
-    colour: Line | None = Field(None, description="of glass, as #rrggbb, for pictures drawn from the pattern")
+    colour: Line | None = Field(
+        None,
+        description="of glass, moulding or came, as #rrggbb, for pictures drawn from the pattern; came without "
+        "it looks like the solder",
+    )
     look: Literal["clear", "streaky", "wispy", "mottled", "opal", "hammered", "seedy", "rippled"] = Field(
         "clear",
         description="of glass, for pictures: clear, streaky, wispy, mottled, opal, hammered, seedy, rippled",
@@ -111,23 +132,24 @@ class Material(Record):
         None,
         gt=0,
         le=5000,
-        description="of wire its tensile, of solder its lasting shear strength; where given, what hangs on it is "
-        "checked",
+        description="of wire its tensile, of solder its lasting shear strength, of came what it bears for years; "
+        "where given, what hangs on it is checked",
     )
     loss_percent: Percent = Field(Decimal(0), description="share lost: glass that cracks, solder that drips")
     mass_g: Amount | None = Field(
         None,
         ge=0,
-        description="of one ring, hook or swivel; of `length_mm` of chain or cord; of one piece of glass bought by the "
-        "piece, as weighed",
+        description="of one ring, hook, foot or the like; of `length_mm` (else a metre) of chain, cord, came, moulding "
+        "or strip; of one piece of glass bought by the piece, as weighed",
     )
-    length_mm: Amount | None = Field(None, gt=0, description="what a ring, hook or swivel adds to the hung height")
+    length_mm: Amount | None = Field(None, gt=0, description="what a ring, hook, foot or the like adds to the height")
     rated_load_g: Amount | None = Field(None, gt=0, description="the load it is sold for, before any safety factor")
     use_amount: Amount | None = Field(None, ge=0, description="of a consumable or packing: how much is used")
     use_unit: Line | None = Field(None, description="the unit of `use_amount`")
-    use_per: Literal["item", "piece", "seam_m", "rim_m", "edge_m", "dm2"] | None = Field(
+    use_per: Literal["item", "piece", "seam_m", "rim_m", "frame_m", "corner", "edge_m", "dm2"] | None = Field(
         None,
-        description="used for each: item, piece, metre of seam, rim or edge (seam_m, rim_m, edge_m), dm2 of glass",
+        description="used for each: item, piece, metre of seam, rim, frame or edge (seam_m, rim_m, frame_m, edge_m), "
+        "corner of a frame, dm2 of glass",
     )
 
     @property
@@ -171,7 +193,7 @@ class Material(Record):
     @property
     def leaded(self) -> bool:
         """Whether the alloy holds lead. A solder without an alloy counts as leaded."""
-        return self.kind == "solder" and (self.alloy is None or "Pb" in alloy_parts(self.alloy))
+        return self.kind == "solder" if self.alloy is None else "Pb" in alloy_parts(self.alloy)
 
     @property
     def wire_mm(self) -> float:
@@ -182,10 +204,29 @@ class Material(Record):
 
     @property
     def mass_per_m(self) -> float:
-        """Mass in grams a metre of wire, cord or chain."""
-        if self.cut_to_length and self.mass_g is not None:
+        """Mass in grams a metre of wire, strip, came, moulding, cord or chain: as weighed, else by its section."""
+        by_section = self.kind in ("strip", *FRAME_KINDS)
+        if (self.cut_to_length or by_section) and self.mass_g is not None:
             return float(self.mass_g / (self.length_mm or Decimal(1000)) * 1000)
+        if by_section:
+            return self.section_mm2 * self.density  # mm2 x g/cm3 = g/m
         return math.pi / 4 * self.wire_mm**2 * self.density
+
+    @property
+    def section_mm2(self) -> float:
+        """The section of a strip, or of came or moulding with its slot taken off."""
+        whole = float((self.width_mm or 0) * (self.thickness_mm or 0))
+        return whole - float((self.rebate_mm or 0) * (self.slot_mm or 0))
+
+    @property
+    def covers_mm(self) -> float:
+        """How far came or moulding reaches over the face of the glass."""
+        return float((self.rebate_mm or 0) - self.play_mm)
+
+    @property
+    def outside_mm(self) -> float:
+        """How far came or moulding stands out of the edge of the glass."""
+        return float(self.width_mm or 0) - self.covers_mm
 
     @property
     def cut_to_length(self) -> bool:
@@ -193,8 +234,9 @@ class Material(Record):
         return isinstance(self.kind, HardwareKind) and self.kind.by_length
 
     def hardware_mass_g(self, length_mm: float) -> float:
-        """Mass in grams of a length of cord or chain, or of one of any other hanging hardware."""
-        return self.mass_per_m * length_mm / 1000 if self.cut_to_length else float(self.mass_g or 0)
+        """Mass in grams of a length of cord, chain or wire, or of one of any other hardware."""
+        by_length = self.cut_to_length or self.kind == "wire"
+        return self.mass_per_m * length_mm / 1000 if by_length else float(self.mass_g or 0)
 
 
 def canonical(unit: str) -> tuple[Unit, Decimal]:
@@ -213,31 +255,6 @@ def canonical(unit: str) -> tuple[Unit, Decimal]:
 
 
 UNITS = (*DM2_PER, *M_PER, *G_PER, *ML_PER, "each", "sheet", "pair")
-
-
-def alloy_parts(alloy: str) -> dict[str, Decimal]:
-    """Read an alloy such as Sn60Pb40 as parts by mass, which add up to 1.
-
-    Raises:
-        ValueError: it is not of that form, or an element's density is not known.
-    """
-    elements = re.findall(r"([A-Z][a-z]?)(\d+(?:\.\d+)?)", alloy)
-    if not elements or "".join(symbol + part for symbol, part in elements) != alloy:
-        raise ValueError(alloy)
-    if any(symbol not in ELEMENT_DENSITY for symbol, _ in elements):
-        raise ValueError(alloy)
-    total = sum(Decimal(part) for _, part in elements)
-    if total <= 0:
-        raise ValueError(alloy)
-    return {symbol: Decimal(part) / total for symbol, part in elements}
-
-
-def alloy_density(alloy: str) -> float:
-    """Density in g/cm3 by the rule of mixtures for masses: 1/rho = sum of w_i/rho_i (ideal mixing).
-
-    Sn60Pb40 gives 8.4935 g/cm3; solder tables print 8.50.
-    """
-    return float(1 / sum(part / ELEMENT_DENSITY[symbol] for symbol, part in alloy_parts(alloy).items()))
 
 
 def _known(name: Any, info: ValidationInfo) -> Material:

@@ -11,15 +11,8 @@ from decimal import Decimal
 from pydantic import Field
 
 from catalog_builder.mistake import MistakeError, Mistakes, Place, listed, suggestion
-from catalog_builder.records.material import (
-    COUNTED_IN,
-    ELEMENT_DENSITY,
-    NEEDED,
-    UNITS,
-    Material,
-    alloy_parts,
-    canonical,
-)
+from catalog_builder.records.alloy import ELEMENT_DENSITY, alloy_parts
+from catalog_builder.records.material import COUNTED_IN, FRAME_KINDS, NEEDED, UNITS, Material, canonical
 from catalog_builder.records.reading.entries import validated_rows
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.table import read_table
@@ -71,6 +64,7 @@ _NUMBERS = {
     for name in Material.model_fields
     if name.endswith(("_mm", "_g", "_cm3", "_percent", "_size", "_amount", "_awg"))
 }
+_YES = dict.fromkeys(("has_grain", "either_face", "bends"), "yes")
 
 
 def read_materials(rows: Source, prices: Source) -> Materials:
@@ -84,7 +78,7 @@ def read_materials(rows: Source, prices: Source) -> Materials:
     lines: dict[str, int] = {}
     needed = {"material", "title", "kind", "pack_size", "pack_unit"}
     table = read_table(rows, set(Material.model_fields), needed, MOST_MATERIALS)
-    for entry in validated_rows(table, Material, {**_NUMBERS, "has_grain": "yes", "either_face": "yes"}, mistakes):
+    for entry in validated_rows(table, Material, {**_NUMBERS, **_YES}, mistakes):
         name, place = entry.keys.material, rows.place(entry.line)
         with mistakes.collect():
             _check_cells(entry.keys, place)
@@ -189,6 +183,7 @@ def _check_cells(material: Material, place: Place) -> None:
 
 def _check_units(material: Material, place: Place, mistakes: Mistakes) -> None:
     _check_ready_made(material, place, mistakes)
+    _check_slot(material, place, mistakes)
     by_sheet = material.kind == "glass" and material.pack_unit == "sheet"
     bought_in = canonical(material.pack_unit)[0]
     if by_sheet and (material.sheet_width_mm is None or material.sheet_height_mm is None):
@@ -255,6 +250,21 @@ def _check_ready_made(material: Material, place: Place, mistakes: Mistakes) -> N
             expected="edge_mm up to thickness_mm, which is where it is thickest",
             mend="measure both again",
         )
+
+
+def _check_slot(material: Material, place: Place, mistakes: Mistakes) -> None:
+    """Refuse came and moulding whose slot is as large as it is itself, or that covers nothing of the glass."""
+    if material.kind not in FRAME_KINDS or material.rebate_mm is None or material.slot_mm is None:
+        return
+    for inner, outer in (("rebate_mm", "width_mm"), ("slot_mm", "thickness_mm"), ("play_mm", "rebate_mm")):
+        small, large = getattr(material, inner), getattr(material, outer)
+        if large is not None and small >= large:
+            mistakes.add(
+                place,
+                wrong=f"the {inner} of the {material.kind} {material.material!r} is {small} mm, its {outer} {large} mm",
+                expected=f"{inner} under {outer}",
+                mend="measure both again; `catalog-builder guide frames` shows what they measure",
+            )
 
 
 def _units_for(counted_in: str) -> list[str]:

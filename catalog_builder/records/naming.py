@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from catalog_builder.mistake import Mistakes, listed, quoted, suggestion
+from catalog_builder.records.hardware_kind import Fixing, HardwareKind
+from catalog_builder.records.material import FRAME_KINDS
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import Product
 from catalog_builder.records.studio import Studio
@@ -36,6 +38,9 @@ def check_names(product: Product, studio: Studio, materials: Materials, mistakes
     for kind, name in (("solder", keys.solder), ("foil", keys.foil)):
         if name is not None:
             check(name, names(kind), f"the {kind}", "materials.csv", kind)
+    if keys.frame is not None:
+        frames = {name for kind in FRAME_KINDS for name in names(kind)}
+        check(keys.frame.material, frames, "the came or moulding", "materials.csv", "frame", "material")
     if keys.hang.material is not None:
         kind = keys.hang.by.bought_as
         check(keys.hang.material, names(kind), f"the {kind}", "materials.csv", "hang", "material")
@@ -53,13 +58,15 @@ def _check_contradictions(product: Product, mistakes: Mistakes) -> None:
                 mend="add `title:` with the words a buyer reads",
                 marked=name,
             )
-    if keys.hang.by.by_length and keys.hang.length is None:
+    _check_hang(product, mistakes)
+    if keys.hang.by.needs_length and keys.hang.length is None:
         mistakes.add(
             product.source.place(product.line("hang")),
-            wrong=f"it hangs by a {keys.hang.by} that has no length",
+            wrong=f"it {'hangs by' if keys.hang.by.hangs else 'stands on'} a {keys.hang.by} that has no length",
             expected="`length:` with a unit, such as 300 mm",
             mend="add the whole length",
         )
+    _check_frame(product, mistakes)
     if len(set(keys.finishes)) < len(keys.finishes):
         mistakes.add(
             product.source.place(product.line("finishes")),
@@ -67,6 +74,48 @@ def _check_contradictions(product: Product, mistakes: Mistakes) -> None:
             expected="each finish once",
             mend="take one out",
         )
+
+
+def _check_frame(product: Product, mistakes: Mistakes) -> None:
+    """Refuse a frame round what is not one flat panel, or together with a loop along the rim that it takes in."""
+    keys = product.keys
+    if keys.frame is None:
+        return
+    if keys.parts:
+        mistakes.add(
+            product.source.place(product.line("frame")),
+            wrong=f"it has a frame, and parts that stand out of its plane: {listed(keys.parts)}",
+            expected="a frame round one flat panel",
+            mend="take `frame:` out, or make the parts products of their own",
+        )
+    if keys.hang.by.fixing is Fixing.ALONG_RIM:
+        mistakes.add(
+            product.source.place(product.line("hang", "by")),
+            wrong="it hangs by a loop along its rim, which sits in the frame",
+            expected="rings on the frame: any other way of hanging",
+            mend="write `by: ring`, or take `frame:` out",
+        )
+
+
+# Keys of ``hang:`` that say something of a single kind alone.
+_OF_KIND = {
+    HardwareKind.STAND: ("feet", "down", "tealight"),
+    HardwareKind.STAKE: ("in_soil", "soldered"),
+}
+
+
+def _check_hang(product: Product, mistakes: Mistakes) -> None:
+    hang = product.keys.hang
+    for kind, names in _OF_KIND.items():
+        for name in names:
+            if name in hang.model_fields_set and hang.by is not kind:
+                mistakes.add(
+                    product.source.place(product.line("hang", name)),
+                    wrong=f"`{name}` says something of a {kind}, but the record says `by: {hang.by}`",
+                    expected=f"`{name}` with `by: {kind}` alone",
+                    mend=f"take the line out, or write `by: {kind}`",
+                    marked=name,
+                )
 
 
 def check_former_names(products: Sequence[Product], mistakes: Mistakes) -> None:

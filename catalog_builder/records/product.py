@@ -7,14 +7,18 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Any, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import Field
 
 from catalog_builder.mistake import MistakeError, Mistakes, Place, quoted
 from catalog_builder.records.caution import Added
 from catalog_builder.records.drawings import RequiredDrawing, read_drawings
 from catalog_builder.records.hardware_kind import HardwareKind
+from catalog_builder.records.marks import Grain, Marks
+from catalog_builder.records.part_keys import PartKeys, check_parts
+from catalog_builder.records.photo import ProductPhoto, check_shown
+from catalog_builder.records.product_size import Sizes, check_size_titles, size_title
 from catalog_builder.records.reading.header import KeyPath, nearest_line, read_header
 from catalog_builder.records.reading.prose import check_prose
 from catalog_builder.records.reading.source import Source, file_beside, place_in, read
@@ -27,63 +31,15 @@ from catalog_builder.records.reading.values import (
     Line,
     Name,
     Record,
-    as_written,
-    refusal,
 )
 from catalog_builder.records.selling.channel import Choice, GroupPrice
+from catalog_builder.records.shown_pattern import ShownPattern
 
-# More copies than anybody solders round one line.
-MOST_TURNS = 24
 # Each is measured, priced and shown; no buyer chooses among more.
 MOST_VARIANTS = 2_000
 
 
-def _grain(value: Any) -> float | None:
-    if value == "along":
-        return None
-    if isinstance(value, int | Decimal) and not isinstance(value, bool) and -360 <= value <= 360:
-        return float(value)
-    raise refusal(
-        f"{as_written(value)} is not a grain",
-        "`along`, or an angle in degrees from -360 to 360",
-        "write along, or a number",
-    )
-
-
-def _turn(value: Any) -> float:
-    if isinstance(value, int | Decimal) and not isinstance(value, bool) and -360 <= value <= 360:
-        return float(value)
-    raise refusal(f"{as_written(value)} is not an angle", "degrees from -360 to 360", "write a number, such as 60")
-
-
-def _turns(value: Any) -> Any:
-    """Make one angle a list of one, and refuse a list that is empty or too long before its angles are read."""
-    turns = value if isinstance(value, list) else [value]
-    if not 1 <= len(turns) <= MOST_TURNS:
-        raise refusal(
-            f"{as_written(value) if not turns else f'{len(turns)} angles'} cannot be used here",
-            f"an angle in degrees for each copy, up to {MOST_TURNS} of them, such as [90, 270]",
-            "write an angle for each copy",
-        )
-    return turns
-
-
-def _coordinate(value: Any) -> float:
-    if isinstance(value, int | Decimal) and not isinstance(value, bool) and -1_000_000 <= value <= 1_000_000:
-        return float(value)
-    raise refusal(f"{as_written(value)} is not a coordinate", "a plain number, such as 35.5", "write it without a unit")
-
-
-def _share(value: Any) -> float:
-    if isinstance(value, int | Decimal) and not isinstance(value, bool) and 0 <= value <= 1:
-        return float(value)
-    raise refusal(f"{as_written(value)} is not a place in the picture", "a number from 0 to 1", "0.5 is the middle")
-
-
-Coordinate = Annotated[float, BeforeValidator(_coordinate)]
-Point = tuple[Coordinate, Coordinate]
-
-
+Down = Literal["bottom", "back", "front"]
 Availability = Literal["made to order", "in stock", "one only", "sold"]
 
 
@@ -95,73 +51,34 @@ class GlassChoice(Record):
 
 
 class Hang(Record):
-    """How a product hangs."""
+    """How a product hangs or stands."""
 
     by: HardwareKind = Field(HardwareKind.RING, description="one of: " + ", ".join(HardwareKind))
-    length: Length | None = Field(None, description="of cord or chain, the whole of it, such as 300 mm")
+    length: Length | None = Field(None, description="of cord, chain or a stake's rod, the whole of it, such as 300 mm")
     material: Name | None = Field(
         None,
-        description="hardware of that kind, by its name in materials.csv, else the lightest that holds; of a loop its "
-        "wire, else the studio's",
+        description="hardware of that kind, by its name in materials.csv, else the lightest that holds; of a loop or "
+        "stake its wire, else the studio's; of a stand its feet",
     )
-    outdoors: bool = Field(False, description="true: it is meant to hang outdoors, in the wind")
-
-
-class Photo(Record):
-    """A photo beside the record."""
-
-    file: Line = Field(description="the file's name")
-    alt: Line | None = Field(None, description="what the picture shows, for those who cannot see it")
-    focus: tuple[Annotated[float, BeforeValidator(_share)], Annotated[float, BeforeValidator(_share)]] = Field(
-        (0.5, 0.5), description="what must stay in view when it is cropped: across and down, from 0 to 1"
+    outdoors: bool = Field(False, description="true: it is meant to be outdoors, in the wind")
+    feet: int | None = Field(
+        None, ge=1, le=8, description="of a stand: how many feet; else 2 under a flat piece, 3 or 4 under a deep one"
     )
-
-
-class PieceMark(Record):
-    """Keys of one piece, which is named by a point inside it."""
-
-    at: Point = Field(description="a point inside the piece: x and y in the drawing, in mm if it has a physical size")
-    number: Line | None = Field(None, description="its number")
-    glass: Line | None = Field(None, description="its glass word")
-    grain: Annotated[float | None, BeforeValidator(_grain)] = Field(None, description="its grain in degrees")
-
-
-class WireMark(Record):
-    """A wire that a record draws."""
-
-    points: tuple[Point, ...] = Field(min_length=2, description="the points that it runs through")
-    material: Name | None = Field(None, description="a wire of materials.csv, in place of the studio's")
-
-
-class JoinMark(Record):
-    """A line along which parts are joined on."""
-
-    line: tuple[Coordinate, Coordinate, Coordinate, Coordinate] = Field(description="from point to point: x, y, x, y")
-    part: Name | None = Field(None, description="the part that is joined on there; left out: every part")
-
-
-class Marks(Record):
-    """Marks set by the record, in the drawing's own coordinates: mm where it has a physical size."""
-
-    fold: tuple[Coordinate, Coordinate, Coordinate, Coordinate] | None = Field(
-        None, description="the fold line from one point to another, in place of a drawn one: x, y, x, y"
+    down: Down = Field(
+        "bottom", description="of a stand: the side of the main drawing that lies on the ground: bottom, back or front"
     )
-    rings: tuple[Point, ...] = Field((), description="the places of hanging rings, in place of drawn ones")
-    open: tuple[Point, ...] = Field((), description="points in fields that have no glass")
-    wires: tuple[WireMark, ...] = Field((), description="soldered-on wires")
-    pieces: tuple[PieceMark, ...] = Field((), description="numbers, glass words and grain of pieces")
-    joins: tuple[JoinMark, ...] = Field((), description="lines along which parts are joined on at an angle")
+    tealight: bool = Field(False, description="true: it stands and is made to have a tealight burn in it")
+    in_soil: Length | None = Field(None, description="of a stake: how much of its rod goes into the soil, else a third")
+    soldered: Length | None = Field(None, description="of a stake: how much of its rod is soldered, else 30 mm")
 
 
-class PartKeys(Record):
-    """A flat part that is joined on at an angle; its drawing is a block of svg that bears its name."""
+class FrameKeys(Record):
+    """What goes round a panel's rim in place of its bead."""
 
-    set_at: Annotated[tuple[Annotated[float, BeforeValidator(_turn)], ...], BeforeValidator(_turns)] = Field(
-        description="for each copy the degrees that it is turned about the join: 0 lies flat to the right of it "
-        "(below it, where it lies level), 90 stands out to the front, 180 lies flat to the left, 270 stands back",
+    material: Name = Field(description="a came or moulding of materials.csv")
+    sizes: Literal["outside", "glass"] = Field(
+        "outside", description="what `sizes` and `width` measure: the outside of the frame, or the glass in it"
     )
-    pattern: Line | None = Field(None, description="an SVG file beside the record, in place of a block of svg")
-    marks: Marks = Field(Marks.model_validate({}), description="marks, in place of those in its drawing")
 
 
 class ProductKeys(Record):
@@ -176,13 +93,15 @@ class ProductKeys(Record):
         max_length=20,
         description="names that its folder had before; their pages lead on to it, and tables may still use them",
     )
-    sizes: dict[Name, Length] = Field(
-        {}, description="sizes offered, each with the finished width of the glass of the main drawing"
+    sizes: Sizes = Field(
+        {},
+        description="sizes offered, each with the finished width of the glass of the main drawing, or of the frame "
+        "round it; one with a title of its own as `{width: 175 mm, title: Groß}`",
     )
     width: Length | None = Field(None, description="the finished width, where the drawing has no size of its own")
     finishes: tuple[Name, ...] = Field(min_length=1, description="finishes of studio.toml that are offered")
     glass: dict[Name, GlassChoice] = Field(min_length=1, description="choices of glass")
-    grain: Annotated[float | None, BeforeValidator(_grain)] = Field(
+    grain: Grain = Field(
         None,
         description="for pieces without their own: `along` their length (so by default), or degrees anticlockwise",
     )
@@ -208,14 +127,29 @@ class ProductKeys(Record):
     solder_drops_g: Amount = Field(Decimal(0), description="decorative solder, in grams at the drawn size")
     solder: Name | None = Field(None, description="a solder of materials.csv, in place of the studio's")
     foil: Name | None = Field(None, description="a foil of materials.csv, in place of the studio's")
-    hang: Hang = Field(Hang.model_validate({}), description="how it hangs")
+    frame: FrameKeys | None = Field(None, description="the frame round its rim")
+    hang: Hang = Field(Hang.model_validate({}), description="how it hangs or stands")
     cautions: Added = Field((), description="cautions of its own, up to 8, each a text; they come after the others")
     pattern: Line | None = Field(None, description="an SVG file beside the record, in place of a block of svg")
     marks: Marks = Field(Marks.model_validate({}), description="marks, in place of those in the drawing")
     parts: dict[Name, PartKeys] = Field(
         {}, max_length=12, description="flat parts that are joined on at an angle, each with a drawing of its own"
     )
-    photos: tuple[Photo, ...] = Field((), max_length=40, description="photos, the first one leads")
+    photos: tuple[ProductPhoto, ...] = Field(
+        (), max_length=40, description="photos; the first one of the variant that is offered first leads"
+    )
+    show_pattern: ShownPattern | None = Field(
+        None, description="how much of its pattern the public sees, in place of the studio's `show_pattern`"
+    )
+
+    @property
+    def first_width_mm(self) -> float | None:
+        """The width by which the drawing is scaled where it has no size of its own; None where no key gives one."""
+        return self.width or next((size.width for size in self.sizes.values()), None)
+
+    def size_title(self, size: str) -> str:
+        """Give a size as a buyer reads it; empty where there is only one."""
+        return size_title(size, self.sizes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -237,6 +171,18 @@ class Product:
     def line(self, *path: str | int) -> int | None:
         """Give the line of a key in the record, or of the nearest key above it."""
         return nearest_line(path, self.lines.get)
+
+    def code(self, size: str, finish: str, choice: str) -> str:
+        """Give the code of a variant; what the record gives no choice of is left out."""
+        several = len(self.keys.glass) > 1
+        return "--".join(word for word in (self.slug, size, finish, choice if several else "") if word)
+
+    def shown_in(self, photo: int) -> tuple[str, ...]:
+        """Give the codes of the variants that a photo shows: all sizes look alike where it names none."""
+        keys, shows = self.keys, self.keys.photos[photo].shows
+        finish, glass = shows.finish or keys.finishes[0], shows.glass or next(iter(keys.glass))
+        sizes = (shows.size,) if shows.size is not None else (*keys.sizes,) or ("",)
+        return tuple(self.code(size, finish, glass) for size in sizes)
 
     def place_of(self, row: int | None, part: str = "") -> Place:
         """Give the place of a mark: a line of a part's drawing, or, counted below zero, of the record that sets it."""
@@ -293,6 +239,10 @@ def product_of(project: Path, folder: Path, source: Source) -> Product:
     keys = mistakes.attempt(validate, ProductKeys, header.values, source, header.lines.get)
     if keys is not None:
         _check_variants(keys, source, header.lines, mistakes)
+        known = {"size": keys.sizes, "finish": keys.finishes, "glass": keys.glass}
+        check_shown(keys.photos, known, source, header.lines, mistakes)
+        check_size_titles(keys.sizes, source, header.lines, mistakes)
+        check_parts(keys.parts, source, header.lines, mistakes)
     description, drawings = "", dict[str, Source]()
     with mistakes.collect():
         required = [*_required_drawings(keys, header.values, header.lines)]

@@ -13,7 +13,8 @@ from pydantic import Field
 
 from catalog_builder.mistake import MistakeError, Mistakes, Place, listed, quoted, suggestion
 from catalog_builder.records.caution import Added
-from catalog_builder.records.product import Photo, Product, by_any_name
+from catalog_builder.records.photo import Photo
+from catalog_builder.records.product import Product, by_any_name
 from catalog_builder.records.reading.file import folders_in, is_there
 from catalog_builder.records.reading.header import KeyPath, nearest_line, read_header
 from catalog_builder.records.reading.prose import check_prose

@@ -11,20 +11,16 @@ from pydantic_core import PydanticUndefined
 from catalog_builder.records.batch_plan import Make, PlanKeys
 from catalog_builder.records.bench_log import BatchKeys, SpoolKeys, TimingKeys
 from catalog_builder.records.caution import BenchCautions, Cautions
+from catalog_builder.records.look import Look
+from catalog_builder.records.marks import JoinMark, Marks, PieceMark, WireMark
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import PriceRow
-from catalog_builder.records.product import (
-    GlassChoice,
-    Hang,
-    JoinMark,
-    Marks,
-    PartKeys,
-    Photo,
-    PieceMark,
-    ProductKeys,
-    WireMark,
-)
+from catalog_builder.records.own_page import OwnPageKeys
+from catalog_builder.records.part_keys import PartKeys
+from catalog_builder.records.photo import Photo, ProductPhoto, Shows
+from catalog_builder.records.product import FrameKeys, GlassChoice, Hang, ProductKeys
 from catalog_builder.records.product_set import MemberKeys, SetKeys
+from catalog_builder.records.product_size import SizeKeys
 from catalog_builder.records.reading.values import Record
 from catalog_builder.records.selling.boxes import PackingBox
 from catalog_builder.records.selling.channel import Channel, PricePoint
@@ -38,6 +34,7 @@ from catalog_builder.records.selling.quote import QuoteKeys
 from catalog_builder.records.selling.quoted_item import QuotedKeys
 from catalog_builder.records.selling.ready_pieces import ReadyKeys
 from catalog_builder.records.selling.reductions import ReductionKeys
+from catalog_builder.records.selling.returns import Returns
 from catalog_builder.records.selling.shop_order import OrderedKeys, OrderKeys
 from catalog_builder.records.stock import StockRow
 from catalog_builder.records.studio import (
@@ -61,27 +58,39 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
         "a block that opens with three backticks, `svg` and the part's name.",
         (
             ("", ProductKeys),
+            ("sizes.NAME, with a title", SizeKeys),
             ("glass.NAME", GlassChoice),
+            ("frame", FrameKeys),
             ("hang", Hang),
             ("marks", Marks),
             ("marks.pieces, each", PieceMark),
             ("marks.wires, each", WireMark),
             ("marks.joins, each", JoinMark),
             ("parts.NAME", PartKeys),
-            ("photos, each", Photo),
+            ("photos, each", ProductPhoto),
+            ("shows of a photo", Shows),
         ),
     ),
     (
         "sets/NAME/set.md",
         "A pair or a set of pieces that are sold together: a header between two lines of `---`, and the description in "
         "Markdown below it. There may be none. Its cost, weight and parcel are those of its pieces together.",
-        (("", SetKeys), ("made_of, each", MemberKeys)),
+        (("", SetKeys), ("made_of, each", MemberKeys), ("photos, each", Photo)),
+    ),
+    (
+        "pages/NAME.md",
+        "A page of the studio's own, such as an imprint or a privacy notice: a header between two lines of `---`, and "
+        "the text in Markdown below it. It is linked at the foot of every page. There may be none. Three texts have "
+        "files and places of their own, without a header: `about.md`, `care.md` and `terms.md`, which holds payment, "
+        "returns, delivery and commissions, and is linked beside the way to ask.",
+        (("", OwnPageKeys),),
     ),
     (
         "studio.toml",
         "The studio, its rates, the steps of its work, its finishes, channels, series and markets.",
         (
             ("[studio]", StudioKeys),
+            ("[studio.returns]", Returns),
             ("[bench]", Bench),
             ("[making]", Making),
             ("[hanging]", Hanging),
@@ -89,6 +98,7 @@ _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
             ("[parcel]", ParcelKeys),
             ("[cautions]", Cautions),
             ("[bench_cautions]", BenchCautions),
+            ("[look]", Look),
             ("[sending]", Sending),
             ("[steps.NAME] and [finishes.NAME.steps.STEP]", WorkStep),
             ("[finishes.NAME]", Finish),

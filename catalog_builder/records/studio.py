@@ -12,6 +12,7 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from catalog_builder.mistake import Mistakes
 from catalog_builder.records.caution import BenchCautions, Cautions
+from catalog_builder.records.look import Look
 from catalog_builder.records.paper import Paper
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.toml import key_line, read_toml
@@ -20,7 +21,10 @@ from catalog_builder.records.reading.values import Amount, Line, Name, Percent, 
 from catalog_builder.records.selling.channel import Channel
 from catalog_builder.records.selling.channel_check import check_channels
 from catalog_builder.records.selling.discounts import Discounts
+from catalog_builder.records.selling.enquiry_link import EnquiryLink
 from catalog_builder.records.selling.market_date import Market, check_markets
+from catalog_builder.records.selling.returns import Country, Returns
+from catalog_builder.records.shown_pattern import SHOWN, ShownPattern
 
 # Far more than a studio of many makers needs.
 MOST_STUDIO_BYTES = 400_000
@@ -88,8 +92,23 @@ class StudioKeys(Record):
     units: Literal["metric", "centimetres", "imperial"] = Field(
         "metric", description="what buyers read: metric (mm and g), centimetres (cm and g) or imperial (in and oz)"
     )
+    show_zero_cents: bool = Field(
+        False, description="true: buyers read £135.00; false: £135, on pages, tags and price sheets"
+    )
     paper: Paper = Field("A4", description="for printed sheets")
+    show_pattern: ShownPattern = Field(
+        "in colour", description=f"how much of a pattern the public sees, where a record does not say. {SHOWN}"
+    )
     theme: Name = Field("daylight", description="a folder of themes/")
+    enquiry: EnquiryLink | None = Field(
+        None,
+        description="your own link for enquiries, in place of a mail: https://, mailto: or tel:, in which {title}, "
+        "{variant}, {code}, {price} and {address} stand for those of the piece asked for",
+    )
+    posts_to: Country | None = Field(
+        None, description="the country that postage.csv is for, such as GB; search engines read postage with it alone"
+    )
+    returns: Returns | None = Field(None, description="how pieces may be sent back, for search engines")
     no_tax_note: Line | None = Field(
         None,
         description="what buyers read where a channel has no tax, such as the sentence that the law asks of a small "
@@ -205,6 +224,8 @@ class WorkStep(Record):
     joint: Amount = Field(Decimal(0), description="minutes for each point where seams meet")
     seam_m: Amount = Field(Decimal(0), description="minutes a metre of seam")
     rim_m: Amount = Field(Decimal(0), description="minutes a metre of rim")
+    frame_m: Amount = Field(Decimal(0), description="minutes a metre of frame: came or moulding")
+    corner: Amount = Field(Decimal(0), description="minutes for each corner of a frame, cut and joined")
     edge_m: Amount = Field(Decimal(0), description="minutes a metre of ground and foiled edge")
     dm2: Amount = Field(Decimal(0), description="minutes a square decimetre of glass")
     repeats: bool = Field(
@@ -240,6 +261,7 @@ class Studio(Record):
     parcel: ParcelKeys = Field(ParcelKeys.model_validate({}), description="a table `[parcel]`")
     cautions: Cautions = Field(Cautions.model_validate({}), description="a table `[cautions]`")
     bench_cautions: BenchCautions = Field(BenchCautions.model_validate({}), description="a table `[bench_cautions]`")
+    look: Look = Field(Look.model_validate({}), description="a table `[look]`")
     sending: Sending = Field(Sending.model_validate({}), description="a table `[sending]`")
     steps: dict[Name, WorkStep] = Field(
         min_length=1, description="tables `[steps.NAME]`, one for each step of the work"

@@ -12,6 +12,7 @@ CATALOGUE = {
     "find": "catalogue/find.html",
     "about": "catalogue/about.html",
     "care": "catalogue/care.html",
+    "terms": "catalogue/terms.html",
     "dates": "catalogue/dates.html",
     "not-found": "catalogue/404.html",
 }

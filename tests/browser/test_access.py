@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+from urllib.parse import urlsplit
+from urllib.request import url2pathname
+
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import expect
+from playwright.sync_api import Browser, expect
 
 from tests.browser.conftest import Opener
 from tests.browser.kinds import CATALOGUE, KINDS, address, kind_of
@@ -42,6 +46,32 @@ def violations(page: object) -> list[str]:
 def test_axe_finds_nothing(demo: Demo, open_page: Opener, kind: str, width: int, scheme: str) -> None:
     """No rule of axe is broken on any kind of page, on a phone or on a desk, by day or by night."""
     assert violations(open_page(address(demo, kind), width=width, scheme=scheme)) == []
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_axe_finds_nothing_in_forced_colours(demo: Demo, browser: Browser, kind: str) -> None:
+    """Where the system puts its own few colours in place of a page's, no rule of axe is broken either."""
+    context = browser.new_context(viewport={"width": 390, "height": 844}, forced_colors="active")
+    page = context.new_page()
+    page.goto(address(demo, kind))
+    assert page.evaluate("matchMedia('(forced-colors: active)').matches")
+    assert violations(page) == []
+    context.close()
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_page_has_an_icon(demo: Demo, open_page: Opener, kind: str) -> None:
+    """Each page, the bench's and the stall's too, names an icon that is there for its tab."""
+    icons = open_page(address(demo, kind)).locator('link[rel="icon"]')
+    assert icons.count() > 0
+    for icon in icons.all():
+        reference = str(icon.evaluate("one => one.href"))
+        assert reference.startswith("data:image/") or not reference.startswith("file:") or is_file(reference)
+
+
+def is_file(reference: str) -> bool:
+    """Say whether a file: address is that of a file."""
+    return Path(url2pathname(urlsplit(reference).path)).is_file()
 
 
 def test_no_kind_of_page_is_left_out(demo: Demo) -> None:

@@ -12,6 +12,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from catalog_builder.offer import Offer
+from catalog_builder.publish.catalogue.listing_view import newest_first
 from catalog_builder.publish.pictures.colour_word import colour_word
 from tests.browser.conftest import Opener
 from tests.browser.kinds import address
@@ -254,15 +255,56 @@ def test_no_card_is_seen_that_the_address_leaves_out(demo: Demo, open_page: Open
     assert sum(one[0] for one in moved) < 0.1, moved
 
 
-def test_phone_opens_the_choices_on_demand(demo: Demo, open_page: Opener) -> None:
-    """On a phone the choices wait behind one button, which says whether they are open and how many are made."""
+def test_phone_keeps_its_filters_in_a_drawer(demo: Demo, open_page: Opener) -> None:
+    """On a phone the filters wait behind one button; their drawer counts what they leave, and closes by hand or key."""
     page = open_page(address(demo, "find"), width=320, height=640)
-    more = page.locator(".finder-more")
-    expect(more).to_have_attribute("aria-expanded", "false")
-    expect(page.locator("#facets")).to_be_hidden()
+    more, drawer = page.locator(".finder-more"), page.locator("#facets")
+    expect(drawer).to_be_hidden()
     more.click()
-    expect(more).to_have_attribute("aria-expanded", "true")
-    expect(page.locator("#facets")).to_be_visible()
+    expect(drawer).to_be_visible()
     tick(page, "colour", "blue")
     expect(more).to_have_attribute("data-count", "1")
+    expect(page.locator("[data-found]")).to_have_text(page.locator("#found").inner_text())
     assert page.evaluate("document.scrollingElement.scrollWidth <= document.documentElement.clientWidth")
+    page.locator(".drawer-foot .button").click()
+    expect(drawer).to_be_hidden()
+    more.click()
+    page.keyboard.press("Escape")
+    expect(drawer).to_be_hidden()
+    expect(more).to_be_focused()
+    assert shown(page) == expected(demo, {"colour": ["blue"]})
+
+
+def test_ready_to_send_is_a_filter(demo: Demo, open_page: Opener) -> None:
+    """Who wants a piece now ticks one choice, and finds those products of which a variant lies ready."""
+    page = open_page(address(demo, "find"), width=390, height=844)
+    page.locator(".finder-more").click()
+    page.get_by_role("checkbox", name="Ready to send").check()
+    ready = {
+        one.slug for one in demo.calculated.listings if any(offer.availability == "in stock" for offer in one.offers)
+    }
+    assert shown(page) == ready
+    assert 0 < len(ready) < len(demo.calculated.listings)
+
+
+def test_titles_come_before_what_is_only_said(demo: Demo, open_page: Opener) -> None:
+    """Words show the piece that bears them as its name first, and then those with a glass of that name."""
+    page = open_page(address(demo, "find"))
+    page.locator("#words").fill("moon")
+    expect(page.locator("#pieces .card:visible h2").first).to_have_text("Moon over the hills")
+    titles = page.locator("#pieces .card:visible h2").all_inner_texts()
+    named = ["moon" in title.lower() for title in titles]
+    assert named == sorted(named, reverse=True)
+    assert False in named
+    page.locator("#words").fill("")
+    newest = [card.title for card in newest_first(demo.calculated.listings)]
+    expect(page.locator("#pieces .card:visible h2")).to_have_text(newest)
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_first_screen_of_a_phone_shows_count_and_piece(demo: Demo, open_page: Opener, scheme: str) -> None:
+    """On a phone of 390 by 844 the navigation is one line; count and first piece, with its price, need no scroll."""
+    page = open_page(address(demo, "find"), width=390, height=844, scheme=scheme)
+    assert page.locator("header.top").evaluate("one => one.getBoundingClientRect().height") < 90
+    for part in ("#found", "#pieces .card:first-child h2", "#pieces .card:first-child .card-price"):
+        expect(page.locator(part)).to_be_in_viewport(ratio=1)

@@ -6,11 +6,14 @@ import time
 from collections.abc import Iterator
 from io import BytesIO
 from pathlib import Path
+from urllib.parse import urlsplit
+from urllib.request import url2pathname
 
 import pytest
 from PIL import Image
 from playwright.sync_api import Browser, Page, Route
 
+from catalog_builder.publish.pictures.photo import LONG_EDGES
 from tests.browser.conftest import Opener
 from tests.browser.host import serving
 from tests.browser.kinds import CATALOGUE, KINDS
@@ -31,6 +34,12 @@ DOWN = """async () => {
     scrollTo(0, y);
     await new Promise((done) => setTimeout(done, 40));
   }
+}"""
+FETCHED = """async () => {
+  for (const image of document.images) image.loading = "eager";
+  await Promise.all([...document.images].map((image) => image.decode().catch(() => null)));
+  return [...document.images].filter((one) => /\\.(webp|jpg)$/.test(one.currentSrc) && one.getClientRects().length)
+    .map((one) => ({ src: one.currentSrc, width: one.clientWidth, height: one.clientHeight }));
 }"""
 WAITING = """images => images.filter((one) => one.getClientRects().length).map((one) => {
   const box = one.getBoundingClientRect(), style = getComputedStyle(one);
@@ -55,7 +64,7 @@ def late(route: Route) -> None:
 
 
 @pytest.mark.parametrize("width", [390, 1280])
-@pytest.mark.parametrize("kind", CATALOGUE)
+@pytest.mark.parametrize("kind", KINDS)
 def test_nothing_jumps(host: str, open_page: Opener, kind: str, width: int) -> None:
     """From the first sight of a page to its foot, next to nothing jumps while letters and pictures come in late."""
     page = open_page("about:blank", width=width, moving=True)
@@ -64,6 +73,24 @@ def test_nothing_jumps(host: str, open_page: Opener, kind: str, width: int) -> N
     page.evaluate(DOWN)
     # Good is up to 0.1 (web vitals); a page with all its places kept stays far below.
     assert page.evaluate(SHIFTS) < 0.02
+
+
+@pytest.mark.parametrize("kind", CATALOGUE)
+def test_no_picture_is_far_larger_than_it_is_shown(demo: Demo, browser: Browser, kind: str) -> None:
+    """On a phone with three dots a pixel, no photo that a page fetches has twice the dots that it is shown with."""
+    context = browser.new_context(viewport={"width": 390, "height": 844}, device_scale_factor=3)
+    page = context.new_page()
+    page.goto((demo.output / KINDS[kind]).as_uri())
+    shown: dict[str, tuple[int, int]] = {}
+    for picture in page.evaluate(FETCHED):
+        # One that is shown large and small is fetched once, for the large place.
+        shown[picture["src"]] = max(shown.get(picture["src"], (0, 0)), (picture["width"], picture["height"]))
+    for source, (width, height) in shown.items():
+        with Image.open(url2pathname(urlsplit(source).path)) as photo:
+            # A photo that is cropped has more of one side than its place.
+            excess = min(photo.width / (3 * width), photo.height / (3 * height))
+            assert excess <= 2 or max(photo.size) <= min(LONG_EDGES), (source, width, height)
+    context.close()
 
 
 def without_photos(browser: Browser, address: str) -> Page:

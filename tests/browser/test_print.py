@@ -69,15 +69,15 @@ def test_price_sheet_keeps_a_size_with_its_prices(demo: Demo, open_page: Opener,
     file = printed(open_page(address(demo, "price-sheet")), tmp_path)
     with pypdfium2.PdfDocument(file) as document:
         lasts = [page.get_textpage().get_text_bounded().strip().splitlines()[-1].strip() for page in document]
-    assert not [last for last in lasts if re.fullmatch(r"(\w+, )?[\d,]+ × [\d,]+ mm", last)]
+    assert not [last for last in lasts if re.fullmatch(r"(\w+: )?[\d,]+ mm wide, [\d,]+ mm high", last)]
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_product_prints_what_a_buyer_needs(demo: Demo, open_page: Opener, scheme: str) -> None:
-    """A printed product page keeps title, table, cautions and pattern, and drops what only a screen can do."""
+    """A printed product page keeps title, table and cautions, and drops what only a screen can do."""
     page = open_page(address(demo, "product-with-photos"), scheme=scheme)
     page.emulate_media(media="print", color_scheme="dark" if scheme == "dark" else "light")
-    for kept in ("h1", "table.choices", ".pane-caution", ".pattern", ".foot-studio"):
+    for kept in ("h1", "table.choices", ".pane-caution", ".foot-studio"):
         expect(page.locator(kept).first).to_be_visible()
     for dropped in (".top nav", ".foot nav", "#chooser", ".gallery-foot", "#enquire", ".skip"):
         expect(page.locator(dropped).first).to_be_hidden()
@@ -92,3 +92,21 @@ def test_product_prints_its_prices_and_pictures(demo: Demo, open_page: Opener, t
     text = pdf_text(file)
     assert len(prices) >= 8
     assert all(text.count(price) >= prices.count(price) for price in set(prices))
+
+
+def test_product_prints_on_one_sheet_with_its_address(demo: Demo, open_page: Opener, tmp_path: Path) -> None:
+    """Every product's page is one sheet of A4 in print, with each price, each caution and the address it came from."""
+    for listing in demo.calculated.listings:
+        page = open_page((demo.output / "catalogue" / "products" / f"{listing.slug}.html").as_uri())
+        there = read_page(page.content())
+        prices = [text_of(cell) for cell in there.select("td.is-price > span")]
+        cautions = [text_of(line) for line in there.select(".pane-caution li")]
+        file = printed(page, tmp_path)
+        with pypdfium2.PdfDocument(file) as document:
+            assert len(document) == 1, listing.slug
+        text = " ".join(pdf_text(file).split())
+        assert f"/products/{listing.slug}.html" in text.replace(" ", ""), listing.slug
+        assert all(text.count(price) >= prices.count(price) for price in set(prices)), listing.slug
+        assert cautions
+        assert [line for line in cautions if line.replace(" ", "") not in text.replace(" ", "")] == [], listing.slug
+        page.close()

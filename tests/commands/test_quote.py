@@ -116,7 +116,14 @@ def test_what_is_handed_over_says_all_and_holds_no_cost(project: Path) -> None:
     wording = quote.phrasing.wording
     bill = quote.bill
     assert bill.due.total == 2 * quote.sheet.items[0].asked.printed + 7
-    for words in ("The ferryman", "Holds until 1 June 2031", "Two reeds", "100 × 60 mm", "By the noon boat.", "12.5%"):
+    for words in (
+        "The ferryman",
+        "Holds until 1 June 2031",
+        "Two reeds",
+        "100 mm wide, 60 mm high",
+        "By the noon boat.",
+        "12.5%",
+    ):
         assert words in text, words
     for amount in (bill.due.total, bill.deposit.total, bill.balance.total, Decimal(7)):
         assert wording.money(amount) in text

@@ -37,7 +37,8 @@ class Camera:
                 "type": "hdrfilm",
                 "width": width,
                 "height": height,
-                "rfilter": {"type": "gaussian", "stddev": 0.45},
+                # Neighbours that share no samples are what the darkroom can calm best.
+                "rfilter": {"type": "box"},
             },
             "sampler": {"type": "independent"},
         }

@@ -8,14 +8,15 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+import pyoidn
 from numpy.typing import NDArray
 from PIL import Image, ImageCms
 from scipy.ndimage import gaussian_filter, median_filter
-from skimage.restoration import denoise_nl_means
 
 from tests.demo_photos.profile import p3_profile
 
 Light = NDArray[np.float64]
+LEAST_QUALITY = 66
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +37,7 @@ class Marks:
 def develop(light: Light, exposure: float, warmth: float, seed: int) -> Light:
     """Turn linear light into tones from 0 to 1 (sRGB coded), with a lens's glow and fall-off and a film's grain."""
     height, width = light.shape[:2]
-    light = _without_specks(light)
+    light = _calm(_without_specks(light))
     glow = gaussian_filter(np.clip(light - 1.6, 0, 6), (height / 70, height / 70, 0))
     shown = (light + 0.05 * glow) * exposure * np.array([1 + warmth, 1.0, 1 - warmth])
     y, x = np.mgrid[-1 : 1 : height * 1j, -1 : 1 : width * 1j]
@@ -47,9 +48,8 @@ def develop(light: Light, exposure: float, warmth: float, seed: int) -> Light:
     tones = 0.5 * held + 0.5 * _shoulder(shown)
     coded = np.where(tones <= 0.0031308, 12.92 * tones, 1.055 * np.maximum(tones, 1e-6) ** (1 / 2.4) - 0.055)
     coded = coded + 0.10 * (coded - 0.5) * (1 - (2 * coded - 1) ** 2)
-    coded = _calm(coded)
     grain = np.random.default_rng(seed).standard_normal((height, width, 1))
-    return np.asarray(np.clip(coded + 0.008 * gaussian_filter(grain, (0.6, 0.6, 0)), 0, 1))
+    return np.asarray(np.clip(coded + 0.006 * gaussian_filter(grain, (0.6, 0.6, 0)), 0, 1))
 
 
 def _without_specks(light: Light) -> Light:
@@ -59,12 +59,10 @@ def _without_specks(light: Light) -> Light:
     return np.asarray(np.where(speck[..., None], calm, light))
 
 
-def _calm(tones: Light) -> Light:
-    """Smooth what the renderer's chance has left, but no edge: each place takes the mean of places like it."""
-    calm = denoise_nl_means(
-        tones.astype(np.float32), patch_size=5, patch_distance=5, h=0.022, sigma=0.016, fast_mode=True, channel_axis=-1
-    )
-    return np.asarray(0.85 * calm + 0.15 * tones, dtype=np.float64)
+def _calm(light: Light) -> Light:
+    """Take out what the renderer's chance has left, and keep a little of it, so that glass stays glass."""
+    calm = pyoidn.denoise(light.astype(np.float32), hdr=True)
+    return np.asarray(0.92 * calm + 0.08 * light, dtype=np.float64)
 
 
 def _shoulder(value: Light) -> Light:
@@ -73,8 +71,8 @@ def _shoulder(value: Light) -> Light:
     return np.asarray(np.minimum(value, 0.6) + 0.4 * (1 - np.exp(-over / 0.4)))
 
 
-def save(tones: Light, path: Path, marks: Marks, quality: int) -> None:
-    """Save a photo as JPEG with Exif, as a camera would have."""
+def save(tones: Light, path: Path, marks: Marks, quality: int, most_bytes: int) -> None:
+    """Save a photo as JPEG with Exif, as a camera would have; of less quality where it would be too large."""
     image = Image.fromarray(np.round(tones * 255).astype(np.uint8), "RGB")
     extra: dict[str, Any] = {}
     if marks.wide_gamut:
@@ -89,6 +87,9 @@ def save(tones: Light, path: Path, marks: Marks, quality: int) -> None:
     if marks.orientation in stored:
         image = image.transpose(stored[marks.orientation])
     image.save(path, "JPEG", quality=quality, optimize=True, progressive=True, exif=_exif(marks), **extra)
+    while path.stat().st_size > most_bytes and quality > LEAST_QUALITY:
+        quality -= 3
+        image.save(path, "JPEG", quality=quality, optimize=True, progressive=True, exif=_exif(marks), **extra)
 
 
 def _exif(marks: Marks) -> Image.Exif:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from tests.demo_photos.mesh import Floats, Mesh, joined, tube
+from tests.demo_photos.holding import Held
+from tests.demo_photos.mesh import Floats, Mesh, box, joined, lathe, pose, tube
 from tests.demo_photos.subject import Subject
 
 RING_WIRE_MM = 0.5
+FOOT_MM = 4.0
 HOOK_WIRE_MM = 0.95
 
 
@@ -15,22 +17,50 @@ def rings(subject: Subject) -> Mesh:
     """Make the rings, each standing on the place where it is soldered."""
     turn = np.linspace(0, 2 * np.pi, 48, endpoint=False)
     made = []
-    for x, y in subject.suspension.rings:
-        radius = ring_mm(subject) / 2
+    for x, y in subject.held.rings:
+        radius = subject.held.ring_mm / 2
         path = np.column_stack([x + radius * np.cos(turn), -y + radius * np.sin(turn) + radius, 0 * turn])
         made.append(tube(path, RING_WIRE_MM, closed=True))
     return joined(made)
 
 
-def ring_mm(subject: Subject) -> float:
-    """How far a ring rises, from the middle of its wire to the middle of its wire."""
-    return float(subject.suspension.ring.length_mm or 5)
+def feet(held: Held) -> Mesh:
+    """Make the feet that something stands on, the ground at height 0; right is x and forward is z.
+
+    Raises:
+        ValueError: it has none.
+    """
+    made = []
+    for line in held.feet:
+        (x, z), *others = line
+        if others:
+            (right, front), half = others[0], FOOT_MM / 2
+            low, high = (min(x, right) - half, 0.0, min(z, front)), (max(x, right) + half, held.foot_mm, max(z, front))
+            made.append(box(low, high, 0.6))
+        else:
+            radius, up = held.foot_wide_mm / 2, held.foot_mm
+            pad = lathe(np.array([[0.01, 0.0], [radius - 0.5, 0], [radius, 0.5], [radius, up - 0.5], [0.01, up]]), 48)
+            made.append(pad.moved(pose((x, 0, z))))
+    return joined(made)
+
+
+def rod(subject: Subject) -> Mesh:
+    """Make the rod that a subject sticks in soil by, behind its glass.
+
+    Raises:
+        ValueError: it has none.
+    """
+    held = subject.held
+    if held.rod is None:
+        raise ValueError("this subject has no rod")
+    back = -(subject.thickness_mm + held.rod_mm) / 2
+    return tube(np.array([(x, -y, back) for x, y in held.rod]), held.rod_mm / 2)
 
 
 def eyes(subject: Subject) -> list[Floats]:
     """Give the places inside the tops of the rings, where something can be threaded; y upwards."""
-    rise = ring_mm(subject) - RING_WIRE_MM - 0.6
-    return [np.array([x, -y + rise, 0.0]) for x, y in subject.suspension.rings]
+    rise = subject.held.ring_mm - RING_WIRE_MM - 0.6
+    return [np.array([x, -y + rise, 0.0]) for x, y in subject.held.rings]
 
 
 def cord(start: Floats, end: Floats, thick_mm: float) -> Mesh:

@@ -53,7 +53,7 @@ def joined(meshes: list[Mesh]) -> Mesh:
     )
 
 
-def flat(shape: Polygon, height_mm: float, facing: int, uv_pose: Floats) -> Mesh:
+def filled(shape: Polygon, height_mm: float, facing: int, uv_pose: Floats) -> Mesh:
     """Fill a polygon (y downwards) at a height. ``facing`` is 1 or -1; ``uv_pose`` (3, 2) places it on its sheet."""
     rings = [shapely.get_coordinates(ring)[:-1] for ring in (shape.exterior, *shape.interiors)]
     plane = np.concatenate(rings)
@@ -67,8 +67,8 @@ def flat(shape: Polygon, height_mm: float, facing: int, uv_pose: Floats) -> Mesh
     return Mesh(points, triangles, uv)
 
 
-def tube(path: Floats, radius_mm: float, sides: int = 12, closed: bool = False) -> Mesh:
-    """Sweep a round section along a path of shape (n, 3)."""
+def tube(path: Floats, radius_mm: float | Floats, sides: int = 12, closed: bool = False) -> Mesh:
+    """Sweep a round section along a path of shape (n, 3); ``radius_mm`` is one for all, or one for each place."""
     ahead = np.roll(path, -1, axis=0) - np.roll(path, 1, axis=0)
     if not closed:
         ahead[0], ahead[-1] = path[1] - path[0], path[-1] - path[-2]
@@ -83,7 +83,7 @@ def tube(path: Floats, radius_mm: float, sides: int = 12, closed: bool = False) 
     up = np.cross(ahead, side)
     turn = np.linspace(0, 2 * np.pi, sides, endpoint=False)
     ring = side[:, None] * np.cos(turn)[:, None] + up[:, None] * np.sin(turn)[:, None]
-    points = (path[:, None] + radius_mm * ring).reshape(-1, 3)
+    points = (path[:, None] + np.reshape(radius_mm, (-1, 1, 1)) * ring).reshape(-1, 3)
     rows = np.arange(len(path) if closed else len(path) - 1)
     lower, upper = rows * sides, (rows + 1) % len(path) * sides
     here, there = np.arange(sides), (np.arange(sides) + 1) % sides
@@ -97,24 +97,81 @@ def tube(path: Floats, radius_mm: float, sides: int = 12, closed: bool = False) 
 
 def box(low: tuple[float, float, float], high: tuple[float, float, float], edge_mm: float = 1.0) -> Mesh:
     """Make a box with chamfered edges; a texture's unit is 100 mm, laid from the front, the top and the side."""
-    from scipy.spatial import ConvexHull
-
     bottom, top = np.array(low), np.array(high)
     corners = np.array([[x, y, z] for x in (0, 1) for y in (0, 1) for z in (0, 1)])
     inward = np.where(corners == 0, 1, -1) * edge_mm
     whole = bottom + corners * (top - bottom)
-    points = np.concatenate([whole + inward * (1 - np.eye(3)[axis]) for axis in range(3)])
+    loose, normals = _hull(np.concatenate([whole + inward * (1 - np.eye(3)[axis]) for axis in range(3)]))
+    others = np.array([[2, 1], [0, 2], [0, 1]])[np.abs(normals).argmax(axis=1)]
+    return _crisp(loose, np.take_along_axis(loose, others, axis=1) / 100, normals)
+
+
+def prism(section: Floats, deep_mm: float, edge_mm: float) -> Mesh:
+    """Make a bar with chamfered edges from a convex section of shape (n, 2), y downwards, in front of and behind z = 0.
+
+    A texture's unit is 100 mm; its u runs along the section's first side.
+    """
+    flat = section * np.array([1.0, -1.0])
+    near = shapely.get_coordinates(shapely.Polygon(flat).buffer(-edge_mm, join_style="mitre"))
+    half = deep_mm / 2
+    layers = [(flat, half - edge_mm), (flat, edge_mm - half), (near, half), (near, -half)]
+    loose, normals = _hull(np.concatenate([np.column_stack([at, np.full(len(at), z)]) for at, z in layers]))
+    along = np.append((flat[1] - flat[0]) / np.linalg.norm(flat[1] - flat[0]), 0.0)
+    across = np.where(np.abs(normals[:, 2:]) > 0.5, np.cross([0, 0, 1.0], along), [0, 0, 1.0])
+    uv = np.column_stack([loose @ along, (loose * across).sum(axis=1)]) / 100
+    return _crisp(loose, uv + flat[0] / 37, normals)
+
+
+def lathe(profile: Floats, sides: int = 96) -> Mesh:
+    """Turn a profile of shape (n, 2), radius and height, about the upright; its faces look to the left of its way."""
+    turn = np.linspace(0, 2 * np.pi, sides + 1)
+    steps = np.diff(profile, axis=0)
+    ways = np.concatenate([steps[:1], (steps[1:] + steps[:-1]) / 2, steps[-1:]])
+    out = np.column_stack([ways[:, 1], -ways[:, 0]])
+    out /= np.maximum(np.linalg.norm(out, axis=1, keepdims=True), 1e-9)
+
+    def round_about(plane: Floats) -> Floats:
+        side = [plane[:, :1] * np.cos(turn), np.repeat(plane[:, 1:], len(turn), axis=1), -plane[:, :1] * np.sin(turn)]
+        return np.stack(side, axis=-1).reshape(-1, 3)
+
+    rows, columns = np.meshgrid(np.arange(len(profile) - 1), np.arange(sides), indexing="ij")
+    a = (rows * (sides + 1) + columns).ravel()
+    b, c = a + 1, a + sides + 1
+    triangles = np.concatenate([np.column_stack([a, b, c]), np.column_stack([b, c + 1, c])])
+    height = np.concatenate([[0], np.cumsum(np.linalg.norm(steps, axis=1))])
+    uv = np.column_stack([np.tile(turn / (2 * np.pi), len(profile)), np.repeat(height / 100, sides + 1)])
+    return Mesh(round_about(profile), triangles.astype(np.int64), uv, round_about(out))
+
+
+def lifted(plane: Floats, heights: Floats, triangles: Ints, uv_pose: Floats) -> Mesh:
+    """Raise triangles of a plane (y downwards) to heights, facing forward and smooth."""
+    points = np.column_stack([plane[:, 0], -plane[:, 1], heights])
+    corners = points[triangles]
+    facing = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    back = facing[:, 2] < 0
+    triangles, facing = np.where(back[:, None], triangles[:, ::-1], triangles), np.where(back[:, None], -facing, facing)
+    normals = np.zeros_like(points)
+    for index in range(3):
+        np.add.at(normals, triangles[:, index], facing)
+    normals /= np.maximum(np.linalg.norm(normals, axis=1, keepdims=True), 1e-12)
+    uv = np.column_stack([points[:, :2], np.ones(len(points))]) @ uv_pose
+    return Mesh(points, triangles.astype(np.int64), uv, normals)
+
+
+def _hull(points: Floats) -> tuple[Floats, Floats]:
+    """Give the corners of the triangles round points, three for each, and their normals, outwards."""
+    from scipy.spatial import ConvexHull
+
     hull = ConvexHull(points)
-    triangles = hull.simplices
+    triangles, outward = hull.simplices, hull.equations[:, :3]
     a, b, c = (points[triangles[:, index]] for index in range(3))
-    normal = np.cross(b - a, c - a)
-    wrong = (normal * hull.equations[:, :3]).sum(axis=1) < 0
+    wrong = (np.cross(b - a, c - a) * outward).sum(axis=1) < 0
     triangles[wrong] = triangles[wrong][:, ::-1]
-    loose = points[triangles].reshape(-1, 3)  # corners of their own, so that edges stay crisp
-    axis = np.repeat(np.abs(hull.equations[:, :3]).argmax(axis=1), 3)
-    others = np.array([[2, 1], [0, 2], [0, 1]])[axis]
-    uv = np.take_along_axis(loose, others, axis=1) / 100
-    normals = np.repeat(hull.equations[:, :3], 3, axis=0)
+    return points[triangles].reshape(-1, 3), np.repeat(outward, 3, axis=0)
+
+
+def _crisp(loose: Floats, uv: Floats, normals: Floats) -> Mesh:
+    """Make a mesh whose triangles have corners of their own, so that edges stay crisp."""
     return Mesh(loose, np.arange(len(loose)).reshape(-1, 3).astype(np.int64), uv, normals)
 
 

@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import mitsuba as mi
 import numpy as np
 
 from catalog_builder.records.hardware_kind import HardwareKind
 from tests.demo_photos import hardware
 from tests.demo_photos.garden import outlook
-from tests.demo_photos.mesh import Floats, Mesh, box, pose, tube
-from tests.demo_photos.noise import clouds, fractal, warped
-from tests.demo_photos.stage import Bsdf, Stage, plain
+from tests.demo_photos.mesh import Floats, Mesh, box, lathe, pose, tube
+from tests.demo_photos.stage import Stage
 from tests.demo_photos.subject import Subject
+from tests.demo_photos.surface import Bsdf, clay, earth, plain, plaster, wood
 
 LINEN = plain((0.50, 0.42, 0.30), 0.8)
 BRASS = plain((0.78, 0.57, 0.26), 0.28, 1.0)
 STEEL = plain((0.56, 0.56, 0.57), 0.25, 1.0)
 PAINT = plain((0.80, 0.79, 0.76), 0.35)
+LEAVES = tuple(
+    {"type": "twosided", "leaf": plain(colour, 0.42)}
+    for colour in ((0.10, 0.22, 0.06), (0.16, 0.30, 0.09), (0.07, 0.17, 0.06), (0.20, 0.33, 0.13))
+)
 
 
 def outside(
@@ -67,34 +69,37 @@ def frame(stage: Stage, upright_mm: tuple[float, ...], across_mm: tuple[float, .
         stage.add(box((-1500, y - 8, near - 9), (1500, y + 8, near - 1), 4), PAINT)
 
 
-def suspension(stage: Stage, subject: Subject, at: tuple[float, float], turn: float, above_mm: float) -> None:
-    """Hang a subject with its middle at a place, turned about the upright, from a rod or peg above."""
-    _, top, _, bottom = subject.box
+def suspension(stage: Stage, subject: Subject, at: tuple[float, float], turn: float, peg_mm: float) -> float:
+    """Hang a subject with its middle at a place, turned about the upright, from a rod; give the rod's height.
+
+    A thread goes up to ``peg_mm``; hook, cord and chain say themselves how high they reach.
+    """
+    left, top, right, bottom = subject.box
     rings = hardware.eyes(subject)
     middle = np.mean(rings, axis=0)
-    turned = pose((0, 0, 0), (0, turn, 0)) @ pose((-middle[0], 0, 0))
-    turned[:3, 3] += np.array([at[0], at[1] + (top + bottom) / 2, 0.0])
+    turned = pose((0, 0, 0), (0, turn, 0)) @ pose((-(left + right) / 2, (top + bottom) / 2, 0))
+    turned[:3, 3] += np.array([at[0], at[1], 0.0])
     stage.place(subject, turned)
 
     def placed(spot: Floats) -> Floats:
         return np.asarray(turned[:3, :3] @ spot + turned[:3, 3])
 
-    kind = subject.suspension.hung_by
-    peg = placed(middle + np.array([0.0, above_mm, 0.0]))
-    if kind is HardwareKind.HOOK and subject.suspension.hanger is not None:
-        made, inner = hardware.hook(rings[0], float(subject.suspension.hanger.length_mm or 26))
+    held = subject.held
+    if held.by == HardwareKind.HOOK:
+        made, inner = hardware.hook(rings[0], held.hanger_mm or 26)
         stage.add(made, STEEL, turned)
-        rod(stage, placed(inner)[1] - 2.4, 2.2)
-    elif len(rings) == 2:
-        run = subject.suspension.hanger_mm / 2
+        return float(placed(inner)[1] - 2.4)
+    if len(rings) == 2 and held.hanger_mm:
+        run = held.hanger_mm / 2
         rise = float(np.sqrt(run**2 - ((rings[1][0] - rings[0][0]) / 2) ** 2))
         top_peg = placed(middle + np.array([0.0, rise, 0.0]))
         for ring in rings:
             stage.add(hardware.chain(placed(ring), top_peg), BRASS)
-        rod(stage, top_peg[1], 2.2)
-    else:
-        thick = 1.1 if kind is HardwareKind.CORD else 0.9
-        stage.add(hardware.loop(placed(rings[0]), peg, thick), LINEN)
+        return float(top_peg[1])
+    thick, rise = (1.1, held.hanger_mm / 2) if held.by == HardwareKind.CORD else (0.9, peg_mm - placed(middle)[1])
+    for ring in rings:
+        stage.add(hardware.loop(placed(ring), placed(ring + np.array([0.0, rise, 0.0])), thick), LINEN)
+    return float(placed(middle)[1] + rise)
 
 
 def rod(stage: Stage, y: float, radius_mm: float, bsdf: Bsdf | None = None) -> None:
@@ -103,70 +108,87 @@ def rod(stage: Stage, y: float, radius_mm: float, bsdf: Bsdf | None = None) -> N
     stage.add(tube(path, radius_mm, 32), BRASS if bsdf is None else bsdf)
 
 
-def plaster(stage: Stage, behind_mm: float, colour: tuple[float, float, float]) -> None:
-    """Stand a plastered wall behind the subject."""
-    chance = np.random.default_rng(11)
-    relief = 0.10 * fractal(chance, (1024, 1024), 60, 40) + 0.025 * clouds(chance, (1024, 1024), 4, 4)
-    relief += 0.05 * fractal(chance, (1024, 1024), 300, 14)
-    stage.add(_sheet(900, -behind_mm, 400), _relief(plain(colour, 0.75, shine=0.25), relief, 2.0))
+def oak_sill(stage: Stage) -> None:
+    """Lay an oak sill with its face at height 0, and the painted foot of the window behind it."""
+    stage.add(box((-900, -30, -118), (900, 0, 260), 3), wood(4, (0.52, 0.34, 0.19), (0.24, 0.13, 0.065), 0.32))
+    stage.add(box((-900, -0.5, -115), (900, 34, -75), 4), PAINT)
+    stage.add(box((-900, 30, -105), (900, 46, -90), 4), PAINT)
 
 
-def wood(seed: int, pale: tuple[float, float, float], dark: tuple[float, float, float], rough: float) -> Bsdf:
-    """Describe planed wood with its grain along u."""
+def tealight(stage: Stage, foot: Floats) -> None:
+    """Stand a burning tealight at a place: a tin cup, wax, a wick and its flame, which shines."""
+    stage.add(
+        lathe(np.array([[0, 0], [18.6, 0], [19, 0.5], [19, 15.5], [18.7, 15.7], [18.4, 15.4], [18.4, 13.4]])),
+        STEEL,
+        foot,
+    )
+    wax = np.array([[18.4, 13.2], [12, 12.6], [6, 12.2], [0.01, 12.1]])
+    stage.add(lathe(wax), plain((0.86, 0.84, 0.78), 0.35), foot)
+    stage.add(tube(np.array([[0, 12, 0], [0.2, 15, 0], [0.8, 18, 0]]), 0.6, 8), plain((0.04, 0.035, 0.03), 0.9), foot)
+    height = np.linspace(0, 1, 24)
+    wide = 3.6 * np.sqrt(np.clip(height * 1.6, 0, 1)) * np.clip(1 - height, 0, 1) ** 0.7
+    flame = lathe(np.column_stack([np.maximum(wide, 0.02), 16.5 + 20 * height]), 24)
+    stage.shine(flame, (34.0, 17.0, 5.2), foot)
+
+
+def plant_pot(stage: Stage, seed: int) -> float:
+    """Stand a clay pot with earth and a few leaves on the sill; give the height of its rim."""
     chance = np.random.default_rng(seed)
-    shape = (1024, 1024)
-    years = np.broadcast_to(np.sin(np.arange(1024) / 1024 * 2 * np.pi * 17)[None], shape)
-    rings = warped(years.copy(), np.zeros(shape), 26 * clouds(chance, shape, 110, 600))
-    fibre = clouds(chance, shape, 1.6, 110)
-    share = np.clip(0.5 + 0.13 * rings + 0.15 * fibre + 0.10 * clouds(chance, shape, 50, 300), 0, 1)[..., None]
-    colour = np.array(dark) + (np.array(pale) - np.array(dark)) * share
-    tinted: dict[str, Any] = {**plain((0, 0, 0), rough), "base_color": _texture(colour.transpose(1, 0, 2))}
-    return _relief(tinted, 0.03 * fibre.T, 1.0)
+    back = pose((0, 0, -14))
+    wall_of = [
+        [0, 0],
+        [38, 0],
+        [40, 2],
+        [50, 66],
+        [54, 66],
+        [55, 67.5],
+        [56, 84],
+        [55, 86],
+        [51.5, 86],
+        [50.5, 84],
+        [48.5, 70],
+    ]
+    stage.add(lathe(np.array(wall_of, dtype=float)), clay(), back)
+    rings = np.linspace(50, 0.01, 40)
+    soil = lathe(np.column_stack([rings, 78 + 3 * np.cos(rings / 50 * np.pi / 2)]), 160)
+    lumps = chance.standard_normal((40, 160))
+    lumps = np.concatenate([lumps, lumps[:, :1]], axis=1).reshape(-1)
+    soil.points[:, 1] += 0.7 * lumps
+    stage.add(soil, earth(), back)
+    for index in range(26):
+        turn, out = chance.uniform(0, 2 * np.pi), chance.uniform(16, 42)
+        stage.add(_leaf(chance, chance.uniform(26, 58)), LEAVES[index % len(LEAVES)], _on_earth(turn, out, 80))
+    return 86.0
 
 
-def linen_cloth() -> Bsdf:
-    """Describe woven cloth: threads over and under, none quite straight."""
-    chance = np.random.default_rng(5)
-    shape, threads = (1024, 1024), 110
-    y, x = np.mgrid[:1024, :1024] / 1024 * 2 * np.pi * threads
-    x += 1.3 * clouds(chance, shape, 30, 160)
-    y += 1.3 * clouds(chance, shape, 160, 30)
-    over = np.sin(x / 2) * np.sin(y / 2) > 0
-    weave = np.where(over, np.abs(np.cos(x / 2)), np.abs(np.cos(y / 2)))
-    slub = np.where(over, clouds(chance, shape, 2, 120), clouds(chance, shape, 120, 2))
-    colour = np.array([0.86, 0.84, 0.79]) * (0.80 + 0.20 * weave + 0.05 * slub)[..., None]
-    tinted: dict[str, Any] = {**plain((0, 0, 0), 0.85, shine=0.2), "base_color": _texture(colour)}
-    return _relief(tinted, 0.16 * weave + 0.03 * slub, 1.0)
+def _on_earth(turn: float, out: float, height: float) -> Floats:
+    return pose((out * np.cos(turn), height, -out * np.sin(turn) - 14), (0, float(np.degrees(turn)), 0))
 
 
-def ruler_face() -> Bsdf:
-    """Describe a boxwood rule: u runs its whole 200 mm, v its 26 mm, with a line for each millimetre."""
-    from PIL import Image, ImageDraw, ImageFont
+def _leaf(chance: np.random.Generator, long_mm: float) -> Mesh:
+    """Make a narrow leaf that grows up from the origin and bends over along x."""
+    share = np.linspace(0, 1, 24)
+    bend = chance.uniform(0.4, 1.5)
+    path = np.column_stack([long_mm * 0.62 * bend * share**2, long_mm * (share - 0.34 * bend * share**2)])
+    half = 0.075 * long_mm * np.sin(np.pi * np.clip(share * 0.94 + 0.05, 0, 1)) ** 0.8
+    across = np.linspace(-1, 1, 7)
+    x = np.repeat(path[:, :1], 7, axis=1)
+    y = path[:, 1:] + 0.28 * half[:, None] * np.abs(across)
+    z = half[:, None] * across
+    points = np.stack([x, y, z], axis=-1).reshape(-1, 3)
+    rows, columns = np.meshgrid(np.arange(23), np.arange(6), indexing="ij")
+    a = (rows * 7 + columns).ravel()
+    triangles = np.concatenate([np.column_stack([a, a + 1, a + 8]), np.column_stack([a, a + 8, a + 7])])
+    uv = np.stack([np.repeat(share[:, None], 7, axis=1), np.repeat(across[None], 24, axis=0)], axis=-1).reshape(-1, 2)
+    leaf = Mesh(points, triangles.astype(np.int64), uv)
+    return leaf.moved(pose((0, 0, 0), (0, float(chance.uniform(-40, 40)), 0)))
 
-    scale = 10
-    image = Image.new("RGB", (200 * scale, 26 * scale), (214, 176, 112))
-    draw = ImageDraw.Draw(image)
-    font = ImageFont.load_default(34)
-    for mm in range(191):
-        x = (5 + mm) * scale
-        long = 7.0 if mm % 10 == 0 else 5.0 if mm % 5 == 0 else 3.2
-        draw.line([(x, 0), (x, long * scale)], fill=(40, 28, 18), width=2 if mm % 5 else 3)
-        if mm % 10 == 0:
-            draw.text((x, 8 * scale), str(mm // 10), fill=(40, 28, 18), font=font, anchor="mt")
-    coded = np.asarray(image).astype(np.float64) / 255
-    fibre = clouds(np.random.default_rng(2), coded.shape[:2], 160, 2)[..., None]
-    return {**plain((0, 0, 0), 0.4), "base_color": _texture(coded**2.2 * (1 + 0.06 * fibre))}
+
+def wall(stage: Stage, behind_mm: float, colour: tuple[float, float, float]) -> None:
+    """Stand a plastered wall behind the subject."""
+    stage.add(_sheet(900, -behind_mm, 400), plaster(colour))
 
 
 def _sheet(half_mm: float, z: float, unit_mm: float) -> Mesh:
     points = np.array([[-half_mm, -half_mm, z], [half_mm, -half_mm, z], [half_mm, half_mm, z], [-half_mm, half_mm, z]])
     return Mesh(points, np.array([[0, 1, 2], [0, 2, 3]]), points[:, :2] / unit_mm)
-
-
-def _relief(bsdf: Bsdf, relief: Floats, scale: float) -> Bsdf:
-    return {"type": "bumpmap", "scale": scale, "relief": _texture(relief[..., None]), "surface": bsdf}
-
-
-def _texture(data: Floats) -> dict[str, Any]:
-    bitmap = mi.Bitmap(np.ascontiguousarray(data, dtype=np.float32))
-    return {"type": "bitmap", "bitmap": bitmap, "raw": True, "wrap_mode": "repeat"}

@@ -7,14 +7,15 @@ their own place and turn.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
-import mitsuba as mi
 import numpy as np
 from numpy.typing import NDArray
 
 from catalog_builder.records.material import Material
 from tests.demo_photos.noise import clouds, fractal, step, warped
+from tests.demo_photos.surface import texture
 
 SHEET_MM = 305.0
 PIXELS = 1536
@@ -41,7 +42,7 @@ class Sheet:
 
         Light that is cast through must find its way straight, so that only a thin sheet throws colour.
         """
-        tint = _texture(self.through if solid else self.through * self._gathered())
+        tint = texture(self.through if solid else self.through * self._gathered())
         clear: dict[str, Any] = {
             "type": "dielectric" if solid and not self.milky else "thindielectric",
             "int_ior": 1.52,
@@ -54,7 +55,7 @@ class Sheet:
         # Milk turns the light round inside the glass; what comes out again has its colour.
         milk = {
             "type": "principledthin",
-            "base_color": _texture(self.through**0.6),
+            "base_color": texture(self.through**0.6),
             "diff_trans": 1.75,
             "spec_trans": 0.0,
             "roughness": 0.12,
@@ -63,10 +64,10 @@ class Sheet:
         # The renderer sees straight light through a blend, but not through relief laid over it.
         # Much of what real milk scatters goes nearly straight on: a thin sheet counts it as straight.
         milkiness = self.milk if solid else 0.55 * self.milk
-        return {"type": "blendbsdf", "weight": _texture(milkiness[..., None]), "a": clear, "b": self._uneven(milk)}
+        return {"type": "blendbsdf", "weight": texture(milkiness[..., None]), "a": clear, "b": self._uneven(milk)}
 
     def _uneven(self, glass: dict[str, Any]) -> dict[str, Any]:
-        return {"type": "bumpmap", "scale": 1.0, "relief": _texture(self.relief[..., None]), "glass": glass}
+        return {"type": "bumpmap", "scale": 1.0, "relief": texture(self.relief[..., None]), "glass": glass}
 
     def _gathered(self) -> Field:
         """Bowls and waves gather light to lines and spots: brighter where the surface is like a lens."""
@@ -78,8 +79,13 @@ class Sheet:
 
 def read_sheet(material: Material) -> Sheet:
     """Pour a sheet of a material; the same material always gives the same sheet."""
-    chance = np.random.default_rng(list(material.material.encode()))
-    base = linear(material.colour or "#cccccc")
+    return _poured(material.material, material.colour or "#cccccc", material.look)
+
+
+@cache
+def _poured(name: str, colour: str, look: str) -> Sheet:
+    chance = np.random.default_rng(list(name.encode()))
+    base = linear(colour)
     pour = {
         "streaky": _streaky,
         "wispy": _wispy,
@@ -88,7 +94,7 @@ def read_sheet(material: Material) -> Sheet:
         "hammered": _hammered,
         "seedy": _seedy,
         "rippled": _rippled,
-    }.get(material.look, _clear)
+    }.get(look, _clear)
     return pour(chance, base)
 
 
@@ -96,11 +102,6 @@ def linear(colour: str) -> Field:
     """Turn #rrggbb into linear red, green and blue (IEC 61966-2-1)."""
     coded = np.array([int(colour[at : at + 2], 16) for at in (1, 3, 5)]) / 255
     return np.where(coded <= 0.04045, coded / 12.92, ((coded + 0.055) / 1.055) ** 2.4)
-
-
-def _texture(data: Field) -> dict[str, Any]:
-    bitmap = mi.Bitmap(np.ascontiguousarray(data, dtype=np.float32))
-    return {"type": "bitmap", "bitmap": bitmap, "raw": True, "wrap_mode": "repeat"}
 
 
 def _deeper(base: Field, depth: Field) -> Field:

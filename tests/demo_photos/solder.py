@@ -12,26 +12,27 @@ from scipy.spatial import cKDTree
 from shapely import Geometry
 from skimage.measure import marching_cubes
 
+from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.piece.bead import wrap_mm
 from catalog_builder.records.studio import Making
 from tests.demo_photos.mesh import Mesh
 from tests.demo_photos.noise import clouds, step
-from tests.demo_photos.subject import Subject
+from tests.demo_photos.subject import Subject, outline_of, wires_of
 
 VOXEL_MM = 0.25
 FAR_MM = 6.0
 Field = NDArray[np.float32]
 
 
-def solder_mesh(subject: Subject, making: Making, seed: int) -> Mesh:
-    """Make the mesh of all solder and wire of a subject, in its own place (y upwards)."""
-    left, top, right, bottom = subject.box
+def solder_mesh(subject: Subject, flat: FlatPart, making: Making) -> Mesh:
+    """Make the mesh of all solder and wire of one flat of a subject, in its own plane (y upwards)."""
+    left, top, right, bottom = flat.box
     x = np.arange(left - 4, right + 4, VOXEL_MM)
     y = np.arange(top - 4, bottom + 4, VOXEL_MM)
     half = subject.thickness_mm / 2
     reach = half + float(making.seam_height_mm) + 2
     z = np.arange(-reach, reach + VOXEL_MM, VOXEL_MM)
-    field = _field(subject, making, np.stack(np.meshgrid(x, y), axis=-1), z, np.random.default_rng(seed))
+    field = _field(subject, flat, making, np.stack(np.meshgrid(x, y), axis=-1), z)
     points, triangles, normals, _ = marching_cubes(field, 0.0, spacing=(VOXEL_MM,) * 3, gradient_direction="ascent")
     place = points[:, [1, 0, 2]] + np.array([x[0], y[0], z[0]])
     normal = normals[:, [1, 0, 2]].astype(np.float64)
@@ -45,20 +46,20 @@ def solder_mesh(subject: Subject, making: Making, seed: int) -> Mesh:
 
 
 def _field(
-    subject: Subject, making: Making, plane: NDArray[np.float64], z: NDArray[np.float64], chance: np.random.Generator
+    subject: Subject, part: FlatPart, making: Making, plane: NDArray[np.float64], z: NDArray[np.float64]
 ) -> Field:
     """Give a field over the voxels, shape (y, x, z): above 0 inside metal, near 0 about the distance in mm."""
-    made, half = subject.made, subject.thickness_mm / 2
-    wrap = wrap_mm(float(made.foil.width_mm or 0), subject.thickness_mm)
+    chance, half = np.random.default_rng(subject.seed), subject.thickness_mm / 2
+    wrap = wrap_mm(subject.foil_mm, subject.thickness_mm)
     flat = plane.reshape(-1, 2)
     size = plane.shape[:2]
     uneven = clouds(chance, size, 5 / VOXEL_MM, 5 / VOXEL_MM)
     swell = 1 + 0.10 * clouds(chance, size, 14 / VOXEL_MM, 14 / VOXEL_MM)
-    seam = _away(made.main.edges.seams, flat, size) + 0.10 * uneven
-    rim = _away(made.main.edges.rims, flat, size)
-    inside = shapely.contains_xy(subject.outline, flat[:, 0], flat[:, 1]).reshape(size)
+    seam = _away(part.edges.seams, flat, size) + 0.10 * uneven
+    rim = _away(part.edges.rims, flat, size)
+    inside = shapely.contains_xy(outline_of(part), flat[:, 0], flat[:, 1]).reshape(size)
     signed = np.where(inside, -rim, rim) + 0.06 * uneven
-    swell = swell + 0.22 * np.exp(-((_near(made.main.edges.joints, flat, size) / 2.2) ** 2))
+    swell = swell + 0.22 * np.exp(-((_near(part.edges.joints, flat, size) / 2.2) ** 2))
     depth = np.abs(z)[None, None]
     # A seam's bead: a circular segment over the foil and the gap.
     width, height = wrap + float(making.foil_gap_mm) / 2, float(making.seam_height_mm) * swell
@@ -73,12 +74,12 @@ def _field(
     field = _blend(field, (rounded * across).astype(np.float32), 0.5)
     # A wire lies over glass where it crosses it, and in its plane elsewhere.
     lift = step(-signed, -0.5, 3.0)
-    for line, wire in subject.wires:
+    for line, wire in wires_of(subject, part):
         gap = _away(_stretches(line), flat, size)
         over = z[None, None] - ((half + 0.7 * wire) * lift)[..., None]
         round_wire = wire * 1.12 - np.sqrt(gap[..., None] ** 2 + over**2)
         field = _blend(field, round_wire.astype(np.float32), 0.35)
-    for ring in subject.suspension.rings:
+    for ring in subject.held.rings if part is subject.flats[0] and subject.border is None else ():
         foot = np.hypot(*(plane - np.array(ring)).transpose(2, 0, 1))
         blob = 2.1 - np.sqrt(foot[..., None] ** 2 + (1.1 * depth) ** 2)
         field = _blend(field, blob.astype(np.float32), 0.5)

@@ -6,52 +6,19 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-import mitsuba as mi
 import numpy as np
 
+from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.records.studio import Making
 from tests.demo_photos import hardware
-from tests.demo_photos.mesh import Floats, Mesh, flat, joined
-from tests.demo_photos.noise import fractal, step
+from tests.demo_photos.border import border_mesh
+from tests.demo_photos.corner import corner_mesh
+from tests.demo_photos.mesh import Floats, Mesh, filled, joined
+from tests.demo_photos.relief import raised
 from tests.demo_photos.sheet import SHEET_MM, read_sheet
 from tests.demo_photos.solder import solder_mesh
-from tests.demo_photos.subject import Subject
-
-Bsdf = dict[str, Any]
-
-
-def plain(colour: tuple[float, float, float], rough: float = 0.5, metal: float = 0.0, shine: float = 0.5) -> Bsdf:
-    """Describe a surface by its colour, roughness, and how much of a metal it is."""
-    return {
-        "type": "principled",
-        "base_color": {"type": "rgb", "value": list(colour)},
-        "roughness": rough,
-        "metallic": metal,
-        "specular": shine,
-    }
-
-
-def metal_of(finish: str) -> Bsdf:
-    """Describe solder in a finish: black patina, copper patina, or bright; its tarnish is a little cloudy."""
-    chance = np.random.default_rng(7)
-    cloud = step(fractal(chance, (512, 512), 26, 26), -1.5, 2.0)[..., None]
-    dark, light, rough, metal = {
-        "black": ((0.030, 0.030, 0.034), (0.120, 0.118, 0.122), 0.20, 0.9),
-        "copper": ((0.30, 0.115, 0.050), (0.72, 0.36, 0.20), 0.30, 1.0),
-    }.get(finish, ((0.50, 0.50, 0.50), (0.80, 0.80, 0.79), 0.22, 1.0))
-    colour = np.array(dark) + (np.array(light) - np.array(dark)) * cloud
-    return {
-        "type": "principled",
-        "base_color": _texture(colour),
-        "roughness": _texture(rough + 0.12 * (1 - cloud)),
-        "metallic": metal,
-        "specular": 0.6,
-    }
-
-
-def _texture(data: Floats) -> dict[str, Any]:
-    bitmap = mi.Bitmap(np.ascontiguousarray(data, dtype=np.float32))
-    return {"type": "bitmap", "bitmap": bitmap, "raw": True, "wrap_mode": "repeat"}
+from tests.demo_photos.subject import Subject, pose_of
+from tests.demo_photos.surface import Bsdf, border_bsdf, metal_of
 
 
 @dataclass(slots=True)
@@ -71,27 +38,46 @@ class Stage:
         faceted = {"face_normals": True} if len(mesh.points) == 3 * len(mesh.triangles) else {}
         self.scene[name] = {"type": "ply", "filename": str(path), "bsdf": bsdf, **faceted}
 
+    def shine(self, mesh: Mesh, radiance: tuple[float, float, float], pose: Floats) -> None:
+        """Put a mesh that gives light of its own on the stage."""
+        path = self.folder / f"part{len(self.scene)}.ply"
+        mesh.moved(pose).write(path)
+        emitter = {"type": "area", "radiance": {"type": "rgb", "value": list(radiance)}}
+        self.scene[path.stem] = {"type": "ply", "filename": str(path), "emitter": emitter}
+
     def light(self, name: str, emitter: dict[str, Any]) -> None:
         """Put a light, or a shape that shines, on the stage."""
         self.scene[name] = emitter
 
     def place(self, subject: Subject, pose: Floats) -> None:
         """Put a subject on the stage: its glass, solder and rings, moved from its own place by a pose."""
-        self._glass(subject, pose)
         metal = metal_of(subject.finish)
-        self.add(solder_mesh(subject, self.making, sum(subject.slug.encode())), metal, pose)
-        self.add(hardware.rings(subject), metal, pose)
+        for flat in subject.flats:
+            beads = solder_mesh(subject, flat, self.making)
+            for place in flat.places:
+                stands = pose @ pose_of(place)
+                self._glass(subject, flat, stands)
+                self.add(beads, metal, stands)
+        corners = corner_mesh(subject, self.making)
+        if corners is not None:
+            self.add(corners, metal, pose)
+        if subject.held.rings:
+            self.add(hardware.rings(subject), metal, pose)
+        if subject.held.rod is not None:
+            self.add(hardware.rod(subject), metal, pose)
+        if subject.border is not None:
+            self.add(border_mesh(subject), border_bsdf(subject.border.made_of), pose)
 
-    def _glass(self, subject: Subject, pose: Floats) -> None:
-        chance = np.random.default_rng(sum(subject.slug.encode()))
+    def _glass(self, subject: Subject, flat: FlatPart, pose: Floats) -> None:
+        chance = np.random.default_rng(subject.seed)
         half = subject.thickness_mm / 2
         fronts: dict[str, list[Mesh]] = {}
         backs: dict[str, list[Mesh]] = {}
-        cuts = {cut.number: cut for cut in subject.made.cuts}
-        for piece in subject.made.main.pattern.pieces:
+        cuts = {cut.number: cut for cut in flat.cuts}
+        for piece in flat.pattern.pieces:
             place = _on_sheet(cuts[piece.number].grain, chance)
-            fronts.setdefault(piece.glass, []).append(flat(piece.face, half, 1, place))
-            backs.setdefault(piece.glass, []).append(flat(piece.face, -half, -1, place))
+            fronts.setdefault(piece.glass, []).append(raised(piece.face, half, subject.glass[piece.glass], place))
+            backs.setdefault(piece.glass, []).append(filled(piece.face, -half, -1, place))
         for word, meshes in fronts.items():
             sheet = read_sheet(subject.glass[word])
             self.add(joined(meshes), sheet.bsdf(self.solid), pose)

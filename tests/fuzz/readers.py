@@ -17,6 +17,7 @@ from catalog_builder.records.bench_log import read_bench_log
 from catalog_builder.records.drawings import RequiredDrawing, read_drawings
 from catalog_builder.records.kept_layout import layout_path, read_layouts
 from catalog_builder.records.materials import Materials, read_materials
+from catalog_builder.records.own_page import read_own_pages
 from catalog_builder.records.product import Product, read_product
 from catalog_builder.records.reading.header import read_header
 from catalog_builder.records.reading.source import Source, read
@@ -195,6 +196,12 @@ def order(data: bytes) -> object:
     return read_order(Path(_SCRATCH.name), "odd")
 
 
+def own_page(data: bytes) -> object:
+    """Read bytes as a page of the studio's own."""
+    laid("pages/odd.md", data)
+    return read_own_pages(Path(_SCRATCH.name))
+
+
 def layout(data: bytes) -> object:
     """Read bytes as the kept layout of a plan."""
     source = laid("layout.json", data)
@@ -265,5 +272,6 @@ READERS: Mapping[str, Reader] = {
     "quote": quote,
     "order": order,
     "layout": layout,
+    "own_page": own_page,
     "theme": theme,
 }

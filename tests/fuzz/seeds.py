@@ -65,6 +65,7 @@ def _meant(reader: str, path: Path, data: bytes) -> list[bytes]:
         "quote": path.suffix == ".toml" and path.parent.name == "quotes",
         "order": path.suffix == ".csv" and path.parent.name == "orders",
         "layout": path.name.endswith(".layout.json"),
+        "own_page": path.suffix == ".md" and path.parent.name == "pages",
         "theme": path.name == "theme.toml",
     }
     return [data] if fits[reader] else []

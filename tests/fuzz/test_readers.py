@@ -46,6 +46,7 @@ LAID = {
 LEANING = ("record", "header", "material_prices.csv", "stock.csv", "plan", "quote", "theme")
 BEGINNINGS = {
     "record": b"---\ntitle: ",
+    "own_page": b"---\ntitle: ",
     "header": b"title: ",
     "drawing": b'<svg xmlns="http://www.w3.org/2000/svg"><',
     "photo": b"\xff\xd8\xff",

@@ -24,6 +24,7 @@ from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.piece.made_piece import MadePiece, make_piece
 from catalog_builder.piece.mass import Body
 from catalog_builder.records.content import Content, read_content
+from tests.outside.test_corner_section import corner_section
 from tests.outside.test_solder_section import rim_section, seam_section
 from tests.studio import hung
 
@@ -133,18 +134,14 @@ def solids(studio: Content, made: MadePiece, glass_words: dict[str, str]) -> lis
     rim = square_of(rim_section(wide, thickness, float(making.rim_height_mm)).area)
     found: list[tuple[str, float, np.ndarray]] = []
     for flat in made.flats:
-        for place in flat.places:
+        for place, rims in zip(flat.places, flat.rims, strict=True):
             for cut in flat.cuts:
                 glass = rows[glass_words[cut.glass]]
                 solid = slab(cut.shape, float(glass.thickness_mm or 0), place)
                 found.append(("glass", float(abs(solid.volume)) / 1000 * glass.density, np.asarray(solid.center_mass)))
                 for volume, centre in swept(cut.shape.exterior, square_of(wide * thin), place):
                     found.append(("foil", volume / 1000 * made.foil.density, centre))
-            joined = made.joined if flat is made.main else np.empty((0, 2, 2))
-            for name, stretches, section in (
-                ("seam", np.concatenate([flat.edges.seams, joined]), seam),
-                ("rim", flat.edges.rims, rim),
-            ):
+            for name, stretches, section in (("seam", flat.edges.seams, seam), ("rim", rims, rim)):
                 for volume, centre in swept(merged(stretches), section, place) if len(stretches) else ():
                     found.append((name, volume / 1000 * made.solder.density, centre))
             for wire in flat.pattern.wires:
@@ -152,6 +149,13 @@ def solids(studio: Content, made: MadePiece, glass_words: dict[str, str]) -> lis
                 section = round_of(np.pi / 4 * material.wire_mm**2)
                 for volume, centre in swept(wire.line, section, place):
                     found.append(("wire", volume / 1000 * material.density, centre))
+    for corner in made.corners:
+        area = corner_section(corner.sectors, wide, thin, thickness, gap, float(making.seam_height_mm)).area
+        solid = trimesh.creation.sweep_polygon(square_of(area), corner.points)
+        # A seam of the drawing's own that others are joined to has been swept flat above.
+        more = 1.0 if corner.counted else 1.0 - seam.area / area
+        mass = more * float(abs(solid.volume)) / 1000 * made.solder.density
+        found.append(("seam", mass, np.asarray(solid.center_mass)))
     return found
 
 

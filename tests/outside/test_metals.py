@@ -8,7 +8,8 @@ import pytest
 
 from catalog_builder.piece.bead import seam_mm2, segment_mm2
 from catalog_builder.piece.mass import foil_parts, glass_parts
-from catalog_builder.records.material import ELEMENT_DENSITY, Material, alloy_density
+from catalog_builder.records.alloy import ELEMENT_DENSITY, alloy_density
+from catalog_builder.records.material import Material
 from catalog_builder.units import awg_diameter_mm
 from tests.drawn import drawn
 

@@ -107,13 +107,12 @@ def test_variants_say_how_they_differ(demo: Demo) -> None:
         group = structured_data(page)
         variants = group["hasVariant"]
         assert {one["inProductGroupWithID"] for one in variants} == {group["productGroupID"]}
-        marks = [
-            (one.get("size"), one.get("color"), one.get("additionalProperty", {}).get("value")) for one in variants
-        ]
+        names = ("size", "color", "pattern", "material")
+        marks = [tuple(one.get(name) for name in names) for one in variants]
         assert len(set(marks)) == len(marks)
-        varies = [one if isinstance(one, str) else one["name"] for one in group.get("variesBy", ())]
+        varies = group.get("variesBy", ())
         differ = [len(set(column)) > 1 for column in zip(*marks, strict=True)]
-        named = [name in varies for name in (f"{SPACE}size", f"{SPACE}color", "Finish")]
+        named = [f"{SPACE}{name}" in varies for name in names]
         assert named == differ, listing.slug
         assert "copper foil and solder" in group["material"]
         assert set(listing.glass_names) < set(group["material"])

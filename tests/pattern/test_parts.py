@@ -77,14 +77,14 @@ def test_joints_at_the_ends(tmp_path: Path) -> None:
     two_copies = first_piece(tmp_path / "b", parted(RIGHT_EDGE, TWO))
     assert len(one_copy.tacks) == 2
     assert len(two_copies.tacks) == 4
-    assert two_copies.tacks == pytest.approx(np.array([(100, 0), (100, 60)] * 2), abs=1e-9)
+    assert two_copies.tacks == pytest.approx(np.array([(100, 0, 0), (100, 60, 0)] * 2), abs=1e-9)
     assert two_copies.joints == len(two_copies.main.edges.joints) + 4
 
 
 def test_joins_on_one_line_of_the_file_have_tacks_of_their_own(tmp_path: Path) -> None:
     """A drawing may stand on one line: each of its joins is tacked at its own ends."""
     piece = first_piece(tmp_path, parted(LEFT_EDGE + RIGHT_EDGE, ONE))
-    assert sorted(map(tuple, piece.tacks.round(6).tolist())) == [(0, 0), (0, 60), (100, 0), (100, 60)]
+    assert sorted(map(tuple, piece.tacks.round(6).tolist())) == [(0, 0, 0), (0, 60, 0), (100, 0, 0), (100, 60, 0)]
 
 
 @pytest.mark.parametrize(("joins", "count"), [(RIGHT_EDGE, 4), (MIDDLE, 2), (join(130, 0, 130, 60), 4)])
@@ -220,3 +220,39 @@ def test_pieces_of_all_copies(tmp_path: Path) -> None:
     made_piece = first_piece(tmp_path, parted(RIGHT_EDGE + LEFT_EDGE, TWO))
     assert len(made_piece.cuts) == 2 + 4
     assert made_piece.flats[1].copies == 4
+
+
+def test_an_inside_angle_across_a_fold(tmp_path: Path) -> None:
+    """A part set by its inside angle stands on both sides of the fold, to the front on each, mirrored on the other."""
+    text = parted(RIGHT_EDGE, {"fin": "inside_angle: 90"}, HALF).replace(", right: slate", "")
+    places = first_piece(tmp_path, text).flats[1].places
+    assert [place.mirrored for place in places] == [False, True]
+    assert [place.point(20, 30) for place in places] == [
+        pytest.approx((100, 30, 20), abs=1e-9),
+        pytest.approx((0, 30, 20), abs=1e-9),
+    ]
+
+
+def test_corners_of_a_spine(tmp_path: Path) -> None:
+    """Two fins on a seam make four right angles there, and add no length; on a rim they make a seam of three faces."""
+    on_seam = first_piece(tmp_path / "seam", parted(MIDDLE, TWO))
+    (spine,) = on_seam.corners
+    assert (spine.sectors, spine.counted) == ((90, 90, 90, 90), False)
+    assert on_seam.seam_mm == pytest.approx(60)
+    (edge,) = first_piece(tmp_path / "rim", parted(RIGHT_EDGE, TWO)).corners
+    assert (sorted(edge.sectors), edge.counted) == ([90, 90, 180], True)
+    # A fin on a wire has nothing beside it: a flat seam.
+    (wired,) = first_piece(tmp_path / "wire", parted(join(130, 0, 130, 60), ONE, PANE + PANE_RING + WIRE)).corners
+    assert wired.sectors == (180, 180)
+
+
+def test_parts_that_a_join_sets_meet_elsewhere_too(tmp_path: Path) -> None:
+    """Two fins to the front at the two edges of a pane, and a lid over both by its own join, close a tube."""
+    lid = '<rect width="100" height="60" data-glass="left"/><line data-mark="join" x1="0" y1="0" x2="0" y2="60"/>'
+    own_lid = FIN + '<line data-mark="join" data-part="lid" x1="20" y1="0" x2="20" y2="60"/>'
+    blocks = block("fin", own_lid) + block("lid", lid, 'width="100mm" height="60mm" viewBox="0 0 100 60"')
+    parts = {"fin": "inside_angle: 90", "lid": "inside_angle: 90, sits_on: fin"}
+    made_piece = first_piece(tmp_path, parted(RIGHT_EDGE + LEFT_EDGE, parts, blocks=blocks))
+    assert [flat.copies for flat in made_piece.flats] == [1, 2, 1]
+    assert made_piece.seam_mm == pytest.approx(60 + 4 * 60)
+    assert made_piece.rim_mm == pytest.approx(4 * 100 + 4 * 20)

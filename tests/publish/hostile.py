@@ -56,6 +56,7 @@ def lay_out_hostile(folder: Path) -> Path:
     text = record.read_text(encoding="utf-8")
     for key, words in (("title", TITLE), ("summary", SUMMARY), ("    title", GLASS)):
         text = re.sub(rf"(?m)^{key}: .*$", f"{key}: {quoted(words)}".replace("\\", r"\\"), text, count=1)
+    text = text.replace("\ntitle: ", "\nshow_pattern: yes\ntitle: ", 1)
     record.write_text(text.replace("\n```svg", f"\n{DESCRIPTION}\n```svg", 1), encoding="utf-8")
     reworded(record, ("\n</svg>", DRAWN), ('data-glass="rail">1<', f'data-glass="rail">{escape(NUMBER)}<'))
     _reword_studio(project / "content" / "studio.toml")

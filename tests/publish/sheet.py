@@ -11,12 +11,13 @@ from unicodedata import normalize
 import pypdfium2
 
 from catalog_builder.pricing.calculation import VariantCalculation
+from tests.publish.buyers import sides
 from tests.publish.page import read_page, text_of
 
-_PRICE = re.compile(r"^(.*?)[\s.]*(£[\d,]+\.\d\d)$")
-_SIZE = re.compile(r"^(?:[A-Z][\w ]*, )?[\d,]+(?: × [\d,]+){1,2} mm")
+_PRICE = re.compile(r"^(.*?)[\s.]*(£[\d,]+(?:\.\d\d)?)$")
+_SIZE = re.compile(r"^(?:[A-Z][\w ]*: )?[\d,]+ mm wide, [\d,]+ mm high(?:, [\d,]+ mm deep)?")
 # What stands below a reduced price.
-_REDUCED = re.compile(r"Lowest price of the 30 days before: £[\d,]+\.\d\d\.$")
+_REDUCED = re.compile(r"Lowest price of the 30 days before: £[\d,]+(?:\.\d\d)?\.$")
 # The finishes of the demo.
 _FINISHES = {"Black patina", "Copper patina", "Bright solder"}
 _FOOT = re.compile(r"Page \d+ / \d+$")
@@ -75,15 +76,15 @@ def _line(title: str, size: str, words: str, price: str) -> Line:
     """Part the size from the words where both stand on one line."""
     match = _SIZE.match(words)
     if match:
-        return Line(title, match[0], words[match.end() :].lstrip(": "), price)
+        return Line(title, match[0], words[match.end() :].lstrip("; "), price)
     return Line(title, size, words, price)
 
 
 def found(lines: Iterable[Line], one: VariantCalculation) -> list[str]:
     """Give the prices that a buyer would read for a variant: more than one would be a riddle."""
     offer = one.offer
-    size = " × ".join(f"{side:.0f}" for side in offer.sides_mm) + " mm"
-    wanted = f"{offer.size}, {size}" if offer.size else size
+    size = sides(offer.sides_mm)
+    wanted = f"{offer.size}: {size}" if offer.size else size
     finish = offer.finish if len(one.product.keys.finishes) > 1 else ""
     return [
         line.price

@@ -38,7 +38,7 @@ def test_product_pages_say_size_and_mass_of_every_parcel(demo: Demo) -> None:
             assert one.packed.mass_g <= mass < one.packed.mass_g + 10
             (postage,) = [text_of(cell) for cell in row.select(".is-postage")]
             assert one.packed.band is not None
-            assert postage == f"£{one.packed.band.price:.2f}, {one.packed.band.band}"
+            assert postage == f"{one.packed.band.carrier}, {one.packed.band.band}: £{one.packed.band.price:.2f}"
             seen += 1
     assert seen == len(demo.calculations)
 

@@ -10,16 +10,12 @@ import pandas as pd
 import pytest
 
 from catalog_builder.pricing.calculation import VariantCalculation
+from tests.publish.buyers import pounds
 from tests.publish.demo import Demo
 from tests.publish.page import pages_in, read_page, said, structured_data, text_of
 from tests.publish.sheet import Line, found, page_lines, pdf_lines
 
 CHANNELS = {"catalogue": "online", "stall": "stall"}
-
-
-def pounds(amount: Decimal) -> str:
-    """Write an amount as the demo's readers do, by the standard library alone."""
-    return f"£{amount:,.2f}"
 
 
 def product_page(demo: Demo, slug: str) -> Path:

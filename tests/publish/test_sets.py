@@ -14,6 +14,7 @@ from catalog_builder.records.content import read_content
 from catalog_builder.records.selling.channel import Channel
 from tests.english import english
 from tests.outside.test_vocabulary import faults
+from tests.publish.buyers import pounds
 from tests.publish.demo import DAY, Demo, build_in, lay_out, outputs_of
 from tests.publish.page import read_page, structured_data, text_of
 from tests.publish.sheet import pdf_text
@@ -118,7 +119,7 @@ def test_cost_minutes_and_mass_are_sums(shop: Demo, calculated: SetCalculation) 
 def test_its_page_card_sheet_and_tag_have_its_price(shop: Demo, calculated: SetCalculation) -> None:
     """The same price on its page and its card, the stall's on the sheet and the tag, and for machines."""
     (offer,) = calculated.listing.offers
-    online, stall = f"£{offer.online_price:,.2f}", f"£{offer.stall_price:,.2f}"
+    online, stall = pounds(offer.online_price), pounds(offer.stall_price)
     page = read_page(shop.output / "catalogue" / "products" / "sun-and-leaves.html")
     assert text_of(page.select(".offer-price .price")[0]) == online
     parts = [text_of(part) for part in page.select(".set-parts li")]

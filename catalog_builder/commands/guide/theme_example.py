@@ -9,6 +9,7 @@ from catalog_builder.build import calculate
 from catalog_builder.commands.begin import lay_out
 from catalog_builder.commands.reprice import record_prices
 from catalog_builder.making.cutting_list import BatchGlass, fingerprint
+from catalog_builder.planning.kept_glass import KeptGlass
 from catalog_builder.planning.plan_layout import read_plan_glass
 from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.records.kept_layout import KeptLayout, LaidGlass, LaidSheet, PlacedPiece, keep_layout
@@ -57,6 +58,8 @@ _FILES = {
     "series: leaves\nadded: 2026-10-01\nless_percent: 10\nmade_of:\n"
     "  - {product: rowan-leaf, size: small, finish: black, glass: summer}\n"
     "  - {product: quartered-pennant}\n---\nTwo that hang well side by side.\n",
+    "terms.md": "Pay when it is ready.\n",
+    "pages/imprint.md": "---\ntitle: Imprint\n---\nWho made this.\n",
     "sales.csv": "market,product,size,finish,glass,count,price\nwinter,rowan-leaf,small,black,summer,2,24.00\n",
 }
 
@@ -94,7 +97,7 @@ def _lay_batch(folder: Path) -> None:
     calculated = calculate(folder, DAY, quiet)
     content, plan = calculated.content, calculated.content.plans[0]
     clearance = content.studio.making.cutting_clearance_mm
-    plan_glass = read_plan_glass(plan, None, content.materials.rows, clearance, calculated.calculations)
+    plan_glass = read_plan_glass(plan, None, KeptGlass(content.materials.rows, clearance), calculated.calculations)
     glasses = tuple(
         LaidGlass(material=glass.material.material, sheets=(_in_rows(glass, float(clearance)),))
         for glass in plan_glass.glasses

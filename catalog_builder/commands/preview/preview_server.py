@@ -14,17 +14,19 @@ from io import BytesIO
 from pathlib import Path
 from socket import socket
 from typing import BinaryIO
-from urllib.parse import quote
+from urllib.parse import quote, unquote
 
 from catalog_builder.commands.preview.marking_desk import MarkingDesk
 from catalog_builder.commands.preview.marking_posts import BENCH, MarkingPosts, RefusedError
 from catalog_builder.publish.bench.marking.marking_page import FOLDER as MARKING_PAGES
+from catalog_builder.publish.output.unwritten_folder import UnwrittenFolder
 
-# The page asks for this again and again, by the script that is added to every page that is served.
-_CHANGES = "/.changes"
+# Pages of catalogue and bench ask for these again and again, by the script that is added to every page that is served.
+_CHANGES, _BENCH_CHANGES = "/.changes", "/.changes-of-bench"
 _SCRIPT = (
-    b"<script>(function(){let seen=null;setInterval(async()=>{try{const answer=await fetch('/.changes');"
-    b"const now=await answer.text();if(seen!==null&&now!==seen)location.reload();seen=now}catch(_){}},700)})()</script>"
+    "<script>(function(){{let seen=null;setInterval(async()=>{{try{{const answer=await fetch('{address}');"
+    "const now=await answer.text();if(seen!==null&&now!==seen)location.reload();seen=now}}catch(_){{}}}},250)}})()"
+    "</script></body>"
 )
 
 
@@ -33,14 +35,19 @@ class PortError(OSError):
 
 
 class PreviewServer(ThreadingHTTPServer):
-    """Serves one project's catalogue and bench; ``changes`` counts how often they were made anew."""
+    """Serves one project's catalogue and bench.
+
+    ``changes`` and ``bench_changes`` count how often they were made anew, ``open_page`` is the path of the page of
+    the catalogue that was asked for last, and ``early`` is what can be shown of it before the whole is made.
+    """
 
     daemon_threads = True
 
     def __init__(self, project: Path, port: int) -> None:
         self.catalogue = project / "site_output" / "catalogue"
         self.bench = project / "site_output" / "bench"
-        self.changes = 0
+        self.changes = self.bench_changes = 0
+        self.open_page, self.early = "index.html", UnwrittenFolder()
         self.desk = MarkingDesk()
         self.posts = MarkingPosts(self.desk)
         try:
@@ -62,6 +69,18 @@ class PreviewServer(ThreadingHTTPServer):
         """Where the bench is shown."""
         return f"http://{self.hosts[0]}{BENCH}{self.posts.token}/"
 
+    def show_early(self, files: UnwrittenFolder) -> None:
+        """Show the page that is open as it will be."""
+        self.early = files
+        self.changes += 1
+
+    def show_published(self) -> None:
+        """Show what was published, or, after a mistake, what still is."""
+        if not self.early.makers:
+            self.changes += 1
+        self.early = UnwrittenFolder()
+        self.bench_changes += 1
+
     def handle_error(self, request: socket | tuple[bytes, socket], client_address: object) -> None:
         """Say nothing of a browser that hung up: it often does."""
         if not isinstance(sys.exception(), ConnectionError | TimeoutError):
@@ -78,9 +97,13 @@ class _Handler(SimpleHTTPRequestHandler):
         if self.headers.get("Host") not in self.server.hosts:
             self.send_error(HTTPStatus.FORBIDDEN, "This server answers this computer alone")
             return None
-        if self.path == _CHANGES:
-            return self._answer(str(self.server.changes).encode(), "text/plain")
+        counts = {_CHANGES: self.server.changes, _BENCH_CHANGES: self.server.bench_changes}
+        if self.path in counts:
+            return self._answer(str(counts[self.path]).encode(), "text/plain")
         try:
+            early = self._early()
+            if early is not None:
+                return early
             path = self._file()
             if path is None:
                 self.send_error(HTTPStatus.NOT_FOUND, "There is no such page")
@@ -108,9 +131,29 @@ class _Handler(SimpleHTTPRequestHandler):
     def _page(self, path: Path) -> bytes:
         """Give a page with what it needs here: a marking page follows by itself, so that no mark is lost."""
         page = path.read_bytes()
-        if self.path.startswith(BENCH) and path.parent.name == MARKING_PAGES:
+        if not self.path.startswith(BENCH):
+            return self._followed(page, path.relative_to(self.directory).as_posix())
+        if path.parent.name == MARKING_PAGES:
             return self.server.posts.page(page)
-        return page.replace(b"</body>", _SCRIPT + b"</body>")
+        return page.replace(b"</body>", _SCRIPT.format(address=_BENCH_CHANGES).encode())
+
+    def _followed(self, page: bytes, name: str) -> bytes:
+        """Give a page of the catalogue with the script that shows the next change, and note that it is open."""
+        self.server.open_page = name
+        return page.replace(b"</body>", _SCRIPT.format(address=_CHANGES).encode())
+
+    def _early(self) -> BytesIO | None:
+        """Give a file of the catalogue that is made but not published yet; None where there is none."""
+        name = unquote(self.path.partition("?")[0]).removeprefix("/") or "index.html"
+        try:
+            data = self.server.early.read(name)
+        except Exception:  # the build itself says what is wrong with it
+            return None
+        if data is None:
+            return None
+        if name.endswith(".html"):
+            return self._answer(self._followed(data, name), "text/html; charset=utf-8")
+        return self._answer(data, self.guess_type(name))
 
     def _file(self) -> Path | None:
         """Find the file that an address names; a folder's is its ``index.html``. None outside catalogue and bench."""

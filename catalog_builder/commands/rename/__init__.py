@@ -17,6 +17,7 @@ from catalog_builder.commands.rename.edited_content import edit_content, keep_in
 from catalog_builder.commands.rename.new_name import Kind, NewName
 from catalog_builder.making.cutting_list import fingerprint
 from catalog_builder.mistake import MistakeError
+from catalog_builder.planning.kept_glass import KeptGlass
 from catalog_builder.planning.plan_layout import read_plan_glass, read_plan_glasses
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.output.publication import output_lock
@@ -59,23 +60,19 @@ def rename(
 def _edit(copy: ContentCopy, before: StudioCalculation, name: NewName, progress: Progress) -> None:
     """Change the name in the copy's files, and keep those layouts in force that are so now."""
     edit_content(copy, before.content, name, _codes(before, name))
-    content, making = before.content, before.content.studio.making
-    glasses = read_plan_glasses(
-        content.plans, content.layouts, content.materials.rows, making, list(before.calculations)
-    )
+    content, clearance = before.content, before.content.studio.making.cutting_clearance_mm
+    kept_glass = KeptGlass(content.materials.rows, clearance, before.kept.store)
+    glasses = read_plan_glasses(content.plans, content.layouts, kept_glass, before.calculations)
     plans = [glass.plan.name for glass in glasses if glass.layout is not None]
     if plans:
         copied, theme = read(copy.folder, content.day)
         after = calculate_all(copied, theme, progress, BuildCache.of(copy.project))
-        clearance = making.cutting_clearance_mm
+        new_glass = KeptGlass(copied.materials.rows, clearance)
         keep_in_force(
             copy,
             copied.layouts,
             {
-                plan.name: fingerprint(
-                    read_plan_glass(plan, None, copied.materials.rows, clearance, after.calculations).glasses,
-                    clearance,
-                )
+                plan.name: fingerprint(read_plan_glass(plan, None, new_glass, after.calculations).glasses, clearance)
                 for plan in copied.plans
                 if plan.name in plans
             },

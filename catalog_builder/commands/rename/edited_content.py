@@ -106,8 +106,13 @@ def _in_product(name: NewName, product: str, path: KeyPath, text: str, is_key: b
         return name.of(kind, text, product) if kind else text
     if path[:1] == ("finishes",):
         return name.of("finish", text)
+    if len(path) == 4 and path[0] == "photos" and path[2] == "shows":
+        shown: dict[str | int, Kind] = {"size": "size", "finish": "finish", "glass": "glass"}
+        return name.of(shown[path[3]], text, product) if path[3] in shown else text
     in_glass = len(path) == 4 and path[0] == "glass" and path[2] == "pieces"
-    is_material = path in (("solder",), ("foil",), ("hang", "material")) or (path[-1] == "material" and "wires" in path)
+    is_material = path in (("solder",), ("foil",), ("frame", "material"), ("hang", "material")) or (
+        path[-1] == "material" and "wires" in path
+    )
     return name.of("material", text) if in_glass or is_material else text
 
 

@@ -1,14 +1,12 @@
-"""Where a join sits on the edges of a drawing, and the edges once it is taken off them."""
+"""Where straight lines lie along each other: spans of a length, merged, left over and cut out."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 
 import numpy as np
 
 from catalog_builder.pattern.parts.join import Join
-from catalog_builder.pattern.seams import Edges
 from catalog_builder.pattern.svg.curve import Points
 
 Span = tuple[float, float]
@@ -19,13 +17,13 @@ ALONG = 0.25
 def join_spans(stretches: Points, join: Join, reach_mm: float) -> list[Span]:
     """Give the spans in mm from a join's upper end over which straight stretches, shape (n, 2, 2), lie along it."""
     spans = [span for stretch in stretches if (span := _span(stretch, join, reach_mm)) is not None]
-    return _merged(spans)
+    return merged(spans)
 
 
 def uncovered(covered: Iterable[Span], length_mm: float) -> list[Span]:
     """Give the spans of a length that are not covered."""
     gaps, at = [], 0.0
-    for begin, end in _merged(covered):
+    for begin, end in merged(covered):
         if begin > at:
             gaps.append((at, begin))
         at = max(at, end)
@@ -43,15 +41,25 @@ def join_stretches(spans: Iterable[Span], join: Join) -> Points:
     return np.asarray(join.points[0] + along * join.direction)
 
 
-def without_joined_rims(edges: Edges, join: Join, reach_mm: float) -> Edges:
-    """Give edges less the rims that lie along a join: what is joined on there makes them a seam."""
-    rims: list[Points] = []
-    owners: list[int] = []
-    for rim, owner in zip(edges.rims, edges.rim_owners.tolist(), strict=True):
-        for rest in _outside(rim, join, reach_mm):
-            rims.append(rest)
-            owners.append(owner)
-    return replace(edges, rims=np.array(rims).reshape(-1, 2, 2), rim_owners=np.array(owners, dtype=np.int64))
+def covered_spans(stretch: Points, lines: Iterable[Join], reach_mm: float) -> list[Span]:
+    """Give the spans in mm from a stretch's first point over which it lies along straight lines."""
+    spans = [_covered(stretch, line, reach_mm) for line in lines]
+    return merged(span for span in spans if span is not None)
+
+
+def left_of(stretch: Points, lines: Iterable[Join], reach_mm: float) -> list[Points]:
+    """Give the parts of a straight stretch, shape (2, 2), that lie along none of some lines."""
+    spans = covered_spans(stretch, lines, reach_mm)
+    length = float(np.hypot(*(stretch[1] - stretch[0])))
+    return parts_of(stretch, uncovered(spans, length)) if spans else [stretch]
+
+
+def parts_of(stretch: Points, spans: Iterable[Span]) -> list[Points]:
+    """Give the parts of a straight stretch, shape (2, 2) or (2, 3), that spans in mm from its first point take."""
+    run = stretch[1] - stretch[0]
+    length = float(np.linalg.norm(run))
+    shares = [(begin / length, end / length) for begin, end in spans]
+    return [np.array([stretch[0] + a * run, stretch[0] + b * run]) for a, b in shares if b - a > 1e-9]
 
 
 def _span(stretch: Points, join: Join, reach_mm: float) -> Span | None:
@@ -68,20 +76,18 @@ def _span(stretch: Points, join: Join, reach_mm: float) -> Span | None:
     return (begin, end) if end > begin else None
 
 
-def _outside(stretch: Points, join: Join, reach_mm: float) -> list[Points]:
-    """Give the parts of a stretch beyond the ends of a join, or all of a stretch that does not lie along it."""
-    span = _span(stretch, join, reach_mm)
+def _covered(stretch: Points, line: Join, reach_mm: float) -> Span | None:
+    """Give the span of a stretch, from its first point on, that lies along a line."""
+    span = _span(stretch, line, reach_mm)
     if span is None:
-        return [stretch]
-    first, last = ((stretch - join.points[0]) @ join.direction).tolist()
-    begin, end = span if first < last else span[::-1]
-    ends = [(first, begin), (end, last)]
-    shares = [((a - first) / (last - first), (b - first) / (last - first)) for a, b in ends]
-    run = stretch[1] - stretch[0]
-    return [np.array([stretch[0] + a * run, stretch[0] + b * run]) for a, b in shares if b - a > 1e-9]
+        return None
+    first, last = ((stretch - line.points[0]) @ line.direction).tolist()
+    length = float(np.hypot(*(stretch[1] - stretch[0])))
+    begin, end = sorted((at - first) / (last - first) * length for at in span)
+    return begin, end
 
 
-def _merged(spans: Iterable[Span]) -> list[Span]:
+def merged(spans: Iterable[Span]) -> list[Span]:
     """Join spans that overlap or meet."""
     merged: list[Span] = []
     for begin, end in sorted(spans):

@@ -38,7 +38,7 @@ def hanging_findings(product: Product, suspension: Suspension, size: str = "") -
             ),
             advice=phrase(f"findings_hanging.tilt{'_uneven' if uneven else ''}_advice", count=rings),
         )
-    if suspension.heavy:
+    if suspension.heavy and product.keys.frame is None:  # a frame stiffens the rim
         mass, span = quantity(suspension.body.mass_g, "g"), quantity(suspension.span_mm, "mm")
         yield Finding(
             code="H02",

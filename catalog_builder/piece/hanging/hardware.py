@@ -26,6 +26,10 @@ class HardwareStock:
     day: date
     safety_factor: Decimal
 
+    def factor(self, kind: HardwareKind) -> Decimal:
+        """Give how many times its load hardware of a kind must be sold for."""
+        return self.safety_factor * kind.factor_times
+
     def lightest(
         self,
         kind: HardwareKind,
@@ -51,7 +55,7 @@ class HardwareStock:
         refusal: MistakeError | None = None
         for material in sorted(self.materials.of_kind(kind), key=rank):
             rated_g = float(material.rated_load_g or 0)
-            if named in (None, material.material) and rated_g >= load_g(material) * float(self.safety_factor):
+            if named in (None, material.material) and rated_g >= load_g(material) * float(self.factor(kind)):
                 try:
                     if check(material) or refusal is None:
                         return material
@@ -70,7 +74,7 @@ class HardwareStock:
         line = product.line("hang") if kind is HardwareKind.RING else product.line("hang", "material")
         return MistakeError.at(
             product.source.place(line),
-            wrong=f"{what} this piece of about {mass_g:.0f} g{gale} with a safety factor of {self.safety_factor}",
+            wrong=f"{what} this piece of about {mass_g:.0f} g{gale} with a safety factor of {self.factor(kind)}",
             expected=f"a {kind} whose rated_load_g covers the load times the safety factor",
             mend="add a stronger one with the load it is sold for, "
             f"{'use two rings, ' if rings == 1 else ''}or make the piece smaller",

@@ -141,6 +141,7 @@ class _Bench:
         holds = [
             hold
             for place, load in zip(hung.rings, hung.ring_loads_g, strict=True)
+            if hung.ring is not None
             for hold in ring_holds(piece, place, hung.ring, self.stock.materials, self.making, load * hung.gale_times)
         ]
         known = [(hold.holds_n, newtons(hold.load_g)) for hold in holds if hold.holds_n is not None]

@@ -10,6 +10,7 @@ import numpy as np
 
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.piece.balance import Place
+from catalog_builder.piece.hanging.frame_rings import frame_holds
 from catalog_builder.piece.hanging.strength import Hold, joint_holds_n, wire_holds_n
 from catalog_builder.piece.hanging.wire_legs import REACH_MM, WireLeg, pulls_g, wire_legs
 from catalog_builder.piece.made_piece import MadePiece
@@ -35,6 +36,9 @@ def ring_holds(
 
     In the eye of a loop a ring is not soldered: each leg along the rim is taken to carry all of the load.
     """
+    if piece.frame is not None:
+        yield from frame_holds(piece.frame, piece.solder, ring, float(making.ring_seat_mm), load_g)
+        return
     loop = next((loop for loop in piece.loops if loop.ring_at == ring_at), None)
     if loop is not None:
         legs, place = _loop_legs(piece.main, loop), loop.place

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from catalog_builder.mistake import Mistake, MistakeError, Mistakes
 from catalog_builder.piece.balance import Place, tilt_degrees
+from catalog_builder.piece.hanging.frame_rings import frame_ring_places, refuse_turning
 from catalog_builder.piece.hanging.loops import loop_at
 from catalog_builder.piece.hanging.record_lines import keys_of_loop
 from catalog_builder.piece.hanging.rim_way import nearest_on_rim, top_of_rim
@@ -15,7 +16,7 @@ from catalog_builder.piece.hanging.ring_holds import on_seam
 from catalog_builder.piece.hanging.wire_legs import REACH_MM, is_held, wire_legs
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.piece.mass import Body
-from catalog_builder.records.hardware_kind import HardwareKind
+from catalog_builder.records.hardware_kind import Fixing, HardwareKind
 from catalog_builder.records.product import Product
 
 
@@ -26,8 +27,9 @@ def ring_places(product: Product, piece: MadePiece, body: Body) -> tuple[Place, 
         MistakeError: a ring, or the wire that carries it, is held by the foil of one piece alone; there are more
             than two, there is no place for one, or the piece would turn over or swing round.
     """
-    rings = piece.main.pattern.rings
-    mistakes = Mistakes(() if piece.loops else _on_foil_alone(product, piece, body))
+    rings, frame = piece.main.pattern.rings, piece.main.frame
+    in_frame = product.keys.hang.by.fixing is Fixing.IN_FRAME or frame is not None
+    mistakes = Mistakes(() if piece.loops or in_frame else _on_foil_alone(product, piece, body))
     if len(rings) > 2:
         mistakes.add(
             product.place_of(max(ring.row for ring in rings)),
@@ -36,8 +38,13 @@ def ring_places(product: Product, piece: MadePiece, body: Body) -> tuple[Place, 
             mend="keep the two that carry the piece",
         )
     mistakes.raise_if_any()
+    if frame is not None:
+        places = frame_ring_places(product, piece, frame, body)
+        refuse_turning(product, piece, places, body)
+        return places
     places = tuple(loop.ring_at for loop in piece.loops) or tuple((ring.x, ring.y) for ring in rings)
-    places = places or (_proposed(product, piece, body),)
+    top = top_of_rim(piece.main, body.centre[0]) if in_frame else None
+    places = places or (top or _proposed(product, piece, body),)
     _refuse_turning(product, piece, places, body)
     return places
 

@@ -27,7 +27,8 @@ def wire_holds_n(wire: Material) -> float | None:
     """Give the pull in N at which a wire breaks: section x tensile strength (mm2 x MPa = N)."""
     if wire.strength_mpa is None:
         return None
-    return math.pi / 4 * wire.wire_mm**2 * float(wire.strength_mpa)
+    section = wire.section_mm2 if wire.kind == "strip" else math.pi / 4 * wire.wire_mm**2
+    return section * float(wire.strength_mpa)
 
 
 def joint_holds_n(solder: Material, metal: Material, seat_mm: float) -> float | None:

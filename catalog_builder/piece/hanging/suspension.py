@@ -1,4 +1,4 @@
-"""A piece as it hangs: weight, balance, rings and what holds them, and its whole height.
+"""A piece as it hangs or stands: weight, balance, rings and what holds them, and its whole height.
 
 All lengths are mm, masses g; y grows downwards.
 """
@@ -21,8 +21,10 @@ from catalog_builder.piece.hanging.ring_holds import ring_holds
 from catalog_builder.piece.hanging.rings import ring_places
 from catalog_builder.piece.hanging.strength import newtons, refuse_weak_hold
 from catalog_builder.piece.hanging.wind import gale_times
+from catalog_builder.piece.level_axes import level_axes
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.piece.mass import Body, MassPart, weigh_piece
+from catalog_builder.piece.standing.stance import Stance
 from catalog_builder.piece.uncertainty import mass_uncertainty_g
 from catalog_builder.records.hardware_kind import Fixing, HardwareKind
 from catalog_builder.records.material import Material, MaterialByName
@@ -33,22 +35,23 @@ from catalog_builder.records.studio import Hanging, Making
 
 @dataclass(frozen=True, slots=True)
 class Suspension:
-    """How a piece of one size and glass hangs.
+    """How a piece of one size and glass hangs or stands.
 
-    ``hung_by`` is what it hangs by. ``hanger`` is the hook, cord or other hardware above the rings, if any;
-    ``hanger_count`` says how many, ``hanger_mm`` the whole length of a cord or chain, else 0. ``width_mm``,
+    ``hung_by`` is what holds it. ``hanger`` is the hook, cord or other hardware above the rings, if any, or the feet,
+    rod or clip of what stands; ``hanger_count`` says how many, ``hanger_mm`` the whole length of a cord, chain or rod,
+    else 0. ``width_mm``,
     ``height_mm`` and ``depth_mm`` are of glass and wire as they are drawn, ``turned_mm`` the same three as the piece
     hangs; ``hung_height_mm`` goes from the top of the hanging hardware to the lowest point. ``ring_loads_g`` has the
     load on each ring in still air, ``gale_times`` how many times that it carries in a gale, 1 indoors; ``rise_mm`` is
-    how high a cord or chain rises over two rings. ``area_mm2`` is the area of glass that the wind meets.
+    how high a cord or chain rises over two rings. ``area_mm2`` is the area of glass and frame that the wind meets.
     ``tilt_degrees`` is to the side, above zero clockwise as seen; ``lean_degrees`` is above zero where the weight lies
-    towards the viewer.
+    towards the viewer. What stands has a ``stance`` and neither rings nor a load on them.
     """
 
     body: Body
     mass_uncertainty_g: float
     rings: tuple[Place, ...]
-    ring: MaterialByName
+    ring: MaterialByName | None
     hung_by: HardwareKind
     hanger: MaterialByName | None
     hanger_count: int
@@ -66,11 +69,25 @@ class Suspension:
     area_mm2: float
     heavy: bool
     leaded: bool
+    stance: Stance | None = None
+
+    @property
+    def ring_mm(self) -> float:
+        """How high a ring stands; 0 without rings."""
+        return float(self.ring.length_mm or 0) if self.ring is not None else 0.0
+
+    @property
+    def outer_mm(self) -> tuple[float, float, float]:
+        """Width, height and depth with what is soldered on: rings by their whole length, which may stand across."""
+        if self.stance is not None:
+            return self.stance.outer_mm
+        across = float(self.ring.diameter_mm or 0) if self.ring is not None else 0.0
+        return self.width_mm, self.height_mm + self.ring_mm, max(self.depth_mm, across)
 
     @property
     def ring_load_g(self) -> float:
         """The largest load on one ring, outdoors in a gale: what its hardware is chosen for."""
-        return max(self.ring_loads_g) * self.gale_times
+        return max(self.ring_loads_g, default=0.0) * self.gale_times
 
     @property
     def pivot(self) -> Place:
@@ -85,7 +102,7 @@ class Suspension:
     @property
     def right_lower_mm(self) -> float:
         """How much lower the right one of two rings sits in the drawing, below zero where it is the left one."""
-        return self.rings[-1][1] - self.rings[0][1]
+        return self.rings[-1][1] - self.rings[0][1] if self.rings else 0.0
 
     @property
     def span_mm(self) -> float:
@@ -132,33 +149,41 @@ def hang_on(
     materials = stock.materials
     body = weigh_piece(piece, product, materials, making)
     rise = legs_rise_mm(product, rings)
-    area = sum(tally.area_mm2 for tally in piece.tallies.values())
+    area = piece.wind_mm2
     gale = gale_times(area, newtons(body.mass_g)) if product.keys.hang.outdoors else 1.0
 
     def loads_with(ring: Material) -> tuple[float, ...]:
         return ring_loads_g(product, _with_rings(body, ring, rings), rings, rise)
 
     def check(ring: Material) -> bool:
+        if in_frame:
+            return True  # its rated load is that of its thread in the wood
         loads = zip(rings, loads_with(ring), strict=True)
         holds = [hold for at, load in loads for hold in ring_holds(piece, at, ring, materials, making, load * gale)]
         for hold in holds:
             refuse_weak_hold(product, hold, limits.safety_factor, len(rings))
         return all(hold.holds_n is not None for hold in holds)
 
-    named = None if making.ring == "auto" else making.ring
-    ring = stock.lightest(HardwareKind.RING, lambda material: max(loads_with(material)) * gale, named, check)
+    hang = product.keys.hang
+    wooden = piece.frame is not None and piece.frame.material.kind == "moulding"
+    in_frame = hang.by.fixing is Fixing.IN_FRAME or wooden
+    # Into wood a ring is screwed, whatever holds it.
+    kind = HardwareKind.SCREW_EYE if in_frame else HardwareKind.RING
+    usual = None if making.ring == "auto" else making.ring
+    named = usual if not in_frame else hang.material if hang.by is kind else None
+    ring = stock.lightest(kind, lambda material: max(loads_with(material)) * gale, named, check)
     if ring is None:
-        raise stock.too_weak(HardwareKind.RING, named, product, body.mass_g, len(rings))
+        raise stock.too_weak(kind, named, product, body.mass_g, len(rings))
     loads = loads_with(ring)
     whole = _with_rings(body, ring, rings)
     hanger, count, length = _hanger(product, stock, whole.mass_g * gale, max(loads) * gale, rings)
     least, most = space_box(piece.flats)
     width, height, depth = (most - least).tolist()
-    # A bead stands up from the glass on both faces.
-    thickness = max(float(glass.thickness_mm or 0) for glass in piece.glass.values()) + 2 * float(making.seam_height_mm)
-    tilt, lean = tilt_on(rings, rise, whole), lean_degrees(rings, whole.centre, whole.forward)
-    axes = _axes(down(rings, tilt, lean))
-    spread = np.concatenate([place.points(flat.corners) for flat in piece.flats for place in flat.places]) @ axes
+    thickness = thickness_mm(piece, making)
+    forward = whole.forward - (piece.frame.ring_forward_mm if piece.frame is not None else 0.0)
+    tilt, lean = tilt_on(rings, rise, whole), lean_degrees(rings, whole.centre, forward)
+    axes = level_axes(down(rings, tilt, lean))
+    spread = corners_in(piece, axes)
     (across, deep), (top, bottom) = np.ptp(spread[:, ::2], axis=0).tolist(), np.sort(spread[:, 1])[[0, -1]].tolist()
     highest = float((np.array(rings) @ axes[:2, 1]).min())
     legs = leg_degrees(rings, rise, tilt) if rise is not None else ()
@@ -189,6 +214,18 @@ def hang_on(
     )
 
 
+def thickness_mm(piece: MadePiece, making: Making) -> float:
+    """Give how thick a flat part is at most: its thickest glass with the bead on both of its faces, or its frame."""
+    glass = max(float(glass.thickness_mm or 0) for glass in piece.glass.values()) + 2 * float(making.seam_height_mm)
+    return max(glass, float(piece.frame.material.thickness_mm or 0)) if piece.frame is not None else glass
+
+
+def corners_in(piece: MadePiece, axes: Points) -> Points:
+    """Give all corners of a piece by axes that are columns of shape (3, 3); shape (n, 3)."""
+    corners = [place.points(flat.corners) for flat in piece.flats for place in flat.places]
+    return np.asarray(np.concatenate(corners) @ axes)
+
+
 def _hung_by(piece: MadePiece, product: Product) -> HardwareKind:
     """Give what a piece hangs by: a record that says ring, or nothing, gets a loop where no seam meets the rim."""
     by = product.keys.hang.by
@@ -212,7 +249,7 @@ def _hanger(
     """
     hang = product.keys.hang
     match hang.by.fixing:
-        case Fixing.SOLDERED | Fixing.ALONG_RIM:
+        case Fixing.SOLDERED | Fixing.ALONG_RIM | Fixing.IN_FRAME:
             return None, 0, 0.0
         case Fixing.ON_EACH_RING:
             count, length, load = len(rings), 0.0, ring_load_g
@@ -221,20 +258,14 @@ def _hanger(
             # hard as its ring is pulled.
             load = mass_g / 2 if len(rings) == 1 else ring_load_g
             count, length = 1, float(hang.length or 0)
+        case Fixing.UNDER | Fixing.ON_ROD | Fixing.AT_FOOT:
+            raise ValueError(f"a piece does not hang by a {hang.by}")
         case fixing:
             assert_never(fixing)
     hanger = stock.lightest(hang.by, lambda material: load + material.hardware_mass_g(length), hang.material)
     if hanger is None:
         raise stock.too_weak(hang.by, hang.material, product, mass_g, len(rings))
     return hanger, count, length
-
-
-def _axes(straight_down: tuple[float, float, float]) -> Points:
-    """Give the level line to the right, the plumb line and the level line to the viewer, as columns, shape (3, 3)."""
-    plumb = np.array(straight_down)
-    right = np.array([1.0, 0.0, 0.0]) - plumb[0] * plumb
-    right /= np.linalg.norm(right)
-    return np.stack([right, plumb, np.cross(right, plumb)], axis=1)
 
 
 def _reach_mm(product: Product, ring: Material, hanger: Material | None, legs: tuple[float, ...]) -> float:
@@ -244,12 +275,14 @@ def _reach_mm(product: Product, ring: Material, hanger: Material | None, legs: t
     """
     ring_mm, hang = float(ring.length_mm or 0), product.keys.hang
     match hang.by.fixing:
-        case Fixing.SOLDERED | Fixing.ALONG_RIM:
+        case Fixing.SOLDERED | Fixing.ALONG_RIM | Fixing.IN_FRAME:
             return ring_mm
         case Fixing.ON_EACH_RING:
             return ring_mm + float(hanger.length_mm or 0 if hanger is not None else 0)
         case Fixing.THROUGH_RINGS:
             # A loop through one ring hangs double. Of two legs the flatter one begins at the higher ring.
             return ring_mm + float(hang.length or 0) / 2 * (math.sin(math.radians(min(legs))) if legs else 1.0)
+        case Fixing.UNDER | Fixing.ON_ROD | Fixing.AT_FOOT:
+            raise ValueError(f"a piece does not hang by a {hang.by}")
         case fixing:
             assert_never(fixing)

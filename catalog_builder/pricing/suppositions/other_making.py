@@ -13,6 +13,7 @@ from catalog_builder.pricing.cost import Cost
 from catalog_builder.pricing.suppositions.given_price import Alteration, GivenPrice, Remainder, least_change
 from catalog_builder.pricing.variant_pricer import VariantPricer
 from catalog_builder.records.product import Product
+from catalog_builder.records.product_size import SizeKeys
 
 # As large as a record may say; whether so many can be made and sold is the maker's to judge.
 LARGEST_BATCH = 1000
@@ -44,7 +45,7 @@ class OtherMakings:
 
         The drawing is scaled, measured and hung anew at each width.
         """
-        width_mm = self.variant.made.main.pattern.width_mm
+        width_mm = self._finished_mm()
 
         def leaves(width: int) -> Remainder | None:
             try:
@@ -105,12 +106,22 @@ class OtherMakings:
     def _is_ready_made(self, word: str) -> bool:
         return self.variant.made.glass[word].ready_made
 
+    def _finished_mm(self) -> float:
+        """Give the width that the record's sizes are measured by: of the glass, or of the frame outside."""
+        made, keys = self.variant.made, self.variant.product.keys
+        outside = made.frame is not None and keys.frame is not None and keys.frame.sizes == "outside"
+        return made.frame.outside_mm[0] if outside and made.frame is not None else made.main.pattern.width_mm
+
     def _at_width(self, width: int, drawn_mm: float) -> Product:
         """Give the product as its record would be with one size alone, of another width."""
         product, size, choice = self.variant.product, self.variant.size or "width", self.variant.choice
         keys = product.keys
-        known = keys.width or next(iter(keys.sizes.values()), drawn_mm)
-        changed = {"width": known, "sizes": {size: float(width)}, "glass": {choice: keys.glass[choice]}}
+        known = keys.first_width_mm or drawn_mm
+        changed = {
+            "width": known,
+            "sizes": {size: SizeKeys(width=float(width), title=None)},
+            "glass": {choice: keys.glass[choice]},
+        }
         # What is kept from one build to the next is known by the record's text.
         source = replace(product.source, text=f"{product.source.text}\n{size}: {width}mm, {choice}")
         return replace(product, keys=keys.model_copy(update=changed), source=source)

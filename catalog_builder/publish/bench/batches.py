@@ -7,16 +7,19 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from catalog_builder.cache.store import Store
 from catalog_builder.making.cutting_list import BatchGlass
 from catalog_builder.making.glass_share import offcut_of
 from catalog_builder.making.quantities import amount_of
 from catalog_builder.phrase import Money, Number, phrase, quantity
+from catalog_builder.planning.kept_glass import KeptGlass
 from catalog_builder.planning.plan import PlannedBatch, plan_batch
 from catalog_builder.planning.plan_layout import read_plan_glass
 from catalog_builder.planning.shopping import Need
 from catalog_builder.pricing.calculation import GlassCharge, VariantCalculation
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.bench.cut_sheet import MIRRORED, design_letters, sides_text, write_cut_sheets
+from catalog_builder.publish.bench.frame_lines import bar_lines
 from catalog_builder.publish.bench.paper_link import PaperLink
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.output.workbook import Row, as_csv
@@ -112,10 +115,12 @@ def write_batches(batches: Sequence[PlannedBatch], writer: BenchWriter, folder: 
     return tuple(links)
 
 
-def plan_of(content: Content, plan: Plan, calculations: Sequence[VariantCalculation]) -> PlannedBatch:
+def plan_of(
+    content: Content, plan: Plan, calculations: Sequence[VariantCalculation], store: Store | None = None
+) -> PlannedBatch:
     """Work out a plan as of the build's day."""
-    clearance, layout = content.studio.making.cutting_clearance_mm, content.layouts.get(plan.name)
-    glass = read_plan_glass(plan, layout, content.materials.rows, clearance, calculations)
+    kept_glass = KeptGlass(content.materials.rows, content.studio.making.cutting_clearance_mm, store)
+    glass = read_plan_glass(plan, content.layouts.get(plan.name), kept_glass, calculations)
     return plan_batch(glass, content.studio, content.materials, content.stock, content.day)
 
 
@@ -164,6 +169,7 @@ def _write_page(batch: PlannedBatch, writer: BenchWriter, folder: Folder, name: 
         hands_on=_tenths(batch.hands_on_hours, writer),
         waiting=_tenths(batch.waiting_hours, writer),
         glasses=tuple(_glass_lines(batch, writer)),
+        bars=bar_lines(((variant.made.frame, each.count) for each, variant in batch.glass.ordered_variants), writer),
         groups=tuple(_buy_groups(batch, writer)),
         enough=tuple(_buy_line(need, writer) for need in batch.needs if not need.packs),
         shopping_note=writer.say("batch.shopping_note", day=writer.day),

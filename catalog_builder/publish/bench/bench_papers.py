@@ -88,14 +88,14 @@ class BenchContent:
 def write_bench(papers: BenchContent, folder: Folder) -> int:
     """Write a cost card for each variant, a pattern sheet for each size, and all other papers; count the pages."""
     for name, data in papers.theme.assets():
-        if name.startswith(("assets/bench", "assets/fonts/")):
+        if name.startswith(("assets/bench", "assets/fonts/", "assets/icon.svg")):
             folder.write(name, data)
     content, calculations, writer = papers.content, papers.calculations, papers.writer
     parcels = Parcels(boxes=bool(content.boxes), postage=bool(content.postage))
     write_cards(calculations, content.materials.rows, parcels, writer, papers.store, folder)
     patterns = write_pattern_sheets(content.materials.rows, calculations, writer, papers.store, folder)
     marking_pages = write_marking_pages(content, calculations, writer, papers.store, folder)
-    plans = [plan_of(content, plan, calculations) for plan in content.plans]
+    plans = [plan_of(content, plan, calculations, papers.store) for plan in content.plans]
     days = market_days(content, calculations)
     basis = DueBasis(
         content=content,

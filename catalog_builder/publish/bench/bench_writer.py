@@ -64,6 +64,10 @@ class BenchWriter:
 
         One of ``several`` parts of a paper is set in a process of its own.
         """
+        self.sheet(template, values, several=several).write(folder, name)
+
+    def sheet(self, template: str, values: Mapping[str, object], *, several: bool = False) -> TypesetSheet:
+        """Give a printed sheet that is not set yet."""
         keys = self.studio.studio
         data = {
             **values,
@@ -71,5 +75,4 @@ class BenchWriter:
             "language": keys.language,
             "private": self.theme.labels["bench"]["private"],
         }
-        sheet = TypesetSheet(theme=self.theme, template=template, data=data, day=self.day, several=several)
-        sheet.write(folder, name)
+        return TypesetSheet(theme=self.theme, template=template, data=data, day=self.day, several=several)

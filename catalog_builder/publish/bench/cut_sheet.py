@@ -11,6 +11,7 @@ from typing import Any
 import shapely
 from shapely import Polygon
 
+from catalog_builder.cache.store import key_of
 from catalog_builder.making.cutting_list import BatchGlass
 from catalog_builder.making.glass_share import offcut_of
 from catalog_builder.making.sheet_layout import placed_shape
@@ -83,8 +84,14 @@ def sides_text(width_mm: float, height_mm: float, wording: Wording) -> str:
 
 
 def write_cut_sheets(plan_glass: PlanGlass, layout: KeptLayout, writer: BenchWriter, folder: Folder, name: str) -> None:
-    """Write the cut sheets of a plan's layout as a PDF."""
-    writer.write_sheet(folder, name, "bench/cut_sheet.typ", cut_sheet_data(plan_glass, layout, writer))
+    """Write the cut sheets of a plan's layout as a PDF: drawn anew only where what they follow from changed."""
+
+    def make() -> bytes:
+        return writer.sheet("bench/cut_sheet.typ", cut_sheet_data(plan_glass, layout, writer)).pdf()
+
+    studio, title = writer.studio, plan_glass.plan.keys.title
+    key = key_of("cut sheets", writer.theme.key, writer.day, studio.studio, studio.making, title, plan_glass.key)
+    folder.make(name, key, make)
 
 
 def cut_sheet_data(plan_glass: PlanGlass, layout: KeptLayout, writer: BenchWriter) -> dict[str, Any]:
@@ -92,9 +99,9 @@ def cut_sheet_data(plan_glass: PlanGlass, layout: KeptLayout, writer: BenchWrite
     wording, letters = writer.wording, design_letters(plan_glass)
     glasses = {glass.material.material: glass for glass in plan_glass.glasses}
     designs = {
-        (ordered.product.slug, ordered.size, flat.name): (variant, flat)
+        (ordered.product.slug, ordered.size, part.name): (variant, part)
         for ordered, variant in plan_glass.ordered_variants
-        for flat in variant.made.flats
+        for part in variant.made.parts
     }
     return {
         "labels": writer.labels("cut_sheet"),
@@ -108,9 +115,9 @@ def cut_sheet_data(plan_glass: PlanGlass, layout: KeptLayout, writer: BenchWrite
             {
                 "letter": letters[design],
                 "title": variant.product.keys.title,
-                "size": ", ".join(word for word in (variant.offer.size, _part_text(flat.name, writer)) if word),
+                "size": ", ".join(word for word in (variant.offer.size, _part_text(part.name, writer)) if word),
             }
-            for design, (variant, flat) in designs.items()
+            for design, (variant, part) in designs.items()
         ],
         "sheets": [
             _sheet(glasses[laid.material], sheet, letters, _place_text(number, len(laid.sheets), writer), writer)

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 
-from catalog_builder.phrase import Number, phrase
+from catalog_builder.phrase import Number, joined, phrase
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.discount import Discount, Reduced, most_percent_off, read_discounts, reduced_prices
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.pagination import in_parts
-from catalog_builder.publish.sheets.price_sheet import size_words
 from catalog_builder.publish.sheets.typeset import PAPERS
+from catalog_builder.publish.theme.side_words import size_words
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.units import minor_digits
 
@@ -102,7 +102,7 @@ def _line(variant: VariantCalculation, discounts: tuple[Discount, ...], writer: 
     )
     percent = most_percent_off(printed, earning.floor)
     return DiscountLine(
-        variant=", ".join(word for word in (size_words(offer, wording), offer.finish, offer.glass) if word),
+        variant=joined((size_words(writer.theme, wording, offer), offer.finish, offer.glass)),
         price=wording.money(printed),
         floor=wording.money(earning.floor),
         left=wording.money(earning.left_after_fees),

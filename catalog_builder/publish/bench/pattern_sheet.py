@@ -11,7 +11,6 @@ from typing import Any
 
 from catalog_builder.cache.atomic_file import digest_of
 from catalog_builder.cache.store import Store, key_of
-from catalog_builder.offer import size_title
 from catalog_builder.pattern.cuts import Cut
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.phrase import Number, phrase
@@ -19,6 +18,7 @@ from catalog_builder.piece.assembly import AssembledPiece
 from catalog_builder.piece.made_piece import Copies
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_writer import BenchWriter
+from catalog_builder.publish.bench.frame_lines import bar_lines, frame_notes
 from catalog_builder.publish.bench.marking.marking_page import page_of
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.line_drawing import LineDrawing, draw_lines
@@ -128,7 +128,7 @@ def _sheet(
         "labels": writer.labels("pattern_sheet"),
         "language": keys.language,
         "title": product.keys.title,
-        "size": ", ".join(word for word in (size_title(piece.size), part_words(part, writer)) if word),
+        "size": ", ".join(word for word in (product.keys.size_title(piece.size), part_words(part, writer)) if word),
         "facts": writer.say(
             "pattern_sheet.facts",
             size=wording.size(right - left, bottom - top),
@@ -145,6 +145,7 @@ def _sheet(
         "key": drawing.kinds,
         "tiles": [_tile(tiling, tile, drawing, writer) for tile in tiling.tiles],
         "rows": [_row(materials, product, cut, wording) for cut in flat.cuts],
+        "frame": _frame(piece, flat, writer),
         "choices": _choices(materials, product, flat, writer),
         "cautions": {
             "heading": writer.labels("bench")["cautions"],
@@ -175,6 +176,19 @@ def _tile(tiling: Tiling, tile: Tile, drawing: LineDrawing, writer: BenchWriter)
             {**asdict(join), "text": writer.say("pattern_sheet.meets", row=join.row, column=join.column)}
             for join in tiling.joins(tile)
         ],
+    }
+
+
+def _frame(piece: AssembledPiece, flat: FlatPart, writer: BenchWriter) -> dict[str, Any] | None:
+    """Word the frame round a flat for the list; None where it has none."""
+    framed = piece.made.frame
+    if framed is None or flat.name:
+        return None
+    words = writer.labels("frames")
+    return {
+        "labels": {key: words[key] for key in ("heading", "material", "count", "outer", "inner", "ends", "bars_note")},
+        "notes": [*frame_notes(framed, writer)],
+        "bars": [asdict(bar) for bar in bar_lines([(framed, 1)], writer)],
     }
 
 

@@ -41,11 +41,11 @@ class Addresses:
         return self.newest[0].added if kind in ("index", "find") else None
 
     def images(self, listing: Listing) -> tuple[str, ...]:
-        """Give a product's photos at their largest, or its drawn picture as pixels."""
+        """Give a product's photos at their largest, its drawn picture as pixels first where no photo leads."""
         root = f"{self.content.studio.address}pictures/"
-        shots = self.content.pictures[listing.slug].shots
-        photos = tuple(f"{root}{shot.name}-{shot.prints.renditions[-1].width}.jpg" for shot in shots)
-        return photos or (f"{root}{drawn_name(listing.slug)}",)
+        pictures = self.content.pictures[listing.slug]
+        photos = tuple(f"{root}{shot.name}-{shot.prints.renditions[-1].width}.jpg" for shot in pictures.shots)
+        return photos if pictures.leading else (f"{root}{drawn_name(listing.slug)}", *photos)
 
     def card(self, path: str) -> tuple[str, str]:
         """Give the path of the card that stands for a page, and its words."""
@@ -61,13 +61,14 @@ class Addresses:
         """Give what the feed of new work holds."""
         entries = []
         for listing in self.newest[:MOST]:
-            shots = self.content.pictures[listing.slug].shots
+            shots = self.content.pictures[listing.slug].leading
             largest = shots[0].prints.renditions[-1] if shots else None
             entries.append(
                 FeedEntry(
                     listing=listing,
                     series=self.content.all_series[listing.series].title,
                     address=self.page(f"products/{listing.slug}.html"),
+                    shown=self.page(listing.page_of(listing.first)),
                     picture=self.images(listing)[0],
                     size=(largest.width, largest.height) if largest else (PREVIEW_EDGE, PREVIEW_EDGE),
                 )
@@ -93,7 +94,8 @@ class Addresses:
             images=self.images(listing),
             series=self.content.all_series[listing.series].title,
             technique=self.theme.words("facts", "technique_value"),
-            finish=self.theme.words("columns", "finish"),
+            footprint=self.theme.words("standing", "footprint"),
+            colours=self.theme.labels["plain_colours"],
         )
         group = product_group(listing, about, self.content.studio)
         return group, self.way(listing.series, (listing.title, about.address))

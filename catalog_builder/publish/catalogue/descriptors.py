@@ -6,27 +6,15 @@ import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
 from xml.sax.saxutils import escape
 
 from markupsafe import Markup
 
-from catalog_builder.offer import AskedPrice, Listing, Offer
+from catalog_builder.offer import Listing, Offer, Standing
+from catalog_builder.publish.catalogue.offer_terms import offer_terms
+from catalog_builder.publish.pictures.colour_word import colour_word
 from catalog_builder.records.selling.market_date import Market
 from catalog_builder.records.studio import StudioKeys
-from catalog_builder.units import minor_digits
-
-AVAILABILITY = {
-    "made to order": "https://schema.org/MadeToOrder",
-    "in stock": "https://schema.org/InStock",
-    "one only": "https://schema.org/LimitedAvailability",
-    "sold": "https://schema.org/SoldOut",
-}
-
-
-def plain_price(amount: Decimal, currency: str) -> str:
-    """Write a price for machines: a point, no grouping, all the currency's digits; 1234.5 GBP is 1234.50."""
-    return f"{amount:.{minor_digits(currency)}f}"
 
 
 def in_script(data: object) -> Markup:
@@ -44,19 +32,24 @@ def linked_data(*things: Mapping[str, object]) -> Markup:
 class Described:
     """What a product's description needs beside its listing.
 
-    Its page's address, its pictures' addresses, its series' title, and the theme's words for how it is made
-    and for a finish.
+    Its page's address, its pictures' addresses, its series' title, and the theme's words for how it is made, for a
+    footprint and for colours of glass.
     """
 
     address: str
     images: tuple[str, ...]
     series: str
     technique: str
-    finish: str
+    footprint: str
+    colours: Mapping[str, str]
 
 
 def product_group(listing: Listing, about: Described, studio: StudioKeys) -> dict[str, object]:
-    """Describe a product with its variants: ProductGroup, Product and Offer of schema.org."""
+    """Describe a product with its variants: ProductGroup, Product and Offer of schema.org.
+
+    A finish is told as the material, since of what variants can differ in search engines read size, colour, material
+    and pattern alone (developers.google.com/search/docs/appearance/structured-data/product-variants, variesBy).
+    """
     group: dict[str, object] = {
         "@type": "ProductGroup",
         "name": listing.title,
@@ -65,18 +58,19 @@ def product_group(listing: Listing, about: Described, studio: StudioKeys) -> dic
         "image": list(about.images),
         "productGroupID": listing.slug,
         "category": about.series,
-        "material": [*listing.glass_names, about.technique],
+        "material": [*listing.glass_names, *([listing.frame] if listing.frame else []), about.technique],
         "brand": {"@type": "Brand", "name": studio.name},
         "releaseDate": listing.added.isoformat(),
     }
     varies = [
-        *(["https://schema.org/size"] if len({offer.size for offer in listing.offers}) > 1 else []),
-        *(["https://schema.org/color"] if len({offer.glass for offer in listing.offers}) > 1 else []),
-        *(
-            [{"@type": "DefinedTerm", "name": about.finish}]
-            if len({offer.finish for offer in listing.offers}) > 1
-            else []
-        ),
+        f"https://schema.org/{name}"
+        for name, values in (
+            ("size", {offer.size for offer in listing.offers}),
+            ("color", {_colour(offer, about) for offer in listing.offers}),
+            ("pattern", {offer.glass for offer in listing.offers}),
+            ("material", {offer.finish for offer in listing.offers}),
+        )
+        if len(values) > 1
     ]
     if varies:
         group["variesBy"] = varies
@@ -85,38 +79,64 @@ def product_group(listing: Listing, about: Described, studio: StudioKeys) -> dic
 
 
 def _variant(listing: Listing, offer: Offer, about: Described, studio: StudioKeys) -> dict[str, object]:
+    address = studio.address + listing.page_of(offer)
     product = {
         "@type": "Product",
         "sku": offer.sku,
         "inProductGroupWithID": listing.slug,
         "name": f"{listing.title}: {offer.words}" if offer.words else listing.title,
         "description": listing.summary,
+        "url": address,
         "image": about.images[0],
         "size": offer.size,
-        "color": offer.glass,
+        "color": _colour(offer, about),
+        "pattern": offer.glass,
+        "material": offer.finish,
         "weight": {"@type": "QuantitativeValue", "value": round(offer.mass_g), "unitCode": "GRM"},
         **({} if listing.parts else _measures(offer, about)),
         "offers": {
             "@type": "Offer",
-            **_price(offer, studio.currency),
-            "availability": AVAILABILITY[offer.availability],
-            **_supply(offer),
+            **offer_terms(offer, studio),
             **_included(listing, studio),
             "itemCondition": "https://schema.org/NewCondition",
-            "url": about.address,
+            "url": address,
             "seller": _maker(studio),
         },
     }
     return {key: value for key, value in product.items() if value}
 
 
+def _colour(offer: Offer, about: Described) -> str:
+    """Name up to three colours, the largest part first, with a slash between them.
+
+    Source: support.google.com/merchants/answer/6324487, the colour attribute, whose property is Product.color.
+    """
+    words = dict.fromkeys(colour_word(colour) for colour in offer.glass_colours)
+    return "/".join([about.colours[word] for word in words][:3])
+
+
 def _measures(offer: Offer, about: Described) -> dict[str, object]:
+    if offer.standing is not None:
+        return _standing(offer.standing, about)
     return {
         "width": _mm(offer.hung_width_mm),
         "height": _mm(offer.hung_height_mm),
         **({"depth": _mm(offer.depth_mm)} if offer.in_the_round else {}),
-        "additionalProperty": {"@type": "PropertyValue", "name": about.finish, "value": offer.finish},
     }
+
+
+def _standing(standing: Standing, about: Described) -> dict[str, object]:
+    """Give the sides of what stands, and its footprint as a further property, in mm."""
+    sides: dict[str, object] = {
+        "width": _mm(standing.width_mm),
+        "height": _mm(standing.height_mm),
+        "depth": _mm(standing.depth_mm),
+    }
+    if standing.footprint_mm is None:
+        return sides
+    width, depth = (round(side) for side in standing.footprint_mm)
+    value = {"value": f"{width} × {depth}", "unitCode": "MMT"}
+    return {**sides, "additionalProperty": {"@type": "PropertyValue", "name": about.footprint, **value}}
 
 
 def _included(listing: Listing, studio: StudioKeys) -> dict[str, object]:
@@ -130,56 +150,12 @@ def _included(listing: Listing, studio: StudioKeys) -> dict[str, object]:
                 "@type": "Product",
                 "name": part.title,
                 "sku": part.offer.sku,
-                "url": f"{studio.address}products/{part.slug}.html",
+                "url": f"{studio.address}products/{part.slug}.html#{part.offer.anchor}",
             },
         }
         for part in listing.parts
     ]
     return {"includesObject": pieces} if pieces else {}
-
-
-def _price(offer: Offer, currency: str) -> dict[str, object]:
-    """Give what is asked for a variant; nothing where it is sold."""
-    if offer.sold:
-        return {}
-    return {
-        **_amount(offer.online_price, currency),
-        **_specified(offer.online, currency),
-    }
-
-
-def _supply(offer: Offer) -> dict[str, object]:
-    """Say how many lie ready, or how long it takes (inventoryLevel, deliveryLeadTime); C62 and DAY are UN/CEFACT's."""
-    if offer.availability == "made to order" and offer.lead_days is not None:
-        return {"deliveryLeadTime": {"@type": "QuantitativeValue", "value": offer.lead_days, "unitCode": "DAY"}}
-    if offer.ready and not offer.sold:
-        return {"inventoryLevel": {"@type": "QuantitativeValue", "value": offer.ready, "unitCode": "C62"}}
-    return {}
-
-
-def _specified(price: AskedPrice, currency: str) -> dict[str, object]:
-    """Say whether a price holds the tax, where there is one, and what it was before it was reduced.
-
-    By schema.org the first is a PriceSpecification; the second a UnitPriceSpecification whose priceType is
-    StrikethroughPrice, with priceValidUntil for the last day of the reduction.
-    """
-    tax: dict[str, object] = {} if price.tax == "none" else {"valueAddedTaxIncluded": price.tax == "included"}
-    told: list[dict[str, object]] = []
-    if tax:
-        told.append({"@type": "PriceSpecification", **_amount(price.printed, currency), **tax})
-    if price.reduction is None:
-        return {"priceSpecification": told[0]} if told else {}
-    earlier = _amount(price.reduction.earlier, currency)
-    kind = {"priceType": "https://schema.org/StrikethroughPrice"}
-    told.append({"@type": "UnitPriceSpecification", **kind, **earlier, **tax})
-    return {
-        "priceSpecification": told if len(told) > 1 else told[0],
-        "priceValidUntil": price.reduction.last_day.isoformat(),
-    }
-
-
-def _amount(amount: Decimal, currency: str) -> dict[str, object]:
-    return {"price": plain_price(amount, currency), "priceCurrency": currency}
 
 
 def breadcrumbs(steps: Sequence[tuple[str, str]]) -> dict[str, object]:

@@ -20,11 +20,15 @@ _LANGUAGE = "{http://www.w3.org/XML/1998/namespace}lang"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FeedEntry:
-    """A product as the feed has it: its listing, its page's address, and its picture's address and size in px."""
+    """A product as the feed has it: its listing, its page's address, and its picture's address and size in px.
+
+    ``shown`` is the address of the variant that is offered first, which the picture shows.
+    """
 
     listing: Listing
     series: str
     address: str
+    shown: str
     picture: str
     size: tuple[int, int]
 
@@ -60,11 +64,11 @@ def _entry(feed: etree._Element, entry: FeedEntry) -> None:
     _add(element, "title", listing.title)
     _add(element, "published", _moment(listing.added))
     _add(element, "updated", _moment(listing.added))
-    _add(element, "link", rel="alternate", type="text/html", href=entry.address)
+    _add(element, "link", rel="alternate", type="text/html", href=entry.shown)
     _add(element, "category", term=listing.series, label=entry.series)
     _add(element, "summary", listing.summary, type="text")
     html = (
-        f'<p><a href="{escape(entry.address)}"><img src="{escape(entry.picture)}" width="{width}" height="{height}" '
+        f'<p><a href="{escape(entry.shown)}"><img src="{escape(entry.picture)}" width="{width}" height="{height}" '
         f'alt="{escape(listing.title)}"></a></p><p>{escape(listing.summary)}</p>'
     )
     _add(element, "content", html, type="html")

@@ -11,10 +11,10 @@ from decimal import Decimal
 
 from catalog_builder.offer import Listing, Offer
 from catalog_builder.publish.catalogue.descriptors import in_script
+from catalog_builder.publish.catalogue.finder_views import FacetView, FinderView, OptionView
 from catalog_builder.publish.catalogue.listing_view import ListingViews
 from catalog_builder.publish.catalogue.price_band import PriceBand, bands
 from catalog_builder.publish.pictures.colour_word import WORDS, colour_word
-from catalog_builder.publish.views import FacetView, FinderView, OptionView
 from catalog_builder.records.studio import Series
 from catalog_builder.units import MM_PER, exact, minor_digits, rounded
 
@@ -31,18 +31,19 @@ class Finder:
         offers = [offer for listing in self.listings for offer in listing.offers]
         self.prices = bands([self._price(offer) for offer in offers if not offer.sold])
         self.sizes = bands([self._side(offer) for offer in offers])
-        self.finishes = list(dict.fromkeys(offer.finish for offer in offers))
+        # A set whose pieces differ has no finish of its own.
+        self.finishes = list(dict.fromkeys(offer.finish for offer in offers if offer.finish))
 
     def view(self) -> FinderView:
         """Give all that the page shows."""
         data = [self._entry(listing) for listing in self.listings]
         facets = (
+            self._available(),
             self._all_series(),
             self._colours(),
             self._size(),
             self._price_facet(),
             self._finishes(),
-            self._available(),
         )
         return FinderView(
             facets=tuple(facet for facet in facets if len(facet.options) > 1),
@@ -51,25 +52,28 @@ class Finder:
         )
 
     def _entry(self, listing: Listing) -> dict[str, object]:
-        """Give a product's search words, and the options that each of its variants matches."""
-        series = self.all_series[listing.series].title
+        """Give a product's search words in ranks, and the options that each of its variants matches."""
+        said = [listing.summary, self.all_series[listing.series].title]
+        seen = list(listing.glass_names)
         variants: list[dict[str, list[str]]] = []
-        words = [listing.title, listing.summary, series, *listing.glass_names]
+        places: list[str] = []
         for offer in listing.offers:
             colours = list(dict.fromkeys(colour_word(colour) for colour in offer.glass_colours))
-            words += [offer.size, offer.finish, offer.glass, *(self._label("colours", word) for word in colours)]
+            said += [offer.size, offer.finish]
+            seen += [offer.glass, *(self._label("colours", word) for word in colours)]
             variant = {
                 "series": [listing.series],
                 "colour": colours,
                 "size": [band.name for band in self.sizes if band.holds(self._side(offer))],
                 "price": [band.name for band in self.prices if not offer.sold and band.holds(self._price(offer))],
-                "finish": [offer.finish],
+                "finish": [offer.finish] if offer.finish else [],
                 "availability": [_value(offer)],
             }
             if variant not in variants:
                 variants.append(variant)
-        text = " ".join(dict.fromkeys(" ".join(words).split()))
-        return {"href": f"products/{listing.slug}.html", "words": text, "variants": variants}
+                places.append(offer.anchor if len(listing.offers) > 1 else "")
+        words = [" ".join(dict.fromkeys(" ".join(rank).split())) for rank in ([listing.title], said, seen)]
+        return {"href": f"products/{listing.slug}.html", "words": words, "variants": variants, "places": places}
 
     def _all_series(self) -> FacetView:
         used = {listing.series for listing in self.listings}

@@ -69,7 +69,8 @@ def write_link_cards(content: CatalogueContent, views: ListingViews, folder: Fol
 
 
 def _key(pictures: Pictures) -> tuple[object, ...]:
-    return (pictures.shots[0].prints.key, pictures.shots[0].focus) if pictures.shots else (pictures.key,)
+    leading = pictures.leading
+    return (leading[0].prints.key, leading[0].focus) if leading else (pictures.key,)
 
 
 def card_look(theme: Theme) -> CardLook:
@@ -103,9 +104,9 @@ def card_look(theme: Theme) -> CardLook:
 
 def pane_of(pictures: Pictures) -> Pane:
     """Give the first photo in a size that is enough, or the drawn picture as pixels."""
-    if not pictures.shots:
+    if not pictures.leading:
         return Pane(pictures.preview, (0.5, 0.5))
-    shot = pictures.shots[0]
+    shot = pictures.leading[0]
     sizes = shot.prints.renditions
     size_large_enough = next((size for size in sizes if min(size.width, size.height) >= _ENOUGH), sizes[-1])
     return Pane(size_large_enough.jpeg, shot.focus)

@@ -6,26 +6,26 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from urllib.parse import quote
 
 from markupsafe import Markup
 
 from catalog_builder.cache.store import Store
-from catalog_builder.offer import Listing, Offer, SetPart
-from catalog_builder.phrase import Money, phrase
-from catalog_builder.publish.catalogue.availability_words import AvailabilityWords
+from catalog_builder.offer import Listing, SetPart
+from catalog_builder.phrase import Money, joined, phrase
+from catalog_builder.publish.catalogue.choice_words import ChoiceWords
 from catalog_builder.publish.pictures.album import Shot
+from catalog_builder.publish.pictures.choice_drawing import LENGTH_MM, beside
 from catalog_builder.publish.pictures.gallery import Pictures
 from catalog_builder.publish.theme.caution_lines import caution_lines
 from catalog_builder.publish.theme.loading import Theme, marked_up
 from catalog_builder.publish.theme.phrasing import Phrasing
-from catalog_builder.publish.theme.reduction_words import reduction_words
 from catalog_builder.publish.theme.set_words import contents_words, piece_words
+from catalog_builder.publish.theme.side_words import side_ranges, side_words
+from catalog_builder.publish.theme.standing_words import standing_lines
 from catalog_builder.publish.theme.tax_words import price_words
-from catalog_builder.publish.theme.wording import Wording, unbroken
+from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import (
     CardView,
-    ChoiceView,
     FactView,
     ImageSource,
     LinkView,
@@ -33,8 +33,8 @@ from catalog_builder.publish.views import (
     PictureView,
     ProductView,
     SetPartView,
-    StudioView,
 )
+from catalog_builder.records.own_page import OwnPage
 from catalog_builder.records.selling.market_date import Market
 from catalog_builder.records.studio import Series, StudioKeys
 
@@ -54,6 +54,7 @@ class CatalogueContent:
     all_series: Mapping[str, Series]
     markets: tuple[Market, ...]
     texts: Mapping[str, str]
+    own_pages: tuple[OwnPage, ...]
     listings: tuple[Listing, ...]
     pictures: Mapping[str, Pictures]
     day: date
@@ -67,16 +68,15 @@ class ListingViews:
     def __init__(self, content: CatalogueContent, newest: tuple[Listing, ...]) -> None:
         self.studio = content.studio
         self.theme = content.theme
-        self.wording = Wording.of(content.studio)
+        self.wording = Wording.for_buyers(content.studio)
         self.phrasing = Phrasing(content.theme.labels, self.wording)
-        self.availability = AvailabilityWords(content.theme, self.wording)
+        self.choices = ChoiceWords(content.studio, content.theme, self.wording)
         self.all_series = content.all_series
         self.pictures_of = content.pictures
         self.newest = newest
         self.inside: dict[str, list[Listing]] = {}
         for listing in newest:
             self.inside.setdefault(listing.series, []).append(listing)
-        self.email_href = StudioView.of(content.studio).email_href
 
     def neighbours(self, listing: Listing) -> list[Listing]:
         """Give the newest others of a product's series."""
@@ -87,16 +87,15 @@ class ListingViews:
         """Give a product as a list shows it; ``root`` leads back to the catalogue's front folder."""
         price = self._prices(listing)[0]
         several = len({offer.online_price for offer in listing.for_sale}) > 1
-        widths = sorted({round(offer.width_mm): offer for offer in listing.offers}.items())
-        sizes = [unbroken(self.wording.size(*offer.sides_mm)) for _, offer in widths]
+        sides = side_ranges(self.theme, self.wording, (offer.sides_mm for offer in listing.offers))
         return CardView(
             title=listing.title,
             href=f"{root}products/{listing.slug}.html",
             summary=listing.summary,
             picture=self.lead(listing, root),
             price_from=self.theme.words("product", "from_price", price=price) if several else price,
-            sizes_text=contents_words(listing) or (sizes[0] if len(sizes) == 1 else f"{sizes[0]} – {sizes[-1]}"),
-            availability=self.availability.of_card(listing),
+            sizes_text=contents_words(listing) or sides,
+            availability=self.choices.availability.of_card(listing),
         )
 
     def _prices(self, listing: Listing) -> tuple[str, str]:
@@ -108,25 +107,28 @@ class ListingViews:
         return low, high
 
     def lead(self, listing: Listing, root: str) -> PictureView:
-        """Give the picture that stands for a product: its first photo, or the drawn one."""
+        """Give the picture that stands for a product: a photo of what is offered first, or the drawn one."""
         return self.pictures(listing, root)[0]
 
     def pictures(self, listing: Listing, root: str) -> tuple[PictureView, ...]:
-        """Give a product's photos and the picture drawn from its pattern."""
+        """Give a product's photos and the picture drawn from its pattern, where it may be seen or no photo is there."""
         pictures = self.pictures_of[listing.slug]
         shots = tuple(self._shot(listing, shot, root) for shot in pictures.shots)
+        if not pictures.with_drawing:
+            return shots
         width, height = pictures.drawn_size
         drawn = PictureView(
             src=f"{root}pictures/{listing.slug}.svg",
-            alt=self.theme.words("product", "drawn_alt", title=listing.title),
+            alt=self.theme.words("product", "drawn_alt" if pictures.shown else "glass_alt", title=listing.title),
             width=width,
             height=height,
             sources=(),
             colour=pictures.colour,
             focus="50% 50%",
             drawn=True,
+            stands=not (listing.parts or listing.hang_by.hangs),
         )
-        return (*shots, drawn)
+        return (*shots, drawn) if pictures.leading else (drawn, *shots)
 
     def _shot(self, listing: Listing, shot: Shot, root: str) -> PictureView:
         renditions = shot.prints.renditions
@@ -148,49 +150,64 @@ class ListingViews:
             colour=shot.prints.colour,
             focus=f"{shot.focus[0] * 100:g}% {shot.focus[1] * 100:g}%",
             drawn=False,
+            stands=False,
+            shows=shot.shows,
+            largest=f"{base}-{renditions[-1].width}.jpg",
         )
 
     def product(self, listing: Listing, page: PageView) -> ProductView:
         """Give all that a product's own page shows."""
-        finishes = len({offer.finish for offer in listing.offers})
-        choices = tuple(self._choice(offer, finishes > 1) for offer in listing.offers)
+        own = self.pictures_of[listing.slug]
+        choices = self.choices.views(listing, own.looks)
+        scale = self._scale(listing)
         several = [name for name in ("size", "finish", "glass") if any(getattr(choice, name) for choice in choices)]
         differ = len({choice.availability for choice in choices}) > 1 and not listing.sold
         can_be_had = ["availability"] if differ else []
-        measures = [] if listing.parts else ["glass_size", "hung_size"]
+        stands = not (listing.parts or listing.hang_by.hangs)
+        hung = ["hung_size"] if any(choice.hung_size for choice in choices) else []
+        measures = [] if listing.parts else ["glass_size", *(["standing_size"] if stands else hung)]
         priced = [] if listing.sold else ["price"]
         sent = [name for name in ("packed", "postage") if any(getattr(choice, name) for choice in choices)]
         low, high = self._prices(listing)
         series = self.all_series[listing.series]
-        subject = self.theme.words("product", "enquiry_subject", title=listing.title, studio=self.studio.name)
         return ProductView(
             title=listing.title,
             summary=listing.summary,
             description=marked_up(listing.description),
             series=LinkView(text=series.title, href=f"{page.root}series/{listing.series}.html", current=False),
             pictures=self.pictures(listing, page.root),
-            pattern=Markup(self.pictures_of[listing.slug].diagram),  # noqa: S704 - drawn by this program
-            hanging_drawing=Markup(self.pictures_of[listing.slug].hanging),  # noqa: S704 - drawn by this program
+            drawing=Markup(own.choice),  # noqa: S704 - drawn by this program
+            drawing_text=self.theme.words("showing", "drawn", title=listing.title, scale=scale),
+            drawing_scale=scale,
+            pattern=Markup(own.diagram),  # noqa: S704 - drawn by this program
+            hanging_drawing=Markup(own.hanging),  # noqa: S704 - drawn by this program
             choices=choices,
             choice_columns=(*several, *priced, *can_be_had, *measures, "weight", *sent),
             price_range=low if low == high else self.theme.words("product", "price_range", lowest=low, highest=high),
-            availability=self.availability.of_page(listing),
+            availability=self.choices.availability.of_page(listing),
             sold=listing.sold,
             facts=self._facts(listing),
             hanging=self._hanging(listing),
+            stands=stands,
             cautions=caution_lines(listing, self.theme),
             neighbours=tuple(self.card(neighbour, page.root) for neighbour in self.neighbours(listing)),
-            enquiry_href=f"{self.email_href}?subject={quote(subject)}",
+            first=choices[listing.offers.index(listing.first)],
+            enquiry_note=self.choices.enquiries.note,
             parts=tuple(self._part(part, page.root) for part in listing.parts),
             singly=self._singly(listing),
         )
+
+    def _scale(self, listing: Listing) -> str:
+        """Say what stands beside the drawing, and how long it is."""
+        kind = beside(max(offer.hung_height_mm for offer in listing.offers))
+        return self.theme.words("showing", f"beside_{kind}", length=self.wording.length(LENGTH_MM[kind]))
 
     def _part(self, part: SetPart, root: str) -> SetPartView:
         offer = part.offer
         return SetPartView(
             text=piece_words(part),
-            href=f"{root}products/{part.slug}.html",
-            size=self.wording.size(*offer.sides_mm),
+            href=f"{root}products/{part.slug}.html#{offer.anchor}",
+            size=side_words(self.theme, self.wording, *offer.sides_mm),
             price="" if offer.sold else price_words(self.theme, self.wording, offer.online),
         )
 
@@ -201,51 +218,25 @@ class ListingViews:
             return ""
         return self.phrasing.say(phrase("sets.singly", price=Money(amount)))
 
-    def _choice(self, offer: Offer, several_finishes: bool) -> ChoiceView:
-        reduced = None if offer.sold else offer.online.reduction
-        return ChoiceView(
-            sku=offer.sku,
-            size=offer.size,
-            finish=offer.finish if several_finishes else "",
-            glass=offer.glass,
-            price="" if offer.sold else price_words(self.theme, self.wording, offer.online),
-            glass_size=self.wording.size(*offer.sides_mm),
-            hung_size=self.wording.size(offer.hung_width_mm, offer.hung_height_mm),
-            weight=self.theme.words("product", "weight", weight=self.wording.mass(offer.mass_g, offer.mass_within_g)),
-            packed=self._packed(offer),
-            postage=self._postage(offer),
-            availability=self.availability.of_offer(offer),
-            sold=offer.sold,
-            earlier=self.wording.money(reduced.earlier) if reduced else "",
-            reduction=reduction_words(self.phrasing, offer.online) if reduced else "",
-        )
-
-    def _packed(self, offer: Offer) -> str:
-        parcel = offer.parcel
-        if parcel is None:
-            return self.theme.words("product", "by_hand") if offer.by_hand else ""
-        size, mass = self.wording.parcel(parcel.sides_mm), self.wording.parcel_mass(parcel.mass_g)
-        return self.theme.words("product", "packed", size=size, weight=mass)
-
-    def _postage(self, offer: Offer) -> str:
-        parcel = offer.parcel
-        if parcel is None or parcel.postage is None:
-            return ""
-        price = self.wording.money(parcel.postage)
-        return self.theme.words("product", "postage", price=price, carrier=parcel.carrier, band=parcel.band)
-
     def _facts(self, listing: Listing) -> tuple[FactView, ...]:
         labels = self.theme.labels["facts"]
         finishes = list(dict.fromkeys(offer.finish for offer in listing.offers if offer.finish))
         rows = [
             ("technique", labels["technique_value"]),
             ("pieces", self.wording.number(Decimal(listing.pieces), 0)),
-            ("glass", ", ".join(listing.glass_names)),
-            ("finish", ", ".join(finishes)),
-            ("rings", self.wording.number(Decimal(listing.rings), 0)),
+            ("glass", joined(listing.glass_names)),
+            ("finish", joined(finishes)),
+            *self._frame(listing),
+            ("rings", self.wording.number(Decimal(listing.rings), 0) if listing.rings else ""),
             ("added", self.wording.month(listing.added)),
         ]
         return tuple(FactView(name=labels[name], value=value) for name, value in rows if value)
+
+    def _frame(self, listing: Listing) -> list[tuple[str, str]]:
+        if not listing.frame:
+            return []
+        width = self.wording.length(listing.frame_mm)
+        return [("frame", self.theme.words("frames", "framed_in", material=listing.frame, width=width))]
 
     def _hanging(self, listing: Listing) -> tuple[str, ...]:
         if listing.parts:
@@ -253,6 +244,9 @@ class ListingViews:
         length = self.wording.length(listing.hang_mm)
         hardware = phrase(f"hardware.hang_by_{listing.hang_by}", length=length, count=listing.rings)
         lines = [self.phrasing.say(hardware)]
+        if not listing.hang_by.hangs:
+            estimate = self.theme.words("standing", "estimate")
+            return (*lines, *standing_lines(listing, self.phrasing), estimate)
         if listing.rings > 1 and not listing.hang_by.by_length:
             lines.append(self.theme.words("hanging", "rings", rings=listing.rings))
         turns = [
@@ -272,5 +266,5 @@ class ListingViews:
             return []
         heights = {size: self.wording.length(abs(step)) for size, step in steps.items()}
         several = len(set(heights.values())) > 1
-        text = ", ".join(f"{size} {height}" for size, height in heights.items()) if several else min(heights.values())
+        text = joined(f"{size} {height}" for size, height in heights.items()) if several else min(heights.values())
         return [self.theme.words("hanging", "uneven_left" if max(steps.values()) > 0 else "uneven_right", height=text)]

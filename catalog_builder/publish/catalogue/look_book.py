@@ -23,7 +23,7 @@ TEMPLATE = "book/look_book.typ"
 # As many pictures of a product as the book shows.
 SHOWN = 5
 # What variants share that stand in one block.
-MEASURES = ("size", "glass_size", "hung_size", "weight", "packed", "postage")
+MEASURES = ("size", "glass_size", "hung_size", "standing_size", "weight", "packed", "postage")
 
 
 def look_book(sent: SentSelection, likeness: Likeness, room: float = inf) -> bytes:
@@ -34,7 +34,7 @@ def look_book(sent: SentSelection, likeness: Likeness, room: float = inf) -> byt
     """
     content = sent.content
     _weigh(content, likeness, room)
-    studio, theme, wording = content.studio, content.theme, Wording.of(content.studio)
+    studio, theme, wording = content.studio, content.theme, Wording.for_buyers(content.studio)
     newest, shared = newest_first(content.listings), shared_cautions(content)
     views = ListingViews(content, newest)
     dated = wording.plain_day(content.day)
@@ -64,13 +64,15 @@ def look_book(sent: SentSelection, likeness: Likeness, room: float = inf) -> byt
         "language": studio.language,
         "paper": PAPERS[studio.paper],
         "labels": {
-            name: dict(theme.labels[name]) for name in ("edition", "product", "columns", "care", "dates", "about")
+            name: dict(theme.labels[name])
+            for name in ("edition", "product", "columns", "care", "dates", "about", "own_pages")
         },
         "cover": _product(content, views, newest[0], likeness, shared)["pictures"][0],
         "chapters": [chapter for chapter in chapters if chapter["products"]],
         "cautions": list(shared),
         "care": printed(marked_up(content.texts.get("care", ""))),
         "about": printed(marked_up(content.texts.get("about", ""))),
+        "terms": printed(marked_up(content.texts.get("terms", ""))),
         "markets": [_market(MarketView.of(market, wording)) for market in coming(content.markets, content.day)],
     }
     return typeset(theme, TEMPLATE, data, content.day, _files(content, likeness))
@@ -85,8 +87,11 @@ def _product(
         kind="product", title="", description="", root="", language=content.studio.language, address=address
     )
     view = views.product(listing, page)
-    names = [f"{shot.name}.jpg" for shot in content.pictures[listing.slug].shots] + [f"{listing.slug}.svg"]
-    pictures = [_picture(name, picture) for name, picture in zip(names, view.pictures, strict=True)]
+    photos = iter(content.pictures[listing.slug].shots)
+    pictures = [
+        _picture(f"{listing.slug}.svg" if picture.drawn else f"{next(photos).name}.jpg", picture)
+        for picture in view.pictures
+    ]
     return {
         "slug": listing.slug,
         "title": view.title,
@@ -96,10 +101,11 @@ def _product(
         "availability": view.availability,
         "address": address,
         "pictures": pictures[: likeness.most],
-        "drawn": pictures[-1],
+        "drawn": next((picture for picture in pictures if picture["drawn"]), pictures[0]),
         "sizes": _sizes(tuple(choice for choice in view.choices if view.sold or not choice.sold)),
         "facts": [{"name": fact.name, "value": fact.value} for fact in view.facts],
         "hanging": list(view.hanging),
+        "stands": view.stands,
         "cautions": [line for line in view.cautions if line not in shared],
     }
 
@@ -142,15 +148,18 @@ def _market(view: MarketView) -> dict[str, str]:
 def _weigh(content: CatalogueContent, likeness: Likeness, room: float) -> None:
     """Stop once the photos that the book is sure to hold are larger than there is room for."""
     for pictures in content.pictures.values():
-        for shot in pictures.shots[: min(likeness.most, SHOWN)]:
-            room -= len(likeness.rendition(shot).jpeg)
-            if room < 0:
-                raise TooLargeError
+        held = {name for name, _ in likeness.chosen(pictures)[:SHOWN]}
+        for shot in pictures.shots:
+            if shot.name in held:
+                room -= len(likeness.rendition(shot).jpeg)
+                if room < 0:
+                    raise TooLargeError
 
 
 def _files(content: CatalogueContent, likeness: Likeness) -> dict[str, Callable[[], bytes]]:
     files: dict[str, Callable[[], bytes]] = {}
     for slug, pictures in content.pictures.items():
-        files[f"{slug}.svg"] = partial(pictures.read_drawing, "drawn")
+        if pictures.with_drawing:
+            files[f"{slug}.svg"] = partial(pictures.read_drawing, "drawn")
         files |= {f"{shot.name}.jpg": partial(likeness.rendition(shot).data, "jpeg") for shot in pictures.shots}
     return files

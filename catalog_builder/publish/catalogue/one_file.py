@@ -13,6 +13,7 @@ from catalog_builder.phrase import phrase
 from catalog_builder.publish.catalogue.edition_views import ChapterView, EditionView, EntryView
 from catalog_builder.publish.catalogue.embedding import embedded
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent, ListingViews, newest_first
+from catalog_builder.publish.catalogue.own_links import own_links, terms_link
 from catalog_builder.publish.catalogue.sent import SentSelection
 from catalog_builder.publish.pictures.album import Shot
 from catalog_builder.publish.pictures.gallery import Pictures
@@ -43,7 +44,8 @@ class Likeness:
     def chosen(self, pictures: Pictures) -> tuple[tuple[str, int], ...]:
         """Give the names and widths of the pictures of a product that it holds; a width of 0 is the drawn one's."""
         photos = [(shot.name, self.rendition(shot).width) for shot in pictures.shots]
-        return (*photos, ("", 0))[: self.most]
+        drawn = [("", 0)] if pictures.with_drawing else []
+        return tuple([*photos, *drawn] if pictures.leading else [*drawn, *photos])[: self.most]
 
     def rendition(self, shot: Shot) -> Rendition:
         """Give the largest size of a photo that is not over the edge, else its smallest."""
@@ -77,6 +79,7 @@ class _FileViews(ListingViews):
             width=size.width,
             height=size.height,
             sources=(),
+            largest="",
         )
 
 
@@ -132,6 +135,7 @@ def one_file(sent: SentSelection, address: str, likeness: Likeness, room: float 
         cautions=shared,
         care=marked_up(content.texts.get("care", "")),
         about=marked_up(content.texts.get("about", "")),
+        terms=marked_up(content.texts.get("terms", "")),
         markets=tuple(MarketView.of(market, views.wording) for market in coming(content.markets, content.day)),
     )
     assets = {name: partial(bytes, data) for name, data in theme.assets([html])}
@@ -195,11 +199,13 @@ def _entry(sent: SentSelection, views: _FileViews, listing: Listing, shared: tup
 
 def _page(sent: SentSelection, chapters: tuple[ChapterView, ...], title: str, address: str) -> PageView:
     content, words = sent.content, sent.content.theme.labels["navigation"]
+    walls = content.theme.about.colours
     links = [
         (words["home"], "main"),
         *((chapter.title, chapter.anchor) for chapter in chapters),
         *((words[name], name) for name in ("about", "care", "dates")),
     ]
+    terms = terms_link(content, "", "")
     return PageView(
         kind="one_file",
         title=title,
@@ -209,6 +215,10 @@ def _page(sent: SentSelection, chapters: tuple[ChapterView, ...], title: str, ad
         address=address,
         tax=catalogue_tax(content.theme, content.listings),
         navigation=tuple(LinkView(text=text, href=f"#{anchor}", current=False) for text, anchor in links),
+        terms=replace(terms, href="#terms") if terms else None,
+        own_pages=own_links(content, "", content.studio.address),
+        wall_by_day=walls.wall_by_day if walls else "",
+        wall_by_night=walls.wall_by_night if walls else "",
     )
 
 
@@ -216,7 +226,8 @@ def _pictures(content: CatalogueContent) -> dict[str, Callable[[], bytes]]:
     """Give the ways to all pictures: together they may be more than memory holds."""
     files: dict[str, Callable[[], bytes]] = {}
     for slug, pictures in content.pictures.items():
-        files[f"pictures/{slug}.svg"] = partial(pictures.read_drawing, "drawn")
+        if pictures.with_drawing:
+            files[f"pictures/{slug}.svg"] = partial(pictures.read_drawing, "drawn")
         for shot in pictures.shots:
             files |= {
                 f"pictures/{shot.name}-{size.width}.webp": partial(size.data, "webp") for size in shot.prints.renditions

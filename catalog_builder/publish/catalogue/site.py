@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 from itertools import chain
 from urllib.parse import urlsplit
@@ -19,7 +19,9 @@ from catalog_builder.publish.catalogue.finder import Finder
 from catalog_builder.publish.catalogue.inlined_style import inlined_style
 from catalog_builder.publish.catalogue.link_card import write_link_cards
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent, ListingViews, newest_first
+from catalog_builder.publish.catalogue.own_links import TERMS, own_links, own_path, terms_link
 from catalog_builder.publish.output.folder import Folder
+from catalog_builder.publish.output.unwritten_folder import UnwrittenFolder
 from catalog_builder.publish.pictures.gallery import Pictures
 from catalog_builder.publish.pictures.link_picture import SIZE
 from catalog_builder.publish.theme.caution_lines import all_caution_lines
@@ -73,9 +75,21 @@ def write_catalogue(content: CatalogueContent, edition: Edition, folder: Folder)
     return len(paths)
 
 
+def early_files(content: CatalogueContent, path: str) -> UnwrittenFolder:
+    """Give a page with its pictures and the theme's files, before all else of the catalogue is made."""
+    files, shown = UnwrittenFolder(), path.removeprefix("products/").removesuffix(".html")
+    for slug in [shown] if shown in content.pictures else content.pictures:
+        _write_pictures(files, slug, content.pictures[slug])
+    _Pages(content).write(files, path)
+    for name, data in content.theme.assets():
+        files.write(name, data)
+    return files
+
+
 def _write_pictures(folder: Folder, slug: str, pictures: Pictures) -> None:
-    folder.make(f"pictures/{slug}.svg", pictures.key, lambda: pictures.drawn)
-    if not pictures.shots:
+    if pictures.with_drawing:
+        folder.make(f"pictures/{slug}.svg", pictures.key, lambda: pictures.drawn)
+    if not pictures.leading and pictures.with_drawing:
         # Machines that show a product want pixels.
         folder.make(f"pictures/{drawn_name(slug)}", pictures.key, lambda: pictures.preview)
     for shot in pictures.shots:
@@ -90,7 +104,7 @@ class _Pages:
     def __init__(self, content: CatalogueContent) -> None:
         self.content = content
         self.theme = content.theme
-        self.wording = Wording.of(content.studio)
+        self.wording = Wording.for_buyers(content.studio)
         self.phrasing = Phrasing(content.theme.labels, self.wording)
         self.studio = StudioView.of(content.studio)
         self.newest = newest_first(content.listings)
@@ -105,27 +119,33 @@ class _Pages:
         }
         self._views_of: dict[str, tuple[SeriesView, ...]] = {}
 
-    def write(self, folder: Folder) -> list[str]:
-        """Write every page, and give their paths."""
-        paths = []
+    def write(self, folder: Folder, only: str | None = None) -> list[str]:
+        """Write every page, or the one of a path, and give their paths."""
+        paths, listings = [], self.content.listings
         for path, page, values in chain(
-            self._overviews(), map(self._product, self.content.listings), map(self._moved, self.former_paths)
+            self._overviews(only),
+            (self._product(listing) for listing in listings if only in (None, f"products/{listing.slug}.html")),
+            (self._moved(path) for path in self.former_paths if only in (None, path)),
         ):
             self.theme.write_page(folder, path, f"{page.kind}.html", page=page, studio=self.studio, **values)
             paths.append(path)
         return paths
 
-    def _overviews(self) -> Iterator[_Page]:
-        """Give the pages that show several products or none; each can list all series."""
-        for path, page, values in (
-            self._home(),
-            self._find(),
-            self._about(),
-            self._care(),
-            self._dates(),
-            (LOST, self._plain("not_found", LOST), {}),
-            *map(self._series, self.used),
-        ):
+    def _overviews(self, only: str | None) -> Iterator[_Page]:
+        """Give the pages that show several products or none, or the one of a path; each can list all series."""
+        own = {page[0]: page for page in self._own_pages()}
+        makers: dict[str, Callable[[], _Page]] = {
+            "index.html": self._home,
+            "find.html": self._find,
+            "about.html": self._about,
+            "care.html": self._care,
+            "dates.html": self._dates,
+            **{path: partial(own.__getitem__, path) for path in own},
+            LOST: lambda: (LOST, self._plain("not_found", LOST), {}),
+            **{f"series/{slug}.html": partial(self._series, slug) for slug in self.used},
+        }
+        for name in [name for name in makers if only in (None, name)]:
+            path, page, values = makers[name]()
             yield path, page, {"all_series": self._all_series(page.root), **values}
 
     def _home(self) -> _Page:
@@ -181,6 +201,21 @@ class _Pages:
         }
         return "care.html", self._plain("care"), values
 
+    def _own_pages(self) -> Iterator[_Page]:
+        """Give the studio's terms, where there are any, and its own pages."""
+        if terms := self.content.texts.get("terms"):
+            heading = self.theme.words("own_pages", "terms")
+            about = self.theme.words("own_pages", "terms_description", studio=self.studio.name)
+            yield self._own_page(TERMS, heading, about, terms)
+        for own in self.content.own_pages:
+            about = self.theme.words("own_pages", "description", title=own.title, studio=self.studio.name)
+            yield self._own_page(own_path(own), own.title, about, own.text)
+
+    def _own_page(self, path: str, heading: str, description: str, text: str) -> _Page:
+        title = self._words("page_title", title=heading, studio=self.studio.name)
+        page = self._page("own_page", path, title, description)
+        return path, page, {"heading": heading, "body": marked_up(text)}
+
     def _dates(self) -> _Page:
         address = self.addresses.page("dates.html")
         events = [market_event(market, self.content.studio, address) for market in self.markets]
@@ -200,7 +235,7 @@ class _Pages:
     def _page(self, kind: str, path: str, title: str, description: str, *data: Mapping[str, object]) -> PageView:
         root = "../" * path.count("/")
         card, alt = self.addresses.card(path)
-        lost = path == LOST
+        lost, walls = path == LOST, self.theme.about.colours
         return PageView(
             kind=kind,
             title=title,
@@ -218,6 +253,10 @@ class _Pages:
             base=urlsplit(self.content.studio.address).path if lost else "",
             styles=inlined_style(self.theme, self.theme.about.inlined_styles or ()) if lost else Markup(),
             to_send=to_send(self.content, root),
+            terms=terms_link(self.content, path, root),
+            own_pages=own_links(self.content, path, root),
+            wall_by_day=walls.wall_by_day if walls else "",
+            wall_by_night=walls.wall_by_night if walls else "",
         )
 
     def _navigation(self, path: str, root: str) -> tuple[LinkView, ...]:

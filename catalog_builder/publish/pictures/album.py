@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
@@ -15,16 +15,21 @@ from catalog_builder.publish.pictures.photo import Prints, check_photo
 from catalog_builder.publish.pictures.photo_store import is_kept, kept_prints
 from catalog_builder.records.product import Product
 from catalog_builder.records.product_set import ProductSet
+from catalog_builder.records.shown_pattern import ShownPattern
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shot:
-    """A photo of a product, in all its sizes. ``alt`` is empty where the record gives none."""
+    """A photo of a product, in all its sizes. ``alt`` is empty where the record gives none.
+
+    ``shows`` are the codes of the variants that it shows.
+    """
 
     name: str
     alt: str
     focus: tuple[float, float]
     prints: Prints
+    shows: tuple[str, ...] = ()
 
 
 def check_photos(products: Sequence[Product | ProductSet], inputs: FileDigests, store: Store) -> list[Mistake]:
@@ -59,6 +64,24 @@ def photo_findings(products: Sequence[Product | ProductSet]) -> list[Finding]:
     return findings
 
 
+def unseen_findings(products: Sequence[Product], sets: Sequence[ProductSet], usual: ShownPattern) -> Iterator[Finding]:
+    """Find what has no photo, while its pattern, or that of a piece in it, is not to be seen.
+
+    ``usual`` is what the studio shows where a record does not say.
+    """
+    hidden = {product.slug for product in products if (product.keys.show_pattern or usual) == "no"}
+    unseen: list[Product | ProductSet] = [product for product in products if product.slug in hidden]
+    unseen += (each for each in sets if any(variant.product in hidden for variant, _ in each.members))
+    for each in unseen:
+        if not each.keys.photos:
+            yield Finding(
+                code="P02",
+                place=each.source.place(each.line("show_pattern")),
+                text=phrase("findings_publish.unseen", title=each.keys.title),
+                advice=phrase("findings_publish.unseen_advice"),
+            )
+
+
 def take_shots(
     products: Sequence[Product | ProductSet],
     workers: int,
@@ -83,7 +106,9 @@ def take_shots(
             return _mistake(product, index, error)
         finally:
             progress()
-        return Shot(name=f"{product.slug}-{index + 1}", alt=photo.alt or "", focus=photo.focus, prints=prints)
+        name = f"{product.slug}-{index + 1}"
+        shows = product.shown_in(index) if isinstance(product, Product) else ("",)
+        return Shot(name=name, alt=photo.alt or "", focus=photo.focus, prints=prints, shows=shows)
 
     shots: dict[str, list[Shot]] = {product.slug: [] for product in products}
     # Pillow releases the interpreter lock while it decodes, resizes and encodes: threads use all cores.

@@ -12,6 +12,7 @@ from shapely import Polygon
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
+from catalog_builder.publish.pictures.frame_drawing import frame_lines
 from catalog_builder.publish.pictures.svg_text import digits, path_of, path_of_area, path_of_line, view_box
 from catalog_builder.records.material import Material
 
@@ -48,7 +49,7 @@ def _frames(made_piece: MadePiece, suspension: Suspension) -> Iterator[Box]:
     for flat in made_piece.flats:
         left, top, right, bottom = flat.box
         if flat is made_piece.main:
-            top = min(top, min(y for _, y in suspension.rings) - 1.2 * float(suspension.ring.length_mm or 0))
+            top = min([top, *(y - 1.2 * suspension.ring_mm for _, y in suspension.rings)])
         yield left - 3, top - 2, right + 3, bottom + 3
 
 
@@ -66,15 +67,16 @@ def _part(flat: FlatPart, suspension: Suspension | None, glass: Mapping[str, Mat
     )
     lines = path_of(np.concatenate([flat.edges.seams, flat.edges.rims]))
     wires = "".join(path_of_line(wire.line) for wire in flat.pattern.wires)
+    wires += frame_lines(flat.frame)
     numbers = "".join(
         _number(piece.number, cut.shape) for piece, cut in zip(flat.pattern.pieces, flat.cuts, strict=True)
     )
-    joins = "".join(path_of(join.points[None]) for join in flat.pattern.standing_joins)
+    joins = path_of(flat.joined)
     if joins:
         joins = f'<path d="{joins}" stroke-dasharray="3 2"/>'
     rings = ""
     if suspension is not None:
-        radius = float(suspension.ring.length_mm or 6) / 2
+        radius = suspension.ring_mm / 2
         rings = "".join(
             f'<circle cx="{digits(x)}" cy="{digits(y - radius)}" r="{digits(radius)}"/>' for x, y in suspension.rings
         )

@@ -12,6 +12,7 @@ import numpy as np
 
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
+from catalog_builder.publish.pictures.frame_drawing import frame_lines
 from catalog_builder.publish.pictures.hardware_drawing import draw_hardware
 from catalog_builder.publish.pictures.projection import FRONT, SIDE, ProjectedPart, View
 from catalog_builder.publish.pictures.sketch import Place, Sketch
@@ -39,21 +40,34 @@ class HangingWords:
     lean: str = ""
 
 
-def hanging_svg(made_piece: MadePiece, suspension: Suspension, words: HangingWords, identity: str) -> str:
-    """Draw a piece as it hangs, from the front and, where parts stand out of it, from the side."""
+def hanging_svg(
+    made_piece: MadePiece, suspension: Suspension, words: HangingWords, identity: str, *, seams: bool = True
+) -> str:
+    """Draw a piece as it hangs, from the front and, where parts stand out of it, from the side.
+
+    Without ``seams`` only its rim and wires are drawn.
+    """
     scale = max(suspension.turned_mm[0], suspension.hung_height_mm)
     sketch = Sketch(text_mm=max(3.0, scale / 24), line_mm=scale / 480)
-    _view(sketch, made_piece, suspension, words, FRONT)
+    _view(sketch, made_piece, suspension, words, FRONT, seams=seams)
     if len(made_piece.flats) > 1:
         beside = Sketch(sketch.text_mm, sketch.line_mm)
-        _view(beside, made_piece, suspension, words, SIDE)
+        _view(beside, made_piece, suspension, words, SIDE, seams=seams)
         shift = sketch.most[0] - beside.least[0] + 3 * sketch.text_mm
         corners = [(edge[0] + shift, edge[1]) for edge in (beside.least, beside.most)]
         sketch.put(f'<g transform="translate({digits(shift)} 0)">{"".join(beside.marks)}</g>', *corners)
     return sketch.svg(words.title, words.description, identity)
 
 
-def _view(sketch: Sketch, made_piece: MadePiece, suspension: Suspension, words: HangingWords, view: View) -> None:
+def _view(
+    sketch: Sketch,
+    made_piece: MadePiece,
+    suspension: Suspension,
+    words: HangingWords,
+    view: View,
+    *,
+    seams: bool,
+) -> None:
     """Draw one view: the piece turned as it hangs, its hardware above it, its sizes beside it."""
     front = view is FRONT
     pivot = view.point((*(suspension.pivot if front else suspension.rings[0]), 0.0))
@@ -61,7 +75,7 @@ def _view(sketch: Sketch, made_piece: MadePiece, suspension: Suspension, words: 
     # From the side a piece that tilts too is seen as if it did not.
     turn = suspension.tilt_degrees if front else math.degrees(math.atan2(centre[0] - pivot[0], centre[1] - pivot[1]))
     corners = [_turned(place, pivot, turn) for part in view.project(made_piece) for place in part.corners.tolist()]
-    marks = "".join(_flat_lines(part, sketch.line_mm) for part in view.project(made_piece))
+    marks = "".join(flat_lines(part, sketch.line_mm, seams) for part in view.project(made_piece))
     spin = f' transform="rotate({digits(turn)} {digits(pivot[0])} {digits(pivot[1])})"' if round(turn, 2) else ""
     sketch.put(f"<g{spin}>{marks}</g>", *corners)
     xs, ys = [x for x, _ in corners], [y for _, y in corners]
@@ -96,7 +110,7 @@ def _bench_marks(sketch: Sketch, words: HangingWords, stand: _Stand) -> None:
     """Draw the plumb line, the centre of mass on it, the load on each ring, and what tilts."""
     size, (x, y) = sketch.text_mm, stand.centre
     sketch.line([(x, stand.top), (x, stand.bottom + 0.5 * size)], 1.0, f"{digits(size)} {digits(size / 3)}")
-    _centre_mark(sketch, stand.centre, 0.5 * size)
+    centre_mark(sketch, stand.centre, 0.5 * size)
     turn_words = words.tilt if stand.front else words.lean
     if turn_words:
         sketch.text(turn_words, (x + 0.8 * size, y - 0.4 * size))
@@ -113,7 +127,7 @@ def _bench_marks(sketch: Sketch, words: HangingWords, stand: _Stand) -> None:
         sketch.text(words.legs, ((rings[0][0] + rings[-1][0]) / 2, stand.top - 0.8 * size), "middle")
 
 
-def _centre_mark(sketch: Sketch, at: Place, radius: float) -> None:
+def centre_mark(sketch: Sketch, at: Place, radius: float) -> None:
     """Draw the usual mark of a centre of mass: a circle with two of its quarters filled."""
     (x, y), r = at, radius
     sketch.circle(at, r)
@@ -123,13 +137,15 @@ def _centre_mark(sketch: Sketch, at: Place, radius: float) -> None:
         sketch.put(f'<path d="{quarter}" fill="currentColor" stroke="none"/>')
 
 
-def _flat_lines(part: ProjectedPart, line_mm: float) -> str:
+def flat_lines(part: ProjectedPart, line_mm: float, with_seams: bool) -> str:
     """Draw the lines of a flat as it is seen: the rim heavier than the seams."""
     edges = part.flat.edges
-    seams = np.concatenate([edges.seams, *(join.points[None] for join in part.flat.pattern.standing_joins)])
-    wires = "".join(path_of_line(wire.line) for wire in part.flat.pattern.wires)
+    wires = "".join(path_of_line(wire.line) for wire in part.flat.pattern.wires) + frame_lines(part.flat.frame)
     shift = f' transform="{part.transform}"' if part.transform else ""
     rim = f'<path d="{path_of(edges.rims)}{wires}" stroke-width="{digits(2.2 * line_mm, 3)}"/>'
+    if not with_seams:
+        return f"<g{shift}>{rim}</g>"
+    seams = np.concatenate([edges.seams, part.flat.joined])
     return f'<g{shift}>{rim}<path d="{path_of(seams)}" stroke-width="{digits(line_mm, 3)}"/></g>'
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import assert_never
 
 from catalog_builder.piece.hanging.suspension import Suspension
@@ -11,13 +11,10 @@ from catalog_builder.publish.pictures.sketch import Place, Sketch
 from catalog_builder.publish.pictures.svg_text import digits
 from catalog_builder.records.hardware_kind import HardwareKind
 
-# Drawn so where a ring's row gives no length.
-USUAL_RING_MM = 6.0
-
 
 def draw_hardware(sketch: Sketch, suspension: Suspension, rings: Sequence[Place], front: bool) -> float:
     """Draw rings and the hardware above them at its own size; give the height of the place that holds it all."""
-    radius = float(suspension.ring.length_mm or USUAL_RING_MM) / 2
+    radius = suspension.ring_mm / 2
     # From the side one ring hides the other.
     visible = rings if front else rings[:1]
     for x, y in visible:
@@ -28,14 +25,15 @@ def draw_hardware(sketch: Sketch, suspension: Suspension, rings: Sequence[Place]
             return highest
         case HardwareKind.LOOP:
             return _in_eyes(sketch, visible, highest)
-        case HardwareKind.HOOK:
-            return _on_each(sketch, suspension, tops, highest, _hook)
-        case HardwareKind.SWIVEL:
-            return _on_each(sketch, suspension, tops, highest, _swivel)
-        case HardwareKind.CORD:
-            return _through(sketch, tops, _apex(suspension, tops[0], highest, front), dash="")
-        case HardwareKind.CHAIN:
-            return _through(sketch, tops, _apex(suspension, tops[0], highest, front), dash="2 1.2")
+        case HardwareKind.HOOK | HardwareKind.SWIVEL | HardwareKind.SUCTION_HOOK | HardwareKind.MAGNET as kind:
+            return _on_each(sketch, suspension, tops, highest, _OUTLINES[kind])
+        case HardwareKind.SCREW_EYE:
+            return _screws(sketch, visible, highest)
+        case HardwareKind.CORD | HardwareKind.CHAIN as kind:
+            dash = "2 1.2" if kind is HardwareKind.CHAIN else ""
+            return _through(sketch, tops, _apex(suspension, tops[0], highest, front), dash)
+        case HardwareKind.STAND | HardwareKind.STAKE | HardwareKind.CLIP:
+            raise ValueError(f"nothing hangs by a {suspension.hung_by}")
         case kind:
             assert_never(kind)
 
@@ -84,6 +82,34 @@ def _swivel(foot: Place, height: float) -> tuple[str, float]:
     return eyes + barrel, eye
 
 
+def _suction_hook(foot: Place, height: float) -> tuple[str, float]:
+    """Give the path of a suction hook: a bend that holds a ring, and the cup from its side, flat on the pane."""
+    (x, y), bend = foot, height / 6
+    cup = 2 * bend
+    hook = f"M{digits(x - bend)} {digits(y - bend)}a{digits(bend)} {digits(bend)} 0 0 0 {digits(2 * bend)} 0"
+    shaft = f"V{digits(y - height + 2 * cup)}"
+    bowl = f"m{digits(-cup)} 0h{digits(2 * cup)}l{digits(-cup / 2)} {digits(-2 * cup)}h{digits(-cup)}Z"
+    return hook + shaft + bowl, cup + bend
+
+
+def _magnet(foot: Place, height: float) -> tuple[str, float]:
+    """Give the path of a magnet hook: a bend that holds a ring, and the magnet's pot with its two poles."""
+    (x, y), bend = foot, height / 6
+    hook = f"M{digits(x - bend)} {digits(y - bend)}a{digits(bend)} {digits(bend)} 0 0 0 {digits(2 * bend)} 0"
+    pot = f"v{digits(-bend)}m{digits(-3 * bend)} 0h{digits(4 * bend)}v{digits(-4 * bend)}h{digits(-4 * bend)}Z"
+    poles = f"m{digits(2 * bend)} 0v{digits(-4 * bend)}"
+    return hook + pot + poles, 3 * bend
+
+
+def _screws(sketch: Sketch, rings: Sequence[Place], highest: float) -> float:
+    """Draw the thread of each screw eye, in the frame below its eye."""
+    for x, y in rings:
+        step = 0.3 * sketch.text_mm
+        for turn in range(4):
+            sketch.line([(x - step / 2, y + turn * step), (x + step / 2, y + (turn + 0.5) * step)], 1.2)
+    return highest
+
+
 def _through(sketch: Sketch, tops: Sequence[Place], apex: Place, dash: str) -> float:
     """Draw a cord or chain from the top of each ring to the place where it hangs."""
     for top in tops:
@@ -98,5 +124,13 @@ def _apex(suspension: Suspension, top: Place, highest: float, front: bool) -> Pl
         return top[0], top[1] - suspension.hanger_mm / 2
     x, y = suspension.pivot
     # The legs start at the tops of the rings, not at their feet, for which the pivot is calculated.
-    ring_mm = float(suspension.ring.length_mm or USUAL_RING_MM)
+    ring_mm = suspension.ring_mm
     return (x, y - ring_mm) if front else (top[0], highest - suspension.rise_mm)
+
+
+_OUTLINES: Mapping[HardwareKind, Callable[[Place, float], tuple[str, float]]] = {
+    HardwareKind.HOOK: _hook,
+    HardwareKind.SWIVEL: _swivel,
+    HardwareKind.SUCTION_HOOK: _suction_hook,
+    HardwareKind.MAGNET: _magnet,
+}

@@ -24,7 +24,7 @@ from catalog_builder.photo_files.photo_file import (
 )
 
 # The long edge of each size in pixels, the largest first: smaller ones are made from larger ones.
-LONG_EDGES = (1600, 960, 480)
+LONG_EDGES = (1600, 960, 480, 240)
 # What each size is written as.
 FORMATS_MADE = ("jpeg", "webp")
 

@@ -3,34 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from html import escape
 
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
+from catalog_builder.publish.pictures.frame_drawing import Metal, frame_marks
 from catalog_builder.publish.pictures.glass_paint import gradient
 from catalog_builder.publish.pictures.projection import ProjectedPart, best_view, box_of
 from catalog_builder.publish.pictures.relief import relief
+from catalog_builder.publish.pictures.support_drawing import support_box, support_marks
 from catalog_builder.publish.pictures.svg_text import digits, path_of, path_of_area, path_of_line, view_box
 from catalog_builder.records.material import Material
 
 _PX_PER_MM = 6.0
 # How much darker glass looks that is seen by its edge.
 _SHADE = 0.3
+# The shadow of a frame, which lets no light through.
+_DARK = "#3a3d42"
 _THREAD = "#8b8f8e"
 _RING_STROKE_MM = 1.1
 # Two legs of cord or chain are drawn to rise by this share of the span between their rings, so that the glass stays
 # large; the drawing of how the piece hangs has them as they are.
 _LEGS_RISE = 0.3
-
-
-@dataclass(frozen=True, slots=True)
-class Metal:
-    """How solder looks in a finish: its body and the light that runs along it."""
-
-    body: str
-    shine: str
 
 
 _METALS = {"black": Metal("#1f2226", "#6d747c"), "copper": Metal("#7a4a30", "#d79a6c")}
@@ -67,28 +62,33 @@ def picture_size(made_piece: MadePiece, suspension: Suspension) -> tuple[int, in
 
 def _framed(made_piece: MadePiece, suspension: Suspension) -> tuple[float, float, float, float]:
     """Frame the piece with its rings in the middle, as a page hangs the frame by a thread at the middle of its top."""
-    left, top, right, bottom = box_of(best_view(made_piece).project(made_piece))
-    rings = _rings(made_piece, suspension)
+    left, top, right, bottom = box_of(best_view(made_piece, suspension).project(made_piece))
+    rings = ring_places(made_piece, suspension)
+    if suspension.stance is not None:
+        under = support_box(suspension, best_view(made_piece, suspension))
+        return min(left, under[0]) - 3, top - 2, max(right, under[2]) + 3, max(bottom, under[3]) + 3
     across = [x for x, _ in rings]
     middle = (min(across) + max(across)) / 2
     half = max(middle - left, right - middle) + 3
-    topmost = min(y for _, y in rings) - float(suspension.ring.length_mm or 0)
+    topmost = min(y for _, y in rings) - suspension.ring_mm
     over = topmost - _LEGS_RISE * (max(across) - min(across)) if suspension.rise_mm is not None else topmost
     return middle - half, min(top - 2, over - _RING_STROKE_MM / 2), middle + half, bottom + 3
 
 
-def _rings(made_piece: MadePiece, suspension: Suspension) -> list[tuple[float, float]]:
+def ring_places(made_piece: MadePiece, suspension: Suspension) -> list[tuple[float, float]]:
     """Give where the rings are seen."""
-    view = best_view(made_piece)
+    view = best_view(made_piece, suspension)
     return [view.point((*place, 0.0)) for place in suspension.rings]
 
 
 def _threads(made_piece: MadePiece, suspension: Suspension, top: float) -> str:
     """Draw what goes from each ring up to the frame's top: to one point where cord or chain has two legs."""
-    rings = _rings(made_piece, suspension)
+    rings = ring_places(made_piece, suspension)
+    if not rings:
+        return ""
     middle = (rings[0][0] + rings[-1][0]) / 2
     lines = "".join(
-        f"M{digits(x)} {digits(y - float(suspension.ring.length_mm or 0))}"
+        f"M{digits(x)} {digits(y - suspension.ring_mm)}"
         f"L{digits(x if suspension.rise_mm is None else middle)} {digits(top)}"
         for x, y in rings
     )
@@ -98,8 +98,8 @@ def _threads(made_piece: MadePiece, suspension: Suspension, top: float) -> str:
 def scene_svg(
     made_piece: MadePiece, suspension: Suspension, glass: Mapping[str, Material], metal: Metal, title: str
 ) -> str:
-    """Draw the piece as it hangs before a bright wall, its coloured shadow behind it; a square picture."""
-    view = best_view(made_piece)
+    """Draw the piece as it hangs or stands before a bright wall, its coloured shadow behind it; a square picture."""
+    view = best_view(made_piece, suspension)
     parts = view.project(made_piece)
     left, top, right, bottom = box_of(parts)
     side = 1.42 * max(right - left, bottom - top + 10)
@@ -107,18 +107,19 @@ def scene_svg(
     shade = side * 0.03
     body = "".join(_marks(made_piece, suspension, glass, metal, "p"))
     shadow = "".join(
-        _in_place(
+        in_place(
             part,
             "".join(
                 f'<path d="{path_of_area(piece.face, 0.3)}" fill="{glass[piece.glass].colour}"/>'
                 for piece in part.flat.pattern.pieces
-            ),
+            )
+            + (f'<path d="{path_of_area(part.flat.frame.face)}" fill="{_DARK}"/>' if part.flat.frame else ""),
         )
         for part in parts
     )
-    rings = _rings(made_piece, suspension)
+    rings = ring_places(made_piece, suspension)
     lines = "".join(
-        f'<path d="M{digits(rx)} {digits(ry - float(suspension.ring.length_mm or 0))}L{digits(top_x)} {digits(y)}" '
+        f'<path d="M{digits(rx)} {digits(ry - suspension.ring_mm)}L{digits(top_x)} {digits(y)}" '
         f'stroke="{_THREAD}" stroke-width="{digits(side / 320)}" opacity="0.75"/>'
         for (rx, ry), top_x in zip(rings, _cord_tops(suspension, rings, left, right), strict=True)
     )
@@ -149,28 +150,29 @@ def _marks(
     made_piece: MadePiece, suspension: Suspension, glass: Mapping[str, Material], metal: Metal, identity: str
 ) -> Iterator[str]:
     """Draw every flat, the farthest first, and the rings."""
-    view = best_view(made_piece)
+    view = best_view(made_piece, suspension)
     names = {id(flat): f"{identity}-{flat.name}" if flat.name else identity for flat in made_piece.flats}
     yield "<defs>"
     for flat in made_piece.flats:
         for index, cut in enumerate(flat.cuts):
             yield gradient(f"{names[id(flat)]}-{index}", glass[cut.glass], cut, f"{cut.glass} {cut.number}")
-        for name, path in _beads(made_piece, flat).items():
+        for name, path in beads(flat).items():
             yield f'<path id="{names[id(flat)]}-{name}" d="{path}"/>'
     yield "</defs>"
+    yield support_marks(suspension, view, metal.body)
     for part in view.project(made_piece):
-        yield _in_place(
+        yield in_place(
             part, "".join(_flat_marks(made_piece, part.flat, glass, metal, names[id(part.flat)])), shaded=True
         )
-    radius = float(suspension.ring.length_mm or 6) / 2
-    for x, y in _rings(made_piece, suspension):
+    radius = suspension.ring_mm / 2
+    for x, y in ring_places(made_piece, suspension):
         yield (
             f'<circle cx="{digits(x)}" cy="{digits(y - radius)}" r="{digits(radius)}" fill="none" '
             f'stroke="{metal.body}" stroke-width="{_RING_STROKE_MM}"/>'
         )
 
 
-def _in_place(part: ProjectedPart, marks: str, shaded: bool = False) -> str:
+def in_place(part: ProjectedPart, marks: str, shaded: bool = False) -> str:
     """Put a flat's marks where it is seen; what turns away from the viewer is darker."""
     if not part.transform:
         return marks
@@ -187,22 +189,29 @@ def _flat_marks(
     for index, piece in enumerate(pieces):
         yield f'<path d="{path_of_area(piece.face)}" fill="url(#{identity}-{index})"/>'
         yield relief(piece.face, glass[piece.glass])
-    foil = float(made_piece.foil.width_mm or 0) - max(glass[piece.glass].foiled_mm for piece in pieces)
     wires = "".join(path_of_line(wire.line) for wire in flat.pattern.wires)
     yield '<g fill="none" stroke-linecap="round" stroke-linejoin="round">'
     if wires:
         yield f'<path d="{wires}" stroke="{metal.body}" stroke-width="1.5"/>'
         yield f'<path d="{wires}" stroke="{metal.shine}" stroke-width="0.5" opacity="0.7"/>'
-    widths = {"seam": max(1.6, foil), "rim": max(1.8, foil + 0.4)}
-    for name in _beads(made_piece, flat):
+    widths = bead_widths(made_piece, flat)
+    for name in beads(flat):
         line, width = f"{identity}-{name}", widths[name]
         yield f'<use href="#{line}" stroke="{metal.body}" stroke-width="{digits(width)}"/>'
         yield f'<use href="#{line}" stroke="{metal.shine}" stroke-width="{digits(width * 0.28)}" opacity="0.55"/>'
     yield "</g>"
+    if flat.frame is not None and made_piece.frame is not None:
+        yield frame_marks(flat.frame, made_piece.frame.material, metal)
 
 
-def _beads(made_piece: MadePiece, flat: FlatPart) -> dict[str, str]:
+def bead_widths(made_piece: MadePiece, flat: FlatPart) -> dict[str, float]:
+    """Give how wide the solder of a flat's seams and rims is seen, in mm."""
+    thickest = max(made_piece.glass[piece.glass].foiled_mm for piece in flat.pattern.pieces)
+    foil = float(made_piece.foil.width_mm or 0) - thickest
+    return {"seam": max(1.6, foil), "rim": max(1.8, foil + 0.4)}
+
+
+def beads(flat: FlatPart) -> dict[str, str]:
     """Give the paths of a flat's seams, with those that join others on, and of its rims, where it has any."""
-    joined = path_of(made_piece.joined) if flat is made_piece.main else ""
-    paths = {"seam": path_of(flat.edges.seams) + joined, "rim": path_of(flat.edges.rims)}
+    paths = {"seam": path_of(flat.edges.seams) + path_of(flat.joined), "rim": path_of(flat.edges.rims)}
     return {name: path for name, path in paths.items() if path}

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.parts.placing import Placing
 from catalog_builder.pattern.svg.curve import Points
+from catalog_builder.piece.hanging.suspension import Suspension
+from catalog_builder.piece.level_axes import standing_axes
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.publish.pictures.svg_text import digits
+from catalog_builder.records.product import Down
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,19 +53,31 @@ class ProjectedPart:
 class View:
     """Where a piece is seen from, without perspective: turned by ``yaw``, from above by ``pitch``, in degrees.
 
-    At 0 it is seen from the front, at a yaw of 90 from its left side.
+    At 0 it is seen from the front, at a yaw of 90 from its left side. ``down`` is the side of the main drawing that
+    lies on the ground.
     """
 
     yaw: float = 0.0
     pitch: float = 0.0
+    down: Down = "bottom"
 
     @property
     def matrix(self) -> Points:
-        """Takes a place in space to the right, down and towards the viewer; shape (3, 3), a rotation."""
+        """Takes a place in the drawing's space to the right, down and towards the viewer; shape (3, 3), a rotation."""
+        return np.asarray(self.turn @ standing_axes(self.down).T)
+
+    @property
+    def turn(self) -> Points:
+        """Takes a place given to the right, down and towards the front of what stands to those of the view."""
         turn, tip = math.radians(self.yaw), math.radians(self.pitch)
         turned = np.array([[math.cos(turn), 0, math.sin(turn)], [0, 1, 0], [-math.sin(turn), 0, math.cos(turn)]])
         tipped = np.array([[1, 0, 0], [0, math.cos(tip), math.sin(tip)], [0, -math.sin(tip), math.cos(tip)]])
         return np.asarray(tipped @ turned)
+
+    def standing_point(self, place: Sequence[float]) -> tuple[float, float]:
+        """Give where a place is seen that is given to the right, down and towards the front of what stands."""
+        x, y, _ = (self.turn @ np.asarray(place)).tolist()
+        return x, y
 
     def point(self, place: Sequence[float]) -> tuple[float, float]:
         """Give where a place in space, x, y, z, is seen."""
@@ -87,9 +102,10 @@ SIDE = View(yaw=90.0)
 ASIDE = View(yaw=28.0, pitch=10.0)
 
 
-def best_view(made_piece: MadePiece) -> View:
+def best_view(made_piece: MadePiece, suspension: Suspension) -> View:
     """Choose from where a piece shows itself best."""
-    return ASIDE if made_piece.in_the_round else FRONT
+    view = ASIDE if made_piece.in_the_round else FRONT
+    return replace(view, down=suspension.stance.down) if suspension.stance is not None else view
 
 
 def box_of(parts: Sequence[ProjectedPart]) -> tuple[float, float, float, float]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -12,6 +14,7 @@ from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.publish.pictures.album import Shot
 from catalog_builder.publish.pictures.gallery import Pictures
+from catalog_builder.publish.pictures.glass_strips import STRIPS_SIZE, areas_of, strips_svg
 from catalog_builder.publish.pictures.piece_drawing import metal_of, picture_size, picture_svg
 from catalog_builder.publish.pictures.raster import pixels_of
 from catalog_builder.records.material import Material
@@ -22,13 +25,17 @@ GAP = 60
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetPiece:
-    """What a piece of a set is drawn from; ``key`` is that of all that its pattern and hanging follow from."""
+    """What a piece of a set is drawn from; ``key`` is that of all that its pattern and hanging follow from.
+
+    ``shown`` says whether the public sees its pattern.
+    """
 
     made_piece: MadePiece
     suspension: Suspension
     glass: Mapping[str, Material]
     finish: str
     key: str
+    shown: bool = True
 
     @property
     def size(self) -> tuple[int, int]:
@@ -37,27 +44,43 @@ class SetPiece:
 
 
 def draw_set(slug: str, title: str, pieces: Sequence[SetPiece], shots: Sequence[Shot], store: Store) -> Pictures:
-    """Give the pictures of a set; no pattern and no drawing of how it hangs, as each of its pieces has its own."""
+    """Give the pictures of a set; no pattern and no drawing of how it hangs, as each of its pieces has its own.
+
+    Where the pattern of one of its pieces is not to be seen, none of them is.
+    """
+    shown = all(piece.shown for piece in pieces)
     colours = [(name, material.colour) for piece in pieces for name, material in piece.glass.items()]
-    key = key_of("set", slug, title, [(piece.key, piece.finish) for piece in pieces], colours)
+    key = key_of("set", slug, title, [(piece.key, piece.finish) for piece in pieces], colours, shown)
     for name in ("drawn", "preview"):
         store.use(name, key)
-    sizes = [piece.size for piece in pieces]
+    sizes = json.loads(store.kept("facts", key, lambda: json.dumps([piece.size for piece in pieces]).encode()))
+    drawn_size = sum(width for width, _ in sizes) + GAP * (len(sizes) - 1), max(height for _, height in sizes)
     return Pictures(
         shots=tuple(shots),
-        drawn_size=(sum(width for width, _ in sizes) + GAP * (len(sizes) - 1), max(height for _, height in sizes)),
+        drawn_size=drawn_size if shown else STRIPS_SIZE,
         colour=next((colour for _, colour in colours if colour), "#cccccc"),
         key=key,
         read_drawing=partial(_read_drawing, slug, title, pieces, key, store),
+        shown=shown,
     )
 
 
 def _read_drawing(slug: str, title: str, pieces: Sequence[SetPiece], key: str, store: Store, name: str) -> bytes:
+    if name in ("drawn", "preview") and not all(piece.shown for piece in pieces):
+        strips = _strips(title, pieces)
+        return store.kept(name, key, lambda: strips.encode() if name == "drawn" else pixels_of(strips))
     if name == "drawn":
         return store.kept(name, key, lambda: _side_by_side(slug, title, pieces).encode())
     if name == "preview":
         return store.kept(name, key, lambda: pixels_of(_on_wall(_side_by_side(slug, title, pieces), pieces)))
     return b""
+
+
+def _strips(title: str, pieces: Sequence[SetPiece]) -> str:
+    areas: Counter[str] = Counter()
+    for piece in pieces:
+        areas.update(areas_of(piece.made_piece, piece.glass))
+    return strips_svg(areas, title)
 
 
 def _side_by_side(slug: str, title: str, pieces: Sequence[SetPiece]) -> str:

@@ -48,6 +48,7 @@ class LineDrawing:
     cuts: list[Line]
     joined: list[Line]
     wires: list[Line]
+    frames: list[Line]
     folds: list[Line]
     sides: list[Lettered]
     rings: list[Loop]
@@ -57,13 +58,13 @@ class LineDrawing:
     @property
     def kinds(self) -> tuple[str, ...]:
         """The kinds of lines and marks that are in it."""
-        kinds = ("rims", "cuts", "joined", "arrows", "folds", "rings", "wires")
+        kinds = ("rims", "cuts", "joined", "arrows", "folds", "rings", "wires", "frames")
         return tuple(kind for kind in kinds if getattr(self, kind))
 
 
 def draw_lines(flat: FlatPart, suspension: Suspension, grained: Set[str]) -> LineDrawing:
     """Draw a flat part; ``grained`` are the glass words of pieces whose grain matters. The main one has the rings."""
-    pattern, radius = flat.pattern, float(suspension.ring.length_mm or 6) / 2
+    pattern, radius = flat.pattern, suspension.ring_mm / 2
     glass, places = flat.box, () if flat.name else suspension.rings
     fold = _across(pattern.fold, glass) if pattern.fold is not None else None
     sides = _sides(pattern.fold, fold) if pattern.fold is not None and fold is not None else []
@@ -83,14 +84,23 @@ def draw_lines(flat: FlatPart, suspension: Suspension, grained: Set[str]) -> Lin
         seams=_lines(shapely.MultiLineString(list(flat.edges.seams)), frame),
         rims=_lines(shapely.MultiLineString(list(flat.edges.rims)), frame),
         cuts=_lines(MultiLineString(list(shapely.get_rings([cut.shape for cut in flat.cuts]))), frame),
-        joined=[line for join in pattern.standing_joins for line in _lines(LineString(join.points), frame)],
+        joined=[line for points in flat.joined for line in _lines(LineString(points), frame)],
         wires=[line for wire in pattern.wires for line in _lines(wire.line, frame)],
+        frames=_framed(flat, frame),
         folds=_lines(fold, frame) if fold is not None else [],
         sides=[side.moved(-left, -top) for side in sides],
         rings=[Loop(_at((x, y), frame), _at((x, y - radius), frame), _n(radius)) for x, y in places],
         arrows=[Arrow(_at(arrow.begin, frame), _at(arrow.tip, frame)) for arrow in arrows],
         numbers=[number.moved(-left, -top) for number in numbers],
     )
+
+
+def _framed(flat: FlatPart, frame: Box) -> list[Line]:
+    """Give the outside of a frame, its light and its mitres; nothing without a frame."""
+    if flat.frame is None:
+        return []
+    edges = MultiLineString([flat.frame.outside.exterior, flat.frame.light.exterior])
+    return [*_lines(edges, frame), *(line for mitre in flat.frame.mitres for line in _lines(mitre, frame))]
 
 
 def _largest(cut: BaseGeometry, face: Polygon) -> Polygon:

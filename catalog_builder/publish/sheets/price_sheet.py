@@ -9,7 +9,8 @@ from itertools import groupby
 
 from markupsafe import Markup
 
-from catalog_builder.offer import AskedPrice, Listing, Offer
+from catalog_builder.offer import AskedPrice, Listing
+from catalog_builder.phrase import joined
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.pagination import WHOLE, SheetPart, in_parts
 from catalog_builder.publish.sheets.typeset import PAPERS, TypesetSheet
@@ -17,6 +18,8 @@ from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.reduction_words import reduction_words
 from catalog_builder.publish.theme.set_words import contents_words
+from catalog_builder.publish.theme.side_words import size_words
+from catalog_builder.publish.theme.standing_words import standing_words
 from catalog_builder.publish.theme.tax_words import price_words, tax_sentence
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import StudioView
@@ -25,13 +28,12 @@ from catalog_builder.records.studio import Series, StudioKeys
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetPrice:
-    """A price on the sheet; finish and glass are empty where there is no choice.
+    """A price on the sheet; ``words`` are finish and glass, as far as they change it, and may be empty.
 
     ``reduction`` says why it is reduced and what it was before; it is empty where it is not.
     """
 
-    finish: str
-    glass: str
+    words: str
     price: str
     reduction: str
 
@@ -150,15 +152,9 @@ def group(content: PriceSheetContent) -> tuple[SheetGroup, ...]:
     return tuple(groups)
 
 
-def size_words(offer: Offer, wording: Wording) -> str:
-    """Name a size with its measures."""
-    measure = wording.size(*offer.sides_mm)
-    return f"{offer.size}, {measure}" if offer.size else measure
-
-
 def _sizes(listing: Listing, content: PriceSheetContent) -> tuple[SheetSize, ...]:
     """Group a product's prices by size."""
-    offers, phrasing = listing.for_sale, Phrasing.of(content.theme, content.studio)
+    offers, phrasing = listing.for_sale, Phrasing.for_buyers(content.theme, content.studio)
     wording = phrasing.wording
     sizes = []
     for size in dict.fromkeys(offer.size for offer in offers):
@@ -168,7 +164,8 @@ def _sizes(listing: Listing, content: PriceSheetContent) -> tuple[SheetSize, ...
             choice: (price_words(content.theme, wording, each), reduction_words(phrasing, each))
             for choice, each in asked.items()
         }
-        words = contents_words(listing) or size_words(same[0], wording)
+        named = size_words(content.theme, wording, same[0]), standing_words(same[0], phrasing)
+        words = contents_words(listing) or joined(named)
         sizes.append(SheetSize(size=words, prices=tuple(size_lines(priced))))
     return tuple(sizes)
 
@@ -181,7 +178,7 @@ def size_lines(priced: Mapping[tuple[str, str], tuple[str, str]]) -> Iterator[Sh
         glasses[glass].add(words)
     if len(set(priced.values())) == 1:
         price, reduction = next(iter(priced.values()))
-        yield SheetPrice(finish="", glass="", price=price, reduction=reduction)
+        yield SheetPrice(words="", price=price, reduction=reduction)
         return
     by_glass = all(len(prices) == 1 for prices in glasses.values())
     lines: dict[tuple[str, str, str], list[str]] = {}
@@ -193,7 +190,7 @@ def size_lines(priced: Mapping[tuple[str, str], tuple[str, str]]) -> Iterator[Sh
     for (finish, price, reduction), names in lines.items():
         # Where every glass of a finish costs the same, the glass need not be named.
         named = not finish or len(finishes[finish]) > 1
-        yield SheetPrice(finish=finish, glass=", ".join(names) if named else "", price=price, reduction=reduction)
+        yield SheetPrice(words=joined([finish, *(names if named else [])]), price=price, reduction=reduction)
 
 
 def price_sheet(content: PriceSheetContent) -> TypesetSheet:

@@ -81,7 +81,7 @@ def _sources(content: Content, theme: Theme) -> Iterator[Source]:
     """Give the files whose texts are printed; a record is read again where its description lacks something."""
     yield content.studio_source
     folder = content.project / "content"
-    paths = [folder / "about.md", folder / "care.md", folder / "materials.csv"]
+    paths = [folder / "about.md", folder / "care.md", folder / "terms.md", folder / "materials.csv"]
     paths += [folder / "batches" / f"{plan.name}.toml" for plan in content.plans]
     yield from (read(content.project, path) for path in paths if path.exists())
     for product in content.products:

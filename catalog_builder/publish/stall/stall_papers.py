@@ -45,7 +45,7 @@ def write_stall(content: StallContent, folder: Folder) -> int:
     )
     pages = write_pages(sheet, PRICE_PAGE, "assets/stall.css", folder)
     for name, data in content.theme.assets([folder.text(PRICE_PAGE)]):
-        if name == "assets/stall.css" or name.startswith("assets/fonts/"):
+        if name.startswith(("assets/stall.css", "assets/icon.svg", "assets/fonts/")):
             folder.write(name, data)
     write_parts(sheet, "price_sheet.pdf", folder)
     write_slips(keys, content.listings, content.theme, content.day, folder)

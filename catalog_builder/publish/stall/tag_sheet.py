@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass
 from datetime import date
 from math import ceil
@@ -10,7 +10,7 @@ from typing import Any
 
 from catalog_builder.mistake import Finding, Place, WordedFinding
 from catalog_builder.offer import Listing, Offer
-from catalog_builder.phrase import phrase, quantity
+from catalog_builder.phrase import joined, phrase, quantity
 from catalog_builder.publish.sheets.pagination import in_parts
 from catalog_builder.publish.sheets.typeset import typeset
 from catalog_builder.publish.stall.tag_layout import BLANK_MM, LEAST_MODULE_MM, QUIET, Code, TagLayout, encode, lay_tag
@@ -18,6 +18,8 @@ from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.reduction_words import earlier_words
 from catalog_builder.publish.theme.set_words import contents_words
+from catalog_builder.publish.theme.side_words import size_words
+from catalog_builder.publish.theme.standing_words import standing_words
 from catalog_builder.publish.theme.tax_words import tax_on_top
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.selling.label_sheet import LabelSheet
@@ -61,9 +63,10 @@ class Tags:
 
 def make_tags(orders: Sequence[TagOrder], on: TagSheet, studio: StudioKeys, day: date, theme: Theme) -> Tags:
     """Set the tags of each order, in their order."""
-    wording = Wording.of(studio)
-    codes = {order.listing.slug: encode(address_of(studio, order.listing)) for order in orders}
-    layouts = {slug: lay_tag(on.sheet, code) for slug, code in codes.items()}
+    wording = Wording.for_buyers(studio)
+    addresses = {order.offer.sku: address_of(studio, order, on.sheet) for order in orders}
+    codes = {sku: encode(address) for sku, address in addresses.items()}
+    layouts = {sku: lay_tag(on.sheet, code) for sku, code in codes.items()}
     tags, cells = [], iter(range(on.first, on.first + sum(order.count for order in orders)))
     for order in orders:
         words = _words(order, studio, wording, theme)
@@ -86,8 +89,8 @@ def make_tags(orders: Sequence[TagOrder], on: TagSheet, studio: StudioKeys, day:
 
     def pdf(numbers: Sequence[int]) -> bytes:
         sheets = [[{**tag, "page": tag["page"] - numbers[0]} for tag in tags_on[number]] for number in numbers]
-        slugs = dict.fromkeys(tag["kind"] for sheet in sheets for tag in sheet)
-        kinds = {slug: _kind(studio, slug, codes[slug], layouts[slug], theme) for slug in slugs}
+        skus = dict.fromkeys(tag["kind"] for sheet in sheets for tag in sheet)
+        kinds = {sku: _kind(addresses[sku], codes[sku], layouts[sku], theme) for sku in skus}
         return typeset(theme, "stall/tags.typ", {**shared, "kinds": kinds, "pages": sheets}, day)
 
     modules = [layout.module_mm for layout in layouts.values() if layout.code is not None]
@@ -101,9 +104,10 @@ def make_tags(orders: Sequence[TagOrder], on: TagSheet, studio: StudioKeys, day:
     )
 
 
-def address_of(studio: StudioKeys, listing: Listing) -> str:
-    """Give the address of a product's page where the catalogue stands on the web."""
-    return f"{studio.address}products/{listing.slug}.html"
+def address_of(studio: StudioKeys, order: TagOrder, sheet: LabelSheet) -> str:
+    """Give the address that a tag's code leads to: the variant's, or its page's where only that fits on the label."""
+    address = studio.address + order.listing.page_of(order.offer)
+    return address if lay_tag(sheet, encode(address)).code is not None else address.partition("#")[0]
 
 
 def crop_marks(sheet: LabelSheet) -> list[list[float]]:
@@ -138,12 +142,12 @@ def _words(order: TagOrder, studio: StudioKeys, wording: Wording, theme: Theme) 
     included = theme.labels["tags"]["tax_included"] if offer.stall.tax == "included" else ""
     tax = tax_on_top(theme, wording, offer.stall) or included
     return {
-        "kind": order.listing.slug,
+        "kind": order.offer.sku,
         "title": order.listing.title,
         "lines": [
-            # The parts of a measure keep together on one line.
-            contents_words(order.listing) or _size(offer, wording),
-            ", ".join(word for word in (offer.finish, offer.glass) if word),
+            contents_words(order.listing) or size_words(theme, wording, offer),
+            *_standing(offer, theme, wording),
+            joined((offer.finish, offer.glass)),
         ],
         "price": wording.money(offer.stall_price),
         "tax": " ".join(words for words in (tax, earlier_words(Phrasing(theme.labels, wording), offer.stall)) if words),
@@ -151,15 +155,15 @@ def _words(order: TagOrder, studio: StudioKeys, wording: Wording, theme: Theme) 
     }
 
 
-def _size(offer: Offer, wording: Wording) -> str:
-    return ", ".join(word for word in (offer.size, wording.size(*offer.sides_mm).replace(" ", "\u00a0")) if word)
+def _standing(offer: Offer, theme: Theme, wording: Wording) -> tuple[str, ...]:
+    words = standing_words(offer, Phrasing(theme.labels, wording))
+    return (words,) if words else ()
 
 
-def _kind(studio: StudioKeys, slug: str, code: Code, layout: TagLayout, theme: Theme) -> dict[str, Any]:
-    """Give what all tags of a product share."""
+def _kind(address: str, code: Code, layout: TagLayout, theme: Theme) -> dict[str, Any]:
+    """Give what all tags of a variant share."""
     side = code.whole
     box = f'viewBox="{-QUIET} {-QUIET} {side} {side}" width="{side}" height="{side}"'
-    address = f"{studio.address}products/{slug}.html"
     return {
         "words": asdict(layout.words),
         "code": asdict(layout.code) if layout.code else None,
@@ -169,21 +173,26 @@ def _kind(studio: StudioKeys, slug: str, code: Code, layout: TagLayout, theme: T
 
 
 def _findings(sheet: LabelSheet, codes: dict[str, Code], layouts: dict[str, TagLayout]) -> list[Finding]:
-    bare = sorted(slug for slug, layout in layouts.items() if layout.code is None)
+    bare = [sku for sku, layout in layouts.items() if layout.code is None]
     if not bare:
         return []
-    side = max(codes[slug].whole for slug in bare)
+    side = max(codes[sku].whole for sku in bare)
     return [
         Finding(
             code="T01",
             place=Place(path=sheet.name),
             text=phrase(
                 "findings_publish.small_codes",
-                count=len(bare),
-                all=len(layouts),
+                count=_designs(bare),
+                all=_designs(layouts),
                 side=side,
                 least=quantity(LEAST_MODULE_MM, "mm", 2),
             ),
             advice=phrase("findings_publish.small_codes_advice", room=quantity(side * LEAST_MODULE_MM, "mm")),
         )
     ]
+
+
+def _designs(skus: Iterable[str]) -> int:
+    """Count the designs that variants are of: a variant's code begins with its product's name."""
+    return len({sku.partition("--")[0] for sku in skus})

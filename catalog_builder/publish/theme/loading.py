@@ -25,6 +25,19 @@ from catalog_builder.records.reading.source import Source
 _STUDIO = Source("content/studio.toml", "")
 
 
+# Where the studio's own letters lie among the assets, as the style beside them names them.
+LETTERS = "studio-letters.woff2"
+_STYLE = "assets/style.css"
+
+
+@dataclass(frozen=True, slots=True)
+class StudioStyle:
+    """What a studio adds to its theme: rules that follow the theme's own style, and a file of letters."""
+
+    rules: bytes
+    letters: bytes | None
+
+
 @dataclass(frozen=True, slots=True)
 class Theme:
     """A theme: its own folder and those it builds on, what it says of itself, its words.
@@ -37,6 +50,7 @@ class Theme:
     labels: Mapping[str, Mapping[str, str]]
     files: str
     key: str
+    studio_style: StudioStyle | None = None
 
     @property
     def templates(self) -> Environment:
@@ -46,6 +60,11 @@ class Theme:
     def worded(self, labels: Mapping[str, Mapping[str, str]]) -> Theme:
         """Give the theme with other words."""
         return replace(self, labels=labels, key=key_of(self.files, labels))
+
+    def styled(self, style: StudioStyle, about: ThemeKeys) -> Theme:
+        """Give the theme with what the studio adds to its style, and what it then says of itself."""
+        files = key_of(self.files, style.rules, style.letters)
+        return replace(self, about=about, studio_style=style, files=files, key=key_of(files, self.labels))
 
     @property
     def folder(self) -> Path:
@@ -112,7 +131,12 @@ class Theme:
             }
         names = set(files) if texts is None else _wanted(files, self.folder, texts)
         for name in sorted(names):
-            yield name, files[name].read_bytes()
+            data = files[name].read_bytes()
+            if name == _STYLE and self.studio_style:
+                data += self.studio_style.rules
+                if self.studio_style.letters:
+                    yield f"assets/{LETTERS}", self.studio_style.letters
+            yield name, data
 
 
 def _wanted(files: Mapping[str, Path], own: Path, texts: Iterable[str]) -> set[str]:

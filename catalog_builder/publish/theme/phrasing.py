@@ -28,6 +28,11 @@ class Phrasing:
         """Take the labels of a theme and the numbers of a studio."""
         return cls(theme.labels, Wording.of(studio))
 
+    @classmethod
+    def for_buyers(cls, theme: Theme, studio: StudioKeys) -> Phrasing:
+        """Take the same for pages, tags and price sheets."""
+        return cls(theme.labels, Wording.for_buyers(studio))
+
     def say(self, phrase: Phrase) -> str:
         """Give a phrase in words.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from catalog_builder.offer import Listing, SetPart
+from catalog_builder.phrase import joined
 
 
 def piece_words(part: SetPart) -> str:
@@ -12,7 +13,7 @@ def piece_words(part: SetPart) -> str:
 
 def contents_words(listing: Listing) -> str:
     """Name the pieces of a set shortly, in one line; nothing for a product."""
-    return ", ".join(
+    return joined(
         _counted(part, f"{part.title} ({part.offer.size})" if part.offer.size else part.title) for part in listing.parts
     )
 

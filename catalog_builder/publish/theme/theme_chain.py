@@ -2,38 +2,70 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
+from decimal import Decimal
 from pathlib import Path
-from typing import Annotated, Any
+from typing import NamedTuple
 
-from pydantic import BeforeValidator, Field
+from pydantic import Field
 
 from catalog_builder.mistake import Mistake, MistakeError, nearest
 from catalog_builder.publish.theme.theme_limits import hold_folder
 from catalog_builder.records.reading.source import Source, read
 from catalog_builder.records.reading.toml import key_line, read_toml
 from catalog_builder.records.reading.validation import validate
-from catalog_builder.records.reading.values import Line, Name, Record, as_written, refusal
+from catalog_builder.records.reading.values import Colour, Line, Name, Percent, Record
 
 _PACKAGED = Path(__file__).resolve().parents[2] / "_themes"
 _REPOSITORY = Path(__file__).resolve().parents[3] / "themes"
 
 
-def _colour(value: Any) -> str:
-    if isinstance(value, str) and re.fullmatch(r"#[0-9a-fA-F]{6}", value):
-        return value
-    raise refusal(f"{as_written(value)} is not a colour", "a colour as #rrggbb, such as #e9eef0", "write the colour so")
+class SchemeColours(NamedTuple):
+    """The colours of words and of what stands behind them, in one scheme; ``tint`` is the share of glass in a pane."""
+
+    wall: str
+    sun: str
+    pane: str
+    ink: str
+    accent: str
+    tint: float
 
 
-Colour = Annotated[str, BeforeValidator(_colour)]
+# Of a theme that names no colours nothing is known but that it can be read.
+LIGHT = SchemeColours("#ffffff", "#ffffff", "#ffffff", "#000000", "#000000", 0)
+DARK = SchemeColours("#000000", "#000000", "#000000", "#ffffff", "#ffffff", 0)
 
 
-class PhoneColours(Record):
-    """``[colours]``: what a phone paints around the catalogue."""
+class ThemeColours(Record):
+    """``[colours]``: what a phone paints around the catalogue, and what a studio's own colours must agree with."""
 
     wall_by_day: Colour = Field(description="behind the catalogue by day")
     wall_by_night: Colour = Field(description="behind the catalogue by night")
+    sun_by_day: Colour | None = Field(None, description="the lightest that words stand on by day")
+    sun_by_night: Colour | None = Field(None, description="the same by night")
+    pane_by_day: Colour | None = Field(None, description="boxes of words by day")
+    pane_by_night: Colour | None = Field(None, description="the same by night")
+    ink_by_day: Colour = Field(LIGHT.ink, description="words by day")
+    ink_by_night: Colour = Field(DARK.ink, description="words by night")
+    accent_by_day: Colour = Field(LIGHT.accent, description="links and buttons by day")
+    accent_by_night: Colour = Field(DARK.accent, description="links and buttons by night")
+    tint_percent: Percent = Field(Decimal(0), description="how much of a piece's glass is mixed into a box of words")
+
+    @property
+    def day(self) -> SchemeColours:
+        """The colours by day."""
+        sun, pane = self.sun_by_day or self.wall_by_day, self.pane_by_day or self.wall_by_day
+        return SchemeColours(self.wall_by_day, sun, pane, self.ink_by_day, self.accent_by_day, self._tint)
+
+    @property
+    def night(self) -> SchemeColours:
+        """The colours by night."""
+        sun, pane = self.sun_by_night or self.wall_by_night, self.pane_by_night or self.wall_by_night
+        return SchemeColours(self.wall_by_night, sun, pane, self.ink_by_night, self.accent_by_night, self._tint)
+
+    @property
+    def _tint(self) -> float:
+        return float(self.tint_percent) / 100
 
 
 class CardKeys(Record):
@@ -56,7 +88,7 @@ class ThemeKeys(Record):
     inlined_styles: tuple[Line, ...] | None = Field(
         None, description="styles of assets/ that stand in the page for lost visitors itself"
     )
-    colours: PhoneColours | None = Field(None, description="a table `[colours]`")
+    colours: ThemeColours | None = Field(None, description="a table `[colours]`")
     card: CardKeys | None = Field(None, description="a table `[card]`")
     licence: dict[Name, Line] = Field({}, description="a line for each thing that came with a licence")
 

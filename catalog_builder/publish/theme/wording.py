@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 from functools import lru_cache
@@ -46,16 +46,22 @@ def _locale(language: str) -> Locale:
 
 @dataclass(frozen=True, slots=True)
 class Wording:
-    """A studio's currency, language and units."""
+    """A studio's currency, language and units; ``zero_cents`` keeps the digits of a whole amount: 135.00."""
 
     currency: str
     language: str
     units: str
+    zero_cents: bool = True
 
     @classmethod
     def of(cls, studio: StudioKeys) -> Wording:
-        """Take them from the studio's record."""
+        """Take them from the studio's record, for bills and for the bench: amounts with all their digits."""
         return cls(studio.currency, studio.language, studio.units)
+
+    @classmethod
+    def for_buyers(cls, studio: StudioKeys) -> Wording:
+        """Take them from the studio's record, for pages, tags and price sheets."""
+        return cls(studio.currency, studio.language, studio.units, studio.show_zero_cents)
 
     @property
     def locale(self) -> Locale:
@@ -63,17 +69,23 @@ class Wording:
         return _locale(self.language)
 
     def money(self, amount: Decimal) -> str:
-        """An amount of the studio's currency, with all its digits, rounded half up where it has more."""
+        """An amount of the studio's currency, rounded half up where it has more digits than that.
+
+        A whole amount loses its digits where ``zero_cents`` is not set.
+        """
         digits = minor_digits(self.currency)
-        return self._amount(rounded(amount, digits), f"0.{'0' * digits}".rstrip("."))
+        shown = rounded(amount, digits)
+        if not self.zero_cents and shown == shown.to_integral_value():
+            digits = 0
+        return self._amount(shown, f"0.{'0' * digits}".rstrip("."))
 
     def round_money(self, amount: Decimal) -> str:
         """A whole amount of the studio's currency without its digits, any other with all of them."""
-        return self._amount(amount, "0") if amount == amount.to_integral_value() else self.money(amount)
+        return replace(self, zero_cents=False).money(amount)
 
     def fine_money(self, amount: Decimal) -> str:
-        """An amount with four more digits, for the price of a gram or a millilitre."""
-        return self._amount(amount, "0.00####")
+        """An amount with up to four digits more than the currency has, for the price of a gram or a millilitre."""
+        return self._amount(amount, f"0.{'0' * minor_digits(self.currency)}####")
 
     def _amount(self, amount: Decimal, digits: str) -> str:
         """An amount in CLDR's standard pattern, with other digits."""
@@ -117,6 +129,12 @@ class Wording:
     def length(self, length_mm: float) -> str:
         """A length: to the millimetre, or to a tenth of an inch."""
         return self.size(length_mm)
+
+    def lengths(self, least_mm: float, most_mm: float) -> str:
+        """The least and the most of some lengths, as one where they read alike."""
+        unit, places = _MEASURES[self.units]
+        ends = (self.number(exact(end / float(MM_PER[unit]), places), places) for end in (least_mm, most_mm))
+        return f"{'–'.join(dict.fromkeys(ends))} {unit}"
 
     def mass(self, mass_g: float, within_g: float) -> str:
         """A mass as finely as it is known: to the largest step of 1, 2, 5, 10 ... that is not above ``within_g``.

@@ -15,16 +15,8 @@ from catalog_builder.cache.store import key_of
 from catalog_builder.mistake import MistakeError, Place
 from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.keeping.header_keeping import with_values
-from catalog_builder.records.product import (
-    Coordinate,
-    Marks,
-    PieceMark,
-    Point,
-    Product,
-    ProductKeys,
-    WireMark,
-    product_of,
-)
+from catalog_builder.records.marks import Coordinate, Marks, PieceMark, Point, WireMark
+from catalog_builder.records.product import Product, ProductKeys, product_of
 from catalog_builder.records.reading.file import bytes_of
 from catalog_builder.records.reading.header import Header, read_header
 from catalog_builder.records.reading.source import MOST_BYTES, Source, read

@@ -15,7 +15,7 @@ from typing import Any
 import yaml
 
 from catalog_builder.mistake import MistakeError, Mistakes, quoted
-from catalog_builder.records.reading.source import Source
+from catalog_builder.records.reading.source import Source, lines_of
 
 KeyPath = tuple[str | int, ...]
 
@@ -57,6 +57,20 @@ def nearest_line(path: KeyPath, line_of: Callable[[KeyPath], int | None]) -> int
             return line
         path = path[:-1]
     return line_of(())
+
+
+def lines_without(header: Source, keys: frozenset[str]) -> tuple[tuple[int, str], ...]:
+    """Give the numbered lines of a header's text, without those of some of its keys.
+
+    A key's lines are its own and those that go on with its value: indented, empty, or an item of a list.
+    """
+    lines, left_out = list[tuple[int, str]](), False
+    for number, line in enumerate(lines_of(header.text), header.first_line):
+        if line and line[0] not in " \t-":
+            left_out = line.partition(":")[0] in keys
+        if not left_out:
+            lines.append((number, line))
+    return tuple(lines)
 
 
 @dataclass(frozen=True, slots=True)

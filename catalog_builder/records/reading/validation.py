@@ -105,7 +105,7 @@ def _mistake(
     if kind == "refused":
         return Mistake(
             place=place,
-            wrong=f"{dotted}: {detail['msg']}",
+            wrong=f"{dotted}: {context['wrong']}",
             expected=str(context["expected"]),
             mend=str(context["mend"]),
             marked=_marked(detail["input"], key),

@@ -28,8 +28,8 @@ class Record(BaseModel):
 
 def refusal(wrong: str, expected: str, mend: str) -> PydanticCustomError:
     """Make the error of a value: what is wrong, what was expected and how to mend it."""
-    context = {"expected": expected, "mend": mend}
-    return PydanticCustomError("refused", wrong.replace("{", "{{").replace("}", "}}"), context)
+    # The text stands in the context too: in the message, braces may be taken for places to fill in.
+    return PydanticCustomError("refused", wrong, {"wrong": wrong, "expected": expected, "mend": mend})
 
 
 def as_written(value: Any) -> str:
@@ -147,9 +147,16 @@ def _line(value: Any) -> str:
     return " ".join(value.split())
 
 
+def _colour(value: Any) -> str:
+    if isinstance(value, str) and re.fullmatch(r"#[0-9a-fA-F]{6}", value):
+        return value
+    raise refusal(f"{as_written(value)} is not a colour", "a colour as #rrggbb, such as #e9eef0", "write the colour so")
+
+
 Length = Annotated[float, BeforeValidator(_length)]
 Amount = Annotated[Decimal, BeforeValidator(_amount)]
 Percent = Annotated[Decimal, BeforeValidator(_percent)]
 Day = Annotated[date, BeforeValidator(_day)]
 Name = Annotated[str, BeforeValidator(_name)]
 Line = Annotated[str, BeforeValidator(_line)]
+Colour = Annotated[str, BeforeValidator(_colour)]

@@ -15,6 +15,7 @@ from catalog_builder.mistake import MistakeError, Mistakes, listed, quoted, sugg
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.naming import check_names
 from catalog_builder.records.product import GlassChoice, Hang, Product, ProductKeys
+from catalog_builder.records.product_size import SizeKeys
 from catalog_builder.records.reading.header import KeyPath, nearest_line
 from catalog_builder.records.reading.source import Source, file_beside, read
 from catalog_builder.records.reading.toml import key_line
@@ -34,7 +35,9 @@ class QuotedKeys(Record):
     title: Line | None = Field(None, description="what the quote calls it; needed for a drawing of its own")
     note: Line | None = Field(None, description="a sentence under it, such as what was agreed")
     size: Name | None = Field(None, description="a size of the product ...")
-    width: Length | None = Field(None, description="... or the finished width of the glass, such as 240 mm")
+    width: Length | None = Field(
+        None, description="... or the finished width, such as 240 mm, as `sizes` of the record count it"
+    )
     finish: Name | None = Field(None, description="a finish of studio.toml; may be left out where the product has one")
     glass: Name | None = Field(None, description="a choice of the product's glass; left out where it has one")
     pieces: dict[Name, Name] = Field(
@@ -152,10 +155,10 @@ def _of_product(keys: QuotedKeys, name: str, at: ItemPlace, source: Source, tabl
         "photos": (),
     }
     # The drawn size stays the record's, as decorative solder is counted there: only the finished width is another.
-    sizes = {"": keys.width} if keys.width is not None else {}
+    sizes = {"": SizeKeys(width=keys.width, title=None)} if keys.width is not None else {}
     if keys.width is None and variant.size:
         sizes = {variant.size: product.keys.sizes[variant.size]}
-    changes |= {"width": product.keys.width or next(iter(product.keys.sizes.values()), None), "sizes": sizes}
+    changes |= {"width": product.keys.first_width_mm, "sizes": sizes}
     changed = product.keys.model_copy(update=changes)
     own = replace(
         product, slug=at.slug, keys=changed, source=source, lines=_lines(source, at.index, keys, variant.choice)

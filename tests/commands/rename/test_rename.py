@@ -126,6 +126,18 @@ def test_the_book_goes_on_with_whole_seals(studio: Path) -> None:
     assert not calculated.content.book.history("rowan-leaf--small--black--summer", "online")
 
 
+@pytest.mark.parametrize("kind", ["size", "finish", "glass"])
+def test_a_photo_shows_what_it_showed(kind: str, studio: Path) -> None:
+    """The variant that a photo shows has the new name too."""
+    record = studio / "content" / "products" / "rowan-leaf" / "product.md"
+    text = record.read_text(encoding="utf-8")
+    shows = "photos:\n  - {file: on_paper.png, shows: {size: small, finish: black, glass: summer}, alt: A leaf}\n"
+    record.write_text(text.replace("\nfinishes:", f"\n{shows}finishes:", 1), encoding="utf-8")
+    names, _ = CASES[kind]
+    assert run(studio, kind, *names).exit_code == 0
+    assert f"{kind}: {names[-1]}" in record.read_text(encoding="utf-8").partition("photos:")[2]
+
+
 def test_there_and_back_again_leaves_no_name_behind(studio: Path) -> None:
     """A name that a product had before may be its own again: it is then no former one."""
     before = texts(studio)

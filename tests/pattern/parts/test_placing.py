@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from catalog_builder.pattern.flaw import Flaw
 from catalog_builder.pattern.fold import Fold
 from catalog_builder.pattern.parts.join import Join, read_join
-from catalog_builder.pattern.parts.placing import UPRIGHT, Placing, across_fold, turned_about
+from catalog_builder.pattern.parts.placing import UPRIGHT, Placing, across_fold, folded_about, turned_about
 
 STEADY = settings(derandomize=True, database=None, deadline=None, max_examples=80)
 Place = tuple[float, float]
@@ -151,3 +151,33 @@ def test_a_join_begins_at_its_upper_or_left_end(begin: Place, end: Place, first:
     """A join that rises by 30 in 100 begins at its upper end, a level one at its left end, however drawn."""
     assert joined(begin, end).points[0].tolist() == list(first)
     assert joined(end, begin).points[0].tolist() == list(first)
+
+
+@pytest.mark.parametrize("degrees", [30.0, 90.0, 135.0, 180.0, -90.0])
+def test_the_angle_inside_a_corner(degrees: float) -> None:
+    """From the edge on, the carrier's glass and the part's stand at the angle; the drawn side faces outwards."""
+    main, own = joined((100, 0), (100, 60)), joined((0, 0), (0, 60))
+    placing = folded_about(main, (50, 30), own, (10, 30), degrees)
+    foot, far = np.array(placing.point(0, 30)), np.array(placing.point(10, 30))
+    assert (foot[0], foot[2]) == pytest.approx((100, 0), abs=1e-9)
+    away = (far - foot) / 10
+    assert math.degrees(math.acos(float(away @ (-1, 0, 0)))) == pytest.approx(abs(degrees), abs=1e-6)
+    if abs(degrees) < 180:
+        assert np.sign(away[2]) == np.sign(degrees)
+        # What lies between both faces lies behind the part's drawn side.
+        assert float(placing.normal @ (away - (1, 0, 0))) < 0
+
+
+def test_a_drawing_in_the_space_of_another() -> None:
+    """What is placed on a placed drawing stands there as it stood on the drawing; a mirrored one mirrors it."""
+    main, own = joined((100, 0), (100, 60)), joined((0, 0), (0, 60))
+    carrier, local = turned_about(main, own, (10, 30), 90), turned_about(main, own, (10, 30), 40)
+    placed = local.within(carrier)
+    x, y, z = local.point(7, 9)
+    assert placed.point(7, 9) == pytest.approx(np.array(carrier.point(x, y)) + z * carrier.normal)
+    assert not placed.mirrored
+    fold = Fold.through(np.array([[50.0, 0.0], [50.0, 60.0]]))
+    image = across_fold(carrier, fold)
+    there, drawn = local.within(image).point(7, 9), placed.point(7, 9)
+    assert there == pytest.approx((100 - drawn[0], drawn[1], drawn[2]))
+    assert local.within(image).mirrored

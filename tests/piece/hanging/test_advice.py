@@ -23,7 +23,7 @@ from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.content import Content
 from tests.parts import FIN, MIDDLE, RIGHT_EDGE, block, join, parted
 from tests.piece.hanging.test_suspension import panes, ring
-from tests.studio import PANE, content, record, suspension
+from tests.studio import PANE, content, record, ring_of, suspension
 
 # A vane 60 mm deep, which draws the weight well out of the pane.
 DEEP = block("fin", FIN.replace('"20"', '"60"'), 'width="60mm" height="60mm" viewBox="0 0 60 60"')
@@ -187,8 +187,8 @@ def test_hardware_holds_a_gale(tmp_path: Path) -> None:
     """Ring and hook that hold a pane in still air five times over are too weak for it in a gale."""
     calm = suspension(content(tmp_path / "calm", record(keys="hang: {by: hook}")))
     windy = suspension(content(tmp_path / "windy", record(keys="hang: {by: hook, outdoors: true}")))
-    assert (calm.ring.material, calm.gale_times) == ("ring-small", 1.0)
-    assert windy.ring.material == "ring-large"
+    assert (ring_of(calm).material, calm.gale_times) == ("ring-small", 1.0)
+    assert ring_of(windy).material == "ring-large"
     weight = newtons(windy.body.mass_g)
     assert newtons(windy.ring_load_g) == pytest.approx(math.hypot(weight, push_n(windy.area_mm2)), rel=0.05)
     with pytest.raises(MistakeError, match=r"no hook of materials\.csv holds this piece of about \d+ g in a gale"):

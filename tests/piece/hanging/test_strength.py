@@ -12,7 +12,7 @@ from catalog_builder.piece.hanging.strength import joint_holds_n, newtons, wire_
 from catalog_builder.piece.hanging.wire_legs import WireLeg, pulls_g
 from catalog_builder.records.material import Material
 from tests.piece.hanging.test_suspension import TWO_RINGS, panes, ring, wire
-from tests.studio import PANE, content, record, suspension
+from tests.studio import PANE, content, record, ring_of, suspension
 
 PACK = {"pack_size": "1", "pack_unit": "m"}
 
@@ -51,7 +51,7 @@ def test_solder_must_hold_the_load_times_the_factor(tmp_path: Path, share: float
     strength = newtons(suspension(free).ring_load_g) * 5 / sheared_mm2 * share
     studio = content(tmp_path / "held", materials={**gauge, "solder": {"strength_mpa": f"{strength:.6f}"}})
     if holds:
-        assert suspension(studio).ring.material == "ring-small"
+        assert ring_of(suspension(studio)).material == "ring-small"
     else:
         with pytest.raises(MistakeError, match="the solder round the ring holds about"):
             suspension(studio)
@@ -87,7 +87,7 @@ def test_legs_of_a_wire_hold_as_a_rings_joint_does(tmp_path: Path, share: float,
     strength = load / math.sqrt(2) * 5 / (math.pi * WIRE_20_AWG_MM / 2 * (10 + 1.5 * math.sqrt(2))) * share
     studio = content(tmp_path / "held", record(ARCH), materials={"solder": {"strength_mpa": f"{strength:.6f}"}})
     if holds:
-        assert suspension(studio).ring.material == "ring-small"
+        assert ring_of(suspension(studio)).material == "ring-small"
     else:
         with pytest.raises(MistakeError, match="the solder along the ring's wire holds about"):
             suspension(studio)
@@ -103,7 +103,7 @@ THICKNESS = {
 
 def test_the_lightest_ring_that_passes_everything(tmp_path: Path) -> None:
     """Where the lightest ring by rated load is too thin for its solder, the next one that holds is taken."""
-    assert suspension(content(tmp_path, materials=THICKNESS)).ring.material == "ring-large"
+    assert ring_of(suspension(content(tmp_path, materials=THICKNESS))).material == "ring-large"
 
 
 @pytest.mark.parametrize(("drawing", "advised"), [(PANE + ring(50, 0), True), (TWO_RINGS, False)])

@@ -12,7 +12,7 @@ import pytest
 
 from catalog_builder.piece.hanging.advice import hanging_findings
 from catalog_builder.piece.hanging.suspension import Suspension
-from tests.studio import TABLES, content, record, suspension
+from tests.studio import TABLES, content, record, ring_of, suspension
 
 TALL = (
     '<rect width="60" height="100" data-glass="left"/><path d="M30,0 V100"/>'
@@ -88,4 +88,4 @@ def test_hardware_is_priced_by_the_piece_and_not_by_the_pack(tmp_path: Path) -> 
     ring = {"kind": "ring", "pack_unit": "each", "mass_g": "0.4", "length_mm": "6", "rated_load_g": "2000"}
     rings = {"ring-few": {**ring, "pack_size": "10"}, "ring-many": {**ring, "pack_size": "50"}}
     prices = "ring-few,2030-06-01,6.00\nring-many,2030-06-01,12.00\nring-small,2030-06-01,99.00\n"
-    assert suspension(content(tmp_path, materials=rings, prices=prices)).ring.material == "ring-many"
+    assert ring_of(suspension(content(tmp_path, materials=rings, prices=prices))).material == "ring-many"

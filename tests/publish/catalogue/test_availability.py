@@ -128,5 +128,5 @@ def test_buyers_can_look_for_what_lies_ready(shop: Demo) -> None:
 
 def test_a_ready_piece_says_so_and_in_what_time_others_are_made(shop: Demo) -> None:
     """The panel: two lie ready, others take the studio's three weeks."""
-    text = text_of(read_page(page(shop, "harbour-light")).select(".offer-price")[0])
+    text = text_of(read_page(page(shop, "harbour-light")).select(".offer-others")[0])
     assert "2 ready to send; others made to order, in about 3 weeks" in text

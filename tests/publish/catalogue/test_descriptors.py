@@ -20,10 +20,10 @@ from catalog_builder.publish.catalogue.descriptors import (
     breadcrumbs,
     in_script,
     market_event,
-    plain_price,
     product_group,
     sitemap,
 )
+from catalog_builder.publish.catalogue.offer_terms import plain_price
 from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.product import Availability
 from catalog_builder.records.reading.source import Source
@@ -49,7 +49,8 @@ ABOUT = Described(
     images=("https://sedge.example/a.jpg",),
     series="Panes",
     technique="copper foil",
-    finish="Finish",
+    footprint="Footprint",
+    colours={"green": "Green"},
 )
 
 

@@ -60,7 +60,7 @@ def test_a_card_shows_the_smallest_photo_that_fills_its_pane(
         Rendition(width, height, lambda kind, size=(width, height): f"{kind} {size}".encode())  # type: ignore[misc]
         for width, height in sizes
     )
-    shot = Shot(name="pane-1", alt="", focus=(0.3, 0.4), prints=Prints(renditions, "#000000"))
+    shot = Shot(name="pane-1", alt="", focus=(0.3, 0.4), prints=Prints(renditions, "#000000"), shows=("",))
     pictures = Pictures(shots=(shot,), drawn_size=(1, 1), colour="#000000", key="", read_drawing=lambda _: b"drawn")
     assert pane_of(pictures) == Pane(f"jpeg {chosen}".encode(), (0.3, 0.4))
     drawn = Pictures(shots=(), drawn_size=(1, 1), colour="#000000", key="", read_drawing=lambda name: name.encode())

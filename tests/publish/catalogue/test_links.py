@@ -154,11 +154,13 @@ def test_one_picture_of_a_page_is_told_to_those_who_cannot_see_it(demo: Demo) ->
     """A product's first picture has words for it: the record's for a photo, the theme's for a drawing."""
     for listing in demo.calculated.listings:
         page = read_page(demo.output / "catalogue" / "products" / f"{listing.slug}.html")
-        first = page.select(".slide picture img")[0]
-        drawn = f"{listing.title}, drawn from its pattern"
-        assert said(first, "alt") == ("Four quarters of colour" if listing.slug == PICTURED else drawn) or (
-            len(said(first, "alt")) > 15
-        )
+        first = page.select(".slide")[0]
+        if "is-drawing" in said(first, "class"):
+            (drawn,) = first.select("[role=img]")
+            assert said(drawn, "aria-label").startswith(f"{listing.title} in the chosen size, glass and finish.")
+        else:
+            words = said(first.select("picture img")[0], "alt")
+            assert words == "Four quarters of colour" if listing.slug == PICTURED else len(words) > 15
 
 
 def test_structured_data_has_what_a_product_needs(demo: Demo) -> None:
@@ -171,7 +173,10 @@ def test_structured_data_has_what_a_product_needs(demo: Demo) -> None:
         assert data["url"] == f"{ADDRESS}products/{listing.slug}.html"
         assert data["productGroupID"] == listing.slug
         assert data["brand"] == {"@type": "Brand", "name": "Withyslip Glass"}
-        assert len(data["image"]) == max(1, len(page.select(".slide .is-photo")))
+        photos = page.select(".slide .is-photo")
+        drawn_first = bool(page.select(".slide:first-child.is-drawing"))
+        assert len(data["image"]) == len(photos) + drawn_first
+        assert data["image"][0].endswith("-drawn.jpg") == drawn_first
         for picture in data["image"]:
             assert (demo.output / "catalogue" / picture.removeprefix(ADDRESS)).is_file(), picture
 
@@ -188,7 +193,8 @@ def test_structured_data_has_an_offer_for_each_variant(demo: Demo) -> None:
             assert one["offers"]["@type"] == "Offer"
             assert one["offers"].get("priceCurrency") == (None if offer.sold else "GBP")
             assert one["offers"]["availability"] == f"https://schema.org/{AVAILABLE[offer.availability]}"
-            assert one["offers"]["url"] == f"{ADDRESS}products/{listing.slug}.html"
+            assert one["url"] == one["offers"]["url"] == ADDRESS + listing.page_of(offer)
+            assert page.find(id=offer.anchor) is not None
             # UNECE Recommendation 20, which schema.org's unitCode follows: GRM gram, MMT millimetre (from memory).
             assert {one[side]["unitCode"] for side in ("width", "height")} == {"MMT"}
             assert one["weight"]["unitCode"] == "GRM"

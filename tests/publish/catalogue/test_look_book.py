@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ctypes
 import re
+from decimal import Decimal
 from pathlib import Path
 
 import pypdfium2
@@ -13,6 +14,7 @@ from markupsafe import Markup
 
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent
 from catalog_builder.publish.sheets.printed_text import printed
+from tests.publish.buyers import pounds
 from tests.publish.demo import Demo, build_in, lay_out, reworded
 
 MM = 25.4 / 72
@@ -52,9 +54,11 @@ def test_it_holds_every_online_price(demo: Demo, book: pypdfium2.PdfDocument) ->
     marks = {one.get_title(): one.get_dest().get_index() for one in book.get_toc()}
     for listing in demo.calculated.listings:
         page = words([book[marks[listing.title]]])
-        shown = set(re.findall(r"£\d+\.\d\d", page))
-        posted = {f"£{one.offer.parcel.postage:.2f}" for one in demo.variants(listing.slug) if one.offer.parcel}
-        prices = {f"£{one.prices['online'].printed:.2f}" for one in demo.variants(listing.slug)}
+        shown = set(re.findall(r"£\d+(?:\.\d\d)?", page))
+        posted = {
+            pounds(one.offer.parcel.postage or Decimal(0)) for one in demo.variants(listing.slug) if one.offer.parcel
+        }
+        prices = {pounds(one.prices["online"].printed) for one in demo.variants(listing.slug)}
         assert shown - posted == prices - posted, listing.slug
         assert prices <= shown, listing.slug
 

@@ -18,6 +18,7 @@ from catalog_builder.mistake import MistakeError
 from catalog_builder.publish.catalogue.edition import sent_name
 from catalog_builder.publish.catalogue.embedding import embedded
 from catalog_builder.publish.studio_calculation import quiet
+from tests.publish.buyers import pounds
 from tests.publish.demo import DAY, Demo, build_in, lay_out, reworded
 from tests.publish.page import read_page, references, said, text_of
 
@@ -70,7 +71,7 @@ def test_it_holds_every_product_with_every_price(demo: Demo, page: BeautifulSoup
     for listing in demo.calculated.listings:
         (piece,) = page.select(f"#piece-{listing.slug}")
         prices = [text_of(cell) for cell in piece.select("td.is-price > span")]
-        assert prices == [f"£{one.prices['online'].printed:,.2f}" for one in demo.variants(listing.slug)]
+        assert prices == [pounds(one.prices["online"].printed) for one in demo.variants(listing.slug)]
         assert text_of(piece.select("h3")[0]) == listing.title
 
 

@@ -12,7 +12,7 @@ from scipy.spatial.transform import Rotation
 
 from catalog_builder.publish.pictures.projection import ASIDE, FRONT, SIDE, View, best_view, box_of
 from tests.parts import MIDDLE, RIGHT_EDGE, parted
-from tests.studio import content, makings
+from tests.studio import content, makings, suspension
 
 STEADY = settings(derandomize=True, database=None, deadline=None, max_examples=60)
 
@@ -63,7 +63,9 @@ def test_box(tmp_path: Path, view: View, box: tuple[float, float, float, float])
 
 def test_flat_pieces_are_seen_from_the_front(tmp_path: Path) -> None:
     """A flat piece shows itself from the front, one with vanes from a little aside."""
-    (flat,) = makings(content(tmp_path / "flat"))
-    (vaned,) = makings(content(tmp_path / "vaned", parted(RIGHT_EDGE, {"fin": "set_at: [90]"})))
-    assert (best_view(flat), best_view(vaned)) == (FRONT, ASIDE)
+    flat_studio = content(tmp_path / "flat")
+    vaned_studio = content(tmp_path / "vaned", parted(RIGHT_EDGE, {"fin": "set_at: [90]"}))
+    (flat,), (vaned,) = makings(flat_studio), makings(vaned_studio)
+    assert best_view(flat, suspension(flat_studio)) == FRONT
+    assert best_view(vaned, suspension(vaned_studio)) == ASIDE
     assert FRONT.project(flat)[0].transform == ""

@@ -19,6 +19,7 @@ from catalog_builder.publish.sheets.price_sheet import PriceSheetContent, price_
 from catalog_builder.publish.theme.loading import read_theme
 from catalog_builder.records.content import Content
 from tests import studio
+from tests.publish.buyers import pounds
 from tests.publish.demo import Demo, bytes_of, outputs_of
 from tests.publish.printed import MM, Printed, pages_of
 from tests.publish.sheet import Line, found, pdf_lines, pdf_text
@@ -160,7 +161,7 @@ def test_shops_are_handed_trade_prices_and_terms(demo: Demo) -> None:
     path = sheets(demo)["shops"]
     lines = read_lines(demo, path)
     read = {one.offer.sku: found(lines, one) for one in demo.calculations}
-    assert read == {one.offer.sku: [f"£{one.prices['trade'].printed:,.2f}"] for one in demo.calculations}
+    assert read == {one.offer.sku: [pounds(one.prices["trade"].printed)] for one in demo.calculations}
     text = " ".join(pdf_text(path).split())
     assert "Trade prices for shops" in text
     terms = demo.calculated.content.studio.channels["trade"].terms

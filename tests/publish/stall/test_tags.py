@@ -24,6 +24,7 @@ from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.records.content import read_content
 from catalog_builder.records.selling.label_sheet import LabelSheet, packaged_sheets
 from tests.book import by_hand, only
+from tests.publish.buyers import pounds, sides
 from tests.publish.demo import Demo
 from tests.publish.page import read_page
 from tests.publish.printed import MM, Printed, pages_of
@@ -144,7 +145,8 @@ def test_every_code_of_every_variant_is_read(demo: Demo) -> None:
     wanted = [one for one in demo.calculations if one.offer.sku not in sold]
     address = demo.calculated.content.studio.studio.address
     assert len(codes) == tags.count == len(wanted)
-    assert sorted(codes) == sorted(f"{address}products/{one.product.slug}.html" for one in wanted)
+    listings = {listing.slug: listing for listing in demo.calculated.listings}
+    assert sorted(codes) == sorted(address + listings[one.product.slug].page_of(one.offer) for one in wanted)
     pages = {urlsplit(code).path.lstrip("/") for code in codes}
     assert all((demo.output / "catalogue" / page).is_file() for page in pages)
 
@@ -157,11 +159,14 @@ def test_every_code_leads_to_a_page_of_the_catalogue(demo: Demo, packing: Path, 
     found = codes_on(page)
     slugs = ["noon-sun"] * 3 + ["seahorse"] * 2 + ["noon-sun"]
     address = demo.calculated.content.studio.studio.address
-    assert [text for text, *_ in found] == [f"{address}products/{slug}.html" for slug in slugs]
+    assert [text.partition("#")[0] for text, *_ in found] == [f"{address}products/{slug}.html" for slug in slugs]
     titles = {listing.slug: listing.title for listing in demo.calculated.listings}
     for (text, left, top, width, extra), slug in zip(found, slugs, strict=True):
         path = demo.output / "catalogue" / urlsplit(text).path.lstrip("/")
         assert titles[slug] in read_page(path).select("h1")[0].get_text()
+        place = urlsplit(text).fragment
+        assert place or name != "a4-2x7"
+        assert not place or read_page(path).find(id=place) is not None
         assert extra["ECLevel"] == "M"
         modules = 17 + 4 * int(extra["Version"])
         module = width / modules
@@ -189,12 +194,12 @@ def test_tags_say_what_the_price_sheet_says(demo: Demo) -> None:
         " ".join(
             (
                 one.product.keys.title,
-                *((f"{one.offer.size},",) if one.offer.size else ()),
-                " × ".join(f"{side:.0f}" for side in one.offer.sides_mm) + " mm",
+                *((f"{one.offer.size}:",) if one.offer.size else ()),
+                sides(one.offer.sides_mm),
                 ", ".join(word for word in (one.offer.finish, one.offer.glass) if word),
-                f"£{one.prices['stall'].printed:,.2f}",
+                pounds(one.prices["stall"].printed),
                 *(
-                    [f"Lowest price of the 30 days before: £{one.offer.stall.reduction.earlier:,.2f}."]
+                    [f"Lowest price of the 30 days before: {pounds(one.offer.stall.reduction.earlier)}."]
                     if one.offer.stall.reduction
                     else []
                 ),
@@ -243,9 +248,9 @@ def test_tags_hold_nothing_private(demo: Demo) -> None:
             round(amount, 2) for earning in one.earnings.values() for amount in (earning.floor, earning.left_after_fees)
         }
     text = "\n".join(page.text() for page in pages_of(set_for(demo, TagRequest()).pdfs[0]))
-    read = set(re.findall(r"\d+\.\d\d(?!\d)", text))
-    assert {f"{amount:.2f}" for amount in public} == read
-    assert read & {f"{amount:.2f}" for amount in private - public} == set()
+    read = set(re.findall(r"£[\d,]+(?:\.\d\d)?", text))
+    assert {pounds(amount) for amount in public} == read
+    assert read & {pounds(amount) for amount in private - public} == set()
 
 
 def test_crop_marks_are_in_line_with_every_edge(demo: Demo, packing: Path) -> None:

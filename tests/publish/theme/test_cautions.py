@@ -11,9 +11,11 @@ import pytest
 
 from catalog_builder.build import build, calculate
 from catalog_builder.mistake import MistakeError
-from catalog_builder.offer import cautions
+from catalog_builder.offer import cautions, with_lead_frame
 from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.records.caution import BenchCautions, Cautions
+from catalog_builder.records.hardware_kind import HardwareKind
+from catalog_builder.records.product import Hang
 from tests import studio
 from tests.publish.demo import ROOT, reworded
 from tests.publish.page import read_page, text_of
@@ -61,6 +63,30 @@ def test_every_caution_has_words_in_the_theme() -> None:
     assert tuple(LABELS["bench_cautions"]) == BenchCautions.codes()
 
 
+# Those of single kinds of hardware.
+OF_KIND = ("suction", "magnet", "stand", "stake", "clip", "outdoors_standing", "flame", "tealight")
+
+
+@pytest.mark.parametrize(
+    ("by", "also", "added"),
+    [
+        (HardwareKind.SUCTION_HOOK, {}, {"hang_point", "suction"}),
+        (HardwareKind.MAGNET, {}, {"hang_point", "magnet"}),
+        (HardwareKind.SCREW_EYE, {}, {"hang_point"}),
+        (HardwareKind.STAND, {}, {"stand", "flame"}),
+        (HardwareKind.STAND, {"tealight": True}, {"stand", "tealight"}),
+        (HardwareKind.STAKE, {"outdoors": True}, {"stake", "outdoors_standing", "flame"}),
+        (HardwareKind.CLIP, {}, {"clip", "flame"}),
+    ],
+)
+def test_cautions_go_by_what_holds_a_piece(by: HardwareKind, also: dict[str, bool], added: set[str]) -> None:
+    """What stands is not told where to hang it, and is to be kept from flames, or made for a tealight."""
+    codes = cautions(Hang.model_validate({"by": by, **also}), False, False, True, False)
+    held = {"hang_point", "uneven_rings", "cord", "outdoors", "heavy", *OF_KIND}
+    assert set(codes) & held == added | ({"heavy"} if by.hangs else set())
+    assert list(codes) == sorted(codes, key=Cautions.codes().index)
+
+
 @pytest.mark.parametrize("leaded", [True, False])
 @pytest.mark.parametrize("corded", [True, False])
 @pytest.mark.parametrize("heavy", [True, False])
@@ -71,18 +97,23 @@ def test_cautions_go_by_what_a_piece_contains(
     leaded: bool, patina: bool, heavy: bool, corded: bool, outdoors: bool, uneven: bool
 ) -> None:
     """Lead or lead-free, patina, weight, cord and wind each bring their caution; the rest stands for every piece."""
-    codes = cautions(leaded, patina, heavy, corded, outdoors, uneven)
+    by = HardwareKind.CORD if corded else HardwareKind.RING
+    codes = cautions(Hang.model_construct(by=by, outdoors=outdoors), leaded, patina, heavy, uneven)
     by_content = {
         "lead_solder": leaded,
         "lead_free": not leaded,
+        "lead_frame": False,
         "patina": patina,
         "heavy": heavy,
         "cord": corded,
         "outdoors": outdoors,
         "uneven_rings": uneven,
+        **dict.fromkeys(OF_KIND, False),
     }
     assert set(codes) == {code for code in Cautions.codes() if by_content.get(code, True)}
     assert list(codes) == sorted(codes, key=Cautions.codes().index)
+    framed = with_lead_frame(codes)
+    assert list(framed) == sorted({*codes, "lead_frame"}, key=Cautions.codes().index)
 
 
 @pytest.mark.parametrize(
@@ -142,7 +173,7 @@ def test_own_words_stand_everywhere(output: Path) -> None:
 def test_what_is_not_reworded_stays(output: Path) -> None:
     """Rewording one caution and adding others silences none: each of the others stands in the program's words."""
     lines = said_on(output / "catalogue/products/pane.html", ".pane-caution")
-    wanted = [LABELS["cautions"][code] for code in cautions(True, False, False, False, False, False)[1:]]
+    wanted = [LABELS["cautions"][code] for code in cautions(Hang.model_construct(), True, False, False, False)[1:]]
     assert lines == [OWN, *wanted, ALSO, ONE]
 
 

@@ -10,7 +10,7 @@ from babel.dates import format_date
 from babel.numbers import format_currency
 
 from catalog_builder.mistake import MistakeError
-from catalog_builder.publish.catalogue.descriptors import AVAILABILITY
+from catalog_builder.publish.catalogue.offer_terms import AVAILABILITY
 from catalog_builder.publish.theme.labels import braces, read_labels
 from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.reading.source import Source
@@ -149,15 +149,16 @@ def test_german_pages_have_no_english_label(german: Demo) -> None:
 
 
 def test_german_numbers_money_and_dates(german: Demo) -> None:
-    """Prices have a comma and the sign behind, days their month in words, as CLDR gives them for German."""
+    """Prices have the sign behind, sizes and days their month in words, as CLDR gives them for German."""
     page = read_page(german.output / "catalogue" / "products" / "queen-scallop.html")
     shown = [text_of(cell) for cell in page.select("table.choices td.is-price")]
     wanted = [
-        " ".join(format_currency(one.prices["online"].printed, "EUR", locale="de_DE").split())
+        " ".join(format_currency(one.prices["online"].printed, "EUR", locale="de_DE").split()).replace(",00", "")
         for one in german.variants("queen-scallop")
     ]
     assert shown == wanted
-    assert all(re.fullmatch(r"\d+,\d\d €", price) for price in shown)
+    assert all(re.fullmatch(r"\d+(,\d\d)? €", price) for price in shown)
+    assert all("mm breit" in text_of(cell) for cell in page.select("table.choices td.is-glass_size"))
     dates = text_of(read_page(german.output / "catalogue" / "dates.html"))
     market = min(one.date for one in german.calculated.content.studio.markets if one.date >= DAY)
     assert format_date(market, "full", locale="de_DE") in dates

@@ -19,7 +19,7 @@ from catalog_builder.publish.views import LinkView, PictureView
 THEME = Theme((Path("own"),), ThemeKeys.model_validate({"title": "Own", "description": "Own."}), {}, "files", "files")
 LINK = LinkView(text="Home", href="index.html", current=False)
 PICTURE = PictureView(
-    src="a.svg", alt="A", width=1, height=2, sources=(), colour="#000000", focus="50% 50%", drawn=True
+    src="a.svg", alt="A", width=1, height=2, sources=(), colour="#000000", focus="50% 50%", drawn=True, stands=False
 )
 SHEET = TypesetSheet(theme=THEME, template="stall/a.typ", data={"rows": [{"price": "1"}]}, day=date(2026, 3, 4))
 

@@ -17,22 +17,37 @@ function begin() {
   const found = document.getElementById("found");
   const nothing = document.getElementById("nothing");
   const words = document.getElementById("words");
+  const again = form.querySelector("[data-found]");
   const more = form.querySelector(".finder-more");
   const inputs = [...form.querySelectorAll("input[type=checkbox]")];
   const facets = [...new Set(inputs.map((input) => input.name))];
   const cards = new Map([...list.children].map((card) => [card.querySelector("a").getAttribute("href"), card]));
   const products = JSON.parse(document.getElementById("finder-data").textContent)
-    .map((product) => ({ ...product, words: plain(product.words), card: cards.get(product.href) }));
+    .map((product) => ({ ...product, words: product.words.map(plain), card: cards.get(product.href) }));
 
   // The choice: values by facet, and words. Unknown values of an old address are passed over.
   const choice = () => Object.fromEntries(
     facets.map((name) => [name, inputs.filter((input) => input.name === name && input.checked).map((input) => input.value)]));
   const searched = () => plain(words.value).split(/\s+/).filter(Boolean);
 
+  // Words come in ranks: a title, what is said of the piece, its glass. A term counts by the first rank that has it, and
+  // the start of a word before its middle.
+  const rank = (product, term) => {
+    const at = product.words.findIndex((text) => text.includes(term));
+    return at < 0 ? Infinity : 2 * at + !` ${product.words[at]}`.includes(` ${term}`);
+  };
+  const distance = (product, terms) => terms.reduce((sum, term) => sum + rank(product, term), 0);
+  const has = (variant, wanted) => facets.every((name) =>
+    !wanted[name].length || wanted[name].some((value) => variant[name].includes(value)));
   const matches = (product, wanted, terms) =>
-    terms.every((term) => product.words.includes(term)) &&
-    product.variants.some((variant) => facets.every((name) =>
-      !wanted[name].length || wanted[name].some((value) => variant[name].includes(value))));
+    distance(product, terms) < Infinity &&
+    product.variants.some((variant) => has(variant, wanted));
+  // A result leads to the variant that was looked for.
+  const lead = (product, wanted) => {
+    const place = inputs.some((input) => input.checked)
+      ? product.places[product.variants.findIndex((variant) => has(variant, wanted))] : "";
+    product.card.querySelector("a").setAttribute("href", product.href + (place ? `#${place}` : ""));
+  };
 
   // As CLDR gives the rule: French has the singular for 0 and 1, others for 1 alone.
   const plural = new Intl.PluralRules(page.lang || undefined);
@@ -40,7 +55,7 @@ function begin() {
     const form = plural.select(count) === "one" ? "one" : "many";
     const kind = count === 0 ? "none" : count === products.length && form === "many" ? "all" : form;
     const text = found.dataset[kind].replace("{count}", new Intl.NumberFormat(page.lang).format(count));
-    if (found.textContent !== text) found.textContent = text;
+    for (const place of [found, again]) if (place.textContent !== text) place.textContent = text;
   };
 
   const show = () => {
@@ -50,8 +65,12 @@ function begin() {
     for (const product of products) {
       const fits = matches(product, wanted, terms);
       product.card.hidden = !fits;
+      lead(product, wanted);
       count += fits;
     }
+    // What the words name stands before what they only touch; the sort keeps the newest first among equals.
+    const order = terms.length ? products.toSorted((one, other) => distance(one, terms) - distance(other, terms)) : products;
+    if (order.some((product, index) => list.children[index] !== product.card)) list.append(...order.map(({ card }) => card));
     // A choice under which nothing would be left stays open, but is shown as faint.
     for (const input of inputs) {
       const others = { ...wanted, [input.name]: [input.value] };
@@ -86,11 +105,6 @@ function begin() {
     show();
   };
 
-  const open = (wide) => {
-    more.setAttribute("aria-expanded", String(wide));
-    form.classList.toggle("is-open", wide);
-  };
-
   // A step back undoes a choice; while words are typed, the address follows without a step for each letter.
   let typing = false;
   let pause = 0;
@@ -117,12 +131,10 @@ function begin() {
       found.focus();
     });
   }
-  more.addEventListener("click", () => open(more.getAttribute("aria-expanded") !== "true"));
   addEventListener("popstate", read);
 
   form.hidden = false;
   read();
-  open(inputs.some((input) => input.checked));
 }
 
 document.addEventListener("DOMContentLoaded", () => {

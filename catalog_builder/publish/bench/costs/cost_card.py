@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields
+from decimal import Decimal
 from functools import partial
 
 from markupsafe import Markup
@@ -17,6 +18,7 @@ from catalog_builder.publish.bench.bench_writer import STYLE, BenchWriter
 from catalog_builder.publish.bench.costs.cost_shares import shares
 from catalog_builder.publish.bench.costs.parcel_lines import parcel_note
 from catalog_builder.publish.bench.costs.price_notes import price_notes
+from catalog_builder.publish.bench.frame_lines import frame_notes
 from catalog_builder.publish.drawn_models import kept_view
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.theme.phrasing import Phrasing
@@ -25,7 +27,7 @@ from catalog_builder.publish.weighing import weight_notes, weight_rows
 from catalog_builder.records.material import Material
 from catalog_builder.records.studio import Studio
 
-GROUPS = ("glass", "foil", "solder", "wire", "hanging", "consumables", "packing", "labour", "overhead")
+GROUPS = ("glass", "foil", "solder", "wire", "frame", "hanging", "consumables", "packing", "labour", "overhead")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,11 +51,12 @@ class CardGroup:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StepLine:
-    """A step's minutes and how they were calculated."""
+    """A step's minutes, what they cost, and how they were calculated."""
 
     name: str
     minutes: str
     formula: str
+    amount: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,13 +126,10 @@ def card_page(
         f"../{STYLE}",
         title=variant.product.keys.title,
         variant=variant.offer.words,
-        groups=tuple(card_groups(variant, writer.phrasing)),
+        groups=tuple(_with_bench_time_summed(variant, writer.phrasing)),
         total=wording.money(variant.cost.total),
         shares=shares(variant.cost, GROUPS, writer.phrasing),
-        steps=tuple(
-            StepLine(name=time.title, minutes=wording.number(time.minutes, 1), formula=writer.phrasing.show(time.basis))
-            for time in variant.times
-        ),
+        steps=tuple(_steps(variant, writer.phrasing)),
         channels=channel_lines(variant, writer.studio, wording),
         prices=tuple(map(writer.phrasing.say, prices)),
         notes=tuple(_notes(variant, parcels, writer)),
@@ -148,9 +148,45 @@ def card_groups(variant: VariantCalculation, phrasing: Phrasing) -> Iterator[Car
             yield CardGroup(heading=phrasing.labels["groups"][group], rows=lines)
 
 
+def _with_bench_time_summed(variant: VariantCalculation, phrasing: Phrasing) -> Iterator[CardGroup]:
+    """Give the groups of a cost card with all bench time in a line; its steps have a table of their own."""
+    heading = phrasing.labels["groups"]["labour"]
+    for group in card_groups(variant, phrasing):
+        if group.heading != heading:
+            yield group
+            continue
+        lines = [line for line in variant.cost.lines if line.group == "labour"]
+        first, name = _line(lines[0], phrasing), phrasing.labels["bench"]["steps"]
+        minutes = sum((line.quantity for line in lines), Decimal(0))
+        row = CardLine(
+            name=name,
+            quantity=phrasing.show(Quantity(minutes, "min", 3)),
+            unit_price=first.unit_price,
+            source="; ".join(phrasing.show(part) for part in (lines[0].pack, lines[0].source)),
+            amount=phrasing.wording.money(variant.cost.of("labour")),
+        )
+        yield CardGroup(heading=heading, rows=(row,))
+
+
+def _steps(variant: VariantCalculation, phrasing: Phrasing) -> Iterator[StepLine]:
+    amounts = {line.key: line.amount for line in variant.cost.lines if line.group == "labour"}
+    for time in variant.times:
+        if not (time.minutes or time.waiting):
+            continue
+        yield StepLine(
+            name=time.title,
+            minutes=phrasing.wording.number(time.minutes, 1),
+            formula=phrasing.show(time.basis),
+            amount=phrasing.wording.money(amounts.get(f"step:{time.name}", Decimal(0))),
+        )
+
+
 def _line(line: CostLine, phrasing: Phrasing) -> CardLine:
     show = phrasing.show
     price, symbol = Money(line.unit_price, fine=True), phrasing.wording.symbol(line.unit)
+    if line.unit == "min":
+        # Time is paid by the hour.
+        price, symbol = Money(line.unit_price * 60), phrasing.wording.symbol("h")
     return CardLine(
         name=show(line.name),
         quantity=show(Quantity(line.quantity, line.unit, 3)),
@@ -183,6 +219,7 @@ def _notes(variant: VariantCalculation, parcels: Parcels, writer: BenchWriter) -
         rim=Number(variant.measures.rim_m, 2),
         joints=phrase("bench.joints", count=variant.made.joints),
     )
+    yield from frame_notes(variant.made.frame, writer)
     if parcels.boxes:
         yield parcel_note(variant.packed, parcels.postage, writer)
     yield writer.say("bench.waiting", minutes=Number(variant.cost.waiting))

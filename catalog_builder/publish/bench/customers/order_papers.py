@@ -8,14 +8,14 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from catalog_builder.offer import AskedPrice, Listing, Offer
-from catalog_builder.phrase import phrase
+from catalog_builder.phrase import joined, phrase
 from catalog_builder.pricing.bill import Bill
 from catalog_builder.publish.bench.customers.bill_lines import bill_lines
-from catalog_builder.publish.sheets.price_sheet import size_words
 from catalog_builder.publish.sheets.typeset import PAPERS, TypesetSheet
 from catalog_builder.publish.theme.caution_lines import all_caution_lines
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.publish.theme.side_words import size_words
 from catalog_builder.publish.theme.tax_words import tax_sentence
 from catalog_builder.records.selling.channel import Channel
 from catalog_builder.records.selling.shop_order import OrderKeys
@@ -97,7 +97,7 @@ def confirmation(order: ConfirmedOrder) -> TypesetSheet:
         ConfirmedLine(
             code=item.offer.sku,
             title=item.listing.title,
-            words=_words(item.offer, phrasing),
+            words=_words(order, item.offer, phrasing),
             count=wording.number(Decimal(item.count), 0),
             each=wording.money(item.trade.printed),
             retail=wording.money(item.retail.paid),
@@ -125,7 +125,7 @@ def packing_list(order: ConfirmedOrder) -> TypesetSheet:
         PackedLine(
             code=item.offer.sku,
             title=item.listing.title,
-            words=_words(item.offer, phrasing),
+            words=_words(order, item.offer, phrasing),
             count=wording.number(Decimal(item.count), 0),
             weight=wording.mass(item.count * item.offer.mass_g, item.count * item.offer.mass_within_g),
         )
@@ -155,8 +155,8 @@ def _head(order: ConfirmedOrder, phrasing: Phrasing) -> dict[str, object]:
     }
 
 
-def _words(offer: Offer, phrasing: Phrasing) -> str:
-    return ", ".join(word for word in (size_words(offer, phrasing.wording), offer.finish, offer.glass) if word)
+def _words(order: ConfirmedOrder, offer: Offer, phrasing: Phrasing) -> str:
+    return joined((size_words(order.theme, phrasing.wording, offer), offer.finish, offer.glass))
 
 
 def _sent(order: ConfirmedOrder, phrasing: Phrasing) -> str:

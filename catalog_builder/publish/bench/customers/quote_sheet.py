@@ -8,14 +8,15 @@ from datetime import date
 from decimal import Decimal
 
 from catalog_builder.offer import AskedPrice, Listing, Offer
-from catalog_builder.phrase import phrase
+from catalog_builder.phrase import joined, phrase
 from catalog_builder.pricing.bill import Bill
 from catalog_builder.publish.bench.customers.bill_lines import bill_lines
-from catalog_builder.publish.sheets.price_sheet import size_words
 from catalog_builder.publish.sheets.typeset import PAPERS, TypesetSheet
 from catalog_builder.publish.theme.caution_lines import all_caution_lines
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.publish.theme.side_words import side_words, size_words
+from catalog_builder.publish.theme.standing_words import standing_words
 from catalog_builder.publish.theme.tax_words import tax_sentence
 from catalog_builder.records.selling.channel import Channel
 from catalog_builder.records.selling.quote import QuoteKeys
@@ -106,11 +107,12 @@ def _lines(sheet: QuoteSheet, phrasing: Phrasing) -> Iterator[QuotedLine]:
 def _facts(item: OfferedItem, theme: Theme, phrasing: Phrasing) -> Iterator[str]:
     """Say what a piece is: size, finish and glass; what it weighs and measures as it hangs; how it hangs."""
     offer, listing, wording = item.offer, item.listing, phrasing.wording
-    yield ", ".join((size_words(offer, wording), offer.finish))
-    yield phrasing.say(phrase("quote.glass", count=listing.pieces, glass=", ".join(listing.glass_names)))
+    yield joined((size_words(theme, wording, offer), offer.finish))
+    yield phrasing.say(phrase("quote.glass", count=listing.pieces, glass=joined(listing.glass_names)))
     weight = theme.words("product", "weight", weight=wording.mass(offer.mass_g, offer.mass_within_g))
-    hung = wording.size(offer.hung_width_mm, offer.hung_height_mm)
-    yield phrasing.say(phrase("quote.weight", weight=weight, hung=hung))
+    standing = standing_words(offer, phrasing)
+    hung = side_words(theme, wording, offer.hung_width_mm, offer.hung_height_mm)
+    yield joined((weight, standing)) if standing else phrasing.say(phrase("quote.weight", weight=weight, hung=hung))
     length = wording.length(listing.hang_mm)
     yield phrasing.say(phrase(f"hardware.hang_by_{listing.hang_by}", length=length, count=listing.rings))
     if item.note:

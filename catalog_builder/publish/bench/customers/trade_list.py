@@ -7,15 +7,15 @@ from dataclasses import asdict, dataclass
 from itertools import groupby
 
 from catalog_builder.offer import AskedPrice
-from catalog_builder.phrase import phrase
+from catalog_builder.phrase import joined, phrase
 from catalog_builder.pricing.calculation import VariantCalculation, asked_price
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.output.workbook import as_csv
 from catalog_builder.publish.sheets.pagination import SheetPart, in_parts
-from catalog_builder.publish.sheets.price_sheet import size_words
 from catalog_builder.publish.sheets.typeset import PAPERS, TypesetSheet
 from catalog_builder.publish.theme.phrasing import Phrasing
+from catalog_builder.publish.theme.side_words import size_words
 from catalog_builder.publish.theme.tax_words import price_words, tax_sentence
 from catalog_builder.records.selling.channel import Channel, for_shops
 from catalog_builder.records.studio import Studio
@@ -113,7 +113,7 @@ def _for_sale(studio: Studio, calculations: Sequence[VariantCalculation]) -> Ite
 
 
 def _product(studio: Studio, variants: Sequence[VariantCalculation], name: str, writer: BenchWriter) -> TradeProduct:
-    by_size = groupby(variants, lambda each: size_words(each.offer, writer.wording))
+    by_size = groupby(variants, lambda each: size_words(writer.theme, writer.wording, each.offer))
     sizes = tuple(
         TradeSize(size=size, rows=tuple(_row(studio, each, name, writer) for each in same)) for size, same in by_size
     )
@@ -124,7 +124,7 @@ def _row(studio: Studio, variant: VariantCalculation, name: str, writer: BenchWr
     theme, wording, offer = writer.theme, writer.wording, variant.offer
     return TradeRow(
         code=offer.sku,
-        words=", ".join(word for word in (offer.finish, offer.glass) if word),
+        words=joined((offer.finish, offer.glass)),
         trade=price_words(theme, wording, asked_price(studio, variant.prices, name)),
         retail=price_words(theme, wording, retail_price(studio, variant)),
     )

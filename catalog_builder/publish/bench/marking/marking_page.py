@@ -21,7 +21,8 @@ from catalog_builder.publish.pictures.svg_text import digits
 from catalog_builder.records.content import Content
 from catalog_builder.records.keeping.mark_keeping import record_digest
 from catalog_builder.records.material import Material
-from catalog_builder.records.product import Hang, PartKeys, Product
+from catalog_builder.records.part_keys import PartKeys
+from catalog_builder.records.product import Hang, Product
 
 # The folder of the pages, in the bench's.
 FOLDER = "marking"
@@ -203,8 +204,15 @@ def _for_script(drawing: Mapping[str, Any]) -> dict[str, Any]:
 
 def _part(part: PartKeys) -> dict[str, Any]:
     """Give the keys of a part that are no marks, to be copied with them."""
-    turns = [int(turn) if turn == int(turn) else turn for turn in part.set_at]
-    return {"set_at": turns, **({"pattern": part.pattern} if part.pattern else {})}
+    keys: dict[str, Any] = {"set_at": [_whole(turn) for turn in part.set_at]} if part.set_at is not None else {}
+    if part.inside_angle is not None:
+        keys["inside_angle"] = _whole(part.inside_angle)
+    return keys | {name: value for name in ("sits_on", "around", "pattern") if (value := getattr(part, name))}
+
+
+def _whole(angle: float) -> float:
+    """Give an angle as it would be written: without a point where it is whole."""
+    return int(angle) if angle == int(angle) else angle
 
 
 def _hang(hang: Hang) -> dict[str, Any]:

@@ -1,0 +1,1 @@
+"""Channel or moulding round the rim of a flat panel."""

@@ -1,0 +1,96 @@
+"""Rings on a frame: they sit on its outer edge, wherever along it they are drawn."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from shapely import LineString, Point
+
+from catalog_builder.mistake import Mistake, MistakeError, Mistakes
+from catalog_builder.pattern.framing.frame import Frame
+from catalog_builder.piece.balance import Place
+from catalog_builder.piece.framed_rim import FramedRim
+from catalog_builder.piece.hanging.strength import Hold, joint_holds_n
+from catalog_builder.piece.hanging.wire_legs import REACH_MM
+from catalog_builder.piece.made_piece import MadePiece
+from catalog_builder.piece.mass import Body
+from catalog_builder.records.material import Material
+from catalog_builder.records.product import Product
+
+# Two bars go up from the lower part of a frame to where it hangs, and part the load.
+_BARS_UP = 2
+
+
+def frame_ring_places(product: Product, piece: MadePiece, frame: Frame, body: Body) -> tuple[Place, ...]:
+    """Give the places of the rings, from the left: of each that is marked, the nearest on the frame's outer edge.
+
+    Where none is marked there is one ring, straight above the centre of mass.
+
+    Raises:
+        MistakeError: a ring is marked neither on the frame nor at the rim under it.
+    """
+    pattern, edge = piece.main.pattern, frame.outside.exterior
+    reach = frame.outside.exterior.distance(frame.light.exterior) + REACH_MM
+    if not pattern.rings:
+        return (_above(frame, body),)
+    mistakes = Mistakes(_off_frame(product, piece, edge, reach))
+    mistakes.raise_if_any()
+    places = [edge.interpolate(edge.project(Point(ring.x, ring.y))) for ring in pattern.rings]
+    return tuple(sorted((float(place.x), float(place.y)) for place in places))
+
+
+def _above(frame: Frame, body: Body) -> Place:
+    x, (_, top, _, bottom) = body.centre[0], frame.outside.bounds
+    crossed = frame.outside.exterior.intersection(LineString([(x, top - 1), (x, bottom + 1)]))
+    return x, float(crossed.bounds[1])
+
+
+def _off_frame(product: Product, piece: MadePiece, edge: LineString, reach_mm: float) -> Iterator[Mistake]:
+    pattern = piece.main.pattern
+    scale = pattern.scale
+    for ring in pattern.rings:
+        at = edge.interpolate(edge.project(Point(ring.x, ring.y)))
+        if math.dist((at.x, at.y), (ring.x, ring.y)) > reach_mm:
+            spot = ring.x / scale, ring.y / scale
+            yield Mistake(
+                place=product.place_of(ring.row),
+                wrong=f"the ring at x {spot[0]:.1f}, y {spot[1]:.1f} is not on the frame, which carries the piece",
+                expected="rings at the rim, over which the frame sits",
+                mend=f"the nearest place of the frame is x {at.x / scale:.1f}, y {at.y / scale:.1f}",
+                spot=spot,
+            )
+
+
+def refuse_turning(product: Product, piece: MadePiece, rings: tuple[Place, ...], body: Body) -> None:
+    """Refuse rings below the centre of mass, or two on the same side of it.
+
+    Raises:
+        MistakeError: they are.
+    """
+    x, y = body.centre
+    if max(ring[1] for ring in rings) < y and (len(rings) == 1 or rings[0][0] < x < rings[1][0]):
+        return
+    pattern = piece.main.pattern
+    raise MistakeError.at(
+        product.place_of(pattern.rings[0].row if pattern.rings else None),
+        wrong="the piece would turn over or swing round on these rings: its centre of mass lies at "
+        f"x {x / pattern.scale:.1f}, y {y / pattern.scale:.1f} of the drawing",
+        expected="rings on the frame above the centre of mass, one on each side of it where there are two",
+        mend="move the rings up, or to both sides of it",
+    )
+
+
+def frame_holds(framed: FramedRim, solder: Material, ring: Material, seat_mm: float, load_g: float) -> Iterator[Hold]:
+    """Give what holds a ring on a frame of metal: the solder round it, and the soldered corners.
+
+    The glass rests on the lower bars, so that each of two corners carries half of the load. A corner is taken to hold
+    by the section of the came alone, with the lower strength of came and solder. What a screw holds in wood is
+    its own rated load.
+    """
+    if framed.material.kind != "came":
+        return
+    yield Hold("solder round the ring", joint_holds_n(solder, ring, seat_mm), load_g)
+    strengths = [float(metal.strength_mpa) for metal in (solder, framed.material) if metal.strength_mpa is not None]
+    holds = framed.material.section_mm2 * min(strengths) if strengths else None
+    yield Hold("corner of the frame", holds, load_g / _BARS_UP)

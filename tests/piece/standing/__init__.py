@@ -1,0 +1,1 @@
+"""Tests of pieces that stand, stick in soil or are clipped on."""
