@@ -13,6 +13,7 @@ CATALOGUE = {
     "about": "catalogue/about.html",
     "care": "catalogue/care.html",
     "terms": "catalogue/terms.html",
+    "own-page": "catalogue/pages/imprint.html",
     "dates": "catalogue/dates.html",
     "not-found": "catalogue/404.html",
 }

@@ -130,6 +130,7 @@ def test_gallery_is_reached_by_the_keyboard(demo: Demo, open_page: Opener) -> No
 def test_table_stays_a_table_to_a_screen_reader(demo: Demo, open_page: Opener) -> None:
     """On a phone, where rows are laid out as slips, the browser still tells a reader of a table, its rows and cells."""
     page = open_page(address(demo, "product"), width=390, height=844)
+    page.locator("details:has(table.choices) > summary").click()
     tree = page.context.new_cdp_session(page).send("Accessibility.getFullAXTree")
     roles = [node["role"]["value"] for node in tree["nodes"] if not node["ignored"]]
     rows = page.locator("table.choices tbody tr").count()

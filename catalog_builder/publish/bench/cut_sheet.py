@@ -90,7 +90,7 @@ def write_cut_sheets(plan_glass: PlanGlass, layout: KeptLayout, writer: BenchWri
         return writer.sheet("bench/cut_sheet.typ", cut_sheet_data(plan_glass, layout, writer)).pdf()
 
     studio, title = writer.studio, plan_glass.plan.keys.title
-    key = key_of("cut sheets", writer.theme.key, writer.day, studio.studio, studio.making, title, plan_glass.key)
+    key = key_of("cut_sheets", writer.theme.key, writer.day, studio.studio, studio.making, title, plan_glass.key)
     folder.make(name, key, make)
 
 

@@ -35,8 +35,10 @@ from tests.publish.printed import pages_of
 LABELS = ROOT / "themes" / "daylight" / "labels"
 LANGUAGES = sorted(path.stem for path in LABELS.glob("*.toml") if not path.stem.startswith("en"))
 WORD = re.compile(r"[^\W\d_]{2,}")
-# Names of files, keys, commands and steps, and the codes of variants, are the same in every language.
-CODE = re.compile(r"\S*(?:[/_@]|--)\S*|\S+\.(?:toml|csv)\S*|catalog-builder \w+|adopted = \w+|^\w+(?=  \()")
+# Names of files, keys, commands and steps, and the codes of variants and drawings, are the same in every language.
+CODE = re.compile(
+    r"\b[0-9A-F]{6}\b|\S*(?:[/_@]|--)\S*|\S+\.(?:toml|csv)\S*|catalog-builder \w+|adopted = \w+|^\w+(?=  \()"
+)
 # Every word of the invented maker begins so, and no word of a label does.
 MAKER = "zy"
 # Kinds of files, symbols of units, and the currency as Swiss German writes it.
@@ -221,8 +223,8 @@ SOURCES = [
     ),
 ]
 UNSEEN = {"axes fraction", "offset points", "cost lines", "pattern sheet"}
-# Functions whose numbers a program reads: CSV, SVG.
-FOR_PROGRAMS = {"change_csv", "shopping_rows", "shares", "_short"}
+# Functions whose numbers a program reads: CSV, SVG, keys of a record.
+FOR_PROGRAMS = {"change_csv", "shopping_rows", "shares", "_short", "_hang"}
 
 
 def texts_in_code(tree: ast.AST) -> Iterator[str]:
