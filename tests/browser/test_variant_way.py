@@ -8,11 +8,15 @@ from urllib.parse import unquote
 import pytest
 from playwright.sync_api import Page, expect
 
+from catalog_builder.build import build
 from catalog_builder.offer import Listing, Offer
 from catalog_builder.publish.stall.tag_sheet import TagOrder, address_of
+from catalog_builder.publish.studio_calculation import quiet
 from tests.browser.conftest import Opener
 from tests.browser.test_access import violations
 from tests.publish.demo import PICTURED, Demo, build_in, lay_out, reworded
+from tests.publish.page import read_page
+from tests.studio import DAY, project, record
 
 pytestmark = pytest.mark.browser
 PHONE = {"width": 390, "height": 844}
@@ -182,3 +186,15 @@ def test_first_screen_of_a_phone_sells_in_the_plain_theme(plain: Demo, open_page
     """The same in the theme that has the fewest means."""
     page = open_page((plain.output / "catalogue" / "index.html").as_uri(), **PHONE)
     assert lacking(plain.output, page) == {}
+
+
+def test_a_former_address_takes_the_variant_along(tmp_path: Path, open_page: Opener) -> None:
+    """A tag that was printed before its product was renamed still leads to its variant."""
+    project(tmp_path, {"light": record(keys="formerly: [pane]")})
+    build(tmp_path, DAY, 1, quiet)
+    products = tmp_path / "site_output" / "catalogue" / "products"
+    anchor = read_page(products / "light.html").select("table.choices tr[id]")[0]["id"]
+    page = open_page(f"{(products / 'pane.html').as_uri()}#{anchor}")
+    page.wait_for_url("**/light.html*")
+    expect(page.locator("h1")).to_be_visible()
+    assert page.url.endswith(f"light.html#{anchor}")

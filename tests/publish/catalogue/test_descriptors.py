@@ -14,7 +14,7 @@ from typing import Any, Literal
 import pytest
 from lxml import etree
 
-from catalog_builder.offer import AskedPrice, Listing, Offer
+from catalog_builder.offer import AskedPrice, Listing, Offer, Parcel
 from catalog_builder.publish.catalogue.descriptors import (
     Described,
     breadcrumbs,
@@ -23,11 +23,13 @@ from catalog_builder.publish.catalogue.descriptors import (
     product_group,
     sitemap,
 )
-from catalog_builder.publish.catalogue.offer_terms import plain_price
+from catalog_builder.publish.catalogue.offer_terms import offer_terms, plain_price
+from catalog_builder.publish.pictures.colour_word import WORDS
 from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.product import Availability
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.selling.market_date import Market
+from catalog_builder.records.selling.returns import Returns
 from catalog_builder.records.studio import StudioKeys, read_studio
 from tests.studio import TABLES, studio_text
 
@@ -164,6 +166,55 @@ def test_variants_differ_in_what_is_said_of_them() -> None:
     sized: Any = product_group(replace(LISTING, offers=sizes), ABOUT, studio())
     assert sized["variesBy"] == ["https://schema.org/size"]
     assert [item["name"] for item in sized["hasVariant"]] == ["Pane: Small, bright", "Pane: Large, bright"]
+
+
+def test_a_variant_stands_at_an_address_of_its_own() -> None:
+    """Variants of a group have distinct addresses; a single one has that of its page."""
+    offers = (replace(OFFER, sku="pane--small--bright"), replace(OFFER, sku="pane--bright"))
+    several: Any = product_group(replace(LISTING, offers=offers), ABOUT, studio())
+    places = [item["url"].rpartition("/")[2] for item in several["hasVariant"]]
+    assert places == ["pane.html#small--bright", "pane.html#in--bright"]
+    assert variant()["url"].endswith("products/pane.html")
+
+
+def test_colours_are_plain_words_with_slashes() -> None:
+    """Up to three colours, the main one first (support.google.com/merchants/answer/6324487)."""
+    about = replace(ABOUT, colours={word: word.capitalize() for word in WORDS})
+    offer = replace(OFFER, glass_colours=("#b01020", "#c01828", "#103090", "#20a040", "#f0d020"))
+    group: Any = product_group(replace(LISTING, offers=(offer,)), about, studio())
+    assert group["hasVariant"][0]["color"] == "Red/Blue/Green"
+
+
+def test_postage_is_told_where_it_is_known_and_where_to() -> None:
+    """A rate and a destination are both needed (merchant listings, OfferShippingDetails); what is sold has neither."""
+    parcel = Parcel((250.0, 190.0, 60.0), 340.0, "Post", "small", Decimal("3.1"))
+    offer = replace(OFFER, parcel=parcel)
+    keys = studio().model_copy(update={"posts_to": "DE"})
+    details: Any = offer_terms(offer, keys)["shippingDetails"]
+    assert details["shippingRate"] == {"@type": "MonetaryAmount", "value": "3.10", "currency": "EUR"}
+    assert details["shippingDestination"]["addressCountry"] == "DE"
+    for other, where in ((offer, studio()), (OFFER, keys), (replace(offer, recorded="sold"), keys)):
+        assert "shippingDetails" not in offer_terms(other, where)
+
+
+@pytest.mark.parametrize(
+    ("days", "buyer_pays", "told"),
+    [
+        (14, True, ("MerchantReturnFiniteReturnWindow", 14, "ReturnFeesCustomerResponsibility")),
+        (30, False, ("MerchantReturnFiniteReturnWindow", 30, "FreeReturn")),
+        (0, True, ("MerchantReturnNotPermitted", None, None)),
+    ],
+)
+def test_returns_are_told_as_the_studio_gives_them(
+    days: int, buyer_pays: bool, told: tuple[str, int | None, str | None]
+) -> None:
+    """Category and country always, days and fees where a piece may come back (MerchantReturnPolicy)."""
+    returns = Returns(days=days, countries=("DE", "AT"), buyer_pays=buyer_pays)
+    policy: Any = offer_terms(OFFER, studio().model_copy(update={"returns": returns}))["hasMerchantReturnPolicy"]
+    fees = policy.get("returnFees", "").rpartition("/")[2] or None
+    assert (policy["returnPolicyCategory"].rpartition("/")[2], policy.get("merchantReturnDays"), fees) == told
+    assert policy["applicableCountry"] == ["DE", "AT"]
+    assert "hasMerchantReturnPolicy" not in offer_terms(OFFER, studio())
 
 
 def test_the_way_to_a_page_is_counted_from_one() -> None:
