@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
+import numpy as np
 import shapely
 
 from catalog_builder.mistake import Finding
@@ -32,12 +34,13 @@ def size_findings(title: str, product: Product, pattern: Pattern, materials: Mat
             material = materials.rows[name]
             if not material.ready_made or not material.sheet_width_mm or not material.sheet_height_mm:
                 continue
-            bought = sorted((float(material.sheet_width_mm), float(material.sheet_height_mm)))
+            width, height = float(material.sheet_width_mm), float(material.sheet_height_mm)
+            bought = min(width, height), max(width, height)
             for piece in pattern.pieces:
                 if piece.glass != word:
                     continue
-                drawn = _sides_mm(piece.face)
-                if max(abs(side - other) for side, other in zip(drawn, bought, strict=True)) > _NEAR_MM:
+                drawn = min((_sides_mm(piece.face), _points_mm(piece.face)), key=partial(_misses_mm, bought))
+                if _misses_mm(bought, drawn) > _NEAR_MM:
                     sides = ("drawn_short", "drawn_long", "short", "long")
                     lengths = dict(zip(sides, (*drawn, *bought), strict=True))
                     yield Finding(
@@ -59,3 +62,18 @@ def _sides_mm(face: shapely.Polygon) -> tuple[float, float]:
     corners = shapely.get_coordinates(shapely.oriented_envelope(face))
     first, second = (float(shapely.Point(corners[at]).distance(shapely.Point(corners[at + 1]))) for at in (0, 1))
     return min(first, second), max(first, second)
+
+
+def _points_mm(face: shapely.Polygon) -> tuple[float, float]:
+    """Give how wide and how long a piece is across its points, as diamonds are sold, the shorter one first."""
+    points = shapely.get_coordinates(face.convex_hull)
+    runs = points[:, None] - points[None, :]
+    longest = runs[np.unravel_index(np.argmax(np.hypot(runs[..., 0], runs[..., 1])), runs.shape[:2])]
+    length = float(np.hypot(*longest))
+    across = points @ np.array([-longest[1], longest[0]]) / length
+    width = float(np.ptp(across))
+    return min(width, length), max(width, length)
+
+
+def _misses_mm(bought: tuple[float, float], drawn: tuple[float, float]) -> float:
+    return max(abs(side - other) for side, other in zip(drawn, bought, strict=True))
