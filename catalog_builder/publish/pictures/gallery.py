@@ -47,8 +47,9 @@ class Pictures:
 
     @property
     def leading(self) -> tuple[Shot, ...]:
-        """The photos that show the variant that is offered first."""
-        return tuple(shot for shot in self.shots if self.first in shot.shows)
+        """The photos that show the variant that is offered first; all where no drawing may show it."""
+        leading = tuple(shot for shot in self.shots if self.first in shot.shows)
+        return leading if leading or self.shown else self.shots
 
     shown: bool = True
 
