@@ -19,9 +19,9 @@ class Held:
 
     ``ring_mm`` is how far a ring rises; ``hanger_mm`` the height of a hook or the whole length of cord or chain,
     0 where there is none. What stands may have ``feet``: lines of one place or two, to the right and forward, and
-    ``foot_mm`` high; ``down`` is the side of the main drawing that lies on the ground; ``lit`` has a tealight burning
-    in it. What sticks in soil has a ``rod`` behind its glass, ``rod_mm`` thick, from its upper to its lower end, and
-    the soil at the height ``earth_mm`` of the main drawing.
+    ``foot_mm`` high, of ``brass`` or with the finish of the solder; ``down`` is the side of the main drawing that lies
+    on the ground; ``lit`` has a tealight burning in it. What sticks in soil has a ``rod`` behind its glass, ``rod_mm``
+    thick, from its upper to its lower end, and the soil at the height ``earth_mm`` of the main drawing.
     """
 
     by: str
@@ -31,6 +31,7 @@ class Held:
     feet: tuple[tuple[Place, ...], ...] = ()
     foot_mm: float = 0.0
     foot_wide_mm: float = 6.0
+    brass: bool = False
     down: str = "bottom"
     lit: bool = False
     rod: tuple[Place, Place] | None = None
@@ -52,7 +53,7 @@ def held_of(product: Product, hung: Suspension) -> Held:
     """Give what holds a product, as its record says and its hanging or standing was worked out."""
     hang, by, hanger = product.keys.hang, str(hung.hung_by), hung.hanger
     high = float(hanger.length_mm or 0) if hanger is not None else 0.0
-    stance = getattr(hung, "stance", None)
+    stance = hung.stance
     if stance is None:
         return Held(by, hung.rings, hung.ring_mm or 5.0, hung.hanger_mm or high)
     if stance.held_at is not None and hung.hanger_mm and hanger is not None:
@@ -63,15 +64,17 @@ def held_of(product: Product, hung: Suspension) -> Held:
         return Held(by, rod=((x, upper), (x, lower)), rod_mm=hanger.wire_mm, earth_mm=soil)
     feet = stance.footprint.feet if stance.footprint is not None else ()
     wide = float(hanger.diameter_mm or 6) if hanger is not None else 6.0
-    lit = bool(getattr(hang, "tealight", False))
-    return Held(by, feet=feet, foot_mm=high if feet else 0.0, foot_wide_mm=wide, down=stance.down, lit=lit)
+    lit = hang.tealight
+    brass = hanger is not None and "brass" in hanger.title.lower()
+    low = high if feet else 0.0
+    return Held(by, feet=feet, foot_mm=low, foot_wide_mm=wide, brass=brass, down=stance.down, lit=lit)
 
 
 def border_of(product: Product, materials: Materials) -> Border | None:
     """Give the frame that a record puts round a panel, if any."""
-    frame = getattr(product.keys, "frame", None)
+    frame = product.keys.frame
     if frame is None:
         return None
     row = materials.rows[frame.material]
     made_of = "wood" if row.kind == "moulding" else METAL_OF.get((row.alloy or "Zn")[:2], "zinc")
-    return Border(made_of, float(row.width_mm or 12), float(row.thickness_mm or 8), float(getattr(row, "covers_mm", 4)))
+    return Border(made_of, float(row.width_mm or 12), float(row.thickness_mm or 8), row.covers_mm)

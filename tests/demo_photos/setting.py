@@ -97,7 +97,8 @@ def sill(stage: Stage, subjects: list[Subject], look: Look) -> Camera:
         place = pose((start + size[0] / 2, 0, -8), (0, look.turn, 0))
         middle = pose((-(low[0] + far[0]) / 2, 0, -(low[2] + far[2]) / 2))
         if held.feet:
-            stage.add(hardware.feet(held), metal_of(subject.finish), place @ middle)
+            metal = room.BRASS if held.brass else metal_of(subject.finish)
+            stage.add(hardware.feet(held), metal, place @ middle)
         stage.place(subject, place @ middle @ pose((0, up - low[1], 0)) @ turn)
         if held.lit:
             room.tealight(stage, place @ pose((0, up + subject.thickness_mm / 2 + 0.4, 0)))

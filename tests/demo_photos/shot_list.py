@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from catalog_builder.records.content import Content
+from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.product import Product
 from catalog_builder.records.variant import Variant
 from tests.demo_photos import setting
@@ -232,11 +233,11 @@ def shots_of(content: Content) -> Iterator[Shot]:
 def _usual(product: Product) -> Shot:
     """Take a product as it is held: on a sill what stands, in a pot what sticks in soil, at a window what hangs."""
     seed = sum(product.slug.encode()) % 97
-    turn, by = 8.0 if seed % 2 else -8.0, str(product.keys.hang.by)
-    if by == "stand":
+    turn, by = 8.0 if seed % 2 else -8.0, product.keys.hang.by
+    if by is HardwareKind.STAND:
         look = Look("garden", seed, turn=2.6 * turn if product.keys.parts else turn)
         return Shot(product.slug, "sill.jpg", setting.sill, look, solid=False, exposure=0.58)
-    if by == "stake":
+    if by is HardwareKind.STAKE:
         return Shot(product.slug, "pot.jpg", setting.pot, Look("garden", seed, turn=turn), exposure=0.62)
     view = "harbour" if product.keys.series in WATER else "garden"
     look = Look(view, seed, turn=turn, horizon=-4 if view == "harbour" else -14)

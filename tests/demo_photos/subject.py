@@ -50,7 +50,7 @@ class Subject:
     def box(self) -> tuple[float, float, float, float]:
         """Left, top, right and bottom of glass, wires and frame, from the front."""
         (left, top, _), (right, bottom, _) = space_box(self.flats).tolist()
-        framed = getattr(self.flats[0], "frame", None) is not None
+        framed = self.flats[0].frame is not None
         out = self.border.wide_mm - self.border.covers_mm if self.border is not None and not framed else 0.0
         return left - out, top - out, right + out, bottom + out
 

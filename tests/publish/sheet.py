@@ -98,5 +98,5 @@ def _fits(words: str, finish: str, glass: str) -> bool:
     # What does not change the price is not named.
     if any(words.startswith(other) for other in _FINISHES - {finish}):
         return False
-    rest = words.removeprefix(finish).removeprefix(", ")
-    return not rest or bool(glass and re.search(rf"(^|, ){re.escape(glass)}(, |$)", rest))
+    rest = words.removeprefix(finish).lstrip(",; ")
+    return not rest or bool(glass and re.search(rf"(^|[,;] ){re.escape(glass)}([,;] |$)", rest))

@@ -153,8 +153,8 @@ def test_cost_cards_hold_the_reckoned_prices(demo: Demo) -> None:
 
 
 def _cost(one: VariantCalculation) -> str:
-    return pounds(one.cost.total.quantize(Decimal("0.01"), rounding="ROUND_HALF_UP"))
+    return f"£{one.cost.total.quantize(Decimal('0.01'), rounding='ROUND_HALF_UP'):,.2f}"
 
 
 def _all_prices(one: VariantCalculation) -> list[str]:
-    return [pounds(price.printed) for price in one.prices.values()]
+    return [f"£{price.printed:,.2f}" for price in one.prices.values()]

@@ -13,7 +13,7 @@ from tests.tracing.pictures.drawn_kinds import KINDS, make_shot
 
 # Enough to see every line, and a third of the work of a phone's 12.
 _MEGAPIXELS = 5.0
-# A kind and the number of a picture. The first scan's design has a bay no wider than a pen's line.
+# A kind and the number of a picture.
 _TRIED = (("photo", 0), ("scan", 1), ("half", 0), ("light table", 0), ("misses", 0), ("islands", 0))
 
 

@@ -89,7 +89,7 @@ def early_files(content: CatalogueContent, path: str) -> UnwrittenFolder:
 def _write_pictures(folder: Folder, slug: str, pictures: Pictures) -> None:
     if pictures.with_drawing:
         folder.make(f"pictures/{slug}.svg", pictures.key, lambda: pictures.drawn)
-    if not pictures.leading and pictures.with_drawing:
+    if not pictures.leading:
         # Machines that show a product want pixels.
         folder.make(f"pictures/{drawn_name(slug)}", pictures.key, lambda: pictures.preview)
     for shot in pictures.shots:

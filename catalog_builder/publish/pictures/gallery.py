@@ -44,14 +44,13 @@ class Pictures:
     read_drawing: Callable[[str], bytes]
     first: str = ""
     looks: Mapping[str, str] = field(default_factory=dict)
+    shown: bool = True
 
     @property
     def leading(self) -> tuple[Shot, ...]:
-        """The photos that show the variant that is offered first; all where no drawing may show it."""
-        leading = tuple(shot for shot in self.shots if self.first in shot.shows)
-        return leading if leading or self.shown else self.shots
-
-    shown: bool = True
+        """The photos that show the variant that is offered first; any photo, where the pattern is not to be seen."""
+        own = tuple(shot for shot in self.shots if self.first in shot.shows)
+        return own if own or self.shown else self.shots
 
     @property
     def with_drawing(self) -> bool:

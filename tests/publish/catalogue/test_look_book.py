@@ -143,6 +143,7 @@ def test_book_sees_no_cost() -> None:
     assert set(CatalogueContent.__dataclass_fields__) == {
         "studio",
         "all_series",
+        "own_pages",
         "markets",
         "texts",
         "listings",

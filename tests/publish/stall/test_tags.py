@@ -24,7 +24,7 @@ from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.records.content import read_content
 from catalog_builder.records.selling.label_sheet import LabelSheet, packaged_sheets
 from tests.book import by_hand, only
-from tests.publish.buyers import pounds, sides
+from tests.publish.buyers import pounds, row, sides
 from tests.publish.demo import Demo
 from tests.publish.page import read_page
 from tests.publish.printed import MM, Printed, pages_of
@@ -196,7 +196,7 @@ def test_tags_say_what_the_price_sheet_says(demo: Demo) -> None:
                 one.product.keys.title,
                 *((f"{one.offer.size}:",) if one.offer.size else ()),
                 sides(one.offer.sides_mm),
-                ", ".join(word for word in (one.offer.finish, one.offer.glass) if word),
+                row((one.offer.finish, one.offer.glass)),
                 pounds(one.prices["stall"].printed),
                 *(
                     [f"Lowest price of the 30 days before: {pounds(one.offer.stall.reduction.earlier)}."]
