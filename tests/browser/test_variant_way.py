@@ -54,7 +54,7 @@ def place(demo: Demo, host: str, slug: str, offer: Offer) -> str:
     """Give what a tag's code leads to, on the host of the tests."""
     content = demo.calculated.content
     order = TagOrder(listing_of(demo, slug), offer, 1)
-    address = address_of(content.studio.studio, order, content.label_sheets["a4-24"])
+    address = address_of(content.studio.studio, order, content.label_sheets["a4-2x7"])
     return address.replace(content.studio.studio.address, f"{host}catalogue/")
 
 

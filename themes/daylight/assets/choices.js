@@ -78,6 +78,5 @@ if (rows.length && asking) {
   addEventListener("popstate", read);
   addEventListener("hashchange", read);
 
-  if (chooser) chooser.hidden = false;
   read();
 }
