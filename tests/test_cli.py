@@ -148,7 +148,7 @@ def test_mistakes_are_worded_and_end_with_1(tmp_path: Path, command: str) -> Non
     record = f"content/products/{PANEL}/product.md"
     assert re.fullmatch(rf"{record}:\d+: the series 'key' is not in studio.toml", lines[0])
     assert lines[1].endswith("| series: key")
-    assert lines[2].strip() == "|             ^^^"
+    assert lines[2].strip() == "|         ^^^"
     assert lines[3] == "  expected: one of: quay, shore, sky, wood"
     assert lines[4].startswith("  mend:     ")
     assert lines[5] == "1 mistake in 1 file. Nothing was published."

@@ -21,6 +21,7 @@ from catalog_builder.commands.tags import TagRequest, set_tags
 from catalog_builder.publish.stall.tag_layout import LEAST_MODULE_MM, MOST_MODULE_MM, encode
 from catalog_builder.publish.stall.tag_sheet import Tags
 from catalog_builder.publish.studio_calculation import quiet
+from catalog_builder.publish.theme.standing_words import standing_words
 from catalog_builder.records.content import read_content
 from catalog_builder.records.selling.label_sheet import LabelSheet, packaged_sheets
 from tests.book import by_hand, only
@@ -196,6 +197,7 @@ def test_tags_say_what_the_price_sheet_says(demo: Demo) -> None:
                 one.product.keys.title,
                 *((f"{one.offer.size}:",) if one.offer.size else ()),
                 sides(one.offer.sides_mm),
+                *filter(None, [standing_words(one.offer, demo.calculated.phrasing)]),
                 row((one.offer.finish, one.offer.glass)),
                 pounds(one.prices["stall"].printed),
                 *(
