@@ -39,7 +39,7 @@ def size_findings(title: str, product: Product, pattern: Pattern, materials: Mat
             for piece in pattern.pieces:
                 if piece.glass != word:
                     continue
-                drawn = min((_sides_mm(piece.face), _points_mm(piece.face)), key=partial(_misses_mm, bought))
+                drawn = drawn_mm(piece.face, bought)
                 if _misses_mm(bought, drawn) > _NEAR_MM:
                     sides = ("drawn_short", "drawn_long", "short", "long")
                     lengths = dict(zip(sides, (*drawn, *bought), strict=True))
@@ -55,6 +55,14 @@ def size_findings(title: str, product: Product, pattern: Pattern, materials: Mat
                         ),
                         advice=phrase("findings_drawing.ready_made_size_advice"),
                     )
+
+
+def drawn_mm(face: shapely.Polygon, bought: tuple[float, float]) -> tuple[float, float]:
+    """Give the shorter and longer side of a piece as it is drawn, in mm: along its sides, or across its points.
+
+    Sellers state the one or the other; the one nearer to ``bought`` is meant.
+    """
+    return min((_sides_mm(face), _points_mm(face)), key=partial(_misses_mm, bought))
 
 
 def _sides_mm(face: shapely.Polygon) -> tuple[float, float]:

@@ -24,8 +24,11 @@ FAR_MM = 6.0
 Field = NDArray[np.float32]
 
 
-def solder_mesh(subject: Subject, flat: FlatPart, making: Making) -> Mesh:
-    """Make the mesh of all solder and wire of one flat of a subject, in its own plane (y upwards)."""
+def solder_mesh(subject: Subject, flat: FlatPart, making: Making) -> Mesh | None:
+    """Make the mesh of all solder and wire of one flat of a subject, in its own plane (y upwards).
+
+    A floor whose edges all lie in corners has none of its own.
+    """
     left, top, right, bottom = flat.box
     x = np.arange(left - 4, right + 4, VOXEL_MM)
     y = np.arange(top - 4, bottom + 4, VOXEL_MM)
@@ -33,6 +36,8 @@ def solder_mesh(subject: Subject, flat: FlatPart, making: Making) -> Mesh:
     reach = half + float(making.seam_height_mm) + 2
     z = np.arange(-reach, reach + VOXEL_MM, VOXEL_MM)
     field = _field(subject, flat, making, np.stack(np.meshgrid(x, y), axis=-1), z)
+    if field.max() <= 0:
+        return None
     points, triangles, normals, _ = marching_cubes(field, 0.0, spacing=(VOXEL_MM,) * 3, gradient_direction="ascent")
     place = points[:, [1, 0, 2]] + np.array([x[0], y[0], z[0]])
     normal = normals[:, [1, 0, 2]].astype(np.float64)

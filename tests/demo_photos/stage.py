@@ -57,7 +57,8 @@ class Stage:
             for place in flat.places:
                 stands = pose @ pose_of(place)
                 self._glass(subject, flat, stands)
-                self.add(beads, metal, stands)
+                if beads is not None:
+                    self.add(beads, metal, stands)
         corners = corner_mesh(subject, self.making)
         if corners is not None:
             self.add(corners, metal, pose)
