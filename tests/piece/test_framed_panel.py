@@ -145,3 +145,35 @@ def test_frame_keeps_a_panel_from_folding(tmp_path: Path) -> None:
         codes.append({finding.code for finding in measure(product, sized, making).findings})
     assert "G07" in codes[0]
     assert "G07" not in codes[1]
+
+
+WOOD: Cells = {
+    **dict.fromkeys(("pack_size", "play_mm"), "2"),
+    "kind": "moulding",
+    "pack_unit": "m",
+    "width_mm": "15",
+    "thickness_mm": "12",
+    "rebate_mm": "7",
+    "slot_mm": "6",
+    "density_g_cm3": "0.5",
+    "colour": "#8a6a45",
+}
+EYE: Cells = {
+    "kind": "screw-eye",
+    "pack_size": "10",
+    "pack_unit": "each",
+    "mass_g": "1.2",
+    "length_mm": "9",
+    "rated_load_g": "4000",
+}
+
+
+@pytest.mark.parametrize("by", ["ring", "cord", "screw-eye"])
+def test_wood_is_held_by_screw_eyes(tmp_path: Path, by: str) -> None:
+    """No ring is soldered to wood: whatever the record hangs it by, a screw eye goes into the frame."""
+    hang = f"hang: {{by: {by}{', length: 100 mm' if by == 'cord' else ''}}}"
+    text = record(keys=f"frame: {{material: wood}}\n{hang}")
+    hung = suspension(content(tmp_path, text, materials={"wood": WOOD, "eye": EYE}))
+    assert hung.ring is not None
+    assert hung.ring.material == "eye"
+    assert list(hung.rings) == [(50, -10)]
