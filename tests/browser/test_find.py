@@ -23,9 +23,9 @@ FACETS = ("series", "colour", "size", "price", "finish")
 
 
 def shown(page: Page) -> set[str]:
-    """Give the products that the list shows."""
+    """Give the products that the list shows; each link may lead to the variant that was looked for."""
     links = page.locator("#pieces .card:visible h2 a")
-    return {str(link.get_attribute("href")).rpartition("/")[2].removesuffix(".html") for link in links.all()}
+    return {str(link.get_attribute("href")).partition(".html")[0].rpartition("/")[2] for link in links.all()}
 
 
 def fits(offer: Offer, series: str, wanted: dict[str, list[str]]) -> bool:

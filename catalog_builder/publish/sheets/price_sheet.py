@@ -19,7 +19,6 @@ from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.reduction_words import reduction_words
 from catalog_builder.publish.theme.set_words import contents_words
 from catalog_builder.publish.theme.side_words import size_words
-from catalog_builder.publish.theme.standing_words import standing_words
 from catalog_builder.publish.theme.tax_words import price_words, tax_sentence
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import StudioView
@@ -164,8 +163,7 @@ def _sizes(listing: Listing, content: PriceSheetContent) -> tuple[SheetSize, ...
             choice: (price_words(content.theme, wording, each), reduction_words(phrasing, each))
             for choice, each in asked.items()
         }
-        named = size_words(content.theme, wording, same[0]), standing_words(same[0], phrasing)
-        words = contents_words(listing) or joined(named)
+        words = contents_words(listing) or size_words(content.theme, wording, same[0])
         sizes.append(SheetSize(size=words, prices=tuple(size_lines(priced))))
     return tuple(sizes)
 
