@@ -170,7 +170,7 @@ def test_moulding_hangs_leaning_as_far_as_its_weight_lies_forward(tmp_path: Path
     """Wood that stands before the glass draws the top back: tan(lean) is its weight's way forward over its depth."""
     wood = {key: str(value) for key, value in MOULDING.items()} | {"pack_size": "3", "pack_unit": "m"}
     text = record(PANE + RINGS, BOX, "{left: reed}", "frame: {material: wood}")
-    eye = {"kind": "screw-eye", "pack_size": "10", "pack_unit": "each"}
+    eye = {"kind": "screw_eye", "pack_size": "10", "pack_unit": "each"}
     eye |= {"mass_g": "1.2", "length_mm": "9", "rated_load_g": "4000"}
     found = content(tmp_path, text, materials={"wood": wood, "eye": eye})
     hung, (made,) = suspension(found), makings(found)

@@ -159,7 +159,7 @@ WOOD: Cells = {
     "colour": "#8a6a45",
 }
 EYE: Cells = {
-    "kind": "screw-eye",
+    "kind": "screw_eye",
     "pack_size": "10",
     "pack_unit": "each",
     "mass_g": "1.2",
@@ -168,7 +168,7 @@ EYE: Cells = {
 }
 
 
-@pytest.mark.parametrize("by", ["ring", "cord", "screw-eye"])
+@pytest.mark.parametrize("by", ["ring", "cord", "screw_eye"])
 def test_wood_is_held_by_screw_eyes(tmp_path: Path, by: str) -> None:
     """No ring is soldered to wood: whatever the record hangs it by, a screw eye goes into the frame."""
     hang = f"hang: {{by: {by}{', length: 100 mm' if by == 'cord' else ''}}}"
