@@ -32,7 +32,7 @@ def test_build_counts_what_it_made(project: Path) -> None:
     assert published.products == len(list((output / "catalogue" / "products").glob("*.html"))) == 2
     assert (published.variants, published.prices) == (variants, 4 * variants)
     assert published.pages == len(pages_in(output))
-    assert (published.photos, published.carried_over) == (0, ())
+    assert (published.photos, published.carried_over) == (2, ())
 
 
 def test_build_tells_how_far_it_is(project: Path) -> None:
@@ -47,6 +47,7 @@ def test_build_tells_how_far_it_is(project: Path) -> None:
     assert told == {
         "Measuring and drawing": [(1, 2), (2, 2)],
         "Pricing": [(1, 2), (2, 2)],
+        "Making photos ready": [(1, 2), (2, 2)],
         "Drawing prices over time": [(1, 2), (2, 2)],
     }
 

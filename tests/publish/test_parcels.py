@@ -125,7 +125,7 @@ def test_what_no_box_takes_is_handed_over(tmp_path: Path) -> None:
     assert [finding.code for finding in made.findings].count("S01") == 1
     output = root / "site_output"
     (said,) = read_page(output / "catalogue/products/pane.html").select("td.is-packed")
-    assert text_of(said) == "Series only"
+    assert text_of(said) == "Collection only"
     assert {row["packed_g"] for row in price_list(output)} == {""}
     (card,) = (output / "bench/cards").iterdir()
     assert "it goes by hand" in text_of(read_page(card))

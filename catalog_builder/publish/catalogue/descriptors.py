@@ -136,7 +136,7 @@ def _standing(standing: Standing, about: Described) -> dict[str, object]:
         return sides
     width, depth = (round(side) for side in standing.footprint_mm)
     value = {"value": f"{width} × {depth}", "unitCode": "MMT"}
-    return {**sides, "additionalProperty": {"@type": "PropertyValue", "name": about.footprint, **value}}
+    return {**sides, "additionalProperty": [{"@type": "PropertyValue", "name": about.footprint, **value}]}
 
 
 def _included(listing: Listing, studio: StudioKeys) -> dict[str, object]:

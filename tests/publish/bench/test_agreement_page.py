@@ -29,8 +29,8 @@ def test_the_demo_asks_one_price_everywhere(demo: Demo) -> None:
     assert [each.code for each in demo.calculated.findings if each.code.startswith("C")] == []
 
 
-def test_the_demo_hangs_few_prices_on_two_pages(demo: Demo) -> None:
-    """Every price is one of its list, each size has one, and both price sheets fit two pages."""
+def test_the_demo_hangs_few_prices_on_three_pages(demo: Demo) -> None:
+    """Every price is one of its list, each size has one, and both price sheets fit three pages."""
     assert len({variant.offer.stall_price for variant in demo.calculations}) <= 12
     lasting = [variant for variant in demo.calculations if not variant.reduced]
     assert len(lasting) == len(demo.calculations) - 1
@@ -42,7 +42,7 @@ def test_the_demo_hangs_few_prices_on_two_pages(demo: Demo) -> None:
         sizes.setdefault((variant.product.slug, variant.size), set()).add(variant.offer.stall_price)
     assert {len(prices) for prices in sizes.values()} == {1}
     for path in ("stall/price_sheet.pdf", "bench/trade_price_sheet.pdf"):
-        assert len(pages_of((demo.output / path).read_bytes())) <= 2
+        assert len(pages_of((demo.output / path).read_bytes())) <= 3
 
 
 def test_prices_that_hang_are_counted_on_the_page(demo: Demo) -> None:

@@ -205,7 +205,7 @@ def test_many_designs_stand_on_pages_of_their_own(demo: Demo, monkeypatch: pytes
     calculated = demo.calculated
     panels = Panels.of(calculated.content, list(demo.calculations), calculated.theme, plots.store)
     write_history(panels, plots, folder)
-    assert folder.names == ["history.html", "history-2.html", "history-3.html"]
+    assert folder.names == ["history.html", "history-2.html", "history-3.html", "history-4.html"]
     pages = [(folder.making / name).read_bytes() for name in folder.names]
     told = [plot.title.split(": cost")[0] for page in pages for plot in plots_of(page)]
     assert told == [listing.title for listing in demo.calculated.listings]

@@ -12,6 +12,7 @@ from catalog_builder.publish.theme.loading import read_theme
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.weighing import weight_rows
+from tests.publish.buyers import sides
 from tests.publish.demo import Demo, build_in, lay_out
 from tests.publish.page import pages_in, read_page, said, text_of
 
@@ -78,8 +79,8 @@ def test_a_sheet_for_each_part(built: Demo) -> None:
 
 
 def test_depth_is_told(built: Demo) -> None:
-    """A piece that stands in space is told by width, height and depth, on its page and on its card."""
-    wording = Wording.of(built.calculated.content.studio.studio)
+    """A piece that stands in space is told by width, height and depth, on its page."""
     for one in built.calculations:
         page = text_of(read_page(built.output / "catalogue" / "products" / f"{one.product.slug}.html"))
-        assert wording.size(one.suspension.width_mm, one.suspension.height_mm, one.suspension.depth_mm) in page
+        hung = one.suspension
+        assert sides((hung.width_mm, hung.height_mm, hung.depth_mm)) in page

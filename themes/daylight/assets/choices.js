@@ -62,8 +62,13 @@ if (rows.length && asking) {
     const shown = row ?? first ?? rows[0];
     for (const input of inputs) input.checked = shown.dataset[input.name] === input.value;
     show(shown);
-    // What the row says stands at the top now, beside the picture.
-    if (row) requestAnimationFrame(() => scrollTo({ top: 0, behavior: "instant" }));
+    if (row) requestAnimationFrame(toTop);
+  };
+  // What the row says stands at the top now, beside the picture; a browser would unfold the table and go to the row.
+  const toTop = () => {
+    const fold = rows[0].closest("details");
+    if (fold) fold.open = false;
+    scrollTo({ top: 0, behavior: "instant" });
   };
 
   chooser?.addEventListener("change", (event) => {
@@ -79,4 +84,8 @@ if (rows.length && asking) {
   addEventListener("hashchange", read);
 
   read();
+  // Until the page is whole, browsers go to the place that its address names.
+  if (document.readyState !== "complete" && named(decodeURIComponent(location.hash.slice(1)))) {
+    addEventListener("load", () => requestAnimationFrame(toTop), { once: true });
+  }
 }
