@@ -46,7 +46,11 @@ class KeptGlass:
 
     def read(self, orders: Sequence[tuple[Ordered, VariantCalculation]], layout: KeptLayout | None) -> OrderedGlass:
         """Give the glass of orders, and whether a layout fits it."""
-        followed = [(variant.assembled.key, ordered.chosen, ordered.count) for ordered, variant in orders]
+        # A record that is only tried out has its own key, but the plan still names the glass of the one that is saved.
+        followed = [
+            (variant.assembled.key, ordered.chosen, ordered.count, ordered.product.keys.glass[ordered.choice].pieces)
+            for ordered, variant in orders
+        ]
         key = key_of(_KIND, followed, layout, self.clearance_mm)
         stored = self.store.find(_KIND, key) if self.store is not None else None
         if stored is not None:

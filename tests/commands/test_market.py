@@ -82,7 +82,7 @@ def test_a_price_that_comes_into_force_before_the_market_stands_on_its_papers(pr
     assert "€21" in paper(project / "site_output" / "stall" / "price_sheet.pdf")
     result = run("tags", project, "--list", str(project / "content" / "markets" / "ferry.csv"))
     assert "Prices are those of 7 June 2031." in result.output
-    assert paper(tags).count("€29.00") == 5
+    assert paper(tags).count("€29") == 5
 
 
 def test_a_market_without_a_list_has_its_own_price_sheet(project: Path) -> None:

@@ -24,12 +24,12 @@ from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.piece.made_piece import MadePiece, make_piece
 from catalog_builder.piece.mass import Body
 from catalog_builder.records.content import Content, read_content
+from catalog_builder.records.product import Product
 from tests.outside.test_corner_section import corner_section
 from tests.outside.test_solder_section import rim_section, seam_section
 from tests.studio import hung
 
 PROJECT = Path(__file__).parents[2]
-PRODUCTS = sorted(path.parent.name for path in (PROJECT / "content" / "products").glob("*/product.md"))
 DAY = date(2026, 12, 1)
 
 
@@ -37,6 +37,15 @@ DAY = date(2026, 12, 1)
 def demo() -> Content:
     """The demo studio's content."""
     return read_content(PROJECT, DAY)
+
+
+def is_flat_glass(product: Product) -> bool:
+    """Say whether all its glass is cut from sheets: what is bought ready has meshes of its own."""
+    names = {name for choice in product.keys.glass.values() for name in choice.pieces.values()}
+    return not any(demo().materials.rows[name].ready_made for name in names)
+
+
+PRODUCTS = sorted(product.slug for product in demo().products if is_flat_glass(product))
 
 
 def slab(shape: Polygon, thickness_mm: float, place: Placing) -> trimesh.Trimesh:
