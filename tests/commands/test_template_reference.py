@@ -91,6 +91,9 @@ def test_small_studio_hands_its_templates_what_the_guide_says(
     pair = project / "content" / "sets" / "pair" / "set.md"
     pair.parent.mkdir(parents=True)
     pair.write_text(PAIR, encoding="utf-8")
+    own = project / "content" / "pages" / "imprint.md"
+    own.parent.mkdir()
+    own.write_text("---\ntitle: Imprint\n---\nWho made this.\n", encoding="utf-8")
     for name, text in LOG.items():
         path = project / "content" / name
         path.parent.mkdir(exist_ok=True)
