@@ -109,7 +109,8 @@ def demo_sheets(demo: Demo) -> list[tuple[VariantCalculation, FlatPart, Path]]:
         for flat in one.made.flats:
             name = "--".join(word for word in (one.product.slug, one.size, flat.name) if word)
             sheets.setdefault(demo.output / "bench" / "patterns" / f"{name}.pdf", (one, flat))
-    # Where all edges of a flat meet others, as a box's floor, none is drawn as a rim.
+    assert set(sheets) == set((demo.output / "bench" / "patterns").iterdir())
+    # Where all edges of a flat meet others, or lie in a frame, none is drawn as a rim.
     return [(one, flat, path) for path, (one, flat) in sheets.items() if len(flat.edges.rims)]
 
 
@@ -140,7 +141,7 @@ def test_bar_is_true_in_ink(tmp_path: Path) -> None:
 def test_every_sheet_of_the_demo_is_true(demo: Demo) -> None:
     """Each product, size and part has a sheet, whose outline with its wires is the finished size, on every page."""
     sheets = demo_sheets(demo)
-    assert {path for *_, path in sheets} == set((demo.output / "bench" / "patterns").iterdir())
+    assert len(sheets) > 40
     for _, flat, path in sheets:
         for page in drawings(pages_of(path.read_bytes())):
             left, top, right, bottom = outline(page)
