@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -21,7 +20,7 @@ from catalog_builder.records.reading.header import KeyPath
 from catalog_builder.records.reading.source import Source, read
 from catalog_builder.records.reading.toml import key_line, read_toml
 from catalog_builder.records.reading.validation import validate
-from catalog_builder.records.reading.values import Amount, Day, Line, Record
+from catalog_builder.records.reading.values import Amount, Day, Line, Record, stands_in_addresses
 from catalog_builder.records.variant import VariantKeys, read_variant
 
 MOST_PLANS = 100
@@ -114,7 +113,7 @@ def read_plans(project: Path, products: Sequence[Product], sets: Sequence[Produc
 
 def _read_plan(project: Path, path: Path, products: Mapping[str, Product], sets: Mapping[str, ProductSet]) -> Plan:
     source = read(project, path)
-    if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", path.stem):
+    if not stands_in_addresses(path.stem):
         raise MistakeError.at(
             source.place(),
             wrong=f"the file's name {quoted(path.name)} cannot be used for a folder of papers",

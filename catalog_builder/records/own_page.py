@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,7 +14,7 @@ from catalog_builder.records.reading.header import read_header
 from catalog_builder.records.reading.prose import check_prose
 from catalog_builder.records.reading.source import Source, read
 from catalog_builder.records.reading.validation import validate
-from catalog_builder.records.reading.values import MOST_NAME, Line, Record
+from catalog_builder.records.reading.values import MOST_NAME, Line, Record, stands_in_addresses
 
 # Each is linked at the foot of every page.
 MOST_PAGES = 12
@@ -78,7 +77,7 @@ def check_text(source: Source, text: str) -> None:
 def _read_page(project: Path, path: Path) -> OwnPage:
     place = Place(path=path.relative_to(project).as_posix())
     name = path.name.removesuffix(".md")
-    if name == path.name or not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", name) or len(name) > MOST_NAME:
+    if name == path.name or not stands_in_addresses(name) or len(name) > MOST_NAME:
         raise MistakeError.at(
             place,
             wrong=f"the name {quoted(path.name)} cannot be that of a page",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -31,6 +30,7 @@ from catalog_builder.records.reading.values import (
     Line,
     Name,
     Record,
+    stands_in_addresses,
 )
 from catalog_builder.records.selling.channel import Choice, GroupPrice
 from catalog_builder.records.shown_pattern import ShownPattern
@@ -202,7 +202,7 @@ def check_folder_name(name: str, place: Place) -> None:
     Raises:
         MistakeError: it has other signs than addresses may have, or is too long.
     """
-    if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", name):
+    if not stands_in_addresses(name):
         raise MistakeError.at(
             place,
             wrong=f"the folder's name {quoted(name)} cannot be used in addresses",

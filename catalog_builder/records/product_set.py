@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -20,7 +19,7 @@ from catalog_builder.records.reading.header import KeyPath, nearest_line, read_h
 from catalog_builder.records.reading.prose import check_prose
 from catalog_builder.records.reading.source import Source, file_beside, read
 from catalog_builder.records.reading.validation import validate
-from catalog_builder.records.reading.values import MOST_NAME, Day, Line, Name, Percent, Record
+from catalog_builder.records.reading.values import MOST_NAME, Day, Line, Name, Percent, Record, stands_in_addresses
 from catalog_builder.records.variant import Variant, VariantKeys, read_variant
 
 MOST_SETS = 500
@@ -89,7 +88,7 @@ def read_sets(project: Path, all_series: Collection[str], products: Sequence[Pro
 
 def _read_set(project: Path, folder: Path, products: Mapping[str, Product]) -> ProductSet:
     source = read(project, folder / "set.md")
-    if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", folder.name) or len(folder.name) > MOST_NAME:
+    if not stands_in_addresses(folder.name) or len(folder.name) > MOST_NAME:
         raise MistakeError.at(
             source.place(),
             wrong=f"the folder's name {quoted(folder.name)} cannot be used in addresses",

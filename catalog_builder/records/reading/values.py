@@ -20,6 +20,11 @@ MOST_MM = 10_000.0
 MOST_NAME = 50
 
 
+def stands_in_addresses(name: str) -> bool:
+    """Say whether the name of a file or folder has only what addresses may have, such as ``sea-holly``."""
+    return re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", name) is not None
+
+
 class Record(BaseModel):
     """A part of content/: frozen, and a key that is not known is refused."""
 

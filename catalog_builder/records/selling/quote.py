@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -17,7 +16,7 @@ from catalog_builder.records.reading.file import files_in
 from catalog_builder.records.reading.source import Source, read
 from catalog_builder.records.reading.toml import key_line, read_toml
 from catalog_builder.records.reading.validation import validate
-from catalog_builder.records.reading.values import Amount, Day, Line, Name, Record
+from catalog_builder.records.reading.values import Amount, Day, Line, Name, Record, stands_in_addresses
 from catalog_builder.records.selling.quoted_item import ItemPlace, QuotedItem, QuotedKeys, QuoteTables, read_item
 from catalog_builder.records.studio import Studio
 
@@ -81,7 +80,7 @@ def read_quote(path: Path, tables: QuoteTables) -> Quote:
         MistakeError: with everything that is wrong in it.
     """
     source = read(tables.project, path)
-    if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", path.stem):
+    if not stands_in_addresses(path.stem):
         raise MistakeError.at(
             source.place(),
             wrong=f"the file's name {quoted(path.name)} cannot be used for a folder of papers",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
@@ -15,7 +14,7 @@ from catalog_builder.records.reading.file import files_in, is_there
 from catalog_builder.records.reading.source import Source, read
 from catalog_builder.records.reading.toml import key_line, read_toml
 from catalog_builder.records.reading.validation import validate
-from catalog_builder.records.reading.values import Amount, Day, Line, Record
+from catalog_builder.records.reading.values import Amount, Day, Line, Record, stands_in_addresses
 
 
 class OrderedKeys(Record):
@@ -82,7 +81,7 @@ def read_order(project: Path, name: str) -> ShopOrder:
             mend=f"did you mean {guess!r}?" if guess else "write the name of the order's file, without .csv",
         )
     mistakes = Mistakes()
-    if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", name):
+    if not stands_in_addresses(name):
         mistakes.add(
             Place(path=f"content/orders/{name}.csv"),
             wrong=f"the file's name {quoted(name)} cannot be used for a folder of papers",
