@@ -138,7 +138,6 @@ def _offered(
     content: Content, quote: Quote, variant: VariantCalculation, title: str, note: str, count: int
 ) -> OfferedItem:
     studio, rows = content.studio, content.materials.rows
-    glass = {word: rows[name] for word, name in variant.product.keys.glass[variant.choice].pieces.items()}
     own = replace(
         variant.product,
         keys=variant.product.keys.model_copy(
@@ -156,7 +155,9 @@ def _offered(
         listing=listing_of(studio, rows, own, [variant]),
         offer=variant.offer,
         asked=asked_price(studio, variant.prices, quote.channel),
-        drawn=picture_svg(variant.made, variant.suspension, glass, metal, (title, f"quoted-{variant.offer.sku}")),
+        drawn=picture_svg(
+            variant.made, variant.suspension, variant.made.glass, metal, (title, f"quoted-{variant.offer.sku}")
+        ),
     )
 
 

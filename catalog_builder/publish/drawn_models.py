@@ -11,9 +11,8 @@ from catalog_builder.piece.assembly import AssembledPiece
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.pictures.choice_drawing import Room, look
 from catalog_builder.publish.pictures.gallery import PictureModel
-from catalog_builder.publish.pictures.hanging_drawing import hanging_svg
 from catalog_builder.publish.pictures.set_drawing import SetPiece
-from catalog_builder.publish.pictures.standing_drawing import standing_svg
+from catalog_builder.publish.pictures.standing_drawing import held_svg
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.weighing import bench_words, buyer_words
 from catalog_builder.records.material import Material
@@ -74,12 +73,12 @@ def _model(product: Product, drawn: _Drawn, materials: Mapping[str, Material], p
         text=phrasing.say(phrase("product.pattern_text", count=piece.made.pieces, glass=glass_names)),
         made_piece=piece.made,
         suspension=piece.suspension,
-        glass={word: materials[name] for word, name in keys.glass[piece.choice].pieces.items()},
+        glass=piece.made.glass,
         finish=drawn.finish,
         hanging=buyer_words(keys.title, piece.made, piece.suspension, phrasing),
         key=key_of(piece.key, piece.size, piece.choice),
         room=drawn.room,
-        shown=keys.show_pattern or drawn.studio.studio.show_pattern,
+        shown=product.shown_pattern(drawn.studio.studio.show_pattern),
     )
 
 
@@ -87,33 +86,26 @@ def _scale(piece: AssembledPiece, drawn: AssembledPiece) -> float:
     return piece.suspension.width_mm / drawn.suspension.width_mm
 
 
-def looks_of(
-    variants: Sequence[VariantCalculation],
-    first: str,
-    materials: Mapping[str, Material],
-    studio: Studio,
-) -> dict[str, str]:
+def looks_of(variants: Sequence[VariantCalculation], first: str, studio: Studio) -> dict[str, str]:
     """Give the look of each variant in the drawing that follows a buyer's choice, by the variants' codes."""
     drawn = next(variant for variant in variants if variant.offer.sku == first).assembled
     looks = {}
     for variant in variants:
-        pieces = variant.product.keys.glass[variant.choice].pieces
-        glass = {word: materials[name] for word, name in pieces.items()}
+        glass = variant.made.glass
         scale = _scale(variant.assembled, drawn)
         looks[variant.offer.sku] = look(sorted(glass), glass, studio.finishes[variant.finish].title, scale)
     return looks
 
 
-def set_piece(variant: VariantCalculation, materials: Mapping[str, Material], studio: Studio) -> SetPiece:
+def set_piece(variant: VariantCalculation, studio: Studio) -> SetPiece:
     """Give what a piece of a set is drawn from, in its own size, glass and finish."""
-    choice = variant.product.keys.glass[variant.choice]
     return SetPiece(
         made_piece=variant.made,
         suspension=variant.suspension,
-        glass={word: materials[name] for word, name in choice.pieces.items()},
+        glass=variant.made.glass,
         finish=studio.finishes[variant.finish].title,
         key=variant.assembled.key,
-        shown=(variant.product.keys.show_pattern or studio.studio.show_pattern) != "no",
+        shown=variant.product.shown_pattern(studio.studio.show_pattern) != "no",
     )
 
 
@@ -122,8 +114,7 @@ def kept_view(product: Product, piece: AssembledPiece, phrasing: Phrasing, theme
 
     def make() -> bytes:
         words = bench_words(product.keys.title, piece.made, piece.suspension, phrasing)
-        draw_held = hanging_svg if piece.suspension.stance is None else standing_svg
-        return draw_held(piece.made, piece.suspension, words, f"hanging-{product.slug}").encode()
+        return held_svg(piece.made, piece.suspension, words, f"hanging-{product.slug}").encode()
 
     key = key_of("view", piece.key, piece.size, piece.choice, theme_key, phrasing.wording)
     return store.kept("views", key, make).decode()

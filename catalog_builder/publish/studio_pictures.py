@@ -43,11 +43,11 @@ def make_pictures(
     for product in content.products:
         slug, variants = product.slug, kin[product.slug]
         model = first_model(variants, firsts[slug], materials, studio, calculated.phrasing)
-        looks = looks_of(variants, firsts[slug], materials, studio)
+        looks = looks_of(variants, firsts[slug], studio)
         pictures[slug] = draw(model, Shown(shots=shots[slug], first=firsts[slug], looks=looks), kept.store)
     for each in calculated.sets:
         slug, members = each.product_set.slug, [variant for variant, count in each.members for _ in range(count)]
-        pieces = [set_piece(variant, materials, studio) for variant in members]
+        pieces = [set_piece(variant, studio) for variant in members]
         pictures[slug] = draw_set(slug, each.listing.title, pieces, shots[slug], kept.store)
     panels = Panels.of(content, calculated.calculations, calculated.theme, kept.store)
     fill_panels(panels, workers, partial(progress, "Drawing prices over time"))

@@ -177,6 +177,10 @@ class Product:
         several = len(self.keys.glass) > 1
         return "--".join(word for word in (self.slug, size, finish, choice if several else "") if word)
 
+    def shown_pattern(self, usual: ShownPattern) -> ShownPattern:
+        """Give how much of its pattern the public sees; ``usual`` is what the studio shows where a record is silent."""
+        return self.keys.show_pattern or usual
+
     def shown_in(self, photo: int) -> tuple[str, ...]:
         """Give the codes of the variants that a photo shows: all sizes look alike where it names none."""
         keys, shows = self.keys, self.keys.photos[photo].shows

@@ -69,7 +69,7 @@ def unseen_findings(products: Sequence[Product], sets: Sequence[ProductSet], usu
 
     ``usual`` is what the studio shows where a record does not say.
     """
-    hidden = {product.slug for product in products if (product.keys.show_pattern or usual) == "no"}
+    hidden = {product.slug for product in products if product.shown_pattern(usual) == "no"}
     unseen: list[Product | ProductSet] = [product for product in products if product.slug in hidden]
     unseen += (each for each in sets if any(variant.product in hidden for variant, _ in each.members))
     for each in unseen:

@@ -14,10 +14,10 @@ from catalog_builder.publish.pictures.album import Shot, preview
 from catalog_builder.publish.pictures.choice_drawing import Room, choice_svg
 from catalog_builder.publish.pictures.diagram import diagram_svg
 from catalog_builder.publish.pictures.glass_strips import STRIPS_SIZE, areas_of, photo_svg, strips_svg
-from catalog_builder.publish.pictures.hanging_drawing import HangingWords, hanging_svg
+from catalog_builder.publish.pictures.hanging_drawing import HangingWords
 from catalog_builder.publish.pictures.piece_drawing import metal_of, picture_size, picture_svg, scene_svg
 from catalog_builder.publish.pictures.raster import pixels_of
-from catalog_builder.publish.pictures.standing_drawing import standing_svg
+from catalog_builder.publish.pictures.standing_drawing import held_svg
 from catalog_builder.records.material import Material
 from catalog_builder.records.shown_pattern import ShownPattern
 
@@ -183,6 +183,5 @@ def _draw(model: PictureModel, name: str) -> bytes:
     if name == "hanging":
         # With its sizes beside it, its lines are as good as a pattern.
         seams, identity = model.shown == "yes", f"hanging-{model.slug}"
-        draw_held = hanging_svg if suspension.stance is None else standing_svg
-        return draw_held(made_piece, suspension, model.hanging, identity, seams=seams).encode()
+        return held_svg(made_piece, suspension, model.hanging, identity, seams=seams).encode()
     return pixels_of(scene_svg(made_piece, suspension, glass, metal, model.title))

@@ -8,11 +8,19 @@ from __future__ import annotations
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.piece.standing.stance import Stance
-from catalog_builder.publish.pictures.hanging_drawing import HangingWords, centre_mark, flat_lines
+from catalog_builder.publish.pictures.hanging_drawing import HangingWords, centre_mark, flat_lines, hanging_svg
 from catalog_builder.publish.pictures.projection import View
 from catalog_builder.publish.pictures.sketch import Sketch
 from catalog_builder.publish.pictures.support_drawing import path, support_lines
 from catalog_builder.publish.pictures.svg_text import digits
+
+
+def held_svg(
+    made_piece: MadePiece, suspension: Suspension, words: HangingWords, identity: str, *, seams: bool = True
+) -> str:
+    """Draw a piece as it hangs, or as it stands; its seams only if asked."""
+    draw = hanging_svg if suspension.stance is None else standing_svg
+    return draw(made_piece, suspension, words, identity, seams=seams)
 
 
 def standing_svg(
