@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
+from functools import partial
 
-from shapely import LineString, Point
+from shapely import LineString
 
-from catalog_builder.mistake import Mistake, MistakeError, Mistakes
+from catalog_builder.mistake import MistakeError, Mistakes
 from catalog_builder.pattern.framing.frame import Frame
 from catalog_builder.piece.balance import Place
 from catalog_builder.piece.framed_rim import FramedRim
+from catalog_builder.piece.hanging.rim_way import nearest_on
+from catalog_builder.piece.hanging.ring_marks import RingLine
 from catalog_builder.piece.hanging.strength import Hold, joint_holds_n
 from catalog_builder.piece.hanging.wire_legs import REACH_MM
 from catalog_builder.piece.made_piece import MadePiece
@@ -34,32 +36,21 @@ def frame_ring_places(product: Product, piece: MadePiece, frame: Frame, body: Bo
     reach = frame.outside.exterior.distance(frame.light.exterior) + REACH_MM
     if not pattern.rings:
         return (_above(frame, body),)
-    mistakes = Mistakes(_off_frame(product, piece, edge, reach))
-    mistakes.raise_if_any()
-    places = [edge.interpolate(edge.project(Point(ring.x, ring.y))) for ring in pattern.rings]
-    return tuple(sorted((float(place.x), float(place.y)) for place in places))
+    outside = RingLine(
+        "the frame",
+        "which carries the piece",
+        "rings at the rim, over which the frame sits",
+        partial(nearest_on, edge),
+        reach,
+    )
+    Mistakes(outside.rings_off(product, pattern)).raise_if_any()
+    return tuple(sorted(nearest_on(edge, (ring.x, ring.y)) for ring in pattern.rings))
 
 
 def _above(frame: Frame, body: Body) -> Place:
     x, (_, top, _, bottom) = body.centre[0], frame.outside.bounds
     crossed = frame.outside.exterior.intersection(LineString([(x, top - 1), (x, bottom + 1)]))
     return x, float(crossed.bounds[1])
-
-
-def _off_frame(product: Product, piece: MadePiece, edge: LineString, reach_mm: float) -> Iterator[Mistake]:
-    pattern = piece.main.pattern
-    scale = pattern.scale
-    for ring in pattern.rings:
-        at = edge.interpolate(edge.project(Point(ring.x, ring.y)))
-        if math.dist((at.x, at.y), (ring.x, ring.y)) > reach_mm:
-            spot = ring.x / scale, ring.y / scale
-            yield Mistake(
-                place=product.place_of(ring.row),
-                wrong=f"the ring at x {spot[0]:.1f}, y {spot[1]:.1f} is not on the frame, which carries the piece",
-                expected="rings at the rim, over which the frame sits",
-                mend=f"the nearest place of the frame is x {at.x / scale:.1f}, y {at.y / scale:.1f}",
-                spot=spot,
-            )
 
 
 def refuse_turning(product: Product, piece: MadePiece, rings: tuple[Place, ...], body: Body) -> None:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator
+from functools import partial
 
-from catalog_builder.mistake import Mistake, Mistakes
+from catalog_builder.mistake import Mistakes
 from catalog_builder.piece.balance import Place
 from catalog_builder.piece.hanging.rim_way import nearest_on_rim, top_of_rim, way_along_rim
 from catalog_builder.piece.hanging.ring_choice import hangs_level
+from catalog_builder.piece.hanging.ring_marks import RingLine
 from catalog_builder.piece.hanging.wire_legs import REACH_MM
 from catalog_builder.piece.made_piece import MadePiece, with_loops
 from catalog_builder.piece.mass import weigh_piece
@@ -36,8 +36,14 @@ def with_rim_loops(piece: MadePiece, product: Product, materials: Materials, mak
         return piece  # the frame carries its rings
     rings, by = piece.main.pattern.rings, product.keys.hang.by
     if rings and by is HardwareKind.LOOP:
-        mistakes = Mistakes(_off_the_rim(product, piece))
-        mistakes.raise_if_any()
+        rim = RingLine(
+            "the rim",
+            "where a loop is soldered",
+            "a ring on the outer rim",
+            partial(nearest_on_rim, piece.main),
+            REACH_MM,
+        )
+        Mistakes(rim.rings_off(product, piece.main.pattern)).raise_if_any()
         return with_loops(piece, tuple(loop_at(piece, product, (ring.x, ring.y)) for ring in rings))
     if rings or by.fixing is Fixing.IN_FRAME:
         return piece
@@ -76,18 +82,3 @@ def level_loop(piece: MadePiece, product: Product, materials: Materials, making:
         loop = loop_at(looped, product, top)
         looped = with_loops(looped, (loop,))
     return loop
-
-
-def _off_the_rim(product: Product, piece: MadePiece) -> Iterator[Mistake]:
-    scale = piece.main.pattern.scale
-    for ring in piece.main.pattern.rings:
-        x, y = nearest_on_rim(piece.main, (ring.x, ring.y))
-        if math.dist((x, y), (ring.x, ring.y)) > REACH_MM:
-            spot = ring.x / scale, ring.y / scale
-            yield Mistake(
-                place=product.place_of(ring.row),
-                wrong=f"the ring at x {spot[0]:.1f}, y {spot[1]:.1f} is not on the rim, where a loop is soldered",
-                expected="a ring on the outer rim",
-                mend=f"the nearest place of the rim is x {x / scale:.1f}, y {y / scale:.1f}",
-                spot=spot,
-            )

@@ -35,10 +35,13 @@ def top_of_rim(flat: FlatPart, x: float) -> Place | None:
 
 def nearest_on_rim(flat: FlatPart, place: Place) -> Place:
     """Give the place of the outer rim that is nearest to a place."""
-    at = Point(*place)
-    rim = min(outer_rims(flat), key=at.distance)
-    on_rim = rim.interpolate(rim.project(at))
-    return on_rim.x, on_rim.y
+    return nearest_on(min(outer_rims(flat), key=Point(*place).distance), place)
+
+
+def nearest_on(line: LineString, place: Place) -> Place:
+    """Give the place of a line that is nearest to a place."""
+    on_line = line.interpolate(line.project(Point(*place)))
+    return on_line.x, on_line.y
 
 
 def way_along_rim(flat: FlatPart, place: Place) -> tuple[Place, ...]:
