@@ -129,7 +129,7 @@ def test_every_stop_of_the_tab_key_shows_where_it_is(demo: Demo, open_page: Open
 
 
 def test_page_says_its_language_and_has_landmarks(demo: Demo, open_page: Opener) -> None:
-    """A page says that it is in English, and has one header, one main part, one footer and named ways about."""
+    """A page says that it is in English, and has one header, one main part, one footer and named navigation."""
     page = open_page(address(demo, "product"))
     assert page.locator("html").get_attribute("lang") == "en-GB"
     for role in ("banner", "main", "contentinfo"):

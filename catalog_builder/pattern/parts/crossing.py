@@ -45,21 +45,21 @@ def crossings(copies: Sequence[Copy], glass: Sequence[BaseGeometry]) -> Iterator
                 yield Crossing((first, second), at)
 
 
-def _common(one: Placing, glass: BaseGeometry, other: Placing, other_glass: BaseGeometry) -> Points | None:
+def _common(placing: Placing, glass: BaseGeometry, other: Placing, other_glass: BaseGeometry) -> Points | None:
     """Give a place in space that both have, None where there is none."""
-    along = np.cross(one.normal, other.normal)
+    along = np.cross(placing.normal, other.normal)
     turned = float(np.linalg.norm(along))
     if turned < PARALLEL:
-        if abs(float((other.origin - one.origin) @ one.normal)) > SINK_MM:
+        if abs(float((other.origin - placing.origin) @ placing.normal)) > SINK_MM:
             return None
-        moved = shapely.transform(other_glass, lambda points: one.flat(other.points(points)))
+        moved = shapely.transform(other_glass, lambda points: placing.flat(other.points(points)))
         both = shapely.intersection(glass, moved)
-        return one.points(np.array(both.representative_point().coords))[0] if both.area > SINK_MM**2 else None
+        return placing.points(np.array(both.representative_point().coords))[0] if both.area > SINK_MM**2 else None
     along /= turned
     # The point of both planes that is nearest to the origin of space (three linear equations).
-    planes = np.stack([one.normal, other.normal, along])
-    at = np.linalg.solve(planes, np.array([one.normal @ one.origin, other.normal @ other.origin, 0]))
-    shared = [_along(place, shape, at, along) for place, shape in ((one, glass), (other, other_glass))]
+    planes = np.stack([placing.normal, other.normal, along])
+    at = np.linalg.solve(planes, np.array([placing.normal @ placing.origin, other.normal @ other.origin, 0]))
+    shared = [_along(place, shape, at, along) for place, shape in ((placing, glass), (other, other_glass))]
     both = shapely.intersection(*shared)
     if both.length <= SINK_MM:
         return None

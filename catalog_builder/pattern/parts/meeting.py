@@ -109,7 +109,7 @@ def gaps_between(runs: Sequence[Run], snap_mm: float) -> Iterator[Gap]:
         spans = _beside(one, other, reach, np.inf)
         if spans is None or not (_is_open(one, spans[0]) and _is_open(other, spans[1])):
             continue
-        ends = _ends(one, other, spans[0])
+        ends = _distances(one, other, spans[0])
         length = spans[0][1] - spans[0][0]
         apart = float(ends.max())
         if (
@@ -136,18 +136,18 @@ def _neighbours(runs: Sequence[Run], reach_mm: float) -> list[tuple[int, int]]:
     return sorted((int(a), int(b)) for a, b in pairs)
 
 
-def _beside(one: Run, other: Run, near_mm: float, far_mm: float) -> tuple[Span, Span] | None:
+def _beside(run: Run, other: Run, near_mm: float, far_mm: float) -> tuple[Span, Span] | None:
     """Give the spans of two runs over which they lie beside each other.
 
     None where there is none, or where the other is farther away than ``near_mm`` at the nearer end of it or than
     ``far_mm`` at the farther one.
     """
-    along = (one.points[1] - one.points[0]) / one.length_mm
-    first, last = ((other.points - one.points[0]) @ along).tolist()
-    begin, end = max(min(first, last), 0.0), min(max(first, last), one.length_mm)
+    along = (run.points[1] - run.points[0]) / run.length_mm
+    first, last = ((other.points - run.points[0]) @ along).tolist()
+    begin, end = max(min(first, last), 0.0), min(max(first, last), run.length_mm)
     if end - begin <= STRAIGHT_MM:
         return None
-    ends = _ends(one, other, (begin, end))
+    ends = _distances(run, other, (begin, end))
     if ends.min() > near_mm or ends.max() > far_mm:
         return None
     scale = other.length_mm / (last - first)
@@ -161,13 +161,13 @@ def _snapped(span: Span, length_mm: float, snap_mm: float) -> Span:
     return (0.0 if begin <= snap_mm else begin), (length_mm if length_mm - end <= snap_mm else end)
 
 
-def _ends(one: Run, other: Run, span: Span) -> Points:
-    """Give how far away the other run is at the two ends of a span of one; shape (2,)."""
-    along = (one.points[1] - one.points[0]) / one.length_mm
-    first, last = (other.points - one.points[0]) @ along
+def _distances(run: Run, other: Run, span: Span) -> Points:
+    """Give how far away the other run is at the two ends of a span of a run; shape (2,)."""
+    along = (run.points[1] - run.points[0]) / run.length_mm
+    first, last = (other.points - run.points[0]) @ along
     shares = (np.array(span) - first) / (last - first)
     there = other.points[0] + shares[:, None] * (other.points[1] - other.points[0])
-    return np.asarray(np.linalg.norm(there - (one.points[0] + np.array(span)[:, None] * along), axis=1))
+    return np.asarray(np.linalg.norm(there - (run.points[0] + np.array(span)[:, None] * along), axis=1))
 
 
 def _is_open(run: Run, span: Span) -> bool:

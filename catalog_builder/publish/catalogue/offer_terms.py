@@ -61,16 +61,16 @@ def _specified(price: AskedPrice, currency: str) -> dict[str, object]:
     StrikethroughPrice, with priceValidUntil for the last day of the reduction.
     """
     tax: dict[str, object] = {} if price.tax == "none" else {"valueAddedTaxIncluded": price.tax == "included"}
-    told: list[dict[str, object]] = []
+    specifications: list[dict[str, object]] = []
     if tax:
-        told.append({"@type": "PriceSpecification", **_amount(price.printed, currency), **tax})
+        specifications.append({"@type": "PriceSpecification", **_amount(price.printed, currency), **tax})
     if price.reduction is None:
-        return {"priceSpecification": told[0]} if told else {}
+        return {"priceSpecification": specifications[0]} if specifications else {}
     earlier = _amount(price.reduction.earlier, currency)
     kind = {"priceType": "https://schema.org/StrikethroughPrice"}
-    told.append({"@type": "UnitPriceSpecification", **kind, **earlier, **tax})
+    specifications.append({"@type": "UnitPriceSpecification", **kind, **earlier, **tax})
     return {
-        "priceSpecification": told if len(told) > 1 else told[0],
+        "priceSpecification": specifications if len(specifications) > 1 else specifications[0],
         "priceValidUntil": price.reduction.last_day.isoformat(),
     }
 

@@ -71,18 +71,18 @@ class _Scheme:
 
     def properties(self) -> dict[str, str]:
         """Give the custom properties that differ from the theme's own."""
-        found: dict[str, str] = {}
+        properties: dict[str, str] = {}
         paper, ink = self.tones[0], readable(self.given.get("ink", self.theme.ink), self.behind)
         if "paper" in self.given:
-            found |= dict(zip(("wall", "sun", "pane"), self.tones, strict=True)) | {"focus": ink}
+            properties |= dict(zip(("wall", "sun", "pane"), self.tones, strict=True)) | {"focus": ink}
         if "paper" in self.given or "ink" in self.given:
             soft = readable(mixed(ink, paper, 0.25), self.behind)
-            found |= {"ink": ink, "soft": soft, "lead": mixed(ink, paper, 0.2), "line": mixed(ink, paper, 0.75)}
+            properties |= {"ink": ink, "soft": soft, "lead": mixed(ink, paper, 0.2), "line": mixed(ink, paper, 0.75)}
         accent = readable(self.given.get("accent", self.theme.accent), self.behind)
         if "accent" in self.given or accent != self.theme.accent:
             on_accent = _WHITE if contrast(accent, _WHITE) >= READABLE else _BLACK
-            found |= {"copper": accent, "on-copper": on_accent}
-        return found
+            properties |= {"copper": accent, "on-copper": on_accent}
+        return properties
 
 
 def with_studio_look(theme: Theme, look: Look, project: Path, source: Source) -> Theme:
