@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 import shapely
 from shapely import Point, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from catalog_builder.mistake import Mistake, MistakeError, quoted
 from catalog_builder.pattern.faces import Outline, faces_of, inner_point
@@ -74,6 +75,11 @@ class Pattern:
     open_at: tuple[Point, ...] = ()
     open_fields: tuple[Polygon, ...] = ()
     drawn_side: float = 0.0
+
+    @property
+    def glass(self) -> BaseGeometry:
+        """All of its glass as one shape: a polygon, or several where its pieces do not hang together."""
+        return shapely.union_all([piece.face for piece in self.pieces])
 
     @property
     def width_mm(self) -> float:

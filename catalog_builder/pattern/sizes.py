@@ -239,7 +239,7 @@ def _unknown_wire(product: Product, name: str, pattern: Pattern, materials: Mate
 
 def _loose_groups(product: Product, name: str, pattern: Pattern) -> Iterator[Mistake]:
     """Find groups of pieces that would fall off: each must share a seam with the rest, or be held by a wire."""
-    groups = list(shapely.get_parts(shapely.union_all([piece.face for piece in pattern.pieces])))
+    groups = list(shapely.get_parts(pattern.glass))
     if len(groups) < 2:
         return
     groups.sort(key=lambda group: -group.area)

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 from shapely import Point
 from shapely.geometry.base import BaseGeometry
 
@@ -52,7 +51,7 @@ def place_copies(product: Product, sized: Sized, seats: Mapping[str, Seat], snap
         MistakeError: a part comes in too many copies, or its join lies on no edge with glass on one side alone.
     """
     patterns = sized.patterns
-    glass = {name: _glass(pattern) for name, pattern in patterns.items()}
+    glass = {name: pattern.glass for name, pattern in patterns.items()}
     standing = {
         name: dict(zip(pattern.joins, pattern.standing_joins, strict=True)) for name, pattern in patterns.items()
     }
@@ -120,10 +119,6 @@ def _is_taken(name: str, place: Placing, copies: list[Copy], outlines: Mapping[s
         if max(apart.min(axis=0).max(), apart.min(axis=1).max()) <= snap_mm:
             return True
     return False
-
-
-def _glass(pattern: Pattern) -> BaseGeometry:
-    return shapely.union_all([piece.face for piece in pattern.pieces])
 
 
 def _sides_with_glass(join: Join, glass: BaseGeometry) -> list[Point]:

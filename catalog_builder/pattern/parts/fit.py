@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 import numpy as np
-import shapely
 
 from catalog_builder.mistake import Finding
 from catalog_builder.pattern.parts.copies import Copy
@@ -29,9 +28,7 @@ def fit_findings(product: Product, sized: Sized, copies: Sequence[Copy], gaps: I
     for gap in widest.values():
         apart = quantity(gap.apart_mm, "mm", 1)
         yield names.finding("G10", "does_not_close", gap.copies, gap.at, apart=apart)
-    glass = {
-        name: shapely.union_all([piece.face for piece in pattern.pieces]) for name, pattern in sized.patterns.items()
-    }
+    glass = {name: pattern.glass for name, pattern in sized.patterns.items()}
     crossed: set[tuple[str, str]] = set()
     for crossing in crossings(copies, [glass[copy.name] for copy in copies]):
         if names.pair(crossing.copies) not in crossed:

@@ -37,7 +37,7 @@ def as_long_as(sides: tuple[Join, ...], length_mm: float) -> tuple[Join, ...]:
 
 
 def _outlines(pattern: Pattern) -> list[Points]:
-    glass = shapely.union_all([piece.face for piece in pattern.pieces])
+    glass = pattern.glass
     return [_corners(np.asarray(group.exterior.coords)[:-1, :2]) for group in shapely.get_parts(glass)]
 
 

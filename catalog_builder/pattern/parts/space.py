@@ -68,9 +68,7 @@ def set_in_space(
         alone = (UPRIGHT,), (edges[""].rims,), np.empty((0, 2, 2))
         return Space(edges, {"": alone}, (), np.empty((0, 3)), ())
     patterns = sized.patterns
-    glass_by_name = {
-        name: shapely.union_all([piece.face for piece in pattern.pieces]) for name, pattern in patterns.items()
-    }
+    glass_by_name = {name: pattern.glass for name, pattern in patterns.items()}
     glass = [glass_by_name[copy.name] for copy in copies]
     for shape in glass_by_name.values():
         shapely.prepare(shape)

@@ -21,8 +21,7 @@ _ON_RIM_MM = 0.05
 
 def outer_rims(flat: FlatPart) -> list[LinearRing]:
     """Give the outer rim of each group of pieces that hang together."""
-    glass = shapely.union_all([piece.face for piece in flat.pattern.pieces])
-    return [group.exterior for group in shapely.get_parts(glass)]
+    return [group.exterior for group in shapely.get_parts(flat.pattern.glass)]
 
 
 def top_of_rim(flat: FlatPart, x: float) -> Place | None:

@@ -22,7 +22,7 @@ def held_place(product: Product, piece: MadePiece, body: Body) -> Place:
         MistakeError: no seam ends on the rim below the centre of mass with no glass under it.
     """
     x, y = body.centre
-    glass = shapely.union_all([cut.face for cut in piece.main.pattern.pieces])
+    glass = piece.main.pattern.glass
     bottom = glass.bounds[3]
     ends = [
         (float(across), float(down))
