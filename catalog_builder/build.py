@@ -32,7 +32,7 @@ from catalog_builder.publish.studio_calculation import BuildCache, Progress, Stu
 from catalog_builder.publish.studio_pictures import BeforePublishing, make_pictures
 from catalog_builder.publish.theme.caution_lines import with_studio_words
 from catalog_builder.publish.theme.loading import Theme, read_theme
-from catalog_builder.publish.theme.look import with_studio_look
+from catalog_builder.publish.theme.studio_look import with_studio_look
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.selling.book_keeping import missing_end
 
@@ -145,5 +145,5 @@ def calculate_all(
     listings = listings_of(studio, materials.rows, variants)
     sets = calculate_sets(content, variants, listings)
     findings += set_findings(studio, sets)
-    told = tuple(dict.fromkeys(findings))
-    return StudioCalculation(content, theme, cache, tuple(variants), listings, moves, told, sets)
+    reported = tuple(dict.fromkeys(findings))
+    return StudioCalculation(content, theme, cache, tuple(variants), listings, moves, reported, sets)

@@ -27,7 +27,7 @@ from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.content import Content
 from catalog_builder.records.reading.toml import key_line
-from catalog_builder.records.selling.quote import Quote
+from catalog_builder.records.selling.kept_quote import Quote
 from catalog_builder.units import minor_digits
 
 

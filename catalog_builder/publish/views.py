@@ -14,7 +14,7 @@ from markupsafe import Markup
 
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.selling.market_date import Market
-from catalog_builder.records.studio import StudioKeys
+from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 
 _NOTHING = Markup()
 

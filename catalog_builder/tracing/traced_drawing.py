@@ -10,11 +10,11 @@ import numpy as np
 
 from catalog_builder.mistake import MistakeError, Place
 from catalog_builder.tracing.arrays import Points
+from catalog_builder.tracing.curves.affine import along_curves, placed, quarter_turned, scaled, shifted, turned
 from catalog_builder.tracing.curves.border_chains import BorderChain, border_chains
 from catalog_builder.tracing.curves.line_svg import line_svg
 from catalog_builder.tracing.curves.line_work import FoldNodes, line_work
 from catalog_builder.tracing.curves.pen_middle import PenLine, ink_at, pen_lines
-from catalog_builder.tracing.curves.placing import along_curves, placed, quarter_turned, scaled, shifted, turned
 from catalog_builder.tracing.doubts import double_lines, doubts_about_sheet, gap_findings, narrow_rooms, net_findings
 from catalog_builder.tracing.eye_picture import eye_picture
 from catalog_builder.tracing.ink.darkness import Darkness, darkness_of

@@ -23,7 +23,7 @@ from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.theme.caution_lines import with_studio_words
 from catalog_builder.publish.theme.loading import Theme, read_theme
 from catalog_builder.publish.theme.phrasing import Phrasing
-from catalog_builder.records.marks import Marks, PieceMark
+from catalog_builder.records.drawing.marks import Marks, PieceMark
 from catalog_builder.records.materials import Materials, read_materials
 from catalog_builder.records.reading.source import read
 from catalog_builder.records.studio import MOST_STUDIO_BYTES, Studio, read_studio

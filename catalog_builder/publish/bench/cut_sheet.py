@@ -23,7 +23,7 @@ from catalog_builder.publish.sheets.piece_mark import Lettered, letter
 from catalog_builder.publish.sheets.tiles import FOOT_MM, HEAD_MM, MARGIN_MM, OVERLAP_MM, Tile, Tiling, lay_tiles
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.kept_layout import KeptLayout, LaidSheet, PieceKey
-from catalog_builder.records.paper import PAPERS_MM
+from catalog_builder.records.studio_tables.paper import PAPERS_MM
 from catalog_builder.units import exact
 
 # Less than a printer's dot; and the white that is printed round the glass.

@@ -59,7 +59,7 @@ def _refused(fault: OSError) -> OutputError:
 
 
 def _publish(output: Path, writers: Mapping[str, Write], count: Count, guard: SignalGuard) -> Outcome:
-    folders = {name: Folder(output, name, count.one) for name in writers}
+    folders = {name: Folder(output, name, count.add_file) for name in writers}
     pages, carried_over, journal = 0, list[str](), Journal(output)
     journal.finish()
     try:
@@ -100,7 +100,7 @@ class Count:
         self.files = files
         self.done = 0
 
-    def one(self) -> None:
+    def add_file(self) -> None:
         """Count a file."""
         self.done += 1
         if self.done < self.files and not self.done % max(1, self.files // 100):

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed
 from catalog_builder.offer import Listing
 from catalog_builder.publish.theme.loading import Theme
-from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.studio import Studio
+from catalog_builder.records.studio_tables.caution import BenchCautions, Cautions
 
 
 def with_studio_words(theme: Theme, studio: Studio) -> Theme:

@@ -13,9 +13,9 @@ from pydantic import AfterValidator, Field
 from catalog_builder.cache.atomic_file import replace_file
 from catalog_builder.cache.store import key_of
 from catalog_builder.mistake import MistakeError, Place
+from catalog_builder.records.drawing.marks import Coordinate, Marks, PieceMark, Point, WireMark
 from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.keeping.header_keeping import with_values
-from catalog_builder.records.marks import Coordinate, Marks, PieceMark, Point, WireMark
 from catalog_builder.records.product import Product, ProductKeys, product_of
 from catalog_builder.records.reading.file import bytes_of
 from catalog_builder.records.reading.header import Header, read_header

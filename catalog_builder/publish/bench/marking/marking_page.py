@@ -19,9 +19,9 @@ from catalog_builder.publish.bench.marking.marked_drawing import drawings_key, k
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.pictures.svg_text import digits
 from catalog_builder.records.content import Content
+from catalog_builder.records.drawing.part_keys import PartKeys
 from catalog_builder.records.keeping.mark_keeping import record_digest
 from catalog_builder.records.material import Material
-from catalog_builder.records.part_keys import PartKeys
 from catalog_builder.records.product import Hang, Product
 
 # The folder of the pages, in the bench's.

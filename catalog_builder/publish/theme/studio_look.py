@@ -13,10 +13,10 @@ from catalog_builder.mistake import Mistake, MistakeError, Mistakes
 from catalog_builder.publish.theme.contrast import READABLE, contrast, least_contrast, mixed, readable
 from catalog_builder.publish.theme.loading import LETTERS, StudioStyle, Theme
 from catalog_builder.publish.theme.theme_chain import DARK, LIGHT, SchemeColours, ThemeColours
-from catalog_builder.records.look import FAMILIES, Look
 from catalog_builder.records.reading.file import bytes_of, is_there
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.toml import key_line
+from catalog_builder.records.studio_tables.look_table import FAMILIES, Look
 
 MOST_LETTERS_BYTES = 300_000
 _WHITE, _BLACK = "#ffffff", "#000000"

@@ -1,0 +1,1 @@
+"""Tables and keys of ``content/studio.toml`` that stand for themselves."""
