@@ -12,6 +12,7 @@ from catalog_builder.build import calculate
 from catalog_builder.mistake import Mistake, MistakeError, Place, listed
 from catalog_builder.phrase import Money, phrase, quantity
 from catalog_builder.planning.estimated_rates import EstimatedRates, estimate_rates
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.rates_page import rates_text
 from catalog_builder.publish.studio_calculation import Progress, StudioCalculation, quiet
 from catalog_builder.publish.theme.phrasing import Phrasing
@@ -90,7 +91,7 @@ def use_rates(project: Path, report: RatesReport) -> tuple[str, ...]:
         raise MistakeError([mistake])
     write_rates(project, content.studio_source, changes)
     after = calculate(project, content.day, quiet)
-    (old_minutes, old_cost), (minutes, cost) = _average(report.calculated), _average(after)
+    (old_minutes, old_cost), (minutes, cost) = _average(report.calculated.calculations), _average(after.calculations)
     count = sum(len(values) for values in changes.values())
     effect = phrase(
         "commands.rates_effect",
@@ -103,8 +104,8 @@ def use_rates(project: Path, report: RatesReport) -> tuple[str, ...]:
     return tuple(map(report.phrasing.say, (written, effect, phrase("commands.rates_follow"))))
 
 
-def _average(calculated: StudioCalculation) -> tuple[Decimal, Decimal]:
+def _average(calculations: Sequence[VariantCalculation]) -> tuple[Decimal, Decimal]:
     """Give the mean minutes and the mean cost of all variants."""
-    costs = [variant.cost for variant in calculated.calculations]
+    costs = [variant.cost for variant in calculations]
     minutes, total = sum(cost.minutes for cost in costs), sum(cost.total for cost in costs)
     return Decimal(minutes) / len(costs), Decimal(total) / len(costs)

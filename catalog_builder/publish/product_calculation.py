@@ -77,5 +77,5 @@ def charged_by_layouts(
 
 def pricer_of(content: Content) -> VariantPricer:
     """Give what prices all variants of a studio."""
-    counts = piece_counts(content)
+    counts = piece_counts(content.plans, content.log.batches.values(), content.market_book.sales)
     return VariantPricer(content.studio, content.materials, content.book, content.day, bool(content.boxes), counts)

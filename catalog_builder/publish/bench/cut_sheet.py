@@ -11,7 +11,6 @@ from typing import Any
 import shapely
 from shapely import Polygon
 
-from catalog_builder.cache.store import key_of
 from catalog_builder.making.cutting_list import BatchGlass
 from catalog_builder.making.glass_share import offcut_of
 from catalog_builder.making.sheet_layout import placed_shape
@@ -85,13 +84,7 @@ def sides_text(width_mm: float, height_mm: float, wording: Wording) -> str:
 
 def write_cut_sheets(plan_glass: PlanGlass, layout: KeptLayout, writer: BenchWriter, folder: Folder, name: str) -> None:
     """Write the cut sheets of a plan's layout as a PDF: drawn anew only where what they follow from changed."""
-
-    def make() -> bytes:
-        return writer.sheet("bench/cut_sheet.typ", cut_sheet_data(plan_glass, layout, writer)).pdf()
-
-    studio, title = writer.studio, plan_glass.plan.keys.title
-    key = key_of("cut_sheets", writer.theme.key, writer.day, studio.studio, studio.making, title, plan_glass.key)
-    folder.make(name, key, make)
+    writer.write_sheet(folder, name, "bench/cut_sheet.typ", cut_sheet_data(plan_glass, layout, writer))
 
 
 def cut_sheet_data(plan_glass: PlanGlass, layout: KeptLayout, writer: BenchWriter) -> dict[str, Any]:

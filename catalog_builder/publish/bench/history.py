@@ -71,7 +71,7 @@ class Panels:
         """Take each design in the first variant of its record."""
         designs = [list(variants) for _, variants in groupby(calculations, lambda variant: variant.product.slug)]
         firsts = [variants[0] for variants in designs]
-        span = min(begin_of(content, variant) for variant in firsts), _month_end(content.day)
+        span = min(begin_of(content.materials, variant) for variant in firsts), _month_end(content.day)
         panels = cls(content=content, theme=theme, store=store, span=span)
         kins = [kin_of(variants, variants[0]) for variants in designs]
         return replace(panels, keyed=tuple((panels.key(kin), kin) for kin in kins))

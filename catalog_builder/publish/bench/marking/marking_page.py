@@ -15,7 +15,7 @@ from catalog_builder.cache.store import Store, key_of
 from catalog_builder.phrase import quantity
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_writer import STYLE, BenchWriter
-from catalog_builder.publish.bench.marking.marked_drawing import drawings_key, kept_drawings
+from catalog_builder.publish.bench.marking.marked_drawing import kept_drawings
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.pictures.svg_text import digits
 from catalog_builder.records.content import Content
@@ -113,7 +113,7 @@ def write_marking_pages(
     for _, group in groupby(calculations, lambda variant: variant.product.slug):
         variants = list(group)
         prices, product = marked_prices(variants, writer), variants[0].product
-        drawn = drawings_key(variants[0].assembled)
+        drawn = variants[0].assembled.own_key
         store.use("marking", drawn)
         key = key_of(shared, drawn, prices, record_digest(product))
         folder.make(page_of(product.slug), key, partial(marking_page, content, variants, prices, writer, store))
