@@ -54,7 +54,7 @@ def calculate_and_publish(
     progress: Progress,
     before_publishing: BeforePublishing = lambda *_: None,
 ) -> tuple[StudioCalculation, BuildSummary]:
-    """Go the whole way as ``build``, and give what was calculated too; ``before_publishing`` may still stop it."""
+    """Run every stage as ``build`` does, and give what was calculated too; ``before_publishing`` may still stop it."""
     inputs = snapshot_inputs(project)
     content, theme = read(project, day)
     with output_lock(project / "site_output"):
@@ -92,7 +92,7 @@ def make_everything(  # noqa: PLR0913 - what a whole build rests on
 
 
 def calculate(project: Path, day: date, progress: Progress) -> StudioCalculation:
-    """Go the whole way up to prices; raises ``MistakeError`` as ``read`` and ``calculate_all`` do."""
+    """Run the stages up to prices; raises ``MistakeError`` as ``read`` and ``calculate_all`` do."""
     return calculate_all(*read(project, day), progress)
 
 

@@ -1,4 +1,4 @@
-"""The command ``batch``: a plan's layout, computed and kept on the maker's word, and its summary for the terminal."""
+"""The command ``batch``: a plan's layout, computed and kept if the maker asks for it, and its summary."""
 
 from __future__ import annotations
 

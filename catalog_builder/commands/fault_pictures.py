@@ -42,7 +42,7 @@ def picture_faults(project: Path, mistakes: Sequence[Mistake]) -> tuple[str, ...
 
 
 def found_patterns(project: Path, product: Product) -> dict[str, tuple[Drawing, Pattern]]:
-    """Read a product's drawings by the names of their parts, each with its pieces as far as they can be told.
+    """Read a product's drawings by the names of their parts, each with its pieces as far as possible.
 
     Raises:
         MistakeError: the studio's record or a drawing cannot be read, or a drawing encloses nothing.

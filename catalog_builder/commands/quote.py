@@ -1,4 +1,4 @@
-"""The command ``quote``: a commission priced as all else is, its PDF to hand over, and its private cost cards."""
+"""The command ``quote``: a commission priced by the studio's rules, its PDF for the buyer, its private cost cards."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The command ``rates``: what the log teaches, and the maker's word that makes it the studio's own."""
+"""The command ``rates``: rates estimated from the log, written into the studio's record when the maker asks for it."""
 
 from __future__ import annotations
 
@@ -27,12 +27,12 @@ _TABLES = (
 
 
 class UnknownStepError(Exception):
-    """A step was asked for that the log does not hold."""
+    """A step was asked for that the log does not have."""
 
 
 @dataclass(frozen=True, slots=True)
 class RatesReport:
-    """What the log teaches, of all steps or of those in ``steps``."""
+    """Rates estimated from the log, of all steps or of those in ``steps``."""
 
     calculated: StudioCalculation
     learned: EstimatedRates
@@ -53,7 +53,7 @@ class RatesReport:
 
 
 def read_report(project: Path, day: date, steps: Sequence[str], progress: Progress) -> RatesReport:
-    """Hold the log against the rates that stand.
+    """Compare the log with the rates in force.
 
     Raises:
         MistakeError: the records have mistakes.
@@ -70,7 +70,7 @@ def read_report(project: Path, day: date, steps: Sequence[str], progress: Progre
 
 
 def use_rates(project: Path, report: RatesReport) -> tuple[str, ...]:
-    """Write the rates that were told into ``studio.toml``, and give what that does to an average piece.
+    """Write the reported rates into ``studio.toml``, and give what that changes for an average piece.
 
     Raises:
         MistakeError: there is nothing to write, or it cannot be written; the file stands as it was.

@@ -1,4 +1,4 @@
-"""The command ``reprice``: the report on prices that moved, and the maker's word that writes them."""
+"""The command ``reprice``: the report on prices that moved, recorded when the maker asks for it."""
 
 from __future__ import annotations
 

@@ -173,7 +173,7 @@ def _orders(calculated: StudioCalculation, asked: TagRequest) -> list[TagOrder]:
 
 
 def market_of(calculated: StudioCalculation, asked: TagRequest) -> Market | None:
-    """Give the market to come whose packing list was asked for, if it is one's."""
+    """Give the coming market whose packing list was asked for; None where the list is no market's."""
     content = calculated.content
     if asked.packing is None or asked.packing.resolve().parent != (content.project / "content" / "markets").resolve():
         return None

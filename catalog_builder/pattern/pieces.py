@@ -139,7 +139,7 @@ def read_pieces(drawing: Drawing, scale: float, fitting: Fitting, grain: float |
 def find_pieces(
     drawing: Drawing, scale: float, fitting: Fitting, grain: float | None
 ) -> tuple[Pattern, tuple[Mistake, ...]]:
-    """Find the pieces as ``read_pieces`` does, as far as they can be told, and every mistake of the drawing.
+    """Find the pieces as ``read_pieces`` does, as far as possible, and every mistake of the drawing.
 
     A piece without a glass word has an empty one. Where lines close no fields, there are no pieces.
 
@@ -224,7 +224,7 @@ def _number_pieces(
 
 
 def _without_word(pieces: Sequence[Piece]) -> Iterator[Flaw]:
-    """Find pieces without a glass word: all of them together, as a drawing that is new has a word nowhere."""
+    """Report pieces without a glass word in one flaw: a new drawing has none at all."""
     if not pieces:
         return
     first, *more = sorted(pieces, key=lambda piece: reading_order(piece.number))

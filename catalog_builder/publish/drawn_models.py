@@ -31,7 +31,7 @@ class _Drawn:
 
     @classmethod
     def of(cls, piece: AssembledPiece, finish: str, kin: Iterable[AssembledPiece], studio: Studio) -> _Drawn:
-        """Draw a piece with room for all its kin."""
+        """Draw a piece with room for all other variants of its product."""
         pieces = tuple(kin)
         most = max(_scale(each, piece) for each in pieces)
         room = Room(most, max(each.suspension.hung_height_mm for each in pieces))

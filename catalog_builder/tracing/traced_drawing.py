@@ -1,4 +1,4 @@
-"""The whole way from a photo or scan of a drawing to line work true to scale."""
+"""From a photo or scan of a drawing to line work true to scale, stage by stage."""
 
 from __future__ import annotations
 
@@ -209,7 +209,7 @@ def _is_drawn_along(chain: BorderChain, fold: FoldLine, sheet: _Sheet) -> bool:
 def _finished(
     picture: SheetPicture, sheet: _Sheet, options: TraceOptions, lines: Sequence[PenLine], work: list[list[Points]]
 ) -> TracedDrawing:
-    """Bring the line work to its page, and tell what there is to tell."""
+    """Place the line work on its page, and collect the findings."""
     work = [[placed(sheet.as_seen, curve) for curve in line] for line in work]
     low, high = _box(work)
     scale = scale_of(sheet.flat, options, picture, float(high[0] - low[0]))

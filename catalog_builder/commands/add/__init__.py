@@ -43,7 +43,7 @@ class Shelf:
 
 @dataclass(frozen=True, slots=True)
 class AddedProduct:
-    """A product that was laid out: its files from the project's folder, and what there is to know of it."""
+    """A new product: the paths of its files in the project, and what was learned of it."""
 
     paths: tuple[str, ...]
     title: str

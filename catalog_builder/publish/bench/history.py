@@ -58,7 +58,7 @@ PAGE = "history.html"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Panels:
-    """All that panels are made of: ``keyed`` are the designs' first variants with their kin, ``span`` the days."""
+    """All that panels are made of: ``keyed`` are designs' first variants and those that share their price."""
 
     content: Content
     theme: Theme

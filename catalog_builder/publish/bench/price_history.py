@@ -43,7 +43,7 @@ def days(content: Content) -> tuple[date, ...]:
 
 
 def days_of(content: Content, kin: Sequence[VariantCalculation]) -> tuple[date, ...]:
-    """Give those of the days on which a price of a variant, of its kin or of their materials may have changed."""
+    """Give the days on which a price of a variant, of those that share it or of their materials may have changed."""
     changes = {price.day for variant in kin for name in used(variant) for price in content.materials.prices[name]}
     for variant in kin:
         for channel in content.studio.channels:

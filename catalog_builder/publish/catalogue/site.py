@@ -50,7 +50,7 @@ def write_catalogue(content: CatalogueContent, edition: Edition, folder: Folder)
 
 
 def early_files(content: CatalogueContent, path: str) -> UnwrittenFolder:
-    """Give a page with its pictures and the theme's files, before all else of the catalogue is made."""
+    """Give a page with its pictures and the theme's files, before the rest of the catalogue is made."""
     files, shown = UnwrittenFolder(), path.removeprefix("products/").removesuffix(".html")
     for slug in [shown] if shown in content.pictures else content.pictures:
         _write_pictures(files, slug, content.pictures[slug])

@@ -29,7 +29,7 @@ class TrialFolder(Folder):
         return True
 
     def put_new(self, name: str, data: bytes, digest: str) -> None:
-        """Write a page; of all else note that it was made."""
+        """Write a page; only count other files."""
         if name.endswith(".html"):
             super().put_new(name, data, digest)
         else:

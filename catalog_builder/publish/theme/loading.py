@@ -93,7 +93,7 @@ class Theme:
             ) from None
 
     def write_page(self, folder: Folder, name: str, template: str, **values: object) -> None:
-        """Write a page into a folder: filled anew only where what its template is handed, or the theme, changed.
+        """Write a page into a folder: filled again only where its template's values or the theme changed.
 
         Raises:
             MistakeError: as ``render``.
@@ -178,7 +178,7 @@ def _files(folder: Path) -> Iterator[Path]:
 
 @lru_cache(maxsize=4)
 def _environment(folders: tuple[Path, ...], _files: str) -> Environment:
-    """Open templates; of other files they are opened anew.
+    """Open the templates of a theme's files.
 
     A theme comes from elsewhere, so that its templates reach the values that they are given and nothing behind them.
     """

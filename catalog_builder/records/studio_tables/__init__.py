@@ -1,1 +1,1 @@
-"""Tables and keys of ``content/studio.toml`` that stand for themselves."""
+"""Tables of ``content/studio.toml``, a module each."""

@@ -1,4 +1,4 @@
-"""A quote as a PDF to hand over: what is made, its price and terms, and the cautions. It holds no cost."""
+"""A quote as a PDF for the buyer: what is made, its price and terms, and the cautions. It holds no cost."""
 
 from __future__ import annotations
 

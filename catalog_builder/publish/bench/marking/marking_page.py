@@ -107,7 +107,7 @@ def write_marking_pages(
     store: Store,
     folder: Folder,
 ) -> int:
-    """Write a page for each product, filled anew only where something that it shows changed; count them."""
+    """Write a page for each product, filled again only where something that it shows changed; count them."""
     pages = 0
     shared = key_of("marking", writer.theme.key, writer.studio, content.materials.of_kind("glass"))
     for _, group in groupby(calculations, lambda variant: variant.product.slug):
