@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from catalog_builder.cache.atomic_file import replace_file
 from catalog_builder.mistake import Mistake, MistakeError
 from catalog_builder.pattern.pieces import Fitting, Pattern, find_pieces
 from catalog_builder.pattern.sizes import scaled_drawings
@@ -63,9 +64,7 @@ def write_picture(
     """
     folder = project / "site_output" / "bench" / FAULTS
     folder.mkdir(parents=True, exist_ok=True)
-    fresh = folder / f".{name}.svg"
-    fresh.write_text(fault_svg(drawing, mistakes, title, pattern), encoding="utf-8")
-    fresh.replace(folder / f"{name}.svg")
+    replace_file(folder / f"{name}.svg", fault_svg(drawing, mistakes, title, pattern).encode())
     return f"site_output/bench/{FAULTS}/{name}.svg"
 
 

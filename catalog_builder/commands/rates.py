@@ -9,7 +9,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from catalog_builder.build import calculate
-from catalog_builder.mistake import Mistake, MistakeError, Place, listed
+from catalog_builder.mistake import MistakeError, Place, listed
 from catalog_builder.phrase import Money, phrase, quantity
 from catalog_builder.planning.estimated_rates import EstimatedRates, estimate_rates
 from catalog_builder.pricing.calculation import VariantCalculation
@@ -82,13 +82,12 @@ def use_rates(project: Path, report: RatesReport) -> tuple[str, ...]:
         if study.changes and (not report.steps or study.name in report.steps)
     }
     if not changes:
-        mistake = Mistake(
-            place=Place(path="content/bench_log.csv"),
+        raise MistakeError.at(
+            Place(path="content/bench_log.csv"),
             wrong="the log says nothing that studio.toml does not say already",
             expected="timed batches or weighed spools that move a rate",
             mend="time or weigh more batches; `catalog-builder rates` shows what there is",
         )
-        raise MistakeError([mistake])
     write_rates(project, content.studio_source, changes)
     after = calculate(project, content.day, quiet)
     (old_minutes, old_cost), (minutes, cost) = _average(report.calculated.calculations), _average(after.calculations)
