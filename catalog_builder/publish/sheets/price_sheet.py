@@ -22,7 +22,8 @@ from catalog_builder.publish.theme.side_words import short_size_words
 from catalog_builder.publish.theme.tax_words import price_words, tax_sentence
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import StudioView
-from catalog_builder.records.studio import Series, StudioKeys
+from catalog_builder.records.studio import Series
+from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
