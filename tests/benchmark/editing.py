@@ -52,12 +52,12 @@ class Edits:
         self._replace(self._record, r'( d="M[^"]*?C-?\d+\.?\d*?)\d([ ,])', rf"\g<1>{count % 10}\g<2>")
 
     def wage(self, count: int) -> None:
-        """Change the pay for an hour."""
+        """Change the pay for an hour by so much that a price moves to its next price point."""
         path = self.root / "content" / "studio.toml"
-        self._replace(path, r'(?m)^hourly_rate = ".*"', f'hourly_rate = "{20 + count}.00"')
+        self._replace(path, r'(?m)^hourly_rate = ".*"', f'hourly_rate = "{20 + 8 * count}.00"')
 
     def price(self, count: int) -> None:
-        """Buy a glass of the product at a new price."""
+        """Buy a glass of the product at a new price, which moves the product's price too."""
         glass = re.findall(r"glass-[a-z]+", self._record.read_text(encoding="utf-8"))[0]
         table = self.root / "content" / "material_prices.csv"
         text = "".join(
@@ -65,7 +65,7 @@ class Edits:
             for line in table.read_text(encoding="utf-8").splitlines(keepends=True)
             if "benchmark" not in line  # a material has one price a day
         )
-        table.write_text(f"{text}{glass},{date.today()},{20 + 5 * count}.00,benchmark\n", encoding="utf-8")
+        table.write_text(f"{text}{glass},{date.today()},{20 + 25 * count}.00,benchmark\n", encoding="utf-8")
 
     @property
     def _record(self) -> Path:
