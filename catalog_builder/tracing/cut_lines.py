@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from catalog_builder.tracing.arrays import Points
-from catalog_builder.tracing.curves.placing import placed
+from catalog_builder.tracing.curves.affine import placed
 from catalog_builder.tracing.ink.darkness import MARGIN_MM
 from catalog_builder.tracing.ink.line_net import LineNet
 from catalog_builder.tracing.trace_finding import TraceFinding

@@ -17,7 +17,7 @@ MEETING = np.array([30.0, 40.0])
 
 def run_of(*corners: tuple[float, float]) -> Points:
     """Give points along straight lines, 0.4 mm apart."""
-    return shapely.get_coordinates(shapely.segmentize(LineString(corners), 0.4))
+    return np.asarray(shapely.get_coordinates(shapely.segmentize(LineString(corners), 0.4)))
 
 
 def ink_of(*lines: Points) -> Ink:
