@@ -16,7 +16,7 @@ from catalog_builder.tracing.curves.junctions import EndCurve
 Ink = Callable[[Points], Points]
 _STEP_MM = 0.05
 # The ink ends where there is less; beyond the corner it is looked for over so many pens.
-_NO_INK, _AHEAD = 0.1, 2.0
+_NO_INK, _AHEAD = 0.1, 3.0
 # Lines that turn by less have no tip to speak of: cosine of half the angle between them.
 _LEAST_COSINE = 0.2
 

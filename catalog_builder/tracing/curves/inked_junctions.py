@@ -17,14 +17,20 @@ from catalog_builder.tracing.curves.corner_tip import Ink
 # The lines are led anew over so many pens from the junction, and may bend at these shares of that length.
 _REACH, _KNEES = 3.5, (0.25, 0.6)
 # A shorter line leads to another junction, with its own ink.
-_LEAST_ARM = 1.6
+LEAST_ARM = 1.6
 # Ink is compared at places so far apart, in pens; its edge is blurred over so many mm.
 _APART, _BLURRED_MM = 0.2, 0.3
 # A junction is drawn again where this share of its ink does not agree, and kept as it was unless that falls so far.
 _AMISS, _BETTER = 0.03, 0.7
-_TURNS = 8
+# Where so much still does not agree with a pen of 1 mm, and less with a wider one, whose edges are a smaller share of
+# its ink, other beginnings are tried; their end must be better by this.
+_WELL_MM, _CLEARLY = 0.03, 0.8
+# A search for the best bends takes so many steps; others begin with the junction so far along a line, in pens.
+_TURNS, _ASIDE = 8, 0.45
+# A step that makes it no better than this is the last.
+_SETTLED = 0.995
 # What holds the lines where nothing else does: as much as so many places off by all of their ink, for each pen.
-_HELD = 0.6
+_HELD = 0.2
 _STEP = 0.15
 
 
@@ -50,7 +56,7 @@ def redrawn(arms: Sequence[Arm], ink: Ink, pen_mm: float) -> list[Points] | None
 
     The first point is the same for all, and the last of each stays where it is.
     """
-    if len(arms) < 3 or min(arm.reach for arm in arms) < _LEAST_ARM * pen_mm:
+    if len(arms) < 3 or min(arm.reach for arm in arms) < LEAST_ARM * pen_mm:
         return None
     middle = arms[0].points[0]
     runs = [_even((arm.points - middle) / pen_mm, arm.reach / pen_mm) for arm in arms]
@@ -58,14 +64,44 @@ def redrawn(arms: Sequence[Arm], ink: Ink, pen_mm: float) -> list[Points] | None
     places = _places(min(arm.reach for arm in arms) / pen_mm - 0.6)
     seen = ink(middle + places * pen_mm)
     blur = _BLURRED_MM / pen_mm
-    bends = np.zeros((model.follows.shape[1], 2))
-    off, slopes = _misfit(model, bends, places, seen, blur)
-    first = best = float(np.abs(off).sum())
+    first = float(np.abs(_misfit(model, _straight(model), places, seen, blur)[0]).sum())
     if first < _AMISS * float(seen.sum()):
         return None
+    bends, best = _fitted(model, _straight(model), places, seen, blur)
+    if best > _WELL_MM / pen_mm * float(seen.sum()):
+        others = [_fitted(model, start, places, seen, blur) for start in _aside(model, runs)]
+        other, amiss = min(others, key=lambda fit: fit[1])
+        if amiss < _CLEARLY * best:
+            bends, best = other, amiss
+    if best > _BETTER * first:
+        return None
+    moved = middle + (model.points + model.follows @ bends) * pen_mm
+    cuts = np.cumsum([len(run) for run in runs])[:-1]
+    return list(np.split(moved, cuts))
+
+
+def _straight(model: _Model) -> Points:
+    return np.zeros((model.follows.shape[1], 2))
+
+
+def _aside(model: _Model, runs: Sequence[Points]) -> list[Points]:
+    """Give other bends to begin with, the junction moved along each line, as a search may stick."""
+    starts = []
+    for run in runs:
+        towards = run[len(run) // 3]
+        start = _straight(model)
+        start[0] = _ASIDE * towards / max(length(towards), 1e-9)
+        starts.append(start)
+    return starts
+
+
+def _fitted(model: _Model, bends: Points, places: Points, seen: Points, blur: float) -> tuple[Points, float]:
+    """Give the bends by which the model's ink agrees best, and how much of it does not."""
+    off, slopes = _misfit(model, bends, places, seen, blur)
+    best = float(np.abs(off).sum())
     damping = 0.3
+    held = _HELD * np.eye(bends.size)
     for _ in range(_TURNS):
-        held = _HELD * np.eye(bends.size)
         step = np.linalg.solve(
             slopes.T @ slopes + (1 + damping) * held, -slopes.T @ off - _HELD * bends.ravel()
         ).reshape(bends.shape)
@@ -73,15 +109,14 @@ def redrawn(arms: Sequence[Arm], ink: Ink, pen_mm: float) -> list[Points] | None
         tried, tried_slopes = _misfit(model, bends + step, places, seen, blur)
         amiss = float(np.abs(tried).sum())
         if amiss < best:
+            ends = amiss > _SETTLED * best
             bends, off, slopes, best = bends + step, tried, tried_slopes, amiss
             damping *= 0.5
+            if ends:
+                break
         else:
             damping = 4 * damping + 1
-    if best > _BETTER * first:
-        return None
-    moved = middle + (model.points + model.follows @ bends) * pen_mm
-    cuts = np.cumsum([len(run) for run in runs])[:-1]
-    return list(np.split(moved, cuts))
+    return bends, best
 
 
 def _even(points: Points, reach: float) -> Points:
