@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 import shapely
-from shapely import MultiLineString, Point, Polygon
+from shapely import Point, Polygon
 
 from catalog_builder.mistake import Finding
 from catalog_builder.pattern.cuts import Cut
@@ -45,7 +45,7 @@ def manufacturability_findings(
     alone; ``cuts`` are its pieces that are cut.
     """
     pattern = flat.pattern
-    joined = MultiLineString(list(flat.joined))
+    joined = shapely.multilinestrings(shapely.linestrings(flat.joined))
     place = source.place(None)
     least = making.smallest_piece_mm
     widths = {cut.number: _across(cut.shape) for cut in cuts}

@@ -113,8 +113,8 @@ def test_a_tray_on_its_back(tmp_path: Path) -> None:
     """The main drawing is its floor: its depth is that of the drawing, its height that of the walls."""
     piece = suspension(content(tmp_path, tray("{by: stand, down: back}")))
     on = stance(piece)
-    thick = 3 + 2 * 1
-    assert (piece.width_mm, piece.height_mm, piece.depth_mm) == pytest.approx((100, 40 + thick, 60))
+    # Half of the floor's glass of 3 mm, and its bead of 1 mm, lie below the drawing's plane.
+    assert (piece.width_mm, piece.height_mm, piece.depth_mm) == pytest.approx((100, 40 + 1.5 + 1, 60))
     assert on.footprint is not None
     assert on.footprint.size_mm == pytest.approx((100, 60))
     assert on.centre_mm[0] == pytest.approx(50)
@@ -130,7 +130,7 @@ def test_a_tray_upside_down(tmp_path: Path) -> None:
     assert upright.footprint is not None
     assert turned.footprint is not None
     assert turned.footprint.size_mm == pytest.approx(upright.footprint.size_mm)
-    assert turned.centre_mm[1] == pytest.approx(40 - upright.centre_mm[1])
+    assert turned.centre_mm[1] == pytest.approx(40 + 2.5 - upright.centre_mm[1])
 
 
 def test_feet_are_used_and_charged(tmp_path: Path) -> None:
