@@ -211,6 +211,7 @@ def test_no_foot_in_the_table(tmp_path: Path) -> None:
     [
         ("length: 100 mm, in_soil: 80 mm", "the rod of 100 mm is too short: 30 mm are soldered to the piece and 80 mm"),
         ("length: 40 mm", "the rod of 40 mm is too short: 30 mm are soldered to the piece and 13 mm go into the soil"),
+        ("length: 45 mm", "the rod of 45 mm is too short: 30 mm are soldered to the piece and 15 mm go into the soil"),
         ("length: 200 mm, soldered: 90 mm", "90 mm of the rod cannot be soldered to a piece 60 mm high"),
     ],
 )
