@@ -154,6 +154,21 @@ def test_a_rod(tmp_path: Path) -> None:
     assert on.wind_m_s is None
 
 
+@pytest.mark.parametrize(("seams", "nearest"), [((20, 60), 60), ((45, 80), 45)])
+def test_a_rod_stands_at_the_seam_below_the_weight(tmp_path: Path, seams: tuple[int, int], nearest: int) -> None:
+    """Of the seams that end on the lower rim, the one nearest to below the centre of mass takes the rod."""
+    places = (seams[0] / 2, sum(seams) / 2, (seams[1] + 100) / 2)
+    words = ("left", "right", "left")
+    drawing = '<rect width="100" height="60" data-glass="left"/>'
+    drawing += "".join(f'<line x1="{x}" y1="0" x2="{x}" y2="60"/>' for x in seams)
+    drawing += "".join(
+        f'<text x="{x}" y="30" data-glass="{word}">{number}</text>'
+        for number, (x, word) in enumerate(zip(places, words, strict=True), 1)
+    )
+    piece = stood(tmp_path, "{by: stake, length: 300 mm, material: rod}", drawing)
+    assert stance(piece).held_at == pytest.approx((nearest, 60))
+
+
 def test_a_rod_outdoors(tmp_path: Path) -> None:
     """Gusts bend it where their push times the height of the centre over the soil is what the rod holds."""
     strong = {"rod": {**ROD, "strength_mpa": "400"}}
