@@ -73,6 +73,25 @@ def test_it_is_charged_by_the_metre(tmp_path: Path) -> None:
     assert (used["came"].group, used["came"].material.unit) == ("frame", "m")
 
 
+def test_it_weighs_along_the_middle_of_its_section(tmp_path: Path) -> None:
+    """The section's middle lies 2.2 mm in from the outer side, 0.2 mm inside the rim: 2 x 99.6 and 2 x 59.6 mm."""
+    (framed,) = makings(content(tmp_path, FRAMED, materials={"came": CAME}))
+    assert framed.frame is not None
+    # 20 mm2 of zinc at 7.14 g/cm3 (CRC Handbook of Chemistry and Physics): 142.8 g a metre.
+    assert framed.frame.mass_g == pytest.approx(0.3184 * 142.8, rel=2e-3)
+
+
+def test_a_bar_is_cut_from_one_length(tmp_path: Path) -> None:
+    """A bar of 104 mm is cut from a length of 105 mm, and refused where 103 mm are bought."""
+    for name in ("long", "short"):
+        (tmp_path / name).mkdir()
+    cells = {"long": {**CAME, "pack_size": "0.105"}, "short": {**CAME, "pack_size": "0.103"}}
+    (framed,) = makings(content(tmp_path / "long", FRAMED, materials={"came": cells["long"]}))
+    assert framed.frame is not None
+    with pytest.raises(MistakeError, match="a bar of the frame is 104 mm long"):
+        makings(content(tmp_path / "short", FRAMED, materials={"came": cells["short"]}))
+
+
 def test_minutes_and_consumables_by_metre_and_corner(tmp_path: Path) -> None:
     """A step has 0.336 m and 4 corners; a pin in each corner is four pins."""
     tables = {"steps.frame": 'title = "Frame"\nbatch = 10\nframe_m = 10\ncorner = 2'}
