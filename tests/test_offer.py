@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from catalog_builder.offer import Availability, Listing, Offer
+from catalog_builder.offer import Listing, Offer
 from catalog_builder.pricing.calculation import listings_of
+from catalog_builder.records.product import Availability
 from tests.studio import calculations, content, record
 
 TWO = record().replace("finishes: [bright]", "finishes: [bright, dark]")
