@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 import shapely
-from shapely import LineString, MultiLineString, Point, Polygon
+from shapely import LineString, Point, Polygon
 
 from catalog_builder.mistake import Finding
 from catalog_builder.pattern.cuts import Cut
@@ -47,7 +47,7 @@ def manufacturability_findings(
     alone; ``cuts`` are its pieces that are cut.
     """
     pattern = flat.pattern
-    joined = MultiLineString(list(flat.joined))
+    joined = shapely.multilinestrings(shapely.linestrings(flat.joined))
     stiffened = shapely.union_all([wire.line for wire in pattern.wires]).buffer(ALONG_MM)
     place = source.place(None)
     least = making.smallest_piece_mm

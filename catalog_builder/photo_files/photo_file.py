@@ -87,7 +87,7 @@ def opened(photo: Path | bytes) -> Image.Image:
 
 
 def _formats(photo: Path | bytes) -> tuple[str, ...]:
-    """Say as what a photo is to be opened: by what it begins with, as phones also name HEIC ``.jpg``."""
+    """Give the formats to open a photo as, by its first bytes: phones also name HEIC files ``.jpg``."""
     with BytesIO(photo) if isinstance(photo, bytes) else photo.open("rb") as file:
         if not is_heic(file.read(64)):
             return FORMATS

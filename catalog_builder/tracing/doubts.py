@@ -76,7 +76,7 @@ def _parts_fields(labels: Labels, row: int, column: int, reach: int) -> bool:
 def net_findings(
     net: LineNet, closed: Mask, fields: FieldMap, px_per_mm: float, place: Place
 ) -> tuple[list[TraceFinding], Mask]:
-    """Tell the parts of the net that stand free, and give where those lie that part nothing."""
+    """Report lines that touch no other, and give the places of those that separate no fields."""
     from scipy.ndimage import find_objects, label
 
     parts, count = label(closed, np.ones((3, 3)))

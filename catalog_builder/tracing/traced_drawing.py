@@ -1,4 +1,4 @@
-"""The whole way from a photo or scan of a drawing to line work true to scale."""
+"""From a photo or scan of a drawing to line work true to scale, stage by stage."""
 
 from __future__ import annotations
 
@@ -10,11 +10,11 @@ import numpy as np
 
 from catalog_builder.mistake import MistakeError, Place
 from catalog_builder.tracing.arrays import Points
+from catalog_builder.tracing.curves.affine import along_curves, placed, quarter_turned, scaled, shifted, turned
 from catalog_builder.tracing.curves.border_chains import BorderChain, border_chains
 from catalog_builder.tracing.curves.line_svg import line_svg
 from catalog_builder.tracing.curves.line_work import FoldNodes, line_work
 from catalog_builder.tracing.curves.pen_middle import PenLine, ink_at, pen_lines
-from catalog_builder.tracing.curves.placing import along_curves, placed, quarter_turned, scaled, shifted, turned
 from catalog_builder.tracing.doubts import double_lines, doubts_about_sheet, gap_findings, narrow_rooms, net_findings
 from catalog_builder.tracing.eye_picture import eye_picture
 from catalog_builder.tracing.ink.darkness import Darkness, darkness_of
@@ -209,7 +209,7 @@ def _is_drawn_along(chain: BorderChain, fold: FoldLine, sheet: _Sheet) -> bool:
 def _finished(
     picture: SheetPicture, sheet: _Sheet, options: TraceOptions, lines: Sequence[PenLine], work: list[list[Points]]
 ) -> TracedDrawing:
-    """Bring the line work to its page, and tell what there is to tell."""
+    """Place the line work on its page, and collect the findings."""
     work = [[placed(sheet.as_seen, curve) for curve in line] for line in work]
     low, high = _box(work)
     scale = scale_of(sheet.flat, options, picture, float(high[0] - low[0]))

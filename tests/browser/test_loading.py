@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Iterator
 from io import BytesIO
 from pathlib import Path
@@ -11,7 +10,7 @@ from urllib.request import url2pathname
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Browser, Page, Route
+from playwright.sync_api import Browser, Page
 
 from catalog_builder.publish.pictures.photo import LONG_EDGES
 from tests.browser.conftest import Opener
@@ -51,25 +50,17 @@ WAITING = """images => images.filter((one) => one.getClientRects().length).map((
 
 
 @pytest.fixture(scope="module")
-def host(demo: Demo) -> Iterator[str]:
-    """A host on this machine."""
-    with serving(demo.output) as address:
+def slow_host(demo: Demo) -> Iterator[str]:
+    """A host whose letters and pictures come after the page has been seen without them."""
+    with serving(demo.output, late=(".woff2", ".webp", ".jpg", ".svg")) as address:
         yield address
-
-
-def late(route: Route) -> None:
-    """Let a file come after the page has been seen without it."""
-    time.sleep(0.15)
-    route.continue_()
 
 
 @pytest.mark.parametrize("width", [390, 1280])
 @pytest.mark.parametrize("kind", KINDS)
-def test_nothing_jumps(host: str, open_page: Opener, kind: str, width: int) -> None:
+def test_nothing_jumps(slow_host: str, open_page: Opener, kind: str, width: int) -> None:
     """From the first sight of a page to its foot, next to nothing jumps while letters and pictures come in late."""
-    page = open_page("about:blank", width=width, moving=True)
-    page.route("**/*.{woff2,webp,jpg,svg}", late)
-    page.goto(host + KINDS[kind])
+    page = open_page(slow_host + KINDS[kind], width=width, moving=True)
     page.evaluate(DOWN)
     # Good is up to 0.1 (web vitals); a page with all its places kept stays far below.
     assert page.evaluate(SHIFTS) < 0.02

@@ -100,5 +100,5 @@ def test_parallel_edges_have_no_corner() -> None:
     """Four edges of which two that should meet are parallel give no sheet."""
     from catalog_builder.tracing.sheet.edge_line import EdgeLine
 
-    line = EdgeLine(np.array([0.0, 0.0]), np.array([1.0, 0.0]), 1.0, 0.0, np.zeros((1, 2)))
+    line = EdgeLine(np.array([0.0, 0.0]), np.array([1.0, 0.0]), 1.0, np.zeros((1, 2)))
     assert corners_between([line, line, line, line]) is None

@@ -65,7 +65,7 @@ def corner_at(points: Points, copies: Sequence[Copy], glass: Sequence[BaseGeomet
 
 
 def _faces(middle: Points, along: Points, copy: Copy, glass: BaseGeometry) -> list[Points]:
-    """Give the directions in which a copy's glass goes away from a corner, as vectors of shape (3,)."""
+    """Give the directions from a corner into a copy's glass, as vectors of shape (3,)."""
     place = copy.place
     if abs(float((middle - place.origin) @ place.normal)) > REACH_MM or abs(float(along @ place.normal)) > ALONG:
         return []

@@ -1,4 +1,4 @@
-"""Rings: where they sit, each held to the end of a seam or a wire; and where they cannot, what is better."""
+"""Rings: each is soldered at the end of a seam or to a wire; elsewhere it is refused, with a better place."""
 
 from __future__ import annotations
 

@@ -36,7 +36,8 @@ from catalog_builder.publish.views import (
 )
 from catalog_builder.records.own_page import OwnPage
 from catalog_builder.records.selling.market_date import Market
-from catalog_builder.records.studio import Series, StudioKeys
+from catalog_builder.records.studio import Series
+from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 
 NEIGHBOURS = 3
 

@@ -8,8 +8,7 @@ import numpy as np
 from PIL import Image, ImageFilter
 
 from catalog_builder.mistake import MistakeError, Place
-from catalog_builder.tracing.arrays import Grey, Mask, Pixels
-from catalog_builder.tracing.ink.line_net import grown
+from catalog_builder.tracing.arrays import Grey, Mask, Pixels, grown
 
 # The paper's own lightness is that of a closing with a square so wide: wider than any line.
 _PAPER_MM = 6.0

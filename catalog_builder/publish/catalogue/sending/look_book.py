@@ -9,8 +9,8 @@ from typing import Any
 
 from catalog_builder.offer import Listing
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent, ListingViews, newest_first
-from catalog_builder.publish.catalogue.one_file import Likeness, TooLargeError, shared_cautions
-from catalog_builder.publish.catalogue.sent import SentSelection
+from catalog_builder.publish.catalogue.sending.one_file import Likeness, TooLargeError, shared_cautions
+from catalog_builder.publish.catalogue.sending.sent import SentSelection
 from catalog_builder.publish.sheets.printed_text import printed
 from catalog_builder.publish.sheets.typeset import PAPERS, typeset
 from catalog_builder.publish.theme.loading import marked_up

@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field
 
 from catalog_builder.mistake import Mistakes, listed, nearest
-from catalog_builder.records.marks import Marks
+from catalog_builder.records.drawing.marks import Marks
 from catalog_builder.records.reading.header import KeyPath, nearest_line
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.values import Line, Name, Record, as_written, refusal

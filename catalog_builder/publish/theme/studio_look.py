@@ -9,14 +9,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from catalog_builder.mistake import Mistake, MistakeError, Mistakes
+from catalog_builder.mistake import MistakeError, Mistakes
 from catalog_builder.publish.theme.contrast import READABLE, contrast, least_contrast, mixed, readable
 from catalog_builder.publish.theme.loading import LETTERS, StudioStyle, Theme
 from catalog_builder.publish.theme.theme_chain import DARK, LIGHT, SchemeColours, ThemeColours
-from catalog_builder.records.look import FAMILIES, Look
 from catalog_builder.records.reading.file import bytes_of, is_there
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.toml import key_line
+from catalog_builder.records.studio_tables.look_table import FAMILIES, Look
 
 MOST_LETTERS_BYTES = 300_000
 _WHITE, _BLACK = "#ffffff", "#000000"
@@ -177,4 +177,4 @@ def _letters(look: Look, project: Path, source: Source) -> bytes | None:
 
 def _refused(source: Source, name: str, wrong: str, expected: str, mend: str) -> MistakeError:
     place = source.place(key_line(source.text, ("look", "typeface")))
-    return MistakeError([Mistake(place=place, wrong=wrong, expected=expected, mend=mend, marked=name)])
+    return MistakeError.at(place, wrong=wrong, expected=expected, mend=mend, marked=name)
