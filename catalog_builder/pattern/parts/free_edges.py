@@ -14,7 +14,7 @@ from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.sizes import Sized, titled
 from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.phrase import Phrase, phrase, quantity
-from catalog_builder.records.part_keys import Side
+from catalog_builder.records.drawing.part_keys import Side
 from catalog_builder.records.product import Product
 
 # What is shorter is left where corners do not quite meet, and is nothing to cover.
