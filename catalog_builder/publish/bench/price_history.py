@@ -5,18 +5,20 @@ The cost of an earlier day is today's quantities and minutes at the material pri
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
-from operator import itemgetter
+from typing import TYPE_CHECKING, Any
 
 from catalog_builder.pricing.book import ChannelPrice
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.priced_day import standings_on
 from catalog_builder.records.content import Content
 from catalog_builder.records.materials import Materials
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,27 +101,28 @@ def history(
 def _costs(content: Content, variant: VariantCalculation, when: Sequence[date]) -> dict[date, Decimal]:
     """Give a variant's cost on each of some days on which all its materials had a price."""
     prices = unit_prices(content.materials, used(variant), when)
-    lines = variant.cost.lines
     # Minutes are paid at today's rates on all days.
-    return {
-        day: sum((of_day.get(line.key, line.unit_price) * line.quantity for line in lines), Decimal(0))
-        for day, of_day in prices.items()
-    }
+    costs: Any = sum(
+        (prices[line.key].to_numpy() if line.key in prices else line.unit_price) * line.quantity
+        for line in variant.cost.lines
+    )
+    return dict(zip(prices.index, costs, strict=True))
 
 
-def unit_prices(materials: Materials, names: Sequence[str], when: Sequence[date]) -> dict[date, Mapping[str, Decimal]]:
-    """Give the price of a unit of some materials on days; days on which one has no price are left out."""
-    changes = {
-        name: [(each.day, each.price / materials.rows[name].pack_amount) for each in materials.prices[name]]
-        for name in names
-    }
-    first = max((days[0][0] for days in changes.values()), default=date.min)
+def unit_prices(materials: Materials, names: Sequence[str], when: Sequence[date]) -> pd.DataFrame:
+    """Give the price of a unit of some materials on days, in Decimal; days on which one has no price are left out."""
+    import pandas as pd
+
+    changes = pd.DataFrame(
+        {
+            name: {each.day: each.price / materials.rows[name].pack_amount for each in materials.prices[name]}
+            for name in names
+        },
+        dtype=object,
+    )
     # A price is in force until the next one.
-    return {
-        day: {name: prices[bisect_right(prices, day, key=itemgetter(0)) - 1][1] for name, prices in changes.items()}
-        for day in when
-        if day >= first
-    }
+    in_force = changes.reindex(sorted({*changes.index, *when})).ffill()
+    return in_force.loc[list(when)].dropna()
 
 
 def _past(day: date, cost: Decimal, standings: Mapping[str, ChannelPrice]) -> PastPrice:
