@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING
 import click
 
 from catalog_builder.commands.disk_faults import reason_of
-from catalog_builder.mistake import MistakeError, OutputError, WordedFinding, summary
 
 if TYPE_CHECKING:
     from catalog_builder.cache.build_state import BuildSummary
+    from catalog_builder.mistake import OutputError, WordedFinding
     from catalog_builder.publish.studio_calculation import Progress
 
 _NOTHING = "Nothing was published. What was published before stands as it was."
@@ -33,6 +33,8 @@ def _folder(project: Path) -> int | None:
 @contextmanager
 def reporting_mistakes(project: Path, *, publishes: bool = False) -> Iterator[None]:
     """Word every mistake on the error stream, draw those that have a place in a drawing, and end with 1."""
+    from catalog_builder.mistake import MistakeError, OutputError, summary
+
     before = _folder(project)
     try:
         yield

@@ -134,6 +134,18 @@ def double_lines(lines: Sequence[PenLine], usual_mm: float, place: Place) -> Ite
                 yield TraceFinding("double line", _at(place, (x, y)), text, doubt=False)
 
 
+def drawings_apart(fields: FieldMap) -> Iterator[TraceFinding]:
+    """Tell that what is drawn falls into parts that no line joins."""
+    from scipy.ndimage import label
+
+    _, count = label(fields.labels > OUTSIDE)
+    if count > 1:
+        text = (
+            f"{count} drawings stand apart on the sheet, and the SVG holds them all: part them there, or cover the rest"
+        )
+        yield TraceFinding("apart", None, text, doubt=False)
+
+
 def narrow_rooms(fields: FieldMap, pen_mm: float, px_per_mm: float, place: Place) -> Iterator[TraceFinding]:
     """Tell fields so narrow and long that they lie between the two strokes of a line drawn twice."""
     from scipy.ndimage import binary_erosion, find_objects

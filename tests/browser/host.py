@@ -28,6 +28,11 @@ class Quiet(SimpleHTTPRequestHandler):
             time.sleep(LATE_S)
         super().do_GET()
 
+    def end_headers(self) -> None:
+        """Let a browser keep nothing, so that a page is fetched whole each time, also in a profile that is shared."""
+        self.send_header("Cache-Control", "no-store")
+        super().end_headers()
+
     def log_message(self, format: str, *args: object) -> None:
         """Say nothing of each request."""
 

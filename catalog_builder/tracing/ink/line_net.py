@@ -81,7 +81,7 @@ def net_of(ink: Mask, px_per_mm: float, place: Place) -> LineNet:
             place,
             wrong="no line is longer than a number or an arrow",
             expected=f"lines of more than {LEAST_EXTENT_MM:g} mm that enclose the pieces",
-            mend="check the scale that you gave, and that this is the drawing",
+            mend="check the scale that you gave, and that this is a drawing whose lines are darker than the paper",
         )
     chosen = [box for index, box in enumerate(boxes, start=1) if keep[index]]
     rows, columns = (_around([box[axis] for box in chosen], inked[axis], ink.shape[axis], px_per_mm) for axis in (0, 1))

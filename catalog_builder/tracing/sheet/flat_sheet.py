@@ -17,8 +17,8 @@ from catalog_builder.tracing.sheet.sheet_shape import UNIT_SQUARE, SheetShape
 from catalog_builder.tracing.trace_options import TraceOptions
 
 ScaleSource: TypeAlias = Literal["paper", "scanned paper", "dpi", "file", "width"]
-# Ten pixels for each millimetre, fewer where the sheet is larger than A4.
-MOST_PX_PER_MM = 10.0
+# Eight pixels for each millimetre, fewer where the sheet is larger than A4: the thinnest pen is five across.
+MOST_PX_PER_MM = 8.0
 MOST_PIXELS = 6_400_000
 # The sides of a scan of a whole sheet are in the sheet's ratio.
 _SAME_RATIO = 0.012

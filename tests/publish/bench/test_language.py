@@ -236,7 +236,7 @@ def card_texts(built: Demo, theme: Theme) -> list[tuple[str, str]]:
     return without_bare_texts(built, (("card", text) for text in texts_on(read_page(page))))
 
 
-# What builds the papers of the bench; and texts in it that no reader sees: names in matplotlib's and the cache's calls.
+# What builds the papers of the bench; and texts in it that no reader sees: names in the cache's calls.
 SOURCES = [
     *sorted((ROOT / "catalog_builder" / "publish" / "bench").rglob("*.py")),
     *(
@@ -247,7 +247,7 @@ SOURCES = [
         )
     ),
 ]
-UNSEEN = {"it hangs", "axes fraction", "offset points", "cost lines", "pattern sheet"}
+UNSEEN = {"it hangs", "cost lines", "pattern sheet"}
 # Functions whose numbers a program reads: CSV, SVG, keys of a record.
 FOR_PROGRAMS = {"change_csv", "shopping_rows", "shares", "_short", "_hang"}
 
