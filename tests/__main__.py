@@ -45,8 +45,7 @@ def main() -> int:
         print("== type checker: begun; what it finds stands after the tests", flush=True)
         types = subprocess.Popen((sys.executable, "-m", "mypy"), cwd=ROOT, stdout=said, stderr=subprocess.STDOUT)
         print("== tests", flush=True)
-        # A file's tests share what they build, so that a file stays in one process; there is one for each core.
-        # tests/conftest.py puts the files that take longest first.
+        # One process for each core; tests/sharing.py says which tests each takes, and in which order.
         sharing = ("-n", "auto", "--dist", "loadfile", "--no-loadscope-reorder")
         tests = subprocess.run((sys.executable, "-m", "pytest", *sharing, *sys.argv[1:]), cwd=ROOT, check=False)
         types.wait()

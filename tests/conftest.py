@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 from pathlib import Path
@@ -10,28 +11,12 @@ from typing import TYPE_CHECKING
 import pytest
 from hypothesis import HealthCheck, settings
 
-if TYPE_CHECKING:
-    from tests.publish.demo import Demo
+from tests.sharing import Sharing, place_of
 
-# Files that take longest, in an order in which they share a machine well: the first builds the demo, which the second
-# does not need. Begun last, one of them would keep a single core busy after all others have ended.
-LONGEST = (
-    "tests/publish/test_bytes.py",
-    "tests/broken/test_check.py",
-    "tests/edits/test_edits.py",
-    "tests/kills/test_kills.py",
-    "tests/commands/rename/test_demo.py",
-    "tests/browser/test_access.py",
-    "tests/publish/output/test_stop.py",
-    "tests/publish/output/test_disks.py",
-    "tests/browser/test_reading.py",
-    "tests/browser/test_opening.py",
-    "tests/browser/test_no_scripts.py",
-    "tests/browser/test_scores.py",
-    "tests/commands/test_guide.py",
-    "tests/test_cli.py",
-    "tests/broken/test_broken.py",
-)
+if TYPE_CHECKING:
+    from xdist.remote import Producer
+
+    from tests.publish.demo import Demo
 
 
 def pytest_configure() -> None:
@@ -45,11 +30,23 @@ def pytest_configure() -> None:
     settings.load_profile("unhurried")
 
 
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Producer) -> Sharing:
+    """Let the processes share the tests out as ``sharing.py`` says."""
+    return Sharing(config, log)
+
+
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Put the files that take longest first, where processes share the tests out."""
     if "PYTEST_XDIST_WORKER" in os.environ:
-        places = {name: place for place, name in enumerate(LONGEST)}
-        items.sort(key=lambda item: places.get(item.nodeid.partition("::")[0], len(LONGEST)))
+        items.sort(key=lambda item: place_of(item.nodeid))
+
+
+def pytest_collection_finish() -> None:
+    """Look through the thousands of tests for garbage once, not each time that a test leaves some."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(10_000)
 
 
 @pytest.fixture(scope="session")
@@ -57,6 +54,14 @@ def shared_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder that all processes of these tests have in common."""
     own = tmp_path_factory.getbasetemp()
     return own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
+
+
+@pytest.fixture(scope="session", autouse=True)
+def shared_demo(shared_folder: Path) -> None:
+    """Tell small studios where the demo is built, whose products they have."""
+    from tests.publish.demo import share_demo
+
+    share_demo(shared_folder / "demo")
 
 
 @pytest.fixture(scope="session")

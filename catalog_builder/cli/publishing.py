@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from catalog_builder.cli.group import main
+from catalog_builder.cli.command_group import main
 from catalog_builder.cli.options import CORES, DAY, FOLDER, WORKERS, day_of, project_of
 from catalog_builder.commands.terminal import print_findings, print_summary, progress_bar, reporting_mistakes
 

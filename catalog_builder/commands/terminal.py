@@ -134,6 +134,6 @@ def _carried(name: str) -> str:
     # A name of a file need not be text.
     path = f"site_output/{name.encode('utf-8', 'replace').decode()}"
     if fullmatch(r"stall/tags(-[0-9]+)?\.pdf", name):
-        return f"Left as `catalog-builder tags` made it, which sets tags anew where a price has moved: {path}"
+        return f"Left as `catalog-builder tags` made it, which makes tags again where a price has moved: {path}"
     why = "Kept aside, as its name is now taken" if is_saved_beside(name) else "Carried over, as no build made it"
     return f"{why}: {path}"

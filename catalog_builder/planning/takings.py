@@ -5,11 +5,11 @@ What sold is compared with today's costs, as the cost of the day on which it was
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from catalog_builder.mistake import Finding, Place
 from catalog_builder.phrase import phrase
@@ -21,6 +21,9 @@ from catalog_builder.records.selling.market_date import Market
 from catalog_builder.records.studio import Studio
 from catalog_builder.records.variant import Variant
 from catalog_builder.units import minor_digits
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,69 +84,52 @@ class Takings:
 
 
 def takings_of(studio: Studio, book: MarketBook, calculations: Sequence[VariantCalculation]) -> Takings:
-    """Add up what sold, by the stall channel's own rules: each piece is a sale, and bears its fees."""
+    """Add up what sold, by the stall channel's own rules: each piece is a sale and pays its fees."""
     with_sales = {sale.market for sale in book.sold_at_markets}
     if not with_sales:
         return Takings((), ())
     stall, digits = studio.channels[studio.channel_on("stall")], minor_digits(studio.studio.currency)
     by_names = {Variant(each.product.slug, each.size, each.finish, each.choice): each for each in calculations}
-    by_market: dict[str, list[_Count]] = defaultdict(list)
-    by_variant: dict[Variant, list[_Count]] = defaultdict(list)
-    for count in _counts(book):
-        if count.market in with_sales:
-            by_market[count.market].append(count)
-            by_variant[count.variant].append(count)
-
-    def of_market(market: Market) -> MarketTakings:
-        counts = by_market[market.key]
-        paid = [(count.sold, printed_price(stall, count.price, digits)) for count in counts]
-        costs = [(count.sold, by_names[count.variant].cost) for count in counts]
-        return MarketTakings(
-            market=market,
-            brought=sum(count.brought for count in counts),
-            sold=sum(count.sold for count in counts),
-            takings=_sum(sold * price.paid for sold, price in paid),
-            tax=_sum(sold * (price.paid - price.before_tax) for sold, price in paid),
-            fees=_sum(sold * (price.paid * stall.fee_percent / 100 + stall.fee_each) for sold, price in paid),
-            pitch=_pitch(market, stall),
-            spent=_sum(sold * (cost.total - cost.of("labour")) for sold, cost in costs),
-            bench_minutes=_sum(sold * cost.minutes for sold, cost in costs),
-        )
-
-    markets = sorted((market for market in studio.markets if market.key in with_sales), key=_by_date)
-    variants = (
-        VariantSold(
-            by_names[variant],
-            sum(count.brought for count in counts),
-            sum(count.sold for count in counts),
-            _sum(count.sold * count.price for count in counts),
-        )
-        for variant, counts in by_variant.items()
+    by_sku = {each.offer.sku: each for each in calculations}
+    counts = _counts(book, lambda variant: by_names[variant].offer.sku)
+    counts = counts[counts["market"].isin(list(with_sales))]
+    sold, price = counts["sold"], counts["price"].map(lambda price: printed_price(stall, price, digits))
+    cost = counts["variant"].map(lambda sku: by_sku[sku].cost)
+    amounts = counts.assign(
+        asked=sold * counts["price"],
+        takings=sold * price.map(lambda price: price.paid),
+        tax=sold * price.map(lambda price: price.paid - price.before_tax),
+        fees=sold * price.map(lambda price: price.paid * stall.fee_percent / 100 + stall.fee_each),
+        spent=sold * cost.map(lambda cost: cost.total - cost.of("labour")),
+        bench_minutes=sold * cost.map(lambda cost: cost.minutes),
     )
-    return Takings(tuple(of_market(market) for market in markets), tuple(sorted(variants, key=_best_sold_first)))
+    sums = ["brought", "sold", "takings", "tax", "fees", "spent", "bench_minutes"]
+    of_markets = {
+        market: dict(zip(sums, counted, strict=True))
+        for market, *counted in amounts.groupby("market")[sums].sum().itertuples(name=None)
+    }
+    of_variants = amounts.groupby("variant")[["brought", "sold", "asked"]].sum()
+    markets = sorted((market for market in studio.markets if market.key in with_sales), key=_by_date)
+    variants = (VariantSold(by_sku[sku], *counted) for sku, *counted in of_variants.itertuples(name=None))
+    return Takings(
+        tuple(
+            MarketTakings(market=market, pitch=_pitch(market, stall), **of_markets[market.key]) for market in markets
+        ),
+        tuple(sorted(variants, key=_best_sold_first)),
+    )
 
 
-@dataclass(frozen=True, slots=True)
-class _Count:
-    """A line of a market's packing list, or of its sales."""
+def _counts(book: MarketBook, name_of: Callable[[Variant], str]) -> pd.DataFrame:
+    """Give a row for each line of the packing lists and of the sales, money as Decimal."""
+    import pandas as pd
 
-    market: str
-    variant: Variant
-    brought: int
-    sold: int
-    price: Decimal
-
-
-def _counts(book: MarketBook) -> Iterator[_Count]:
-    for market, lines in book.lists.items():
-        for line in lines:
-            yield _Count(market, line.variant, line.count, 0, Decimal(0))
-    for sale in book.sold_at_markets:
-        yield _Count(sale.market, sale.variant, 0, sale.count, sale.price)
-
-
-def _sum(amounts: Iterable[Decimal]) -> Decimal:
-    return sum(amounts, Decimal(0))
+    lists = [
+        (market, name_of(line.variant), line.count, 0, Decimal(0))
+        for market, lines in book.lists.items()
+        for line in lines
+    ]
+    sales = [(sale.market, name_of(sale.variant), 0, sale.count, sale.price) for sale in book.sold_at_markets]
+    return pd.DataFrame([*lists, *sales], columns=["market", "variant", "brought", "sold", "price"])
 
 
 def _pitch(market: Market, stall: Channel) -> Decimal:
@@ -163,24 +149,23 @@ def market_findings(markets: Sequence[Market], book: MarketBook) -> Iterator[Fin
     """Find sales that the packing lists have no pieces for."""
     if not book.sold_at_markets:
         return
-    brought, sold = defaultdict[tuple[str, Variant], int](int), defaultdict[tuple[str, Variant], int](int)
-    for count in _counts(book):
-        brought[count.market, count.variant] += count.brought
-        sold[count.market, count.variant] += count.sold
+    counts = _counts(book, lambda variant: " ".join(word for word in _names(variant) if word))
     order = {market.key: place for place, market in enumerate(markets) if market.key in book.lists}
-    unlisted = [each for each in sold if each[0] in order and sold[each] > brought[each]]
-    for market, variant in sorted(unlisted, key=lambda each: order[each[0]]):
+    listed = counts[counts["market"].isin(list(order))]
+    sums = listed.groupby(["market", "variant"], sort=False, as_index=False)[["brought", "sold"]].sum()
+    unlisted = sums[sums["sold"] > sums["brought"]]
+    for row in unlisted.sort_values("market", key=lambda keys: keys.map(order), kind="stable").to_dict("records"):
         yield Finding(
             code="M01",
             place=Place(path="content/sales.csv"),
             text=phrase(
                 "findings_pricing.sold_not_brought",
-                market=market,
-                variant=" ".join(word for word in _names(variant) if word),
-                sold=sold[market, variant],
-                brought=brought[market, variant],
+                market=row["market"],
+                variant=row["variant"],
+                sold=row["sold"],
+                brought=row["brought"],
             ),
-            advice=phrase("findings_pricing.sold_not_brought_advice", market=market),
+            advice=phrase("findings_pricing.sold_not_brought_advice", market=row["market"]),
         )
 
 

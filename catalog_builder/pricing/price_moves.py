@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from catalog_builder.mistake import Finding, Place
 from catalog_builder.phrase import Money, Value, phrase
@@ -21,6 +22,9 @@ from catalog_builder.records.reading.validation import validate
 from catalog_builder.records.selling.price_book import BookKeys, PriceBook, currency_of, read_lines, written_lines
 from catalog_builder.records.studio import Studio
 from catalog_builder.units import minor_digits
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 # A hold that ends within this many days is a finding.
 ENDING_DAYS = 14
@@ -73,20 +77,33 @@ def moves_between(
 
     As with real changes, a price of the book stands while the policy's is within the band.
     """
+    prices = _price_table(before).merge(_price_table(after), on=["variant", "channel"], suffixes=("_before", "_after"))
+    changed = prices["policy_after"] != prices["published_before"]
+    changed = prices["moved_after"] | (prices["unbooked_after"] & changed)
     digits = minor_digits(studio.studio.currency)
     variants_before, variants_after = _by_sku(before), _by_sku(after)
     moves = []
-    for sku, channel in ((each.offer.sku, name) for each in before for name in each.standings):
-        variant = variants_after.get(sku)
-        if variant is None or channel not in variant.standings:
-            continue
-        was, now = variants_before[sku].standings[channel], variant.standings[channel]
-        if now.moved or (now.entry is None and now.policy.printed != was.published.printed):
-            old = Basis(origin_lines(was.origin, variants_before), was.origin.rule, was.published.printed)
-            new = Basis(origin_lines(now.origin, variants_after), now.origin.rule, now.policy.printed)
-            causes = split_change(old, new, digits)
-            moves.append(PriceMove(variant, channel, old.printed, new.printed, was.held, causes))
+    for row in prices[changed].to_dict("records"):
+        origin_before, origin_after = row["origin_before"], row["origin_after"]
+        old = Basis(origin_lines(origin_before, variants_before), origin_before.rule, row["published_before"])
+        new = Basis(origin_lines(origin_after, variants_after), origin_after.rule, row["policy_after"])
+        causes, variant = split_change(old, new, digits), row["calculation_after"]
+        moves.append(PriceMove(variant, row["channel"], old.printed, new.printed, row["held_before"], causes))
     return tuple(moves)
+
+
+def _price_table(calculations: Sequence[VariantCalculation]) -> pd.DataFrame:
+    """Give a row for each variant and channel; prices stay Decimal."""
+    import pandas as pd
+
+    columns = ["variant", "channel", "calculation", "published", "policy", "moved", "unbooked", "held", "origin"]
+    rows = (
+        (variant.offer.sku, name, variant, each.published.printed, each.policy.printed, each.moved, each.entry is None,
+         each.held, each.origin)
+        for variant in calculations
+        for name, each in variant.standings.items()
+    )  # fmt: skip
+    return pd.DataFrame(rows, columns=columns)
 
 
 def rows_to_write(

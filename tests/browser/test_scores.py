@@ -7,7 +7,7 @@ gives it. What makes a page quick or slow is held in ``test_weight.py`` and ``te
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
@@ -33,9 +33,21 @@ def host(demo: Demo) -> Iterator[str]:
         yield address
 
 
+@pytest.fixture(scope="module")
+def scored(host: str, tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[dict[str, int], list[str]]]:
+    """Each page's scores and what cost it some; the pages are scored side by side, for each mostly waits."""
+    profiles = tmp_path_factory.mktemp("scores")
+
+    def score(kind: str) -> tuple[dict[str, int], list[str]]:
+        return scores_of(host + CATALOGUE[kind].removeprefix("catalogue/"), HELD, profiles / kind)
+
+    with ThreadPoolExecutor(len(PAGES)) as pool:
+        return dict(zip(PAGES, pool.map(score, PAGES), strict=True))
+
+
 @pytest.mark.parametrize("kind", PAGES)
-def test_page_scores_on_a_phone(host: str, tmp_path: Path, kind: str) -> None:
+def test_page_scores_on_a_phone(scored: dict[str, tuple[dict[str, int], list[str]]], kind: str) -> None:
     """On a phone, a page scores at least 95 for access, good practice and being found."""
-    scores, short = scores_of(host + CATALOGUE[kind].removeprefix("catalogue/"), HELD, tmp_path)
+    scores, short = scored[kind]
     assert set(scores) == set(HELD)
     assert min(scores.values()) >= LEAST, f"{scores}: {short}"

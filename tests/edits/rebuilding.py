@@ -8,13 +8,16 @@ import shutil
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 from random import Random
 
+from click.testing import CliRunner
+
 from catalog_builder.build import build
+from catalog_builder.cli import main
 from catalog_builder.mistake import MistakeError
 from catalog_builder.publish.studio_calculation import quiet
 from tests.edits.kinds import KINDS
@@ -59,6 +62,15 @@ def by_command(studio: Studio, workers: int = 2) -> Told:
     return Told(done.returncode, done.stderr, tuple(_FINDING.findall(done.stdout)))
 
 
+def by_command_here(studio: Studio, workers: int = 2) -> Told:
+    """Publish by the same command in this process, whose libraries are loaded."""
+    options = ["--folder", str(studio.project), "--day", studio.day.isoformat(), "--workers", str(workers)]
+    done = CliRunner().invoke(main, ["publish", *options])
+    if done.exit_code not in (0, 1):
+        raise AssertionError(f"the build ended with {done.exit_code}:\n{done.stderr}") from done.exception
+    return Told(done.exit_code, done.stderr, tuple(_FINDING.findall(done.stdout)))
+
+
 def in_one_process(studio: Studio) -> Told:
     """Publish in this process, after all that it built before, as the window does."""
     try:
@@ -99,7 +111,7 @@ def _steps(studio: Studio, root: Path, kinds: Iterator[str], chance: Random) -> 
         here, begun = chance.random() < 0.5, time.monotonic()
         told = in_one_process(studio) if here else by_command(studio, chance.choice([1, 2]))
         rebuild_s, begun = time.monotonic() - begun, time.monotonic()
-        clean, right = _from_nothing(studio, root / "clean")
+        clean, right = _from_nothing(studio, root / "clean", by_command if here else by_command_here)
         clean_s = time.monotonic() - begun
         found, wanted = published(studio.project), before if right.code else clean
         if right.code:
@@ -145,11 +157,17 @@ def _apart(found: bytes, wanted: bytes) -> str:
     return "\n".join(difflib.unified_diff(right, other, "right", "found", lineterm="", n=1))
 
 
-def _from_nothing(studio: Studio, folder: Path) -> tuple[dict[str, bytes], Told]:
-    """Build a copy of the maker's files where nothing was built before."""
+def _from_nothing(
+    studio: Studio, folder: Path, publish: Callable[[Studio], Told] = by_command
+) -> tuple[dict[str, bytes], Told]:
+    """Build a copy of the maker's files where nothing was built before.
+
+    Of a rebuild and a build from nothing, one is always made in a process of its own: what a process remembers from
+    earlier builds cannot spoil both alike.
+    """
     shutil.rmtree(folder, ignore_errors=True)
     _copy(studio.project, folder, *_INPUTS)
-    told = by_command(Studio(folder, studio.day))
+    told = publish(Studio(folder, studio.day))
     return published(folder) if told.code == 0 else {}, told
 
 

@@ -58,7 +58,7 @@ PAGE = "history.html"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Panels:
-    """All that panels are made of: ``keyed`` are the designs' first variants with their kin, ``span`` the days."""
+    """All that panels are made of: ``keyed`` are designs' first variants and those that share their price."""
 
     content: Content
     theme: Theme
@@ -71,7 +71,7 @@ class Panels:
         """Take each design in the first variant of its record."""
         designs = [list(variants) for _, variants in groupby(calculations, lambda variant: variant.product.slug)]
         firsts = [variants[0] for variants in designs]
-        span = min(begin_of(content, variant) for variant in firsts), _month_end(content.day)
+        span = min(begin_of(content.materials, variant) for variant in firsts), _month_end(content.day)
         panels = cls(content=content, theme=theme, store=store, span=span)
         kins = [kin_of(variants, variants[0]) for variants in designs]
         return replace(panels, keyed=tuple((panels.key(kin), kin) for kin in kins))

@@ -5,18 +5,20 @@ The cost of an earlier day is today's quantities and minutes at the material pri
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
-from operator import itemgetter
+from typing import TYPE_CHECKING, Any
 
 from catalog_builder.pricing.book import ChannelPrice
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.priced_day import standings_on
 from catalog_builder.records.content import Content
 from catalog_builder.records.materials import Materials
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +43,7 @@ def days(content: Content) -> tuple[date, ...]:
 
 
 def days_of(content: Content, kin: Sequence[VariantCalculation]) -> tuple[date, ...]:
-    """Give those of the days on which a price of a variant, of its kin or of their materials may have changed."""
+    """Give the days on which a price of a variant, of those that share it or of their materials may have changed."""
     changes = {price.day for variant in kin for name in used(variant) for price in content.materials.prices[name]}
     for variant in kin:
         for channel in content.studio.channels:
@@ -67,9 +69,9 @@ def used(variant: VariantCalculation) -> list[str]:
     return sorted({line.key for line in variant.cost.lines if line.group not in ("labour", "overhead")})
 
 
-def begin_of(content: Content, variant: VariantCalculation) -> date:
+def begin_of(materials: Materials, variant: VariantCalculation) -> date:
     """Give the first day on which all materials of a variant had a price."""
-    return max(content.materials.prices[name][0].day for name in used(variant))
+    return max(materials.prices[name][0].day for name in used(variant))
 
 
 def kin_of(calculations: Sequence[VariantCalculation], variant: VariantCalculation) -> tuple[VariantCalculation, ...]:
@@ -88,38 +90,40 @@ def history(
 ) -> tuple[PastPrice, ...]:
     """Follow the first of ``kin`` through days, all or some, from the first on which all its materials had a price."""
     first, when = kin[0].offer.sku, days(content) if when is None else when
-    costs = {variant.offer.sku: _costs(content, variant, when) for variant in kin}
+    costs = {variant.offer.sku: _costs(content.materials, variant, when) for variant in kin}
     pasts = []
     for day in costs[first]:
         of_day = {sku: by_day[day] for sku, by_day in costs.items() if day in by_day}
-        pasts.append(_past(day, of_day[first], standings_on(content, kin, of_day, day)[first]))
+        standings = standings_on(content.studio, content.book, kin, of_day, day)
+        pasts.append(_past(day, of_day[first], standings[first]))
     return tuple(pasts)
 
 
-def _costs(content: Content, variant: VariantCalculation, when: Sequence[date]) -> dict[date, Decimal]:
+def _costs(materials: Materials, variant: VariantCalculation, when: Sequence[date]) -> dict[date, Decimal]:
     """Give a variant's cost on each of some days on which all its materials had a price."""
-    prices = unit_prices(content.materials, used(variant), when)
-    lines = variant.cost.lines
+    prices = unit_prices(materials, used(variant), when)
     # Minutes are paid at today's rates on all days.
-    return {
-        day: sum((of_day.get(line.key, line.unit_price) * line.quantity for line in lines), Decimal(0))
-        for day, of_day in prices.items()
-    }
+    costs: Any = sum(
+        (prices[line.key].to_numpy() if line.key in prices else line.unit_price) * line.quantity
+        for line in variant.cost.lines
+    )
+    return dict(zip(prices.index, costs, strict=True))
 
 
-def unit_prices(materials: Materials, names: Sequence[str], when: Sequence[date]) -> dict[date, Mapping[str, Decimal]]:
-    """Give the price of a unit of some materials on days; days on which one has no price are left out."""
-    changes = {
-        name: [(each.day, each.price / materials.rows[name].pack_amount) for each in materials.prices[name]]
-        for name in names
-    }
-    first = max((days[0][0] for days in changes.values()), default=date.min)
+def unit_prices(materials: Materials, names: Sequence[str], when: Sequence[date]) -> pd.DataFrame:
+    """Give the price of a unit of some materials on days, in Decimal; days on which one has no price are left out."""
+    import pandas as pd
+
+    changes = pd.DataFrame(
+        {
+            name: {each.day: each.price / materials.rows[name].pack_amount for each in materials.prices[name]}
+            for name in names
+        },
+        dtype=object,
+    )
     # A price is in force until the next one.
-    return {
-        day: {name: prices[bisect_right(prices, day, key=itemgetter(0)) - 1][1] for name, prices in changes.items()}
-        for day in when
-        if day >= first
-    }
+    in_force = changes.reindex(sorted({*changes.index, *when})).ffill()
+    return in_force.loc[list(when)].dropna()
 
 
 def _past(day: date, cost: Decimal, standings: Mapping[str, ChannelPrice]) -> PastPrice:

@@ -126,13 +126,19 @@ def _money_plot(takings: Takings, writer: BenchWriter, plots: KeptPlots) -> Mark
 
 def _count_plot(takings: Takings, writer: BenchWriter, plots: KeptPlots) -> Markup:
     """Draw a design's brought and sold pieces, the design of which the most of the brought sold first."""
-    designs: dict[str, tuple[int, int]] = {}
-    for each in takings.variants:
-        title = each.calculation.product.keys.title
-        brought, sold = designs.get(title, (0, 0))
-        designs[title] = brought + max(each.brought, each.sold), sold + each.sold
-    best_first = sorted(designs.items(), key=lambda each: (-each[1][1] / max(each[1][0], 1), -each[1][1], each[0]))
-    rows = [(title, _count_text(sold, brought, writer), (brought, sold)) for title, (brought, sold) in best_first]
+    import pandas as pd
+
+    counts = pd.DataFrame(
+        ((each.calculation.product.keys.title, max(each.brought, each.sold), each.sold) for each in takings.variants),
+        columns=["title", "brought", "sold"],
+    )
+    designs = counts.groupby("title", as_index=False).sum()
+    designs["share"] = designs["sold"] / designs["brought"]
+    designs = designs.sort_values(["share", "sold", "title"], ascending=[False, False, True])
+    rows = [
+        (title, _count_text(int(sold), int(brought), writer), (int(brought), int(sold)))
+        for title, brought, sold in designs[["title", "brought", "sold"]].itertuples(index=False, name=None)
+    ]
     return plots.draw(plot_counts, rows, AxisWords(wording=writer.wording, places=1), _caption("counts", writer))
 
 

@@ -74,7 +74,7 @@ def _key(pictures: Pictures) -> tuple[object, ...]:
 
 
 def card_look(theme: Theme) -> CardLook:
-    """Take from a theme how its cards are set: the table ``[card]`` of ``theme.toml``, its own or a lent one.
+    """Give how a theme sets its cards: by the table ``[card]`` of ``theme.toml``, its own or a lower theme's.
 
     Letters that the theme has not got are taken from DejaVu Sans.
     """

@@ -8,16 +8,18 @@ from __future__ import annotations
 import re
 from codecs import BOM_UTF8
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from csv import writer
 from datetime import date, datetime, time
 from decimal import Decimal
-from io import BytesIO, TextIOWrapper
+from io import SEEK_END, BytesIO
+from itertools import islice
 
 from catalog_builder.publish.output.harmless import harmless
 
 Cell = str | Decimal | float | int
 Row = Mapping[str, Cell]
 
+# So many rows are written at a time.
+AT_ONCE = 10_000
 # What a spreadsheet's program allows no sheet's name to hold, and how long a name may be (from memory).
 _NO_SHEET_NAME, _SHEET_NAME_LENGTH = re.compile(r"[\[\]:*?/\\']"), 31
 # A column is as wide as its longest cell, within these bounds, in characters.
@@ -25,17 +27,17 @@ NARROW, WIDE = 4, 60
 
 
 def as_csv(rows: Iterable[Row]) -> bytes:
-    """Give rows as CSV, with every digit of an amount; all have the columns of the first."""
-    data = BytesIO()
+    """Give rows as CSV, with every digit of an amount."""
+    import pandas as pd
+
     # Put into bytes bit by bit: a text that grows takes four bytes a letter.
-    text = TextIOWrapper(data, encoding="utf-8-sig", newline="")
-    table = writer(text)
-    for number, row in enumerate(rows):
-        if not number:
-            table.writerow(map(harmless, row))
-        table.writerow(map(_written, row.values()))
-    text.flush()
-    return data.getvalue() or BOM_UTF8
+    data, remaining, first = BytesIO(BOM_UTF8), iter(rows), True
+    data.seek(0, SEEK_END)
+    while some := list(islice(remaining, AT_ONCE)):
+        frame = pd.DataFrame([{harmless(name): _written(cell) for name, cell in row.items()} for row in some])
+        data.write(frame.to_csv(index=False, header=first, lineterminator="\r\n").encode())
+        first = False
+    return data.getvalue()
 
 
 def as_workbook(

@@ -11,8 +11,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
 from catalog_builder.build import build
+from catalog_builder.cli import main
 from catalog_builder.publish.studio_calculation import quiet
 from tests.publish.demo import AUDIENCES, DAY, ROOT, give_photos, lay_out, outputs_of, reworded
 from tests.publish.disk import Disk, names_in, output_of, publishing
@@ -39,7 +41,13 @@ class Sites:
 
 
 def publish(project: Path, *before: str) -> tuple[int, str]:
-    """Publish by the command line, led by other words; its exit code, and what it tells of mistakes."""
+    """Publish by the command line; its exit code, and what it tells of mistakes.
+
+    Led by other words it is run in a process of its own, and else in this one, whose libraries are loaded.
+    """
+    if not before:
+        told = CliRunner().invoke(main, publishing(project)[3:])
+        return told.exit_code, told.stderr
     command = [*before, *publishing(project)]
     done = subprocess.run(command, cwd=ROOT, capture_output=True, encoding="utf-8", check=False)
     return done.returncode, done.stderr

@@ -10,11 +10,15 @@ from catalog_builder.publish.output.workbook import Row
 from catalog_builder.records.content import Content
 from catalog_builder.units import minor_digits, rounded
 
+_AMOUNTS = ("price", "left", "an_hour", "floor")
+
 
 def price_rows(content: Content, calculations: Sequence[VariantCalculation]) -> list[Row]:
     """Give a row for each variant: what it is, its cost, its amounts in each channel, its parcel."""
-    digits = minor_digits(content.studio.studio.currency)
-    return [
+    import pandas as pd
+
+    digits, channels = minor_digits(content.studio.studio.currency), content.studio.channels
+    variants = pd.DataFrame(
         {
             "variant": variant.offer.sku,
             "product": variant.product.keys.title,
@@ -24,20 +28,20 @@ def price_rows(content: Content, calculations: Sequence[VariantCalculation]) -> 
             "mass_g": round(variant.offer.mass_g, 1),
             "minutes": round(float(variant.cost.minutes), 1),
             "cost": rounded(variant.cost.total, digits),
-            **_amounts(content, variant, digits),
-            **parcel_columns(content, variant),
         }
         for variant in calculations
-    ]
-
-
-def _amounts(content: Content, variant: VariantCalculation, digits: int) -> Row:
-    """Give each amount in one channel after the other."""
-    channels, earnings = content.studio.channels, variant.earnings
-    amounts = {
-        "price": {name: variant.prices[name].printed for name in channels},
-        "left": {name: rounded(earnings[name].left_after_fees, digits) for name in channels},
-        "an_hour": {name: rounded(earnings[name].an_hour, digits) for name in channels},
-        "floor": {name: earnings[name].floor for name in channels},
-    }
-    return {f"{name}_{each}": amount for each, of_channels in amounts.items() for name, amount in of_channels.items()}
+    )
+    amounts = pd.DataFrame(
+        (
+            (variant.offer.sku, name, variant.prices[name].printed, rounded(earning.left_after_fees, digits),
+             rounded(earning.an_hour, digits), earning.floor)
+            for variant in calculations
+            for name, earning in variant.earnings.items()
+        ),
+        columns=["variant", "channel", *_AMOUNTS],
+    )  # fmt: skip
+    wide = amounts.pivot(index="variant", columns="channel")[[(each, name) for each in _AMOUNTS for name in channels]]
+    wide.columns = pd.Index([f"{name}_{each}" for each in _AMOUNTS for name in channels])
+    parcels = pd.DataFrame([parcel_columns(variant.packed) if content.boxes else {} for variant in calculations])
+    table = variants.merge(wide, left_on="variant", right_index=True).join(parcels)
+    return table.to_dict("records")  # type: ignore[return-value]
