@@ -40,7 +40,7 @@ LONGEST = {
 _PLACES = {name: place for place, name in enumerate(LONGEST)}
 
 
-class Sharing(LoadScopeScheduling):
+class Sharing(LoadScopeScheduling):  # type: ignore[misc] # the library says nothing of its types
     """Gives each process a file, or a part of a long file, at a time."""
 
     def _split_scope(self, nodeid: str) -> str:
