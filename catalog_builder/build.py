@@ -32,7 +32,7 @@ from catalog_builder.publish.studio_calculation import BuildCache, Progress, Stu
 from catalog_builder.publish.studio_pictures import BeforePublishing, make_pictures
 from catalog_builder.publish.theme.caution_lines import with_studio_words
 from catalog_builder.publish.theme.loading import Theme, read_theme
-from catalog_builder.publish.theme.look import with_studio_look
+from catalog_builder.publish.theme.studio_look import with_studio_look
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.selling.book_keeping import missing_end
 
@@ -54,7 +54,7 @@ def calculate_and_publish(
     progress: Progress,
     before_publishing: BeforePublishing = lambda *_: None,
 ) -> tuple[StudioCalculation, BuildSummary]:
-    """Go the whole way as ``build``, and give what was calculated too; ``before_publishing`` may still stop it."""
+    """Run every stage as ``build`` does, and give what was calculated too; ``before_publishing`` may still stop it."""
     inputs = snapshot_inputs(project)
     content, theme = read(project, day)
     with output_lock(project / "site_output"):
@@ -92,7 +92,7 @@ def make_everything(  # noqa: PLR0913 - what a whole build rests on
 
 
 def calculate(project: Path, day: date, progress: Progress) -> StudioCalculation:
-    """Go the whole way up to prices; raises ``MistakeError`` as ``read`` and ``calculate_all`` do."""
+    """Run the stages up to prices; raises ``MistakeError`` as ``read`` and ``calculate_all`` do."""
     return calculate_all(*read(project, day), progress)
 
 
@@ -145,5 +145,5 @@ def calculate_all(
     listings = listings_of(studio, materials.rows, variants)
     sets = calculate_sets(content, variants, listings)
     findings += set_findings(studio, sets)
-    told = tuple(dict.fromkeys(findings))
-    return StudioCalculation(content, theme, cache, tuple(variants), listings, moves, told, sets)
+    reported = tuple(dict.fromkeys(findings))
+    return StudioCalculation(content, theme, cache, tuple(variants), listings, moves, reported, sets)

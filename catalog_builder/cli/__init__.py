@@ -3,6 +3,6 @@
 from __future__ import annotations
 
 from catalog_builder.cli import designs, prices, publishing
-from catalog_builder.cli.group import main
+from catalog_builder.cli.command_group import main
 
 __all__ = ["designs", "main", "prices", "publishing"]

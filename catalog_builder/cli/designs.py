@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from catalog_builder.cli.group import main
+from catalog_builder.cli.command_group import main
 from catalog_builder.cli.options import DAY, DPI, FOLDER, HALF, PAPER, WIDTH, day_of, project_of
 from catalog_builder.commands.terminal import reporting_mistakes
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from catalog_builder.cli.group import main
+from catalog_builder.cli.command_group import main
 from catalog_builder.cli.options import DAY, FOLDER, WORKERS, day_of, project_of
 from catalog_builder.commands.terminal import progress_bar, reporting_mistakes
 

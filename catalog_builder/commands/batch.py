@@ -1,14 +1,14 @@
-"""The command ``batch``: a plan's layout, computed and kept on the maker's word, and its summary for the terminal."""
+"""The command ``batch``: a plan's layout, computed and kept if the maker asks for it, and its summary."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from pathlib import Path
 
 from catalog_builder.build import calculate, calculate_and_publish
 from catalog_builder.making.sheet_layout import lay_batch
-from catalog_builder.mistake import Mistake, MistakeError, Place, listed, nearest
+from catalog_builder.mistake import MistakeError, Place, listed, nearest
 from catalog_builder.phrase import Money, Phrase, phrase, quantity
 from catalog_builder.planning.kept_glass import KeptGlass
 from catalog_builder.planning.plan import PlannedBatch
@@ -17,7 +17,6 @@ from catalog_builder.publish.bench.batches import plan_of
 from catalog_builder.publish.studio_calculation import Progress, StudioCalculation
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.batch_plan import Plan
-from catalog_builder.records.content import Content
 from catalog_builder.records.kept_layout import keep_layout, layout_path
 
 
@@ -29,7 +28,7 @@ def lay_plan(project: Path, day: date, name: str, seconds: int, progress: Progre
     """
     calculated = calculate(project, day, progress)
     content = calculated.content
-    plan, clearance = plan_named(content, name), content.studio.making.cutting_clearance_mm
+    plan, clearance = plan_named(content.plans, name), content.studio.making.cutting_clearance_mm
     layout = content.layouts.get(plan.name)
     kept_glass = KeptGlass(content.materials.rows, clearance)
     plan_glass = read_plan_glass(plan, layout, kept_glass, calculated.calculations)
@@ -59,37 +58,33 @@ def publish_plan(project: Path, day: date, name: str, workers: int, progress: Pr
     return (*(finding.worded() for finding in calculated.worded_findings), *lines)
 
 
-def plan_named(content: Content, name: str) -> Plan:
+def plan_named(plans: Sequence[Plan], name: str) -> Plan:
     """Give a plan by its file's name.
 
     Raises:
         MistakeError: there is none of that name.
     """
-    plans = {plan.name: plan for plan in content.plans}
-    if name in plans:
-        return plans[name]
-    guess = nearest(name, plans)
-    raise MistakeError(
-        [
-            Mistake(
-                place=Place(path="content/batches"),
-                wrong=f"there is no plan {name!r}",
-                expected=f"one of: {listed(plans)}" if plans else "a file there, such as content/batches/spring.toml",
-                mend=f"did you mean {guess!r}?" if guess else "write the name of the plan's file, without .toml",
-            )
-        ]
+    by_name = {plan.name: plan for plan in plans}
+    if name in by_name:
+        return by_name[name]
+    guess = nearest(name, by_name)
+    raise MistakeError.at(
+        Place(path="content/batches"),
+        wrong=f"there is no plan {name!r}",
+        expected=f"one of: {listed(by_name)}" if plans else "a file there, such as content/batches/spring.toml",
+        mend=f"did you mean {guess!r}?" if guess else "write the name of the plan's file, without .toml",
     )
 
 
 def summary(calculated: StudioCalculation, name: str) -> Iterator[str]:
     """Give what a plan cuts, times and buys, in a few lines."""
     content = calculated.content
-    planned = plan_of(content, plan_named(content, name), calculated.calculations, calculated.kept.store)
+    planned = plan_of(content, plan_named(content.plans, name), calculated.calculations, calculated.kept.store)
     phrasing = Phrasing.of(calculated.theme, content.studio.studio)
-    yield from map(phrasing.say, _summary(content, planned))
+    yield from map(phrasing.say, _summary(content.project, planned))
 
 
-def _summary(content: Content, planned: PlannedBatch) -> Iterator[Phrase]:
+def _summary(project: Path, planned: PlannedBatch) -> Iterator[Phrase]:
     glass = planned.glass
     keys, name = glass.plan.keys, glass.plan.name
     hands_on = planned.hands_on_hours
@@ -107,6 +102,6 @@ def _summary(content: Content, planned: PlannedBatch) -> Iterator[Phrase]:
     if glass.layout is None:
         yield phrase(f"commands.batch_sheets_{'old' if glass.out_of_date else 'none'}", name=name)
         return
-    path = layout_path(content.project, name).relative_to(content.project).as_posix()
+    path = layout_path(project, name).relative_to(project).as_posix()
     charged = "adopted" if keys.adopted else "kept"
     yield phrase(f"commands.batch_sheets_{charged}", day=glass.layout.laid_on, path=path)

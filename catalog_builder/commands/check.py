@@ -1,4 +1,4 @@
-"""The command ``check``: the whole way, pages and sheets too, with nothing published."""
+"""The command ``check``: every stage, pages and sheets too, with nothing published."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from catalog_builder.records.content import Content
 
 
 def check_project(project: Path, day: date, workers: int, progress: Progress) -> BuildSummary:
-    """Go the whole way and publish nothing: what passes here, a build publishes.
+    """Run every stage and publish nothing: what passes here, a build publishes.
 
     What earlier builds have left is used, and what is new is kept with it, unless another build is at work.
 

@@ -1,4 +1,4 @@
-"""What a disk says in its own words, put into the maker's, with what helps."""
+"""Errors of the disk explained in plain words, with what helps."""
 
 from __future__ import annotations
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from catalog_builder.cache.atomic_file import replace_file
 from catalog_builder.mistake import Mistake, MistakeError
 from catalog_builder.pattern.pieces import Fitting, Pattern, find_pieces
 from catalog_builder.pattern.sizes import scaled_drawings
@@ -42,7 +43,7 @@ def picture_faults(project: Path, mistakes: Sequence[Mistake]) -> tuple[str, ...
 
 
 def found_patterns(project: Path, product: Product) -> dict[str, tuple[Drawing, Pattern]]:
-    """Read a product's drawings by the names of their parts, each with its pieces as far as they can be told.
+    """Read a product's drawings by the names of their parts, each with its pieces as far as possible.
 
     Raises:
         MistakeError: the studio's record or a drawing cannot be read, or a drawing encloses nothing.
@@ -63,9 +64,7 @@ def write_picture(
     """
     folder = project / "site_output" / "bench" / FAULTS
     folder.mkdir(parents=True, exist_ok=True)
-    fresh = folder / f".{name}.svg"
-    fresh.write_text(fault_svg(drawing, mistakes, title, pattern), encoding="utf-8")
-    fresh.replace(folder / f"{name}.svg")
+    replace_file(folder / f"{name}.svg", fault_svg(drawing, mistakes, title, pattern).encode())
     return f"site_output/bench/{FAULTS}/{name}.svg"
 
 

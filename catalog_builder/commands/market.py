@@ -1,4 +1,4 @@
-"""The command ``market``: everything for the next market, published and told in one go."""
+"""The command ``market``: everything for the next market, published and listed."""
 
 from __future__ import annotations
 

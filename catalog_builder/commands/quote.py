@@ -1,4 +1,4 @@
-"""The command ``quote``: a commission priced as all else is, its PDF to hand over, and its private cost cards."""
+"""The command ``quote``: a commission priced by the studio's rules, its PDF for the buyer, its private cost cards."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from tempfile import TemporaryDirectory
 from catalog_builder.build import calculate_all, read
 from catalog_builder.cache.store import Store
 from catalog_builder.commands.written_papers import write_papers
-from catalog_builder.mistake import Finding, Mistake, MistakeError, Place, WordedFinding, listed, nearest
+from catalog_builder.mistake import Finding, MistakeError, Place, WordedFinding, listed, nearest
 from catalog_builder.phrase import Money, Phrase, phrase
 from catalog_builder.piece.assembly import Assembler
 from catalog_builder.pricing.bill import Bill, bill_of
@@ -27,7 +27,7 @@ from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.content import Content
 from catalog_builder.records.reading.toml import key_line
-from catalog_builder.records.selling.quote import Quote
+from catalog_builder.records.selling.kept_quote import Quote
 from catalog_builder.units import minor_digits
 
 
@@ -90,13 +90,12 @@ def quote_named(quotes: tuple[Quote, ...], name: str) -> Quote:
     if name in by_name:
         return by_name[name]
     guess, example = nearest(name, by_name), "a file there, such as content/quotes/hall-window.toml"
-    mistake = Mistake(
-        place=Place(path="content/quotes"),
+    raise MistakeError.at(
+        Place(path="content/quotes"),
         wrong=f"there is no quote {name!r}",
         expected=f"one of: {listed(by_name)}" if by_name else example,
         mend=f"did you mean {guess!r}?" if guess else "write the name of the quote's file, without .toml",
     )
-    raise MistakeError([mistake])
 
 
 def price_quote(content: Content, theme: Theme, quote: Quote, store: Store, progress: Progress = quiet) -> PricedQuote:

@@ -1,4 +1,4 @@
-"""The command ``rates``: what the log teaches, and the maker's word that makes it the studio's own."""
+"""The command ``rates``: rates estimated from the log, written into the studio's record when the maker asks for it."""
 
 from __future__ import annotations
 
@@ -9,9 +9,10 @@ from decimal import Decimal
 from pathlib import Path
 
 from catalog_builder.build import calculate
-from catalog_builder.mistake import Mistake, MistakeError, Place, listed
+from catalog_builder.mistake import MistakeError, Place, listed
 from catalog_builder.phrase import Money, phrase, quantity
 from catalog_builder.planning.estimated_rates import EstimatedRates, estimate_rates
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.rates_page import rates_text
 from catalog_builder.publish.studio_calculation import Progress, StudioCalculation, quiet
 from catalog_builder.publish.theme.phrasing import Phrasing
@@ -26,12 +27,12 @@ _TABLES = (
 
 
 class UnknownStepError(Exception):
-    """A step was asked for that the log does not hold."""
+    """A step was asked for that the log does not have."""
 
 
 @dataclass(frozen=True, slots=True)
 class RatesReport:
-    """What the log teaches, of all steps or of those in ``steps``."""
+    """Rates estimated from the log, of all steps or of those in ``steps``."""
 
     calculated: StudioCalculation
     learned: EstimatedRates
@@ -52,7 +53,7 @@ class RatesReport:
 
 
 def read_report(project: Path, day: date, steps: Sequence[str], progress: Progress) -> RatesReport:
-    """Hold the log against the rates that stand.
+    """Compare the log with the rates in force.
 
     Raises:
         MistakeError: the records have mistakes.
@@ -69,7 +70,7 @@ def read_report(project: Path, day: date, steps: Sequence[str], progress: Progre
 
 
 def use_rates(project: Path, report: RatesReport) -> tuple[str, ...]:
-    """Write the rates that were told into ``studio.toml``, and give what that does to an average piece.
+    """Write the reported rates into ``studio.toml``, and give what that changes for an average piece.
 
     Raises:
         MistakeError: there is nothing to write, or it cannot be written; the file stands as it was.
@@ -81,16 +82,15 @@ def use_rates(project: Path, report: RatesReport) -> tuple[str, ...]:
         if study.changes and (not report.steps or study.name in report.steps)
     }
     if not changes:
-        mistake = Mistake(
-            place=Place(path="content/bench_log.csv"),
+        raise MistakeError.at(
+            Place(path="content/bench_log.csv"),
             wrong="the log says nothing that studio.toml does not say already",
             expected="timed batches or weighed spools that move a rate",
             mend="time or weigh more batches; `catalog-builder rates` shows what there is",
         )
-        raise MistakeError([mistake])
     write_rates(project, content.studio_source, changes)
     after = calculate(project, content.day, quiet)
-    (old_minutes, old_cost), (minutes, cost) = _average(report.calculated), _average(after)
+    (old_minutes, old_cost), (minutes, cost) = _average(report.calculated.calculations), _average(after.calculations)
     count = sum(len(values) for values in changes.values())
     effect = phrase(
         "commands.rates_effect",
@@ -103,8 +103,8 @@ def use_rates(project: Path, report: RatesReport) -> tuple[str, ...]:
     return tuple(map(report.phrasing.say, (written, effect, phrase("commands.rates_follow"))))
 
 
-def _average(calculated: StudioCalculation) -> tuple[Decimal, Decimal]:
+def _average(calculations: Sequence[VariantCalculation]) -> tuple[Decimal, Decimal]:
     """Give the mean minutes and the mean cost of all variants."""
-    costs = [variant.cost for variant in calculated.calculations]
+    costs = [variant.cost for variant in calculations]
     minutes, total = sum(cost.minutes for cost in costs), sum(cost.total for cost in costs)
     return Decimal(minutes) / len(costs), Decimal(total) / len(costs)

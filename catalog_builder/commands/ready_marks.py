@@ -12,8 +12,8 @@ from catalog_builder.commands.record_text import marks_lines
 from catalog_builder.mistake import Mistake, MistakeError, listed
 from catalog_builder.pattern.label_place import label_place
 from catalog_builder.pattern.pieces import Pattern, Piece
-from catalog_builder.publish.pictures.oklab import distance, plain_colour
-from catalog_builder.records.marks import Marks, PieceMark
+from catalog_builder.publish.pictures.glass.oklab import distance, plain_colour
+from catalog_builder.records.drawing.marks import Marks, PieceMark
 from catalog_builder.records.materials import Materials, read_materials
 from catalog_builder.records.product import Product, read_product
 from catalog_builder.records.reading.source import lines_of, read

@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
 
-from catalog_builder.records.marks import Marks, PieceMark
+from catalog_builder.records.drawing.marks import Marks, PieceMark
 
 _WORDS_OF_YAML = {"true", "false", "null"}
 

@@ -1,4 +1,4 @@
-"""The command ``reprice``: the report on prices that moved, and the maker's word that writes them."""
+"""The command ``reprice``: the report on prices that moved, recorded when the maker asks for it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,8 @@ from datetime import date
 from pathlib import Path
 
 from catalog_builder.build import calculate, calculate_all
-from catalog_builder.mistake import Mistake, MistakeError, Place
+from catalog_builder.cache.atomic_file import replace_file
+from catalog_builder.mistake import MistakeError, Place
 from catalog_builder.phrase import Money, phrase
 from catalog_builder.pricing.consistency import OLD_PRICES
 from catalog_builder.pricing.price_moves import PriceMove, moves_between, rows_to_write
@@ -59,17 +60,16 @@ class PriceReport:
         page = change_page(self.moved, materials, writer, "bench.css", self.supposed)
         try:
             folder.mkdir(parents=True, exist_ok=True)
-            (folder / "bench.css").write_bytes(writer.theme.file("assets/bench.css").read_bytes())
-            (folder / "repricing.html").write_text(page, encoding="utf-8")
-            (folder / "repricing.csv").write_bytes(change_csv(self.moved, materials, writer))
+            replace_file(folder / "bench.css", writer.theme.file("assets/bench.css").read_bytes())
+            replace_file(folder / "repricing.html", page.encode())
+            replace_file(folder / "repricing.csv", change_csv(self.moved, materials, writer))
         except OSError as error:
-            mistake = Mistake(
-                place=Place(path=f"--save {folder}"),
+            raise MistakeError.at(
+                Place(path=f"--save {folder}"),
                 wrong=f"the report cannot be written there ({error.strerror})",
                 expected="a folder that this user may write",
                 mend="name another folder",
-            )
-            raise MistakeError([mistake]) from None
+            ) from None
 
 
 def read_report(project: Path, day: date, supposed: Sequence[str], progress: Progress) -> PriceReport:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from catalog_builder.build import calculate
 from catalog_builder.cache.atomic_file import replace_file
-from catalog_builder.mistake import Mistake, MistakeError, Place, WordedFinding, listed, nearest, quoted
+from catalog_builder.mistake import MistakeError, Place, WordedFinding, listed, nearest, quoted
 from catalog_builder.phrase import Phrase, phrase, quantity
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.priced_day import offers_on
@@ -75,13 +75,12 @@ def print_tags(project: Path, day: date, asked: TagRequest, progress: Progress) 
             old.unlink()
     except OSError as error:
         wrong = f"the tags cannot be written ({error.strerror})"
-        mistake = Mistake(
-            place=Place(path=path.relative_to(project).as_posix()),
+        raise MistakeError.at(
+            Place(path=path.relative_to(project).as_posix()),
             wrong=wrong,
             expected="a file that this user may write",
             mend="close it in other programs and run the command again",
-        )
-        raise MistakeError([mistake]) from None
+        ) from None
     market = market_of(calculated, asked)
     return TagRun(tags, sheet, paths, phrasing, priced_day(market, day) if market is not None else day)
 
@@ -173,7 +172,7 @@ def _orders(calculated: StudioCalculation, asked: TagRequest) -> list[TagOrder]:
 
 
 def market_of(calculated: StudioCalculation, asked: TagRequest) -> Market | None:
-    """Give the market to come whose packing list was asked for, if it is one's."""
+    """Give the coming market whose packing list was asked for; None where the list is no market's."""
     content = calculated.content
     if asked.packing is None or asked.packing.resolve().parent != (content.project / "content" / "markets").resolve():
         return None
@@ -198,4 +197,4 @@ def _changed(
 
 
 def _refused(option: str, wrong: str, expected: str, mend: str) -> MistakeError:
-    return MistakeError([Mistake(place=Place(path=option), wrong=wrong, expected=expected, mend=mend)])
+    return MistakeError.at(Place(path=option), wrong=wrong, expected=expected, mend=mend)

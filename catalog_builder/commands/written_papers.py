@@ -1,4 +1,4 @@
-"""The papers of one quote or order, written into a folder of their own in place of those of before."""
+"""The papers of one quote or order, written into a folder of their own, which replaces the earlier one."""
 
 from __future__ import annotations
 

@@ -53,7 +53,7 @@ def lay_batch(
     if not is_valid(layout, glasses, clearance_mm):
         wrong, mend = "the packing library gave a layout that cannot be cut", "lay it again with other `--seconds`"
         expected = "every piece once, inside its sheet and clear of its neighbours"
-        raise MistakeError([Mistake(place=Place(path="content/batches"), wrong=wrong, expected=expected, mend=mend)])
+        raise MistakeError.at(Place(path="content/batches"), wrong=wrong, expected=expected, mend=mend)
     return layout
 
 

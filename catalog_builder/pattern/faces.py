@@ -167,7 +167,7 @@ def _merge_slivers(faces: list[Polygon], snap: float) -> list[Polygon]:
 
 
 def _polygons(shape: shapely.Geometry) -> list[Polygon]:
-    """Give the polygons of a shape, without the bare lines and points that an intersection may leave."""
+    """Give the polygons of a shape, without lines and points that an intersection may leave."""
     return [part for part in shapely.get_parts(shape) if isinstance(part, Polygon)]
 
 

@@ -35,7 +35,7 @@ def loose_lines(
     flaws: Sequence[Flaw],
     snap: float,
 ) -> Iterator[Flaw]:
-    """Find lines that part nothing. One that a flaw's open end makes loose is right, and so is not named."""
+    """Find lines with the same field on both sides. One that is loose only because of a flaw is left out."""
     if not (shapely.length(loose) > snap).any():
         return
     chains = shapely.get_parts(shapely.union_all(shapely.buffer(loose, snap / 100)))

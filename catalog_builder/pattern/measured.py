@@ -16,6 +16,7 @@ from catalog_builder.pattern.parts.copies import place_copies
 from catalog_builder.pattern.parts.corner import Corner
 from catalog_builder.pattern.parts.fit import fit_findings
 from catalog_builder.pattern.parts.flat_part import FlatPart
+from catalog_builder.pattern.parts.free_edges import free_edge_findings
 from catalog_builder.pattern.parts.joining import read_seats
 from catalog_builder.pattern.parts.space import set_in_space
 from catalog_builder.pattern.seams import read_edges
@@ -76,6 +77,8 @@ def measure(product: Product, sized: Sized, making: Making) -> Measured:
         bare = without_framed_rim(flats[0].edges, sized.frame)
         flats = (replace(flats[0], edges=bare, rims=(bare.rims,), frame=sized.frame), *flats[1:])
     findings += fit_findings(product, sized, copies, space.gaps)
+    near = {copies[number].name for gap in space.gaps for number in gap.copies}
+    findings += free_edge_findings(product, sized, flats, near)
     return Measured(sized, flats, space.corners, space.tacks, tuple(findings))
 
 

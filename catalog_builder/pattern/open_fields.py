@@ -13,7 +13,7 @@ from catalog_builder.pattern.unfolding import PointMark, Unfolded
 
 
 def parted(faces: Sequence[Polygon], marks: Sequence[PointMark]) -> tuple[list[Polygon], list[Polygon], list[Flaw]]:
-    """Part faces into those of glass and those marked as open, and find such marks that lie in no field."""
+    """Separate faces of glass from those marked as open, and find such marks that lie in no field."""
     glass_faces, open_fields, flaws = list(faces), list[Polygon](), []
     for point in marks:
         if point.mark.kind == "open":

@@ -139,7 +139,7 @@ def read_pieces(drawing: Drawing, scale: float, fitting: Fitting, grain: float |
 def find_pieces(
     drawing: Drawing, scale: float, fitting: Fitting, grain: float | None
 ) -> tuple[Pattern, tuple[Mistake, ...]]:
-    """Find the pieces as ``read_pieces`` does, as far as they can be told, and every mistake of the drawing.
+    """Find the pieces as ``read_pieces`` does, as far as possible, and every mistake of the drawing.
 
     A piece without a glass word has an empty one. Where lines close no fields, there are no pieces.
 
@@ -167,10 +167,8 @@ def find_pieces(
     in_drawn_half = [flaw for flaw in flaws if unfolded.is_drawn(flaw.at)]
     mistakes = tuple(_as_mistake(flaw, drawing, scale) for flaw in in_drawn_half or flaws)
     open_at = tuple(point.at for point in unfolded.point_marks if point.mark.kind == "open")
-    rings, fold = unfolded.rings, unfolded.fold
-    standing = tuple(pieces), unfolded.wires, rings, fold, unfolded.joins, scale
-    opened = tuple(open_fields)
-    return Pattern(*standing, open_at=open_at, open_fields=opened, drawn_side=unfolded.side), mistakes
+    known = tuple(pieces), unfolded.wires, unfolded.rings, unfolded.fold, unfolded.joins, scale
+    return Pattern(*known, open_at=open_at, open_fields=tuple(open_fields), drawn_side=unfolded.side), mistakes
 
 
 def _as_mistake(flaw: Flaw, drawing: Drawing, scale: float) -> Mistake:
@@ -226,7 +224,7 @@ def _number_pieces(
 
 
 def _without_word(pieces: Sequence[Piece]) -> Iterator[Flaw]:
-    """Find pieces without a glass word: all of them together, as a drawing that is new has a word nowhere."""
+    """Report pieces without a glass word in one flaw: a new drawing has none at all."""
     if not pieces:
         return
     first, *more = sorted(pieces, key=lambda piece: reading_order(piece.number))
@@ -267,8 +265,6 @@ def _marks_by_face(
 
 def _smallest_outlines(faces: Sequence[Polygon], outlines: Sequence[Outline]) -> dict[int, Outline]:
     """Give for each face the smallest outline that it lies in, if there is one."""
-    if not outlines:
-        return {}
     points = [face.representative_point() for face in faces]
     tree = shapely.STRtree([outline.polygon for outline in outlines])
     areas = [outline.polygon.area for outline in outlines]

@@ -1,4 +1,4 @@
-"""Pieces that are bought ready, such as bevels: which they are, and whether they are drawn as large as they are."""
+"""Pieces that are bought ready, such as bevels: which they are, and whether size and edge are as they should be."""
 
 from __future__ import annotations
 
@@ -16,6 +16,9 @@ from catalog_builder.records.product import Product
 
 # A drawn line is this wide, and hand-made pieces differ by as much. Common practice, no source.
 _NEAR_MM = 1.0
+
+# Foil does not hold on a thinner edge, which chips when the foil is pressed down. Common practice, no source.
+_LEAST_EDGE_MM = 1.0
 
 
 def ready_made_words(product: Product, materials: Materials) -> frozenset[str]:
@@ -55,6 +58,24 @@ def size_findings(title: str, product: Product, pattern: Pattern, materials: Mat
                         ),
                         advice=phrase("findings_drawing.ready_made_size_advice"),
                     )
+
+
+def edge_findings(product: Product, materials: Materials) -> Iterator[Finding]:
+    """Find glass whose edge is too thin for any foil, as that of a bevel may be."""
+    for name in sorted({name for choice in product.keys.glass.values() for name in choice.pieces.values()}):
+        material = materials.rows[name]
+        if material.foiled_mm < _LEAST_EDGE_MM:
+            yield Finding(
+                code="G13",
+                place=product.source.place(product.line("glass")),
+                text=phrase(
+                    "findings_drawing.thin_edge",
+                    title=product.keys.title,
+                    material=material.title,
+                    edge=quantity(material.foiled_mm, "mm", 1),
+                ),
+                advice=phrase("findings_drawing.thin_edge_advice", least=quantity(_LEAST_EDGE_MM, "mm", 1)),
+            )
 
 
 def drawn_mm(face: shapely.Polygon, bought: tuple[float, float]) -> tuple[float, float]:

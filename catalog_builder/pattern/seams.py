@@ -53,7 +53,7 @@ class Edges:
         sorted_owner = owner[order]
         borders = np.searchsorted(sorted_owner, np.arange(faces + 1))
         own = [both[begin:end] for begin, end in pairwise(borders.tolist())]
-        return list(shapely.line_merge([MultiLineString(list(lines)) for lines in own]))
+        return list(shapely.line_merge([shapely.multilinestrings(lines) for lines in own]))
 
 
 def _lengths(stretches: Points) -> Points:

@@ -15,7 +15,7 @@ from catalog_builder.pattern.framing.framing import frame_of, framed_by, glass_w
 from catalog_builder.pattern.manufacturability import drawing_findings
 from catalog_builder.pattern.marking import with_marks
 from catalog_builder.pattern.pieces import Fitting, Pattern, Piece, read_pieces
-from catalog_builder.pattern.ready_made import ready_made_words, size_findings
+from catalog_builder.pattern.ready_made import edge_findings, ready_made_words, size_findings
 from catalog_builder.pattern.svg.drawing import Drawing, read_drawing
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import Product
@@ -72,13 +72,10 @@ def read_sizes(product: Product, making: Making, materials: Materials) -> tuple[
     base_width = base[""].width_mm
     ready_made = ready_made_words(product, materials)
     grained = any(materials.rows[name].has_grain for choice in keys.glass.values() for name in choice.pieces.values())
-    findings = tuple(
-        finding
-        for name, drawing in drawings.items()
-        for finding in drawing_findings(
-            titled(product, name), product, drawing, base[name], ready_made if grained else None
-        )
-    )
+    findings = list(edge_findings(product, materials))
+    for name, drawing in drawings.items():
+        grain_of = ready_made if grained else None
+        findings += drawing_findings(titled(product, name), product, drawing, base[name], grain_of)
     sizes = []
     for size, width in widths.items():
         times, patterns = width / base_width, base

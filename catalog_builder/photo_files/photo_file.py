@@ -20,6 +20,7 @@ MOST_BYTES = 200_000_000
 FORMATS = ("JPEG", "PNG", "WEBP")
 HEIC = ("HEIF",)
 EXPORT_AGAIN = "export it again, or take the line out"
+EXPORT_SMALLER = "export it with fewer pixels"
 PAPER = (255, 255, 255)
 # What the decoders raise for bytes that are not a picture, or not a whole one.
 DAMAGED = (OSError, SyntaxError, ValueError, EOFError, IndexError, KeyError, TypeError, OverflowError, struct.error)
@@ -46,7 +47,7 @@ def hold_weight(weight: int) -> None:
         PhotoError: it is larger.
     """
     if weight > MOST_BYTES:
-        raise PhotoError(f"it has {weight / 1e6:.0f} MB, more than {MOST_BYTES // 1_000_000}")
+        raise PhotoError(f"it has {weight / 1e6:.0f} MB, more than {MOST_BYTES // 1_000_000}", EXPORT_SMALLER)
 
 
 @contextmanager
@@ -82,12 +83,12 @@ def opened(photo: Path | bytes) -> Image.Image:
     if image.width * image.height > MOST_PIXELS:
         size = f"{image.width} x {image.height}"
         image.close()
-        raise PhotoError(f"it has {size} pixels, more than {MOST_PIXELS // 1_000_000} million")
+        raise PhotoError(f"it has {size} pixels, more than {MOST_PIXELS // 1_000_000} million", EXPORT_SMALLER)
     return image
 
 
 def _formats(photo: Path | bytes) -> tuple[str, ...]:
-    """Say as what a photo is to be opened: by what it begins with, as phones also name HEIC ``.jpg``."""
+    """Give the formats to open a photo as, by its first bytes: phones also name HEIC files ``.jpg``."""
     with BytesIO(photo) if isinstance(photo, bytes) else photo.open("rb") as file:
         if not is_heic(file.read(64)):
             return FORMATS

@@ -42,6 +42,11 @@ class AssembledPiece:
     suspension: Suspension
     key: Annotated[str, Field(exclude=True)] = ""
 
+    @property
+    def own_key(self) -> str:
+        """The key of this size and choice of glass alone."""
+        return key_of(self.key, self.size, self.choice)
+
 
 @dataclass(frozen=True, slots=True)
 class Assembly:

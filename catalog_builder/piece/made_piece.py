@@ -143,8 +143,9 @@ def make_piece(
         MistakeError: no foil is wide enough to wrap both faces, the glass does not fit its frame, or a strip its seam.
     """
     glass = {word: materials.rows[name] for word, name in choice.pieces.items()}
-    thickness = max(sheet.foiled_mm for sheet in glass.values())
-    foil = _foil(product, thickness, materials, making)
+    thickest = max(glass.values(), key=lambda sheet: (sheet.foiled_mm, sheet.material))
+    thickness = thickest.foiled_mm
+    foil = _foil(product, thickest, materials, making)
     solder = materials.rows[product.keys.solder or making.solder]
     flats, bead = measured.flats, read_bead(making, solder, foil, thickness)
     refuse_strips(product, flats, materials.rows, foil, thickness, making)
@@ -198,18 +199,18 @@ def _wires(flats: tuple[FlatPart, ...]) -> dict[str, float]:
     return wires
 
 
-def _foil(product: Product, thickness_mm: float, materials: Materials, making: Making) -> Material:
+def _foil(product: Product, thickest: Material, materials: Materials, making: Making) -> Material:
     """Take the foil that is named, else the narrowest that wraps far enough onto each face to hold the bead."""
     named = product.keys.foil or making.foil
-    least = float(making.foil_wrap_mm)
+    least, thickness_mm = float(making.foil_wrap_mm), thickest.foiled_mm
     stocked = [foil for foil in materials.of_kind("foil") if named in ("auto", foil.material)]
     wide = [foil for foil in stocked if wrap_mm(float(foil.width_mm or 0), thickness_mm) >= least]
     if not wide:
         what = "no foil of materials.csv wraps" if named == "auto" else f"the foil {named!r} does not wrap"
         raise MistakeError.at(
             product.source.place(product.line("foil")),
-            wrong=f"{what} glass of {thickness_mm:g} mm by {least:g} mm on each face",
+            wrong=f"{what} the edge of {thickest.material!r}, {thickness_mm:g} mm thick, by {least:g} mm on each face",
             expected=f"a foil at least {thickness_mm + 2 * least:g} mm wide",
-            mend="add a wider foil, or lower making.foil_wrap_mm",
+            mend="add a wider foil, take glass with a thinner edge, or lower making.foil_wrap_mm",
         )
     return min(wide, key=lambda foil: (foil.width_mm or 0, foil.material))

@@ -19,7 +19,7 @@ from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.piece.bead import Bead
 from catalog_builder.piece.framed_rim import FramedRim, middle_across_mm
 from catalog_builder.piece.made_piece import MadePiece
-from catalog_builder.piece.ready_made import ready_made_mass_g
+from catalog_builder.piece.ready_glass import ready_made_mass_g
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import Product

@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 import shapely
-from shapely import MultiLineString
 
 from catalog_builder.mistake import Mistakes
 from catalog_builder.pattern.parts.flat_part import FlatPart
@@ -37,11 +36,15 @@ def refuse_strips(
     mistakes = Mistakes()
     room, height = float(making.foil_gap_mm) - 2 * float(foil.thickness_mm or 0), float(making.seam_height_mm)
     for flat in flats:
-        seams = MultiLineString(list(flat.edges.seams)).buffer(ALONG_MM)
-        for wire in flat.pattern.wires:
-            material, middle = rows.get(wire.material or ""), wire.line.centroid
+        strips = [(wire, rows[name]) for wire in flat.pattern.wires if (name := wire.material or "") in rows]
+        strips = [(wire, material) for wire, material in strips if material.kind == "strip"]
+        if not strips:
+            continue  # what lies along the seams takes long to find
+        seams = shapely.multilinestrings(shapely.linestrings(flat.edges.seams)).buffer(ALONG_MM)
+        for wire, material in strips:
+            middle = wire.line.centroid
             # An image across the fold can only be mended where it is drawn.
-            if material is None or material.kind != "strip" or not flat.pattern.is_drawn(middle.x, middle.y):
+            if not flat.pattern.is_drawn(middle.x, middle.y):
                 continue
             place, what = product.place_of(wire.row, flat.name), f"the strip {material.material!r}"
             if wire.line.intersection(seams).length < ALONG * wire.line.length:

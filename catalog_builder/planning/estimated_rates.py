@@ -81,7 +81,7 @@ class Study:
 
     @property
     def changes(self) -> dict[str, Decimal]:
-        """The rates that would be written anew, by key."""
+        """The rates that would change, by key."""
         return {
             rate.key: rate.new
             for rate in self.rates

@@ -84,7 +84,7 @@ class Takings:
 
 
 def takings_of(studio: Studio, book: MarketBook, calculations: Sequence[VariantCalculation]) -> Takings:
-    """Add up what sold, by the stall channel's own rules: each piece is a sale, and bears its fees."""
+    """Add up what sold, by the stall channel's own rules: each piece is a sale and pays its fees."""
     with_sales = {sale.market for sale in book.sold_at_markets}
     if not with_sales:
         return Takings((), ())

@@ -104,7 +104,7 @@ def _left_short(
 def _not_held(
     studio: Studio, name: str, key: str, other: str, variants: Sequence[VariantCalculation]
 ) -> Iterator[Finding]:
-    """Find prices that are not held to another channel's: the floor price or the book went before."""
+    """Find prices that do not follow another channel's because the floor price or the book decides."""
     factor = same_shown(studio.channels[name], studio.channels[other])
     sign = 1 if key == "not_below" else -1
     # What the other prints as this channel prints it, to a digit that no currency has.

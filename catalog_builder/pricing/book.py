@@ -17,7 +17,7 @@ from datetime import date
 from decimal import Decimal
 
 from catalog_builder.pricing.policy import Price, printed_price
-from catalog_builder.pricing.price_group import Member, Origin, SetPrice, Setting, group_price, groups_of
+from catalog_builder.pricing.price_group import Member, Origin, Setting, SettledPrice, group_price, groups_of
 from catalog_builder.records.selling.channel import Channel, Choice, GroupPrice
 from catalog_builder.records.selling.channel_check import looked_at, pricing_order
 from catalog_builder.records.selling.price_book import BookKeys, PriceBook
@@ -101,14 +101,14 @@ def _group_standings(
     channel, digits = channels[name], terms.digits
     looked = {other: before[other] for other in looked_at(channels, name)}
     coming = {
-        other: {sku: SetPrice(each.next, each.origin) for sku, each in prices.items()}
+        other: {sku: SettledPrice(each.next, each.origin) for sku, each in prices.items()}
         for other, prices in looked.items()
     }
     setting = Setting(channels, name, coming, digits, terms.group_price)
     policy = unbooked = group_price(setting, group)
     if looked:
         in_force = {
-            other: {sku: SetPrice(each.published, each.origin) for sku, each in prices.items()}
+            other: {sku: SettledPrice(each.published, each.origin) for sku, each in prices.items()}
             for other, prices in looked.items()
         }
         unbooked = group_price(replace(setting, others=in_force), group)

@@ -86,11 +86,12 @@ def _in_force(
 ) -> Decimal | None:
     """Give the price that a buyer was asked for on a day: a reduction's, or the book's."""
     reduced = (amount.printed for amount in amounts if amount is not None and amount.reduction.holds_on(day))
-    return next(reduced, None) or recorded(day)
+    price = next(reduced, None)
+    return recorded(day) if price is None else price
 
 
 def _printed(reduction: Reduction, earlier: Decimal, digits: int) -> Decimal:
     """Give the reduced price; a percentage is rounded down, so that no less than it promises is taken off."""
     if reduction.percent is None:
-        return rounded(reduction.price or earlier, digits)
+        return rounded(earlier if reduction.price is None else reduction.price, digits)
     return (earlier * (1 - reduction.percent / 100)).quantize(Decimal(1).scaleb(-digits), rounding=ROUND_FLOOR)

@@ -50,11 +50,6 @@ class Earning:
     floor: Decimal
 
 
-def policy_price(channel: Channel, cost: Decimal, digits: int, lead: Decimal = Decimal(0)) -> Price:
-    """Give a channel's price of a cost. ``lead`` is what it follows, before tax; ``digits`` are the currency's."""
-    return set_price(channel, price_before_tax(channel, cost, lead), digits, floor_of(channel, cost, digits))
-
-
 def price_before_tax(channel: Channel, cost: Decimal, lead: Decimal) -> Decimal:
     """Give the price before tax that a channel's rule asks for, unrounded; ``lead`` is what it follows, before tax."""
     if channel.follows is not None:

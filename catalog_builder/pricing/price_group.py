@@ -59,7 +59,7 @@ class Origin:
 
 
 @dataclass(frozen=True, slots=True)
-class SetPrice:
+class SettledPrice:
     """A price by the policy, and where it comes from."""
 
     price: Price
@@ -67,7 +67,7 @@ class SetPrice:
 
 
 # What each variant of a product asks for in a channel, by its code.
-SetPrices = Mapping[str, SetPrice]
+SettledPrices = Mapping[str, SettledPrice]
 
 
 def groups_of(
@@ -91,7 +91,7 @@ class Setting:
 
     channels: Mapping[str, Channel]
     name: str
-    others: Mapping[str, SetPrices]
+    others: Mapping[str, SettledPrices]
     digits: int
     way: GroupPrice | None = None
 
@@ -106,7 +106,7 @@ class Setting:
         return self.channel.leader(self.channels)
 
 
-def group_price(setting: Setting, group: Sequence[Member]) -> SetPrice:
+def group_price(setting: Setting, group: Sequence[Member]) -> SettledPrice:
     """Set the one price of a group of variants in a channel."""
     channel, digits = setting.channel, setting.digits
     asked = [(*_asked(setting, member), member) for member in group]
@@ -119,7 +119,7 @@ def group_price(setting: Setting, group: Sequence[Member]) -> SetPrice:
     else:
         target, origin, _ = max(asked, key=lambda each: each[0])
     price = set_price(channel, target, digits, floor_of(channel, dearest.cost, digits))
-    return _held(setting, group, SetPrice(price, origin), dearest)
+    return _held(setting, group, SettledPrice(price, origin), dearest)
 
 
 def _asked(setting: Setting, member: Member) -> tuple[Decimal, Origin]:
@@ -160,7 +160,7 @@ def _usual(asked: Sequence[tuple[Decimal, Origin, Member]]) -> tuple[Decimal, Or
     return target, Origin(Rule(times, plus), tuple((sku, part / times) for sku, part in parts.items()))
 
 
-def _held(setting: Setting, group: Sequence[Member], asked: SetPrice, dearest: Member) -> SetPrice:
+def _held(setting: Setting, group: Sequence[Member], asked: SettledPrice, dearest: Member) -> SettledPrice:
     """Hold a price down to that of another channel, not under its floor price, and up to that of another."""
     channel, digits, held = setting.channel, setting.digits, asked
     if channel.never_above is not None:
@@ -172,11 +172,11 @@ def _held(setting: Setting, group: Sequence[Member], asked: SetPrice, dearest: M
             if printed < floor_of(channel, dearest.cost, digits) <= asked.price.printed:
                 printed = to_point(floor_of(channel, dearest.cost, digits), channel.points, digits)
                 origin = _floor_origin(channel, dearest)
-            held = SetPrice(printed_price(channel, printed, digits), origin)
+            held = SettledPrice(printed_price(channel, printed, digits), origin)
     if channel.never_below is not None:
         limit, origin = max(_limits(setting, channel.never_below, group), key=lambda each: each[0])
         if held.price.printed < limit:
-            held = SetPrice(printed_price(channel, to_point(limit, channel.points, digits), digits), origin)
+            held = SettledPrice(printed_price(channel, to_point(limit, channel.points, digits), digits), origin)
     return held
 
 

@@ -15,6 +15,9 @@ from catalog_builder.pricing.ready_stock import variant_of
 from catalog_builder.pricing.reduced_prices import Reducer
 from catalog_builder.pricing.variant_pricer import price_terms
 from catalog_builder.records.content import Content
+from catalog_builder.records.materials import Materials
+from catalog_builder.records.selling.price_book import PriceBook
+from catalog_builder.records.studio import Studio
 
 
 def offers_on(
@@ -40,8 +43,8 @@ def _offers_on(content: Content, variants: Sequence[VariantCalculation], day: da
     studio, reducer = content.studio, Reducer(content.studio, content.book, content.reductions)
     all_standings: Standings = {each.offer.sku: each.standings for each in variants}
     if changes:
-        costs = {each.offer.sku: _cost_on(content, each, day) for each in variants}
-        all_standings = standings_on(content, variants, costs, day)
+        costs = {each.offer.sku: _cost_on(content.materials, each, day) for each in variants}
+        all_standings = standings_on(studio, content.book, variants, costs, day)
     offers: dict[str, Offer] = {}
     for variant in variants:
         standings = all_standings[variant.offer.sku]
@@ -56,16 +59,16 @@ def _offers_on(content: Content, variants: Sequence[VariantCalculation], day: da
 
 
 def standings_on(
-    content: Content, variants: Sequence[VariantCalculation], costs: Mapping[str, Decimal], day: date
+    studio: Studio, book: PriceBook, variants: Sequence[VariantCalculation], costs: Mapping[str, Decimal], day: date
 ) -> Standings:
     """Give how the prices of a product's variants stand on a day; ``costs`` are those of that day by code."""
     members = [replace(each.member, cost=costs[each.offer.sku]) for each in variants if each.offer.sku in costs]
-    terms = replace(price_terms(content.studio, variants[0].product, day), held=False)
-    return product_prices(content.book, content.studio.channels, members, terms)
+    terms = replace(price_terms(studio, variants[0].product, day), held=False)
+    return product_prices(book, studio.channels, members, terms)
 
 
-def _cost_on(content: Content, variant: VariantCalculation, day: date) -> Decimal:
-    materials, cost = content.materials, Decimal(0)
+def _cost_on(materials: Materials, variant: VariantCalculation, day: date) -> Decimal:
+    cost = Decimal(0)
     for line in variant.cost.lines:
         price = materials.price(line.key, day) if line.key in materials.rows else None
         unit_price = price.price / materials.rows[line.key].pack_amount if price is not None else line.unit_price

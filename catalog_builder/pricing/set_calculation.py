@@ -15,11 +15,11 @@ from catalog_builder.pricing.calculation import VariantCalculation, asked_price,
 from catalog_builder.pricing.policy import Price, floor_of, lead_of, price_before_tax, printed_price, to_point
 from catalog_builder.pricing.policy import set_price as set_by_rule
 from catalog_builder.pricing.ready_stock import variant_of
-from catalog_builder.records.caution import Cautions
 from catalog_builder.records.content import Content
 from catalog_builder.records.product_set import ProductSet
 from catalog_builder.records.selling.channel import Channel
 from catalog_builder.records.studio import Studio
+from catalog_builder.records.studio_tables.caution import Cautions
 from catalog_builder.records.variant import Variant
 from catalog_builder.units import minor_digits
 

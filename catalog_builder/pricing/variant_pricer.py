@@ -133,7 +133,7 @@ class VariantPricer:
     def _with_layouts(
         self, variants: Sequence[VariantCalculation], shares: Mapping[str, GlassShare]
     ) -> Sequence[VariantCalculation]:
-        """Do so for a product: as variants may have one price, all of them are priced anew where one is charged so."""
+        """Do so for a product: variants may share a price, so all are priced again where the cost of any changes."""
         laid = {each.offer.sku: shares[each.offer.sku] for each in variants if each.offer.sku in shares}
         charges = {
             each.offer.sku: glass_charge(each, laid[each.offer.sku]) for each in variants if each.offer.sku in laid

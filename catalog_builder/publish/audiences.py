@@ -8,8 +8,8 @@ from functools import partial
 from catalog_builder.cache.build_state import BuildSummary
 from catalog_builder.publish.bench.bench_papers import BenchContent, write_bench
 from catalog_builder.publish.bench.history import Panels
-from catalog_builder.publish.catalogue.edition import make_edition
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent
+from catalog_builder.publish.catalogue.sending.edition import make_edition
 from catalog_builder.publish.catalogue.site import write_catalogue
 from catalog_builder.publish.output.folder import Write
 from catalog_builder.publish.output.publication import Together, publish_together

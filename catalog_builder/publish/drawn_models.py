@@ -31,7 +31,7 @@ class _Drawn:
 
     @classmethod
     def of(cls, piece: AssembledPiece, finish: str, kin: Iterable[AssembledPiece], studio: Studio) -> _Drawn:
-        """Draw a piece with room for all its kin."""
+        """Draw a piece with room for all other variants of its product."""
         pieces = tuple(kin)
         most = max(_scale(each, piece) for each in pieces)
         room = Room(most, max(each.suspension.hung_height_mm for each in pieces))
@@ -76,7 +76,7 @@ def _model(product: Product, drawn: _Drawn, materials: Mapping[str, Material], p
         glass=piece.made.glass,
         finish=drawn.finish,
         hanging=buyer_words(keys.title, piece.made, piece.suspension, phrasing),
-        key=key_of(piece.key, piece.size, piece.choice),
+        key=piece.own_key,
         room=drawn.room,
         shown=product.shown_pattern(drawn.studio.studio.show_pattern),
     )
@@ -116,5 +116,5 @@ def kept_view(product: Product, piece: AssembledPiece, phrasing: Phrasing, theme
         words = bench_words(product.keys.title, piece.made, piece.suspension, phrasing)
         return held_svg(piece.made, piece.suspension, words, f"hanging-{product.slug}").encode()
 
-    key = key_of("view", piece.key, piece.size, piece.choice, theme_key, phrasing.wording)
+    key = key_of("view", piece.own_key, theme_key, phrasing.wording)
     return store.kept("views", key, make).decode()

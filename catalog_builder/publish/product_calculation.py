@@ -10,7 +10,7 @@ from catalog_builder.mistake import Finding, Mistakes
 from catalog_builder.piece.assembly import Assembler
 from catalog_builder.piece.hanging.advice import hanging_findings
 from catalog_builder.piece.hanging.ring_advice import ring_findings
-from catalog_builder.piece.standing.advice import standing_findings
+from catalog_builder.piece.standing.stance_advice import standing_findings
 from catalog_builder.planning.kept_glass import KeptGlass
 from catalog_builder.planning.plan_layout import PlanGlass, read_plan_glasses, read_shares
 from catalog_builder.pricing.calculation import VariantCalculation
@@ -77,5 +77,5 @@ def charged_by_layouts(
 
 def pricer_of(content: Content) -> VariantPricer:
     """Give what prices all variants of a studio."""
-    counts = piece_counts(content)
+    counts = piece_counts(content.plans, content.log.batches.values(), content.market_book.sales)
     return VariantPricer(content.studio, content.materials, content.book, content.day, bool(content.boxes), counts)

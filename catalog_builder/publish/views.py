@@ -1,4 +1,4 @@
-"""What a theme's catalogue templates are handed: ready-made text, never a bare number.
+"""The values of a theme's catalogue templates: finished text, not numbers.
 
 These classes are the contract between the program and a theme. A template places values; it does no
 arithmetic and takes no decision about money. Every ``*_href`` and ``src`` is relative to the page
@@ -14,7 +14,7 @@ from markupsafe import Markup
 
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.selling.market_date import Market
-from catalog_builder.records.studio import StudioKeys
+from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 
 _NOTHING = Markup()
 

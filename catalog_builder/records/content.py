@@ -25,11 +25,11 @@ from catalog_builder.records.reading.source import MOST_BYTES, Source, read
 from catalog_builder.records.reading.toml import key_line
 from catalog_builder.records.selling.book_names import with_new_names
 from catalog_builder.records.selling.boxes import PackingBox, read_boxes
+from catalog_builder.records.selling.kept_quote import Quote, read_quotes
 from catalog_builder.records.selling.label_sheet import LabelSheet, read_label_sheets
 from catalog_builder.records.selling.market_book import MarketBook, read_market_book
 from catalog_builder.records.selling.postage import PostageBand, read_postage
 from catalog_builder.records.selling.price_book import MOST_BOOK_BYTES, NO_PRICES, PriceBook, read_price_book
-from catalog_builder.records.selling.quote import Quote, read_quotes
 from catalog_builder.records.selling.ready_pieces import (
     NOTHING_COUNTED,
     ReadyPieces,

@@ -45,6 +45,7 @@ def check_names(product: Product, studio: Studio, materials: Materials, mistakes
         kind = keys.hang.by.bought_as
         check(keys.hang.material, names(kind), f"the {kind}", "materials.csv", "hang", "material")
     _check_contradictions(product, mistakes)
+    _check_screws(product, materials, mistakes)
 
 
 def _check_contradictions(product: Product, mistakes: Mistakes) -> None:
@@ -95,6 +96,29 @@ def _check_frame(product: Product, mistakes: Mistakes) -> None:
             expected="rings on the frame: any other way of hanging",
             mend="write `by: ring`, or take `frame:` out",
         )
+
+
+def _check_screws(product: Product, materials: Materials, mistakes: Mistakes) -> None:
+    """Refuse what screws into wood where there is none."""
+    keys = product.keys
+    if keys.hang.by.fixing is not Fixing.IN_FRAME:
+        return
+    name = keys.frame.material if keys.frame is not None else None
+    frame = materials.rows.get(name) if name is not None else None
+    if name is None:
+        wrong = f"it hangs by a {keys.hang.by}, and has no frame that it goes into"
+    elif frame is not None and frame.kind == "came":
+        wrong = f"it hangs by a {keys.hang.by}, and its frame {name!r} is metal, which takes no screw"
+    else:
+        return
+    known = {material.material for material in materials.of_kind("moulding")}
+    mistakes.add(
+        product.source.place(product.line("hang", "by")),
+        wrong=wrong,
+        expected=f"a frame of wood: {listed(known)}" if known else "a frame of wood, a moulding of materials.csv",
+        mend="write `by: ring`, or write such a moulding as the `material:` of `frame:`",
+        marked=str(keys.hang.by),
+    )
 
 
 # Keys of ``hang:`` that say something of a single kind alone.

@@ -11,12 +11,11 @@ from typing import Any, Literal
 from pydantic import Field
 
 from catalog_builder.mistake import MistakeError, Mistakes, Place, quoted
-from catalog_builder.records.caution import Added
-from catalog_builder.records.drawings import RequiredDrawing, read_drawings
+from catalog_builder.records.drawing.drawings import RequiredDrawing, read_drawings
+from catalog_builder.records.drawing.marks import Grain, Marks
+from catalog_builder.records.drawing.part_keys import PartKeys, check_parts
+from catalog_builder.records.drawing.shown_pattern import ShownPattern
 from catalog_builder.records.hardware_kind import HardwareKind
-from catalog_builder.records.marks import Grain, Marks
-from catalog_builder.records.part_keys import PartKeys, check_parts
-from catalog_builder.records.photo import ProductPhoto, check_shown
 from catalog_builder.records.product_size import Sizes, check_size_titles, size_title
 from catalog_builder.records.reading.header import KeyPath, nearest_line, read_header
 from catalog_builder.records.reading.prose import check_prose
@@ -32,8 +31,9 @@ from catalog_builder.records.reading.values import (
     Record,
     stands_in_addresses,
 )
+from catalog_builder.records.record_photo import ProductPhoto, check_shown
 from catalog_builder.records.selling.channel import Choice, GroupPrice
-from catalog_builder.records.shown_pattern import ShownPattern
+from catalog_builder.records.studio_tables.caution import Added
 
 # Each is measured, priced and shown; no buyer chooses among more.
 MOST_VARIANTS = 2_000

@@ -11,8 +11,6 @@ from pathlib import Path
 from pydantic import Field
 
 from catalog_builder.mistake import MistakeError, Mistakes, Place, listed, quoted, suggestion
-from catalog_builder.records.caution import Added
-from catalog_builder.records.photo import Photo
 from catalog_builder.records.product import Product, by_any_name
 from catalog_builder.records.reading.file import folders_in, is_there
 from catalog_builder.records.reading.header import KeyPath, nearest_line, read_header
@@ -20,6 +18,8 @@ from catalog_builder.records.reading.prose import check_prose
 from catalog_builder.records.reading.source import Source, file_beside, read
 from catalog_builder.records.reading.validation import validate
 from catalog_builder.records.reading.values import MOST_NAME, Day, Line, Name, Percent, Record, stands_in_addresses
+from catalog_builder.records.record_photo import Photo
+from catalog_builder.records.studio_tables.caution import Added
 from catalog_builder.records.variant import Variant, VariantKeys, read_variant
 
 MOST_SETS = 500

@@ -42,7 +42,7 @@ def size_title(name: str, sizes: Mapping[str, SizeKeys]) -> str:
 def check_size_titles(
     sizes: Mapping[str, SizeKeys], source: Source, lines: Mapping[KeyPath, int], mistakes: Mistakes
 ) -> None:
-    """Refuse two sizes of a product that a buyer could not tell apart."""
+    """Refuse two sizes of a product with one title."""
     first: dict[str, str] = {}
     for name in sizes:
         title = size_title(name, sizes)

@@ -10,27 +10,25 @@ from pydantic_core import PydanticUndefined
 
 from catalog_builder.records.batch_plan import Make, PlanKeys
 from catalog_builder.records.bench_log import BatchKeys, SpoolKeys, TimingKeys
-from catalog_builder.records.caution import BenchCautions, Cautions
-from catalog_builder.records.look import Look
-from catalog_builder.records.marks import JoinMark, Marks, PieceMark, WireMark
+from catalog_builder.records.drawing.marks import JoinMark, Marks, PieceMark, WireMark
+from catalog_builder.records.drawing.part_keys import PartKeys
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import PriceRow
 from catalog_builder.records.own_page import OwnPageKeys
-from catalog_builder.records.part_keys import PartKeys
-from catalog_builder.records.photo import Photo, ProductPhoto, Shows
 from catalog_builder.records.product import FrameKeys, GlassChoice, Hang, ProductKeys
 from catalog_builder.records.product_set import MemberKeys, SetKeys
 from catalog_builder.records.product_size import SizeKeys
 from catalog_builder.records.reading.values import Record
+from catalog_builder.records.record_photo import Photo, ProductPhoto, Shows
 from catalog_builder.records.selling.boxes import PackingBox
 from catalog_builder.records.selling.channel import Channel, PricePoint
 from catalog_builder.records.selling.discounts import Bundle, Discounts
+from catalog_builder.records.selling.kept_quote import QuoteKeys
 from catalog_builder.records.selling.label_sheet import LabelSheetKeys
 from catalog_builder.records.selling.market_book import BringKeys, SaleKeys
 from catalog_builder.records.selling.market_date import Change, Market
 from catalog_builder.records.selling.postage import PostageBand
 from catalog_builder.records.selling.price_book import BookKeys
-from catalog_builder.records.selling.quote import QuoteKeys
 from catalog_builder.records.selling.quoted_item import QuotedKeys
 from catalog_builder.records.selling.ready_pieces import ReadyKeys
 from catalog_builder.records.selling.reductions import ReductionKeys
@@ -46,9 +44,11 @@ from catalog_builder.records.studio import (
     ParcelKeys,
     Sending,
     Series,
-    StudioKeys,
     WorkStep,
 )
+from catalog_builder.records.studio_tables.caution import BenchCautions, Cautions
+from catalog_builder.records.studio_tables.look_table import Look
+from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 
 _PARTS: tuple[tuple[str, str, tuple[tuple[str, type[Record]], ...]], ...] = (
     (

@@ -32,3 +32,14 @@ def along(points: Points) -> Points:
 def length(vector: Points) -> float:
     """Give the length of a vector of shape (2,)."""
     return float(np.hypot(vector[0], vector[1]))
+
+
+def grown(mask: Mask) -> Mask:
+    """Give a mask with its eight neighbours of each pixel."""
+    wide = mask.copy()
+    wide[:, 1:] |= mask[:, :-1]
+    wide[:, :-1] |= mask[:, 1:]
+    high = wide.copy()
+    high[1:] |= wide[:-1]
+    high[:-1] |= wide[1:]
+    return high

@@ -76,7 +76,7 @@ def _parts_fields(labels: Labels, row: int, column: int, reach: int) -> bool:
 def net_findings(
     net: LineNet, closed: Mask, fields: FieldMap, px_per_mm: float, place: Place
 ) -> tuple[list[TraceFinding], Mask]:
-    """Tell the parts of the net that stand free, and give where those lie that part nothing."""
+    """Report lines that touch no other, and give the places of those that separate no fields."""
     from scipy.ndimage import find_objects, label
 
     parts, count = label(closed, np.ones((3, 3)))
@@ -132,6 +132,18 @@ def double_lines(lines: Sequence[PenLine], usual_mm: float, place: Place) -> Ite
                 x, y = line.points[(begin + end) // 2].tolist()
                 text = f"a line seems to be drawn twice over {(end - begin) * STEP_MM:.0f} mm: the middle was taken"
                 yield TraceFinding("double line", _at(place, (x, y)), text, doubt=False)
+
+
+def drawings_apart(fields: FieldMap) -> Iterator[TraceFinding]:
+    """Tell that what is drawn falls into parts that no line joins."""
+    from scipy.ndimage import label
+
+    _, count = label(fields.labels > OUTSIDE)
+    if count > 1:
+        text = (
+            f"{count} drawings stand apart on the sheet, and the SVG holds them all: part them there, or cover the rest"
+        )
+        yield TraceFinding("apart", None, text, doubt=False)
 
 
 def narrow_rooms(fields: FieldMap, pen_mm: float, px_per_mm: float, place: Place) -> Iterator[TraceFinding]:

@@ -25,10 +25,10 @@ def eye_picture(
     to_mm: Points,
     lines: Sequence[Sequence[Points]],
     fold: tuple[Points, Points] | None,
-    told: tuple[Sequence[TracedField], Sequence[TraceFinding], tuple[float, float]],
+    reported: tuple[Sequence[TracedField], Sequence[TraceFinding], tuple[float, float]],
 ) -> bytes:
-    """Draw the picture as PNG. ``to_mm`` takes the sheet's pixels to the drawing's mm, whose page ends ``told``."""
-    fields, findings, size_mm = told
+    """Draw the picture as PNG. ``to_mm`` takes the sheet's pixels to mm; the page size ends ``reported``."""
+    fields, findings, size_mm = reported
     size = max(1, round(size_mm[0] * PX_PER_MM)), max(1, round(size_mm[1] * PX_PER_MM))
     back = np.linalg.inv(np.diag([PX_PER_MM, PX_PER_MM, 1.0]) @ to_mm)
     flat = Image.fromarray(sheet).convert("RGB")

@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 
 from catalog_builder.tracing.arrays import Points
-from catalog_builder.tracing.curves.placing import along_curves
+from catalog_builder.tracing.curves.affine import along_curves
 from catalog_builder.tracing.ink.traced_field import TracedField
 from catalog_builder.tracing.trace_finding import TraceFinding
 

@@ -18,6 +18,8 @@ FindingKind: TypeAlias = Literal[
     "line",
     "field",
     "blot",
+    "cut off",
+    "apart",
 ]
 
 

@@ -1,4 +1,4 @@
-"""The whole way from a photo or scan of a drawing to line work true to scale."""
+"""From a photo or scan of a drawing to line work true to scale, stage by stage."""
 
 from __future__ import annotations
 
@@ -10,12 +10,20 @@ import numpy as np
 
 from catalog_builder.mistake import MistakeError, Place
 from catalog_builder.tracing.arrays import Points
+from catalog_builder.tracing.curves.affine import along_curves, placed, quarter_turned, scaled, shifted, turned
 from catalog_builder.tracing.curves.border_chains import BorderChain, border_chains
 from catalog_builder.tracing.curves.line_svg import line_svg
 from catalog_builder.tracing.curves.line_work import FoldNodes, line_work
 from catalog_builder.tracing.curves.pen_middle import PenLine, ink_at, pen_lines
-from catalog_builder.tracing.curves.placing import along_curves, placed, quarter_turned, scaled, shifted, turned
-from catalog_builder.tracing.doubts import double_lines, doubts_about_sheet, gap_findings, narrow_rooms, net_findings
+from catalog_builder.tracing.cut_lines import cut_lines
+from catalog_builder.tracing.doubts import (
+    double_lines,
+    doubts_about_sheet,
+    drawings_apart,
+    gap_findings,
+    narrow_rooms,
+    net_findings,
+)
 from catalog_builder.tracing.eye_picture import eye_picture
 from catalog_builder.tracing.ink.darkness import Darkness, darkness_of
 from catalog_builder.tracing.ink.field_map import FieldMap, fields_of
@@ -72,6 +80,7 @@ class _Sheet:
     gaps: tuple[Gap, ...]
     fields: FieldMap
     closed: np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
+    sides_px: tuple[int, int]
 
     @property
     def px_per_mm(self) -> float:
@@ -161,7 +170,7 @@ def _read_sheet(picture: SheetPicture, flat: FlatSheet, options: TraceOptions) -
             expected=f"a drawing of no more than {MOST_FIELDS} pieces",
             mend="draw on plain paper, or on squares that are much lighter than the pen",
         )
-    return _Sheet(flat, turns, dark, net, fold, gaps, fields, closed)
+    return _Sheet(flat, turns, dark, net, fold, gaps, fields, closed, (height, width))
 
 
 def _opposite(half: str) -> str:
@@ -209,7 +218,7 @@ def _is_drawn_along(chain: BorderChain, fold: FoldLine, sheet: _Sheet) -> bool:
 def _finished(
     picture: SheetPicture, sheet: _Sheet, options: TraceOptions, lines: Sequence[PenLine], work: list[list[Points]]
 ) -> TracedDrawing:
-    """Bring the line work to its page, and tell what there is to tell."""
+    """Place the line work on its page, and collect the findings."""
     work = [[placed(sheet.as_seen, curve) for curve in line] for line in work]
     low, high = _box(work)
     scale = scale_of(sheet.flat, options, picture, float(high[0] - low[0]))
@@ -231,6 +240,8 @@ def _finished(
         *gap_findings(sheet.gaps, standing_free, sheet.fields, sheet.net, sheet.px_per_mm, place),
         *free,
         *double_lines(lines, sheet.net.pen_mm, lambda points: placed(line_place, points)),
+        *([] if options.half else cut_lines(sheet.net, sheet.sides_px, sheet.px_per_mm, from_px)),
+        *([] if options.half else drawings_apart(sheet.fields)),
         *narrow_rooms(sheet.fields, sheet.net.pen_mm, sheet.px_per_mm, place),
         *lost_fields(work, fold, fields),
         *unmet_blots(sheet.net.mask & ~standing_free, work, from_px, sheet.px_per_mm, sheet.net.pen_mm),

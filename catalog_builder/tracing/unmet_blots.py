@@ -8,7 +8,7 @@ import numpy as np
 from PIL import Image, ImageDraw
 
 from catalog_builder.tracing.arrays import Mask, Points
-from catalog_builder.tracing.curves.placing import along_curves, placed
+from catalog_builder.tracing.curves.affine import along_curves, placed
 from catalog_builder.tracing.trace_finding import TraceFinding
 
 # Ink this deep is clearly wider than the pen, whose own line is half a pen deep; and it is not met where the nearest

@@ -14,32 +14,37 @@ import click
 from rich.console import Console
 from rich.table import Table
 
-from tests.benchmark import building, measuring, page_speed, prints, starting
+from tests.benchmark import building, editing, measuring, page_speed, prints, starting
 from tests.benchmark.figure import Figure
 
-NAMES = ("help", "patterns", "photos", "growth", "unchanged", "price", "scores")
+NAMES = ("help", "patterns", "photos", "growth", "unchanged", "word", "price", "edit", "scores")
+USUAL = 1_000
 
 
 @click.command()
 @click.argument("file", required=False, type=click.Path(dir_okay=False, path_type=Path))
 @click.option("--only", default=",".join(NAMES), show_default=True, help="Which figures, parted by commas.")
 @click.option(
-    "--products", type=click.IntRange(1), default=1_000, show_default=True, help="Products of the usual studio."
+    "--products",
+    type=click.IntRange(1),
+    help=f"Products of the usual studio.  [default: {USUAL:,}, and for edit the demo's]",
 )
 @click.option("--many", type=click.IntRange(1), default=10_000, show_default=True, help="Products of the large studio.")
 @click.option("--photos", type=click.IntRange(1), default=24, show_default=True, help="Photos that are made ready.")
 @click.option("--glass", default="glass-rosehip", show_default=True, help="The glass whose price changes.")
-def main(file: Path | None, *, only: str, products: int, many: int, photos: int, glass: str) -> None:
+def main(file: Path | None, *, only: str, products: int | None, many: int, photos: int, glass: str) -> None:
     """Measure, print, and write the figures into FILE where one is named."""
     with TemporaryDirectory() as folder:
-        builds = building.Builds(Path(folder))
+        builds, usual = building.Builds(Path(folder)), products or USUAL
         measures: dict[str, Callable[[], Iterator[Figure]]] = {
             "help": starting.figures,
             "patterns": measuring.figures,
             "photos": lambda: prints.figures(photos),
-            "growth": lambda: building.growth(builds, products, many),
-            "unchanged": lambda: building.unchanged(builds, products),
-            "price": lambda: building.one_price(builds, products, glass),
+            "growth": lambda: building.growth(builds, usual, many),
+            "unchanged": lambda: building.unchanged(builds, usual),
+            "word": lambda: building.one_word(builds, usual),
+            "price": lambda: building.one_price(builds, usual, glass),
+            "edit": lambda: editing.figures(Path(folder), products),
             "scores": lambda: page_speed.figures(Path(folder) / "scored"),
         }
         asked = only.split(",")

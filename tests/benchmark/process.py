@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 import time
@@ -16,9 +17,13 @@ BETWEEN_LOOKS_S = 0.25
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """What a command took, and what it printed. ``peak_mib`` is 0 where nobody watched, or nothing can be asked."""
+    """What a command took, and what it printed. ``peak_mib`` is 0 where nobody watched, or nothing can be asked.
+
+    ``processor_s`` is the processor time of the command and its children together.
+    """
 
     seconds: float
+    processor_s: float
     peak_mib: float
     told: str
 
@@ -33,7 +38,7 @@ def python(*arguments: str, watched: bool = False) -> Run:
     Raises:
         CommandError: it ended with another code than 0.
     """
-    start = time.perf_counter()
+    start, worked = time.perf_counter(), _children_s()
     process = subprocess.Popen(
         (sys.executable, *arguments), cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
     )
@@ -43,7 +48,13 @@ def python(*arguments: str, watched: bool = False) -> Run:
     peak = watch.ended() if watch else 0.0
     if process.returncode:
         raise CommandError(f"{' '.join(arguments)}\n{told[-2000:]}{wrong[-2000:]}")
-    return Run(took, peak, told)
+    return Run(took, _children_s() - worked, peak, told)
+
+
+def _children_s() -> float:
+    """Give the processor time of all children that have ended; 0 on a system that does not count it."""
+    spent = os.times()
+    return spent.children_user + spent.children_system
 
 
 class Watch:

@@ -13,7 +13,7 @@ from playwright.sync_api import Page, expect
 
 from catalog_builder.offer import Offer
 from catalog_builder.publish.catalogue.listing_view import newest_first
-from catalog_builder.publish.pictures.colour_word import colour_word
+from catalog_builder.publish.pictures.glass.colour_word import colour_word
 from tests.browser.conftest import Opener
 from tests.browser.kinds import address
 from tests.publish.demo import Demo

@@ -69,7 +69,7 @@ def test_price_sheet_keeps_a_size_with_its_prices(demo: Demo, open_page: Opener,
     file = printed(open_page(address(demo, "price-sheet")), tmp_path)
     with pypdfium2.PdfDocument(file) as document:
         lasts = [page.get_textpage().get_text_bounded().strip().splitlines()[-1].strip() for page in document]
-    assert not [last for last in lasts if re.fullmatch(r"(\w+: )?[\d,]+ mm wide, [\d,]+ mm high", last)]
+    assert not [last for last in lasts if re.fullmatch(r"(\w+: )?[\d,]+ × [\d,]+( × [\d,]+)? mm", last)]
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 
 from catalog_builder.commands.record_text import listing, marks_lines, number, scalar
-from catalog_builder.records.marks import Marks
+from catalog_builder.records.drawing.marks import Marks
 from catalog_builder.records.reading.header import read_header
 from catalog_builder.records.reading.source import Source
 

@@ -14,7 +14,7 @@ from catalog_builder.publish.pictures.photo import check_photo
 from catalog_builder.publish.theme.theme_chain import lent_keys, read_chain
 from catalog_builder.records.batch_plan import Plan, PlanKeys, read_plans
 from catalog_builder.records.bench_log import read_bench_log
-from catalog_builder.records.drawings import RequiredDrawing, read_drawings
+from catalog_builder.records.drawing.drawings import RequiredDrawing, read_drawings
 from catalog_builder.records.kept_layout import layout_path, read_layouts
 from catalog_builder.records.materials import Materials, read_materials
 from catalog_builder.records.own_page import read_own_pages
@@ -22,11 +22,11 @@ from catalog_builder.records.product import Product, read_product
 from catalog_builder.records.reading.header import read_header
 from catalog_builder.records.reading.source import Source, read
 from catalog_builder.records.selling.boxes import read_boxes
+from catalog_builder.records.selling.kept_quote import read_quote
 from catalog_builder.records.selling.label_sheet import read_label_sheet
 from catalog_builder.records.selling.market_book import read_market_book
 from catalog_builder.records.selling.postage import read_postage
 from catalog_builder.records.selling.price_book import read_price_book
-from catalog_builder.records.selling.quote import read_quote
 from catalog_builder.records.selling.quoted_item import QuoteTables
 from catalog_builder.records.selling.ready_pieces import read_ready_counts
 from catalog_builder.records.selling.reductions import read_reductions

@@ -16,7 +16,7 @@ from scipy import constants
 
 from catalog_builder.pattern.svg.viewport import MM_PER_PX, length_px
 from catalog_builder.publish.sheets.typeset import PAPERS
-from catalog_builder.records.paper import PAPERS_MM, Paper
+from catalog_builder.records.studio_tables.paper import PAPERS_MM, Paper
 from catalog_builder.units import DM2_PER, G_PER, M_PER, ML_PER, MM_PER, length_mm
 
 EXACT: pint.UnitRegistry[Any] = pint.UnitRegistry(non_int_type=Decimal)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from catalog_builder.publish.pictures.oklab import distance, oklab, oklab_of_linear, plain_colour
+from catalog_builder.publish.pictures.glass.oklab import distance, oklab, oklab_of_linear, plain_colour
 
 # Linear sRGB to CIE XYZ under D65, by IEC 61966-2-1 (from memory).
 XYZ_OF_SRGB = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]])

@@ -11,11 +11,11 @@ from unicodedata import normalize
 import pypdfium2
 
 from catalog_builder.pricing.calculation import VariantCalculation
-from tests.publish.buyers import sides
 from tests.publish.page import read_page, text_of
 
 _PRICE = re.compile(r"^(.*?)[\s.]*(£[\d,]+(?:\.\d\d)?)$")
-_SIZE = re.compile(r"^(?:[A-Z][\w ]*: )?[\d,]+ mm wide, [\d,]+ mm high(?:, [\d,]+ mm deep)?")
+# Width by height, by depth where there is one; the sheet's head says so.
+_SIZE = re.compile(r"^(?:[A-Z][\w ]*: )?[\d,]+ × [\d,]+(?: × [\d,]+)? mm")
 # What stands below a reduced price.
 _REDUCED = re.compile(r"Lowest price of the 30 days before: £[\d,]+(?:\.\d\d)?\.$")
 # The finishes of the demo.
@@ -83,7 +83,7 @@ def _line(title: str, size: str, words: str, price: str) -> Line:
 def found(lines: Iterable[Line], one: VariantCalculation) -> list[str]:
     """Give the prices that a buyer would read for a variant: more than one would be a riddle."""
     offer = one.offer
-    size = sides(offer.sides_mm)
+    size = f"{' × '.join(f'{side:.0f}' for side in offer.sides_mm)} mm"
     wanted = f"{offer.size}: {size}" if offer.size else size
     finish = offer.finish if len(one.product.keys.finishes) > 1 else ""
     return [

@@ -15,8 +15,8 @@ from PIL import Image
 from catalog_builder.build import build
 from catalog_builder.cache.build_state import BuildSummary
 from catalog_builder.publish.bench import change_sheet, earnings
-from catalog_builder.publish.catalogue import edition, sent
-from catalog_builder.publish.catalogue.look_book import look_book
+from catalog_builder.publish.catalogue.sending import edition, sent
+from catalog_builder.publish.catalogue.sending.look_book import look_book
 from catalog_builder.publish.sheets import pagination as part
 from catalog_builder.publish.sheets import pdf as setting
 from catalog_builder.publish.sheets import typeset
@@ -221,7 +221,7 @@ def test_likenesses_that_cannot_differ_are_tried_once(
     settings = root / "content" / "studio.toml"
     settings.write_text(settings.read_text() + "\n[sending]\nmost_mb = 1\n")
     monkeypatch.setattr(
-        "catalog_builder.publish.catalogue.edition.look_book", lambda *what: look_book(*what) + bytes(1_000_000)
+        "catalog_builder.publish.catalogue.sending.edition.look_book", lambda *what: look_book(*what) + bytes(1_000_000)
     )
     told = published(root).findings
     assert [one.text.split(" is ")[0] for one in told if one.code == "E02"] == ["the look book"]

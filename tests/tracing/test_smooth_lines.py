@@ -11,11 +11,11 @@ from catalog_builder.mistake import Place
 from catalog_builder.pattern.svg.drawing import read_drawing
 from catalog_builder.records.reading.source import Source
 from catalog_builder.tracing.arrays import Points
+from catalog_builder.tracing.curves.affine import placed, quarter_turned
 from catalog_builder.tracing.curves.border_chains import border_chains
 from catalog_builder.tracing.curves.junctions import end_curve, meeting_point
 from catalog_builder.tracing.curves.line_svg import line_svg
 from catalog_builder.tracing.curves.pen_middle import pen_lines
-from catalog_builder.tracing.curves.placing import placed, quarter_turned
 from catalog_builder.tracing.curves.sharp_turns import sharp_turns
 from catalog_builder.tracing.curves.smooth_curves import is_straight, smooth_curves
 from catalog_builder.tracing.ink.darkness import darkness_of

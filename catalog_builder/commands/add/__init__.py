@@ -23,7 +23,7 @@ from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.theme.caution_lines import with_studio_words
 from catalog_builder.publish.theme.loading import Theme, read_theme
 from catalog_builder.publish.theme.phrasing import Phrasing
-from catalog_builder.records.marks import Marks, PieceMark
+from catalog_builder.records.drawing.marks import Marks, PieceMark
 from catalog_builder.records.materials import Materials, read_materials
 from catalog_builder.records.reading.source import read
 from catalog_builder.records.studio import MOST_STUDIO_BYTES, Studio, read_studio
@@ -43,7 +43,7 @@ class Shelf:
 
 @dataclass(frozen=True, slots=True)
 class AddedProduct:
-    """A product that was laid out: its files from the project's folder, and what there is to know of it."""
+    """A new product: the paths of its files in the project, and what was learned of it."""
 
     paths: tuple[str, ...]
     title: str

@@ -9,8 +9,8 @@ from datetime import date
 from catalog_builder.commands.add.nearest_glass import GlassPick
 from catalog_builder.commands.record_text import listing, marks_lines, number, scalar
 from catalog_builder.piece.hanging.record_lines import RingKeys
+from catalog_builder.records.drawing.marks import Marks, WireMark
 from catalog_builder.records.hardware_kind import HardwareKind
-from catalog_builder.records.marks import Marks, WireMark
 
 # The name of the only choice of glass.
 CHOICE = "as-drawn"

@@ -9,7 +9,7 @@ from itertools import cycle
 
 from catalog_builder.commands.add.piece_groups import PieceGroup
 from catalog_builder.mistake import MistakeError, Place
-from catalog_builder.publish.pictures.oklab import distance
+from catalog_builder.publish.pictures.glass.oklab import distance
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import Materials
 

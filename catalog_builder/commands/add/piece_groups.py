@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from catalog_builder.pattern.pieces import Piece
-from catalog_builder.publish.pictures.colour_word import colour_word
-from catalog_builder.publish.pictures.oklab import plain_colour
+from catalog_builder.publish.pictures.glass.colour_word import colour_word
+from catalog_builder.publish.pictures.glass.oklab import plain_colour
 
 Reason: TypeAlias = Literal["words", "fills", "layers", "groups", "nothing"]
 # The glass word of a drawing that tells no glasses apart, and of pieces that are left over where it does.

@@ -1,4 +1,4 @@
-"""A new record checked before it is laid out: the whole way, in a copy of the studio that holds this product alone."""
+"""A new record checked before its folder is made: every stage, in a copy of the studio with this product alone."""
 
 from __future__ import annotations
 

@@ -9,7 +9,7 @@ from catalog_builder.commands.add.nearest_glass import GlassPick
 from catalog_builder.commands.record_text import marks_lines, number
 from catalog_builder.commands.trace import traced_lines
 from catalog_builder.piece.hanging.proposal import RingProposal, RingProposals
-from catalog_builder.records.marks import Marks, WireMark
+from catalog_builder.records.drawing.marks import Marks, WireMark
 
 _REASONS = {
     "words": "Glass by the drawing's own glass words",

@@ -10,7 +10,7 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from catalog_builder.commands.disk_faults import reason_of
-from catalog_builder.mistake import Mistake, MistakeError, Place
+from catalog_builder.mistake import MistakeError, Place
 
 
 def lay_out(folder: Path) -> tuple[str, ...]:
@@ -77,4 +77,4 @@ def _exists(path: Path) -> bool:
 
 
 def _refused(path: Path, wrong: str, expected: str, mend: str) -> MistakeError:
-    return MistakeError([Mistake(place=Place(path=path.as_posix()), wrong=wrong, expected=expected, mend=mend)])
+    return MistakeError.at(Place(path=path.as_posix()), wrong=wrong, expected=expected, mend=mend)

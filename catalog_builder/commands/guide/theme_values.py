@@ -1,4 +1,4 @@
-"""What a theme's templates are handed, found out by making a worked example and taking note of every value."""
+"""What a theme's templates are handed, recorded while a worked example is built."""
 
 from __future__ import annotations
 
@@ -65,7 +65,7 @@ class NotingTheme(Theme):
 
 
 def kinds(value: object) -> set[str]:
-    """Say in words what a value is; a list by what stands in it, an empty one by nothing but that it is a list."""
+    """Give the kind of a value in words; of a list, the kinds of its items too."""
     if isinstance(value, tuple | list):
         return {f"list of {kind}" for item in value for kind in kinds(item)} or {"list"}
     if isinstance(value, Mapping):

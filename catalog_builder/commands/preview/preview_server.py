@@ -82,7 +82,7 @@ class PreviewServer(ThreadingHTTPServer):
         self.bench_changes += 1
 
     def handle_error(self, request: socket | tuple[bytes, socket], client_address: object) -> None:
-        """Say nothing of a browser that hung up: it often does."""
+        """Ignore browsers that close a connection early, as they often do."""
         if not isinstance(sys.exception(), ConnectionError | TimeoutError):
             super().handle_error(request, client_address)
 
@@ -167,7 +167,7 @@ class _Handler(SimpleHTTPRequestHandler):
         return path if inside and (path.is_file() or (in_bench is None and path.is_dir())) else None
 
     def end_headers(self) -> None:
-        """Let no other page show these in a frame, nor learn of their addresses."""
+        """Forbid other pages to show these in a frame or to learn their addresses."""
         self.send_header("Content-Security-Policy", "frame-ancestors 'none'")
         self.send_header("Referrer-Policy", "no-referrer")
         super().end_headers()
@@ -186,4 +186,4 @@ class _Handler(SimpleHTTPRequestHandler):
         return BytesIO(data)
 
     def log_message(self, format: str, *args: object) -> None:
-        """Say nothing of each request."""
+        """Print no line for a request."""

@@ -47,7 +47,7 @@ def rename(
             _edit(copy, before, name, progress)
             cache = BuildCache.of(project)
             after, _ = try_content(*read(copy.folder, day), cache, workers, progress)
-            _check_prices(before, after, name)
+            _check_prices(before.calculations, after.calculations, name)
             with replacing_book(project) if before.content.book.rows else nullcontext():
                 copy.put_in_place()
         except OSError as fault:
@@ -59,7 +59,7 @@ def rename(
 
 def _edit(copy: ContentCopy, before: StudioCalculation, name: NewName, progress: Progress) -> None:
     """Change the name in the copy's files, and keep those layouts in force that are so now."""
-    edit_content(copy, before.content, name, _codes(before, name))
+    edit_content(copy, before.content.layouts, name, _codes(before.calculations, name))
     content, clearance = before.content, before.content.studio.making.cutting_clearance_mm
     kept_glass = KeptGlass(content.materials.rows, clearance, before.kept.store)
     glasses = read_plan_glasses(content.plans, content.layouts, kept_glass, before.calculations)
@@ -79,10 +79,10 @@ def _edit(copy: ContentCopy, before: StudioCalculation, name: NewName, progress:
         )
 
 
-def _codes(before: StudioCalculation, name: NewName) -> dict[str, str]:
+def _codes(before: Sequence[VariantCalculation], name: NewName) -> dict[str, str]:
     """Give the code that each of today's variants will have."""
     codes = {}
-    for variant in before.calculations:
+    for variant in before:
         names = name.variant(_variant(variant))
         last = [names.choice] if len(variant.product.keys.glass) > 1 else []
         codes[variant.offer.sku] = "--".join(word for word in (names.product, names.size, names.finish, *last) if word)
@@ -93,14 +93,14 @@ def _variant(variant: VariantCalculation) -> Variant:
     return Variant(variant.product.slug, variant.size, variant.finish, variant.choice)
 
 
-def _check_prices(before: StudioCalculation, after: StudioCalculation, name: NewName) -> None:
+def _check_prices(before: Sequence[VariantCalculation], after: Sequence[VariantCalculation], name: NewName) -> None:
     """Refuse a name with which a cost or a price would be another: two of one kind may be chosen by their names.
 
     Raises:
         MistakeError: with the first variant of which this is so.
     """
-    new = {_variant(variant): variant for variant in after.calculations}
-    for variant in before.calculations:
+    new = {_variant(variant): variant for variant in after}
+    for variant in before:
         expected = variant.cost.total, {name.of("channel", key): price for key, price in _printed(variant).items()}
         other = new.get(name.variant(_variant(variant)))
         if other is None or (other.cost.total, _printed(other)) != expected:

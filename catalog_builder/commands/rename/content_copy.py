@@ -18,7 +18,7 @@ _Status = tuple[int, int, int]
 
 
 class ContentCopy:
-    """A project's folder beside the true one, with the same content/ and themes/: files that stay are linked."""
+    """A copy of a project's folder with the same content/ and themes/; files that do not change are linked."""
 
     def __init__(self, project: Path) -> None:
         self.project = project
@@ -48,7 +48,7 @@ class ContentCopy:
                 shutil.copytree(self.project / name, self.folder / name, symlinks=True, copy_function=_linked)
 
     def edit(self, path: Path, change: Callable[[str], str]) -> None:
-        """Write a file of the copy anew where ``change`` gives another text; the true one stays as it is."""
+        """Write a file of the copy again where ``change`` gives another text; the original stays as it is."""
         text = path.read_bytes().decode()
         new = change(text)
         if new != text:
@@ -81,13 +81,13 @@ class ContentCopy:
             raise
 
     def clear(self) -> None:
-        """Take away what is beside content/."""
+        """Remove the copy."""
         settle(self.project)
         shutil.rmtree(self.folder, ignore_errors=True)
 
 
 def settle(project: Path) -> None:
-    """Bring content/ back where a run was ended at the one moment at which there was none."""
+    """Restore content/ where a run was ended at the moment when the folder was missing."""
     old = project / RENAMING / _OLD
     if old.is_dir() and not os.path.lexists(project / "content"):
         old.rename(project / "content")

@@ -16,7 +16,6 @@ from catalog_builder.commands.rename.edited_text import (
     edited_values,
 )
 from catalog_builder.commands.rename.new_name import Kind, NewName
-from catalog_builder.records.content import Content
 from catalog_builder.records.keeping.header_keeping import with_values
 from catalog_builder.records.kept_layout import KeptLayout, LaidGlass, layout_path, written
 from catalog_builder.records.reading.header import KeyPath, read_header
@@ -29,8 +28,8 @@ _MATERIALS = ("materials.csv", "material_prices.csv", "stock.csv", "boxes.csv")
 _VARIANT_KEYS: tuple[Kind, ...] = ("product", "size", "finish", "glass")
 
 
-def edit_content(copy: ContentCopy, content: Content, name: NewName, codes: Mapping[str, str]) -> None:
-    """Change a name in all files of a copy; ``content`` is as it is read now, ``codes`` are of today's variants.
+def edit_content(copy: ContentCopy, layouts: Mapping[str, KeptLayout], name: NewName, codes: Mapping[str, str]) -> None:
+    """Change a name in all files of a copy; ``layouts`` are as they are now, ``codes`` those of today's variants.
 
     Raises:
         OSError: a file cannot be written.
@@ -62,7 +61,7 @@ def edit_content(copy: ContentCopy, content: Content, name: NewName, codes: Mapp
     for path in _files(copy, "batches/*.toml"):
         copy.edit(path, partial(_plan, name))
     copy.edit(copy.content / "studio.toml", partial(_studio, name))
-    for plan, layout in content.layouts.items():
+    for plan, layout in layouts.items():
         _edit_layout(copy, plan, _layout(layout, name))
 
 

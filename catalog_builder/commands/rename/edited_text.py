@@ -1,4 +1,4 @@
-"""Texts of content/ with names changed in them: tables, headers of records, TOML and drawings; all else stays."""
+"""Texts of content/ with names changed in them: tables, headers of records, TOML and drawings; the rest stays."""
 
 from __future__ import annotations
 

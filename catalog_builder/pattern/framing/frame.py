@@ -109,7 +109,7 @@ def read_frame(faces: Sequence[Polygon], outside_mm: float, covers_mm: float) ->
 
 
 def _bars(points: Points) -> Iterator[Bar]:
-    """Part a rim of shape (n, 2), anticlockwise where y goes up, at its corners."""
+    """Split a rim of shape (n, 2), anticlockwise where y goes up, at its corners."""
     ways = np.roll(points, -1, axis=0) - points
     lengths, headings = np.hypot(*ways.T), np.degrees(np.arctan2(ways[:, 1], ways[:, 0]))
     turns = (headings - np.roll(headings, 1) + 180) % 360 - 180

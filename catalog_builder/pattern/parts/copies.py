@@ -17,7 +17,7 @@ from catalog_builder.pattern.parts.sides import outline_corners
 from catalog_builder.pattern.pieces import Pattern
 from catalog_builder.pattern.sizes import Sized
 from catalog_builder.pattern.svg.curve import Points
-from catalog_builder.records.part_keys import carriers
+from catalog_builder.records.drawing.part_keys import carriers
 from catalog_builder.records.product import Product
 
 MOST_COPIES = 60

@@ -38,11 +38,6 @@ class Corner:
         """How long it is."""
         return float(np.linalg.norm(self.points[1] - self.points[0]))
 
-    @property
-    def inside_degrees(self) -> float:
-        """The smallest angle between two of its faces: of two, the dihedral angle."""
-        return min(self.sectors)
-
 
 def corner_at(points: Points, copies: Sequence[Copy], glass: Sequence[BaseGeometry], counted: bool = True) -> Corner:
     """Make the corner of a straight seam, shape (2, 3): look round its middle for the faces that meet there.
@@ -65,7 +60,7 @@ def corner_at(points: Points, copies: Sequence[Copy], glass: Sequence[BaseGeomet
 
 
 def _faces(middle: Points, along: Points, copy: Copy, glass: BaseGeometry) -> list[Points]:
-    """Give the directions in which a copy's glass goes away from a corner, as vectors of shape (3,)."""
+    """Give the directions from a corner into a copy's glass, as vectors of shape (3,)."""
     place = copy.place
     if abs(float((middle - place.origin) @ place.normal)) > REACH_MM or abs(float(along @ place.normal)) > ALONG:
         return []

@@ -9,7 +9,7 @@ import numpy as np
 from catalog_builder.mistake import Finding
 from catalog_builder.pattern.parts.copies import Copy
 from catalog_builder.pattern.parts.crossing import crossings
-from catalog_builder.pattern.parts.meeting import Gap
+from catalog_builder.pattern.parts.meeting import JoinGap
 from catalog_builder.pattern.sizes import Sized, titled
 from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.phrase import Number, Value, phrase, quantity
@@ -17,12 +17,12 @@ from catalog_builder.records.product import Product
 from catalog_builder.units import exact
 
 
-def fit_findings(product: Product, sized: Sized, copies: Sequence[Copy], gaps: Iterable[Gap]) -> Iterator[Finding]:
+def fit_findings(product: Product, sized: Sized, copies: Sequence[Copy], gaps: Iterable[JoinGap]) -> Iterator[Finding]:
     """Find edges that nearly meet, the widest gap of each two parts, and parts that pass through each other."""
     if len(copies) < 2:
         return
     names = _Naming(product, sized, copies)
-    widest: dict[tuple[str, str], Gap] = {}
+    widest: dict[tuple[str, str], JoinGap] = {}
     for gap in sorted(gaps, key=lambda gap: -gap.apart_mm):
         widest.setdefault(names.pair(gap.copies), gap)
     for gap in widest.values():

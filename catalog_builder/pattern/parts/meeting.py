@@ -68,7 +68,7 @@ class Run:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Gap:
+class JoinGap:
     """Two open edges that nearly meet: the numbers of their copies, how far apart they are at most, and where."""
 
     copies: tuple[int, int]
@@ -101,24 +101,24 @@ def meet(runs: Sequence[Run], snap_mm: float) -> None:
             runs[second].before.append(_snapped(spans[1], runs[second].length_mm, snap_mm))
 
 
-def gaps_between(runs: Sequence[Run], snap_mm: float) -> Iterator[Gap]:
+def gaps_between(runs: Sequence[Run], snap_mm: float) -> Iterator[JoinGap]:
     """Find open edges that run beside each other and do not meet."""
     reach = max(NEAR_MM, snap_mm)
     for first, second in _neighbours(runs, reach):
-        one, other = runs[first], runs[second]
-        spans = _beside(one, other, reach, np.inf)
-        if spans is None or not (_is_open(one, spans[0]) and _is_open(other, spans[1])):
+        edge, other = runs[first], runs[second]
+        spans = _beside(edge, other, reach, np.inf)
+        if spans is None or not (_is_open(edge, spans[0]) and _is_open(other, spans[1])):
             continue
-        ends = _distances(one, other, spans[0])
+        ends = _distances(edge, other, spans[0])
         length = spans[0][1] - spans[0][0]
         apart = float(ends.max())
         if (
-            length >= max(LEAST_NEAR_MM, BESIDE * min(one.length_mm, other.length_mm))
+            length >= max(LEAST_NEAR_MM, BESIDE * min(edge.length_mm, other.length_mm))
             and snap_mm < apart <= max(NEAR_MM, NEAR_SHARE * length)
             and abs(ends[1] - ends[0]) <= NEAR_SHARE * length
         ):
-            along = (one.points[1] - one.points[0]) / one.length_mm
-            yield Gap((one.copy, other.copy), apart, one.points[0] + spans[0][int(ends.argmax())] * along)
+            along = (edge.points[1] - edge.points[0]) / edge.length_mm
+            yield JoinGap((edge.copy, other.copy), apart, edge.points[0] + spans[0][int(ends.argmax())] * along)
 
 
 def _neighbours(runs: Sequence[Run], reach_mm: float) -> list[tuple[int, int]]:

@@ -24,7 +24,7 @@ from catalog_builder.pattern.parts.intervals import (
 )
 from catalog_builder.pattern.parts.join import Join
 from catalog_builder.pattern.parts.joining import SEAT_MM
-from catalog_builder.pattern.parts.meeting import Gap, Run, gaps_between, meet, straight_runs
+from catalog_builder.pattern.parts.meeting import JoinGap, Run, gaps_between, meet, straight_runs
 from catalog_builder.pattern.parts.placing import UPRIGHT, Placing
 from catalog_builder.pattern.pieces import Pattern
 from catalog_builder.pattern.seams import Edges
@@ -53,7 +53,7 @@ class Space:
     standing: Mapping[str, tuple[tuple[Placing, ...], tuple[Points, ...], Points]]
     corners: tuple[Corner, ...]
     tacks: Points
-    gaps: tuple[Gap, ...]
+    gaps: tuple[JoinGap, ...]
 
 
 def set_in_space(

@@ -7,7 +7,7 @@ from functools import partial
 
 from shapely import LineString
 
-from catalog_builder.mistake import MistakeError, Mistakes
+from catalog_builder.mistake import Mistakes
 from catalog_builder.pattern.framing.frame import Frame
 from catalog_builder.piece.balance import Place
 from catalog_builder.piece.framed_rim import FramedRim
@@ -51,25 +51,6 @@ def _above(frame: Frame, body: Body) -> Place:
     x, (_, top, _, bottom) = body.centre[0], frame.outside.bounds
     crossed = frame.outside.exterior.intersection(LineString([(x, top - 1), (x, bottom + 1)]))
     return x, float(crossed.bounds[1])
-
-
-def refuse_turning(product: Product, piece: MadePiece, rings: tuple[Place, ...], body: Body) -> None:
-    """Refuse rings below the centre of mass, or two on the same side of it.
-
-    Raises:
-        MistakeError: they are.
-    """
-    x, y = body.centre
-    if max(ring[1] for ring in rings) < y and (len(rings) == 1 or rings[0][0] < x < rings[1][0]):
-        return
-    pattern = piece.main.pattern
-    raise MistakeError.at(
-        product.place_of(pattern.rings[0].row if pattern.rings else None),
-        wrong="the piece would turn over or swing round on these rings: its centre of mass lies at "
-        f"x {x / pattern.scale:.1f}, y {y / pattern.scale:.1f} of the drawing",
-        expected="rings on the frame above the centre of mass, one on each side of it where there are two",
-        mend="move the rings up, or to both sides of it",
-    )
 
 
 def frame_holds(framed: FramedRim, solder: Material, ring: Material, seat_mm: float, load_g: float) -> Iterator[Hold]:

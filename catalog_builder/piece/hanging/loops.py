@@ -13,7 +13,7 @@ from catalog_builder.piece.hanging.wire_legs import REACH_MM
 from catalog_builder.piece.made_piece import MadePiece, with_loops
 from catalog_builder.piece.mass import weigh_piece
 from catalog_builder.piece.rim_loop import RimLoop
-from catalog_builder.records.hardware_kind import Fixing, HardwareKind
+from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import Product
 from catalog_builder.records.studio import Making
@@ -45,7 +45,7 @@ def with_rim_loops(piece: MadePiece, product: Product, materials: Materials, mak
         )
         Mistakes(rim.rings_off(product, piece.main.pattern)).raise_if_any()
         return with_loops(piece, tuple(loop_at(piece, product, (ring.x, ring.y)) for ring in rings))
-    if rings or by.fixing is Fixing.IN_FRAME:
+    if rings:
         return piece
     body = weigh_piece(piece, product, materials, making)
     if by is not HardwareKind.LOOP and hangs_level(piece, body):

@@ -11,7 +11,6 @@ from catalog_builder.piece.hanging.proposal import RingProposal, RingProposals
 from catalog_builder.piece.hanging.ring_choice import VISIBLE_TILT_DEGREES
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
-from catalog_builder.records.hardware_kind import Fixing
 from catalog_builder.records.product import Product
 from catalog_builder.units import exact
 
@@ -22,7 +21,7 @@ _WORTH_DEGREES = 1.0
 def wants_proposals(piece: MadePiece, suspension: Suspension) -> bool:
     """Say whether the maker should read where rings can be: none is marked, or the piece tilts visibly."""
     # A ring may sit anywhere on a frame.
-    if suspension.stance is not None or suspension.hung_by.fixing is Fixing.IN_FRAME or piece.frame is not None:
+    if suspension.stance is not None or piece.frame is not None:
         return False
     return not piece.main.pattern.rings or not _is_level(suspension.tilt_degrees)
 

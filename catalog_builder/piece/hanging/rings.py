@@ -1,4 +1,4 @@
-"""Rings: where they sit, each held to the end of a seam or a wire; and where they cannot, what is better."""
+"""Rings: each is soldered at the end of a seam or to a wire; elsewhere it is refused, with a better place."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from catalog_builder.mistake import Mistake, MistakeError, Mistakes
 from catalog_builder.piece.balance import Place, tilt_degrees
-from catalog_builder.piece.hanging.frame_rings import frame_ring_places, refuse_turning
+from catalog_builder.piece.hanging.frame_rings import frame_ring_places
 from catalog_builder.piece.hanging.loops import loop_at
 from catalog_builder.piece.hanging.record_lines import keys_of_loop
 from catalog_builder.piece.hanging.rim_way import nearest_on_rim, top_of_rim
@@ -16,7 +16,7 @@ from catalog_builder.piece.hanging.ring_holds import on_seam
 from catalog_builder.piece.hanging.wire_legs import REACH_MM, is_held, wire_legs
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.piece.mass import Body
-from catalog_builder.records.hardware_kind import Fixing, HardwareKind
+from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.product import Product
 
 
@@ -28,8 +28,7 @@ def ring_places(product: Product, piece: MadePiece, body: Body) -> tuple[Place, 
             than two, there is no place for one, or the piece would turn over or swing round.
     """
     rings, frame = piece.main.pattern.rings, piece.main.frame
-    in_frame = product.keys.hang.by.fixing is Fixing.IN_FRAME or frame is not None
-    mistakes = Mistakes(() if piece.loops or in_frame else _on_foil_alone(product, piece, body))
+    mistakes = Mistakes(() if piece.loops or frame is not None else _on_foil_alone(product, piece, body))
     if len(rings) > 2:
         mistakes.add(
             product.place_of(max(ring.row for ring in rings)),
@@ -40,11 +39,9 @@ def ring_places(product: Product, piece: MadePiece, body: Body) -> tuple[Place, 
     mistakes.raise_if_any()
     if frame is not None:
         places = frame_ring_places(product, piece, frame, body)
-        refuse_turning(product, piece, places, body)
-        return places
-    places = tuple(loop.ring_at for loop in piece.loops) or tuple((ring.x, ring.y) for ring in rings)
-    top = top_of_rim(piece.main, body.centre[0]) if in_frame else None
-    places = places or (top or _proposed(product, piece, body),)
+    else:
+        places = tuple(loop.ring_at for loop in piece.loops) or tuple((ring.x, ring.y) for ring in rings)
+        places = places or (_proposed(product, piece, body),)
     _refuse_turning(product, piece, places, body)
     return places
 
@@ -139,10 +136,13 @@ def _refuse_turning(product: Product, piece: MadePiece, rings: tuple[Place, ...]
     else:
         return
     pattern = piece.main.pattern
-    mend = "move the ring to a seam's end higher up, or nearer to the middle"
+    if piece.frame is not None:
+        mends = ["move the rings up along the frame, or to both sides of it"]
+    else:
+        mends = ["move the ring to a seam's end higher up, or nearer to the middle", *_level(product, piece, body)]
     raise MistakeError.at(
         product.place_of(pattern.rings[lowest].row if pattern.rings else None),
         wrong=f"{wrong}: it lies at {_drawn((x, y), pattern.scale)} of the drawing",
         expected="rings above the centre of mass, one on each side of it where there are two",
-        mend="; ".join((mend, *_level(product, piece, body))),
+        mend="; ".join(mends),
     )

@@ -156,7 +156,7 @@ def hang_on(
         return ring_loads_g(product, _with_rings(body, ring, rings), rings, rise)
 
     def check(ring: Material) -> bool:
-        if in_frame:
+        if wooden:
             return True  # its rated load is that of its thread in the wood
         loads = zip(rings, loads_with(ring), strict=True)
         holds = [hold for at, load in loads for hold in ring_holds(piece, at, ring, materials, making, load * gale)]
@@ -166,11 +166,10 @@ def hang_on(
 
     hang = product.keys.hang
     wooden = piece.frame is not None and piece.frame.material.kind == "moulding"
-    in_frame = hang.by.fixing is Fixing.IN_FRAME or wooden
     # Into wood a ring is screwed, whatever holds it.
-    kind = HardwareKind.SCREW_EYE if in_frame else HardwareKind.RING
+    kind = HardwareKind.SCREW_EYE if wooden else HardwareKind.RING
     usual = None if making.ring == "auto" else making.ring
-    named = usual if not in_frame else hang.material if hang.by is kind else None
+    named = usual if not wooden else hang.material if hang.by is kind else None
     ring = stock.lightest(kind, lambda material: max(loads_with(material)) * gale, named, check)
     if ring is None:
         raise stock.too_weak(kind, named, product, body.mass_g, len(rings))

@@ -90,7 +90,8 @@ def _ways(line: LineString, at: Point) -> Iterator[LineString]:
 
 def _soldered(line: LineString, pattern: Pattern, firm: shapely.Geometry) -> Iterator[LineString]:
     """Give the stretches of a wire along edges of the glass that two pieces hold, or along a wire that is firm."""
-    faces = [piece.face for piece in pattern.pieces]
+    # Glass that is nowhere near the wire says nothing of it, and takes long to look at.
+    faces = [piece.face for piece in pattern.pieces if piece.face.distance(line) <= 3 * REACH_MM]
     zone = shapely.union_all([firm, *(face.boundary for face in faces)]).buffer(REACH_MM)
     for stretch in shapely.get_parts(shapely.line_merge(line.intersection(zone))):
         beside = [face for face in faces if face.distance(stretch) <= REACH_MM]

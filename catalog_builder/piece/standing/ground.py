@@ -22,8 +22,11 @@ from catalog_builder.piece.standing.weighed_piece import WeighedPiece
 from catalog_builder.records.material import Material
 
 
-def on_ground(piece: WeighedPiece, spread: Points) -> tuple[Stance, Material | None]:
-    """Stand a piece on its own edges or on feet; ``spread`` are its corners to the right, down and to the viewer.
+def on_ground(piece: WeighedPiece, spread: Points, ground: float) -> tuple[Stance, Material | None]:
+    """Stand a piece on its own edges or on feet.
+
+    ``spread`` are its corners to the right, down and to the viewer; ``ground`` is how far down its lowest point lies:
+    glass that lies on the ground rests on the bead of its lower face.
 
     Raises:
         MistakeError: it has no footprint, or its centre of mass lies outside of it.
@@ -31,8 +34,6 @@ def on_ground(piece: WeighedPiece, spread: Points) -> tuple[Stance, Material | N
     product, body = piece.product, piece.body
     hang, axes = product.keys.hang, standing_axes(product.keys.hang.down)
     right, lower, front = (np.array([*body.centre, body.forward]) @ axes).tolist()
-    # Glass that lies on the ground rests on the bead of its lower face.
-    ground = spread[:, 1].max()
     places = touching(spread)
     foot = choose_foot(product, piece.stock, places, (right, front), ground - lower)
     on = footprint(places, foot, hang.feet)

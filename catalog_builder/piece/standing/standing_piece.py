@@ -11,6 +11,7 @@ from datetime import date
 import numpy as np
 
 from catalog_builder.mistake import Mistake, Mistakes
+from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.piece.hanging.hardware import HardwareStock
 from catalog_builder.piece.hanging.suspension import Suspension, corners_in, thickness_mm
 from catalog_builder.piece.level_axes import standing_axes
@@ -41,10 +42,10 @@ def stand_piece(
     body = weigh_piece(piece, product, materials, making)
     axes = standing_axes(product.keys.hang.down)
     spread = corners_in(piece, axes)
-    across, height, deep = np.ptp(spread, axis=0).tolist()
+    across, _, deep = np.ptp(spread, axis=0).tolist()
     thick = thickness_mm(piece, making)
-    lies = product.keys.hang.down != "bottom"
-    glass_mm = (across, height + thick, deep) if lies else (across, height, deep + thick)
+    top, ground = _ends_mm(piece, axes[:, 1], thick)
+    glass_mm = across, ground - top, deep if product.keys.hang.down != "bottom" else deep + thick
     area = sum(tally.area_mm2 for tally in piece.tallies.values())
     weighed = WeighedPiece(piece, product, body, glass_mm, area, HardwareStock(materials, day, limits.safety_factor))
     stance: Stance
@@ -56,7 +57,7 @@ def stand_piece(
         case Fixing.AT_FOOT:
             stance, held_by = _on_clip(weighed)
         case _:
-            stance, held_by = on_ground(weighed, spread)
+            stance, held_by = on_ground(weighed, spread, ground)
             count = len(stance.footprint.feet) if stance.footprint is not None else 0
     return Suspension(
         body=body,
@@ -82,6 +83,21 @@ def stand_piece(
         leaded=piece.solder.leaded,
         stance=stance,
     )
+
+
+def _ends_mm(piece: MadePiece, plumb: Points, thick_mm: float) -> tuple[float, float]:
+    """Give how far down the highest and the lowest point of a piece lie, glass and beads as thick as they are.
+
+    A flat that lies level reaches half its thickness below its drawing, an upright one not at all.
+    """
+    ends = []
+    for flat in piece.flats:
+        for place in flat.places:
+            depths = place.points(flat.corners) @ plumb
+            half = thick_mm / 2 * abs(float(place.normal @ plumb))
+            ends.append((float(depths.min()) - half, float(depths.max()) + half))
+    tops, bottoms = zip(*ends, strict=True)
+    return min(tops), max(bottoms)
 
 
 def _rings(product: Product, piece: MadePiece) -> Iterator[Mistake]:

@@ -1,4 +1,4 @@
-"""A piece that is to stand: what its stance follows from."""
+"""What a piece's stance is calculated from."""
 
 from __future__ import annotations
 

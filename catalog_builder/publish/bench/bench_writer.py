@@ -60,7 +60,7 @@ class BenchWriter:
     def write_sheet(
         self, folder: Folder, name: str, template: str, values: Mapping[str, object], *, several: bool = False
     ) -> None:
-        """Write a printed sheet, set anew only where what its template is handed, the theme or the day changed.
+        """Write a printed sheet, typeset again only where its template's values, the theme or the day changed.
 
         One of ``several`` parts of a paper is set in a process of its own.
         """

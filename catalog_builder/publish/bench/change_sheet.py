@@ -104,7 +104,7 @@ def hung_text(calculations: Sequence[VariantCalculation], writer: BenchWriter) -
 
 
 def _counts_by_audience(moved: Sequence[PriceMove], writer: BenchWriter) -> dict[str, int]:
-    """Count the prices that are to be shown anew, by where they are shown."""
+    """Count the prices that change, by where they are shown."""
     counts: dict[str, int] = {}
     for move in moved:
         if not move.held:

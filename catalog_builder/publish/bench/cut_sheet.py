@@ -11,7 +11,6 @@ from typing import Any
 import shapely
 from shapely import Polygon
 
-from catalog_builder.cache.store import key_of
 from catalog_builder.making.cutting_list import BatchGlass
 from catalog_builder.making.glass_share import offcut_of
 from catalog_builder.making.sheet_layout import placed_shape
@@ -23,7 +22,7 @@ from catalog_builder.publish.sheets.piece_mark import Lettered, letter
 from catalog_builder.publish.sheets.tiles import FOOT_MM, HEAD_MM, MARGIN_MM, OVERLAP_MM, Tile, Tiling, lay_tiles
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.kept_layout import KeptLayout, LaidSheet, PieceKey
-from catalog_builder.records.paper import PAPERS_MM
+from catalog_builder.records.studio_tables.paper import PAPERS_MM
 from catalog_builder.units import exact
 
 # Less than a printer's dot; and the white that is printed round the glass.
@@ -85,13 +84,7 @@ def sides_text(width_mm: float, height_mm: float, wording: Wording) -> str:
 
 def write_cut_sheets(plan_glass: PlanGlass, layout: KeptLayout, writer: BenchWriter, folder: Folder, name: str) -> None:
     """Write the cut sheets of a plan's layout as a PDF: drawn anew only where what they follow from changed."""
-
-    def make() -> bytes:
-        return writer.sheet("bench/cut_sheet.typ", cut_sheet_data(plan_glass, layout, writer)).pdf()
-
-    studio, title = writer.studio, plan_glass.plan.keys.title
-    key = key_of("cut_sheets", writer.theme.key, writer.day, studio.studio, studio.making, title, plan_glass.key)
-    folder.make(name, key, make)
+    writer.write_sheet(folder, name, "bench/cut_sheet.typ", cut_sheet_data(plan_glass, layout, writer))
 
 
 def cut_sheet_data(plan_glass: PlanGlass, layout: KeptLayout, writer: BenchWriter) -> dict[str, Any]:

@@ -19,7 +19,7 @@ from catalog_builder.cache.store import Store, key_of
 from catalog_builder.phrase import Money, phrase
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_writer import BenchWriter
-from catalog_builder.publish.bench.plots.figure import AxisWords
+from catalog_builder.publish.bench.plots.axis_words import AxisWords
 from catalog_builder.publish.bench.plots.inline_svg import Caption
 from catalog_builder.publish.bench.plots.kept_plots import KeptPlots
 from catalog_builder.publish.bench.plots.plot import COST, Steps, line_key, plot_steps
@@ -58,7 +58,7 @@ PAGE = "history.html"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Panels:
-    """All that panels are made of: ``keyed`` are the designs' first variants with their kin, ``span`` the days."""
+    """All that panels are made of: ``keyed`` are designs' first variants and those that share their price."""
 
     content: Content
     theme: Theme
@@ -71,7 +71,7 @@ class Panels:
         """Take each design in the first variant of its record."""
         designs = [list(variants) for _, variants in groupby(calculations, lambda variant: variant.product.slug)]
         firsts = [variants[0] for variants in designs]
-        span = min(begin_of(content, variant) for variant in firsts), _month_end(content.day)
+        span = min(begin_of(content.materials, variant) for variant in firsts), _month_end(content.day)
         panels = cls(content=content, theme=theme, store=store, span=span)
         kins = [kin_of(variants, variants[0]) for variants in designs]
         return replace(panels, keyed=tuple((panels.key(kin), kin) for kin in kins))

@@ -98,7 +98,7 @@ def kept_pattern_sheet(
 def pattern_sheet(
     materials: Materials, product: Product, piece: AssembledPiece, flat: FlatPart, writer: BenchWriter
 ) -> bytes:
-    """Make the pattern sheet of one flat at a size as a PDF. It bears no day: the same drawing gives the same bytes."""
+    """Make the pattern sheet of one flat at a size as a PDF. It has no date: the same drawing gives the same bytes."""
     sheet = _sheet(materials, product, piece, flat, writer)
     return typeset(writer.theme, "bench/pattern_sheet.typ", sheet, product.keys.added)
 

@@ -43,7 +43,7 @@ def days(content: Content) -> tuple[date, ...]:
 
 
 def days_of(content: Content, kin: Sequence[VariantCalculation]) -> tuple[date, ...]:
-    """Give those of the days on which a price of a variant, of its kin or of their materials may have changed."""
+    """Give the days on which a price of a variant, of those that share it or of their materials may have changed."""
     changes = {price.day for variant in kin for name in used(variant) for price in content.materials.prices[name]}
     for variant in kin:
         for channel in content.studio.channels:
@@ -69,9 +69,9 @@ def used(variant: VariantCalculation) -> list[str]:
     return sorted({line.key for line in variant.cost.lines if line.group not in ("labour", "overhead")})
 
 
-def begin_of(content: Content, variant: VariantCalculation) -> date:
+def begin_of(materials: Materials, variant: VariantCalculation) -> date:
     """Give the first day on which all materials of a variant had a price."""
-    return max(content.materials.prices[name][0].day for name in used(variant))
+    return max(materials.prices[name][0].day for name in used(variant))
 
 
 def kin_of(calculations: Sequence[VariantCalculation], variant: VariantCalculation) -> tuple[VariantCalculation, ...]:
@@ -90,17 +90,18 @@ def history(
 ) -> tuple[PastPrice, ...]:
     """Follow the first of ``kin`` through days, all or some, from the first on which all its materials had a price."""
     first, when = kin[0].offer.sku, days(content) if when is None else when
-    costs = {variant.offer.sku: _costs(content, variant, when) for variant in kin}
+    costs = {variant.offer.sku: _costs(content.materials, variant, when) for variant in kin}
     pasts = []
     for day in costs[first]:
         of_day = {sku: by_day[day] for sku, by_day in costs.items() if day in by_day}
-        pasts.append(_past(day, of_day[first], standings_on(content, kin, of_day, day)[first]))
+        standings = standings_on(content.studio, content.book, kin, of_day, day)
+        pasts.append(_past(day, of_day[first], standings[first]))
     return tuple(pasts)
 
 
-def _costs(content: Content, variant: VariantCalculation, when: Sequence[date]) -> dict[date, Decimal]:
+def _costs(materials: Materials, variant: VariantCalculation, when: Sequence[date]) -> dict[date, Decimal]:
     """Give a variant's cost on each of some days on which all its materials had a price."""
-    prices = unit_prices(content.materials, used(variant), when)
+    prices = unit_prices(materials, used(variant), when)
     # Minutes are paid at today's rates on all days.
     costs: Any = sum(
         (prices[line.key].to_numpy() if line.key in prices else line.unit_price) * line.quantity

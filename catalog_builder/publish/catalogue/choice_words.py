@@ -17,7 +17,7 @@ from catalog_builder.publish.theme.side_words import side_words
 from catalog_builder.publish.theme.tax_words import price_words
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import ChoiceView
-from catalog_builder.records.studio import StudioKeys
+from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 
 # More colours than these are no swatch but a pattern.
 _MOST_COLOURS = 4

@@ -12,9 +12,9 @@ from markupsafe import Markup
 
 from catalog_builder.offer import Listing, Offer, Standing
 from catalog_builder.publish.catalogue.offer_terms import offer_terms
-from catalog_builder.publish.pictures.colour_word import colour_word
+from catalog_builder.publish.pictures.glass.colour_word import colour_word
 from catalog_builder.records.selling.market_date import Market
-from catalog_builder.records.studio import StudioKeys
+from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 
 
 def in_script(data: object) -> Markup:

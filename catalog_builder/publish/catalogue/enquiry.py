@@ -10,7 +10,7 @@ from catalog_builder.publish.theme.tax_words import price_words
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import StudioView
 from catalog_builder.records.selling.enquiry_link import filled
-from catalog_builder.records.studio import StudioKeys
+from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 
 
 class Enquiries:

@@ -81,5 +81,5 @@ def _add(parent: etree._Element, name: str, text: str = "", /, **attributes: str
 
 
 def _moment(day: date) -> str:
-    """Write a day as a moment, as RFC 3339 wants it: its beginning, by universal time."""
+    """Write a day as a time of RFC 3339: its beginning, in UTC."""
     return f"{day.isoformat()}T00:00:00Z"

@@ -14,7 +14,7 @@ from catalog_builder.publish.catalogue.descriptors import in_script
 from catalog_builder.publish.catalogue.finder_views import FacetView, FinderView, OptionView
 from catalog_builder.publish.catalogue.listing_view import ListingViews
 from catalog_builder.publish.catalogue.price_band import PriceBand, bands
-from catalog_builder.publish.pictures.colour_word import WORDS, colour_word
+from catalog_builder.publish.pictures.glass.colour_word import WORDS, colour_word
 from catalog_builder.records.studio import Series
 from catalog_builder.units import MM_PER, exact, minor_digits, rounded
 

@@ -6,7 +6,7 @@ import json
 import re
 
 from catalog_builder.publish.theme.loading import Theme
-from catalog_builder.records.studio import StudioKeys
+from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 
 NAME = "site.webmanifest"
 _ICON = re.compile(r"assets/icon(?P<maskable>-maskable)?-(?P<side>\d+)\.png")

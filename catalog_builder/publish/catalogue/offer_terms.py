@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from catalog_builder.offer import AskedPrice, Offer
-from catalog_builder.records.studio import StudioKeys
+from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 from catalog_builder.units import minor_digits
 
 AVAILABILITY = {

@@ -8,5 +8,5 @@ BEGINNINGS = ("=", "+", "-", "@", "\t", "\0", "\r", "\n", "\uff1d", "\uff0b", "\
 
 
 def harmless(text: str) -> str:
-    """Keep a text from running as a formula: what could begin one is led by an apostrophe."""
+    """Keep a text from running as a formula: an apostrophe goes before what could begin one."""
     return f"'{text}" if text.startswith(BEGINNINGS) else text

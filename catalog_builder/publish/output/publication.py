@@ -39,7 +39,7 @@ def publish_together(output: Path, writers: Mapping[str, Write], progress: Progr
 
 @contextmanager
 def output_lock(output: Path) -> Iterator[None]:
-    """Keep every other build out of the output while this one is at work.
+    """Keep other builds out of the output while this one runs.
 
     Raises:
         OutputError: another build is at work here, or the output cannot be written.
@@ -59,7 +59,7 @@ def _refused(fault: OSError) -> OutputError:
 
 
 def _publish(output: Path, writers: Mapping[str, Write], count: Count, guard: SignalGuard) -> Outcome:
-    folders = {name: Folder(output, name, count.one) for name in writers}
+    folders = {name: Folder(output, name, count.add_file) for name in writers}
     pages, carried_over, journal = 0, list[str](), Journal(output)
     journal.finish()
     try:
@@ -100,7 +100,7 @@ class Count:
         self.files = files
         self.done = 0
 
-    def one(self) -> None:
+    def add_file(self) -> None:
         """Count a file."""
         self.done += 1
         if self.done < self.files and not self.done % max(1, self.files // 100):
@@ -124,7 +124,7 @@ class Outcome:
 
 
 def finish_publication(output: Path) -> None:
-    """Put in place what a build that was ended while folders changed places had made; nothing if a build is at work."""
+    """Finish a build that was ended while its folders were put in place; do nothing while another build runs."""
     journal = Journal(output)
     if journal.is_open:
         with suppress(OSError), exclusive(output / CACHE_FOLDER / "lock"):

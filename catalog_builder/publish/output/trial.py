@@ -15,7 +15,7 @@ class TrialFolder(Folder):
     """An audience's folder whose new files are made and dropped, but for pages, which other files are made from."""
 
     def __init__(self, output: Path, name: str, place: Path, count: Count) -> None:
-        super().__init__(output, name, count.one)
+        super().__init__(output, name, count.add_file)
         self.making = place / name
 
     def text(self, name: str) -> str:
@@ -29,7 +29,7 @@ class TrialFolder(Folder):
         return True
 
     def put_new(self, name: str, data: bytes, digest: str) -> None:
-        """Write a page; of all else note that it was made."""
+        """Write a page; only count other files."""
         if name.endswith(".html"):
             super().put_new(name, data, digest)
         else:

@@ -13,9 +13,9 @@ from catalog_builder.photo_files.photo_file import PhotoError
 from catalog_builder.phrase import phrase
 from catalog_builder.publish.pictures.photo import Prints, check_photo
 from catalog_builder.publish.pictures.photo_store import is_kept, kept_prints
+from catalog_builder.records.drawing.shown_pattern import ShownPattern
 from catalog_builder.records.product import Product
 from catalog_builder.records.product_set import ProductSet
-from catalog_builder.records.shown_pattern import ShownPattern
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,13 +13,13 @@ from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.publish.pictures.album import Shot, preview
 from catalog_builder.publish.pictures.choice_drawing import Room, choice_svg
 from catalog_builder.publish.pictures.diagram import diagram_svg
-from catalog_builder.publish.pictures.glass_strips import STRIPS_SIZE, areas_of, photo_svg, strips_svg
+from catalog_builder.publish.pictures.glass.glass_strips import STRIPS_SIZE, areas_of, photo_svg, strips_svg
 from catalog_builder.publish.pictures.hanging_drawing import HangingWords
 from catalog_builder.publish.pictures.piece_drawing import metal_of, picture_size, picture_svg, scene_svg
 from catalog_builder.publish.pictures.raster import pixels_of
 from catalog_builder.publish.pictures.standing_drawing import held_svg
+from catalog_builder.records.drawing.shown_pattern import ShownPattern
 from catalog_builder.records.material import Material
-from catalog_builder.records.shown_pattern import ShownPattern
 
 # What is drawn of a product, by the names under which it is kept.
 DRAWN = ("drawn", "diagram", "hanging", "preview", "choice")

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from catalog_builder.pattern.svg.curve import Points
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.publish.pictures.frame_drawing import frame_lines
@@ -19,7 +20,7 @@ from catalog_builder.publish.pictures.sketch import Place, Sketch
 from catalog_builder.publish.pictures.svg_text import digits, path_of, path_of_line
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HangingWords:
     """The words of a drawing, ready-made. Without ``loads``, one for each ring, it is the customer's.
 
@@ -74,8 +75,9 @@ def _view(
     centre = view.point((*suspension.body.centre, suspension.body.forward))
     # From the side a piece that tilts too is seen as if it did not.
     turn = suspension.tilt_degrees if front else math.degrees(math.atan2(centre[0] - pivot[0], centre[1] - pivot[1]))
-    corners = [_turned(place, pivot, turn) for part in view.project(made_piece) for place in part.corners.tolist()]
-    marks = "".join(flat_lines(part, sketch.line_mm, seams) for part in view.project(made_piece))
+    parts = view.project(made_piece)
+    corners = _turned_box(np.concatenate([part.corners for part in parts]), pivot, turn)
+    marks = "".join(flat_lines(part, sketch.line_mm, seams) for part in parts)
     spin = f' transform="rotate({digits(turn)} {digits(pivot[0])} {digits(pivot[1])})"' if round(turn, 2) else ""
     sketch.put(f"<g{spin}>{marks}</g>", *corners)
     xs, ys = [x for x, _ in corners], [y for _, y in corners]
@@ -147,6 +149,17 @@ def flat_lines(part: ProjectedPart, line_mm: float, with_seams: bool) -> str:
         return f"<g{shift}>{rim}</g>"
     seams = np.concatenate([edges.seams, part.flat.joined])
     return f'<g{shift}>{rim}<path d="{path_of(seams)}" stroke-width="{digits(line_mm, 3)}"/></g>'
+
+
+def _turned_box(places: Points, pivot: Place, degrees: float) -> list[Place]:
+    """Turn places of shape (n, 2) as ``_turned`` does, and give two corners of their box."""
+    turn = math.radians(degrees)
+    x, y = (places - np.asarray(pivot)).T
+    across, down = (
+        pivot[0] + x * math.cos(turn) - y * math.sin(turn),
+        pivot[1] + x * math.sin(turn) + y * math.cos(turn),
+    )
+    return [(float(across.min()), float(down.min())), (float(across.max()), float(down.max()))]
 
 
 def _turned(place: Place, pivot: Place, degrees: float) -> Place:

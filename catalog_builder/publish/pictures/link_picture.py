@@ -11,7 +11,7 @@ from pathlib import Path
 
 from PIL import Image, ImageDraw, ImageFont, ImageOps
 
-from catalog_builder.publish.pictures.glass_paint import channels
+from catalog_builder.publish.pictures.glass.glass_paint import channels
 
 # What the Open Graph protocol's readers show whole: 1.91 to 1, at twice the size of a preview (common practice, no
 # source).

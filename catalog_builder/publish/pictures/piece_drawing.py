@@ -9,9 +9,9 @@ from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.publish.pictures.frame_drawing import Metal, frame_marks
-from catalog_builder.publish.pictures.glass_paint import gradient
+from catalog_builder.publish.pictures.glass.glass_paint import gradient
+from catalog_builder.publish.pictures.glass.relief import relief
 from catalog_builder.publish.pictures.projection import ProjectedPart, best_view, box_of
-from catalog_builder.publish.pictures.relief import relief
 from catalog_builder.publish.pictures.support_drawing import support_box, support_marks
 from catalog_builder.publish.pictures.svg_text import digits, path_of, path_of_area, path_of_line, view_box
 from catalog_builder.records.material import Material

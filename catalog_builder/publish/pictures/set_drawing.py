@@ -14,7 +14,7 @@ from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.made_piece import MadePiece
 from catalog_builder.publish.pictures.album import Shot
 from catalog_builder.publish.pictures.gallery import Pictures
-from catalog_builder.publish.pictures.glass_strips import STRIPS_SIZE, areas_of, strips_svg
+from catalog_builder.publish.pictures.glass.glass_strips import STRIPS_SIZE, areas_of, strips_svg
 from catalog_builder.publish.pictures.piece_drawing import metal_of, picture_size, picture_svg
 from catalog_builder.publish.pictures.raster import pixels_of
 from catalog_builder.records.material import Material

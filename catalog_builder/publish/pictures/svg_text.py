@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 import re
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -20,11 +21,22 @@ SIMPLER_MM = 0.08
 
 def path_of(stretches: Points) -> str:
     """Write straight stretches of shape (n, 2, 2) as one path, joined where they meet."""
-    if not len(stretches):
+    return _joined(np.ascontiguousarray(stretches, dtype=np.float64).tobytes())
+
+
+# A product's pictures draw the same seams and pieces again and again; no more than one product's are kept.
+@lru_cache(maxsize=32)
+def _joined(stretches: bytes) -> str:
+    if not stretches:
         return ""
-    merged = shapely.line_merge(shapely.MultiLineString(list(stretches)))
+    merged = shapely.line_merge(as_lines(np.frombuffer(stretches).reshape(-1, 2, 2)))
     lines = list(merged.geoms) if isinstance(merged, MultiLineString) else [merged]
     return "".join(sorted(path_of_line(line) for line in lines))
+
+
+def as_lines(stretches: Points) -> MultiLineString:
+    """Give straight stretches of shape (n, 2, 2) as lines of one geometry."""
+    return shapely.multilinestrings(shapely.linestrings(stretches))
 
 
 def path_of_line(line: LineString) -> str:
@@ -34,6 +46,7 @@ def path_of_line(line: LineString) -> str:
     return _path(points[:-1] if closed else points, closed)
 
 
+@lru_cache(maxsize=256)
 def path_of_area(face: Polygon, tolerance: float = SIMPLER_MM) -> str:
     """Write an area with its holes as a path."""
     simple = shapely.simplify(face, tolerance)

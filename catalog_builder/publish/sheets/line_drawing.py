@@ -16,6 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from catalog_builder.pattern.fold import Fold
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.piece.hanging.suspension import Suspension
+from catalog_builder.publish.pictures.svg_text import as_lines
 from catalog_builder.publish.sheets.piece_mark import Arrow, Lettered, letter, point_grain
 
 # How far a printed line may stray from the pattern: less than a printer's dot.
@@ -81,9 +82,9 @@ def draw_lines(flat: FlatPart, suspension: Suspension, grained: Set[str]) -> Lin
     return LineDrawing(
         width=_n(frame[2] - left),
         height=_n(frame[3] - top),
-        seams=_lines(shapely.MultiLineString(list(flat.edges.seams)), frame),
-        rims=_lines(shapely.MultiLineString(list(flat.edges.rims)), frame),
-        cuts=_lines(MultiLineString(list(shapely.get_rings([cut.shape for cut in flat.cuts]))), frame),
+        seams=_lines(as_lines(flat.edges.seams), frame),
+        rims=_lines(as_lines(flat.edges.rims), frame),
+        cuts=_lines(shapely.multilinestrings(shapely.get_rings([cut.shape for cut in flat.cuts])), frame),
         joined=[line for points in flat.joined for line in _lines(LineString(points), frame)],
         wires=[line for wire in pattern.wires for line in _lines(wire.line, frame)],
         frames=_framed(flat, frame),

@@ -18,11 +18,12 @@ from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.reduction_words import reduction_words
 from catalog_builder.publish.theme.set_words import contents_words
-from catalog_builder.publish.theme.side_words import size_words
+from catalog_builder.publish.theme.side_words import short_size_words
 from catalog_builder.publish.theme.tax_words import price_words, tax_sentence
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import StudioView
-from catalog_builder.records.studio import Series, StudioKeys
+from catalog_builder.records.studio import Series
+from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,7 +164,7 @@ def _sizes(listing: Listing, content: PriceSheetContent) -> tuple[SheetSize, ...
             choice: (price_words(content.theme, wording, each), reduction_words(phrasing, each))
             for choice, each in asked.items()
         }
-        words = contents_words(listing) or size_words(content.theme, wording, same[0])
+        words = contents_words(listing) or short_size_words(wording, same[0])
         sizes.append(SheetSize(size=words, prices=tuple(size_lines(priced))))
     return tuple(sizes)
 

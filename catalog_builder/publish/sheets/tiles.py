@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from catalog_builder.records.paper import PAPERS_MM, Paper
+from catalog_builder.records.studio_tables.paper import PAPERS_MM, Paper
 
 # What home printers leave blank at an edge, by common practice, no source: 3 to 12.
 MARGIN_MM = 12.0

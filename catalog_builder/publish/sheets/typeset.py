@@ -35,7 +35,7 @@ class TypesetSheet:
     several: bool = False
 
     def write(self, folder: Folder, name: str) -> None:
-        """Write it into a folder: set anew only where its data, its day or the theme changed."""
+        """Write it into a folder: typeset again only where its data, its day or the theme changed."""
         key = key_of("sheet", self.theme.key, self.template, self.day, self.data)
         folder.make(name, key, self.pdf)
 

@@ -16,8 +16,8 @@ from catalog_builder.publish.sheets.typeset import TypesetSheet
 from catalog_builder.publish.theme.caution_lines import caution_lines
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.wording import Wording
-from catalog_builder.records.paper import PAPERS_MM, Paper
-from catalog_builder.records.studio import StudioKeys
+from catalog_builder.records.studio_tables.paper import PAPERS_MM, Paper
+from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 
 # Printers at home leave the outermost 4 to 6 mm blank: common practice, no source.
 MARGIN_MM = 10.0

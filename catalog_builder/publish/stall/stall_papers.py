@@ -11,7 +11,8 @@ from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.price_sheet import PriceSheetContent, write_pages, write_parts
 from catalog_builder.publish.stall.slips import write_slips
 from catalog_builder.publish.theme.loading import Theme
-from catalog_builder.records.studio import Series, StudioKeys
+from catalog_builder.records.studio import Series
+from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 
 PRICE_PAGE = "price_sheet.html"
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from catalog_builder.mistake import Mistake, MistakeError, Place, listed
+from catalog_builder.mistake import MistakeError, Place, listed
 from catalog_builder.offer import Listing
 from catalog_builder.publish.theme.loading import Theme
-from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.studio import Studio
+from catalog_builder.records.studio_tables.caution import BenchCautions, Cautions
 
 
 def with_studio_words(theme: Theme, studio: Studio) -> Theme:
@@ -39,15 +39,11 @@ def with_studio_words(theme: Theme, studio: Studio) -> Theme:
 
 
 def _wordless_cautions(theme: Theme, wordless: Sequence[str]) -> MistakeError:
-    return MistakeError(
-        [
-            Mistake(
-                place=Place(path="content/studio.toml"),
-                wrong=f"studio.theme: the theme {theme.folder.name!r} has no words for {listed(wordless)}",
-                expected="words for every caution in the theme's labels: one can be reworded, not silenced",
-                mend="copy the missing lines from the labels of the theme `daylight`, and put them in your own words",
-            )
-        ]
+    return MistakeError.at(
+        Place(path="content/studio.toml"),
+        wrong=f"studio.theme: the theme {theme.folder.name!r} has no words for {listed(wordless)}",
+        expected="words for every caution in the theme's labels: one can be reworded, not silenced",
+        mend="copy the missing lines from the labels of the theme `daylight`, and put them in your own words",
     )
 
 

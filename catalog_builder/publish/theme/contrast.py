@@ -35,7 +35,7 @@ def least_contrast(colour: str, papers: Sequence[str]) -> float:
 def mixed(colour: str, other: str, share: float) -> str:
     """Give a colour with a share, 0 to 1, of another mixed into it, part by part in sRGB."""
     parts = zip(_parts(colour), _parts(other), strict=True)
-    return "#" + "".join(f"{round(one + (two - one) * share):02x}" for one, two in parts)
+    return "#" + "".join(f"{round(part + (mixed_in - part) * share):02x}" for part, mixed_in in parts)
 
 
 def readable(colour: str, papers: Sequence[str], least: float = READABLE) -> str:

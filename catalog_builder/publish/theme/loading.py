@@ -16,7 +16,7 @@ from markdown import markdown
 from markupsafe import Markup
 
 from catalog_builder.cache.store import digest_of_files, key_of
-from catalog_builder.mistake import Mistake, MistakeError, Place
+from catalog_builder.mistake import MistakeError, Place
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.theme.labels import read_labels
 from catalog_builder.publish.theme.theme_chain import ThemeKeys, lent_keys, read_chain
@@ -81,19 +81,15 @@ class Theme:
             return self.templates.get_template(template).render(labels=self.labels, **values)
         except (TemplateError, OverflowError) as fault:
             name, line = getattr(fault, "name", None) or template, getattr(fault, "lineno", None)
-            raise MistakeError(
-                [
-                    Mistake(
-                        place=Place(path=f"themes/{self.folder.name}/templates/{name}", line=line),
-                        wrong=f"the template cannot be filled: {fault}",
-                        expected="a template such as those of the theme daylight",
-                        mend="compare it with the same template there, or take the theme from its maker anew",
-                    )
-                ]
+            raise MistakeError.at(
+                Place(path=f"themes/{self.folder.name}/templates/{name}", line=line),
+                wrong=f"the template cannot be filled: {fault}",
+                expected="a template such as those of the theme daylight",
+                mend="compare it with the same template there, or take the theme from its maker again",
             ) from None
 
     def write_page(self, folder: Folder, name: str, template: str, **values: object) -> None:
-        """Write a page into a folder: filled anew only where what its template is handed, or the theme, changed.
+        """Write a page into a folder: filled again only where its template's values or the theme changed.
 
         Raises:
             MistakeError: as ``render``.
@@ -178,7 +174,7 @@ def _files(folder: Path) -> Iterator[Path]:
 
 @lru_cache(maxsize=4)
 def _environment(folders: tuple[Path, ...], _files: str) -> Environment:
-    """Open templates; of other files they are opened anew.
+    """Open the templates of a theme's files.
 
     A theme comes from elsewhere, so that its templates reach the values that they are given and nothing behind them.
     """

@@ -13,7 +13,7 @@ from catalog_builder.mistake import Finding, WordedFinding
 from catalog_builder.phrase import Money, Number, Phrase, Quantity, Value
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.wording import Wording
-from catalog_builder.records.studio import StudioKeys
+from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 
 
 @dataclass(frozen=True, slots=True)

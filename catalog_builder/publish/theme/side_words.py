@@ -30,6 +30,12 @@ def side_ranges(theme: Theme, wording: Wording, pieces: Iterable[tuple[float, ..
     return joined(unbroken(theme.words("sides", name, length=length)) for name, length in ranges.items())
 
 
+def short_size_words(wording: Wording, offer: Offer) -> str:
+    """Name a size with its sides alone, in the order of width, height and depth, such as ``Small: 142 × 118 mm``."""
+    sides = unbroken(wording.size(*offer.sides_mm))
+    return f"{offer.size}: {sides}" if offer.size else sides
+
+
 def size_words(theme: Theme, wording: Wording, offer: Offer) -> str:
     """Name a size with its sides."""
     sides = side_words(theme, wording, *offer.sides_mm)

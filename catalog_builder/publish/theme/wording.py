@@ -14,7 +14,7 @@ from babel.dates import format_date
 from babel.numbers import format_currency, format_decimal, format_percent, get_currency_symbol
 
 from catalog_builder.phrase import Quantity, Unit
-from catalog_builder.records.studio import StudioKeys
+from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 from catalog_builder.units import G_PER, MM_PER, exact, minor_digits, raised, rounded
 
 # SI brochure, 9th edition, 5.4.3: a space between number and symbol, but none before the sign of degrees.

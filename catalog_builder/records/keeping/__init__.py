@@ -1,1 +1,1 @@
-"""Values written into files of the maker, all else in them left as it is."""
+"""Values written into the maker's files; the rest of each file does not change."""

@@ -110,7 +110,7 @@ def _merge_list(node: CommentedSeq, value: list[Any]) -> CommentedSeq:
 
 
 def _known(item: Any) -> str:
-    """Give a text that is the same for items that stand for the same: a piece by its point, all else by itself."""
+    """Give a text by which items are matched: a piece's point, any other item's own value."""
     if isinstance(item, Mapping):
         return _known(item["at"]) if "at" in item else str([(str(key), _known(part)) for key, part in item.items()])
     if isinstance(item, list | tuple):

@@ -1,4 +1,4 @@
-"""Writing marks, glass and hardware into a product's record: all else stays as the maker left it, comments too."""
+"""Writing marks, glass and hardware into a product's record; the rest stays as the maker wrote it, comments too."""
 
 from __future__ import annotations
 
@@ -13,9 +13,9 @@ from pydantic import AfterValidator, Field
 from catalog_builder.cache.atomic_file import replace_file
 from catalog_builder.cache.store import key_of
 from catalog_builder.mistake import MistakeError, Place
+from catalog_builder.records.drawing.marks import Coordinate, Marks, PieceMark, Point, WireMark
 from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.keeping.header_keeping import with_values
-from catalog_builder.records.marks import Coordinate, Marks, PieceMark, Point, WireMark
 from catalog_builder.records.product import Product, ProductKeys, product_of
 from catalog_builder.records.reading.file import bytes_of
 from catalog_builder.records.reading.header import Header, read_header
@@ -36,7 +36,7 @@ Word = Annotated[str, Field(min_length=1, max_length=100), AfterValidator(_print
 
 
 class AskedMarks(Record):
-    """The marks of a drawing, as they shall stand in the record; joins stay as they are."""
+    """The marks that a drawing's record is to have; joins do not change."""
 
     fold: tuple[Coordinate, Coordinate, Coordinate, Coordinate] | None = None
     rings: tuple[Point, ...] = Field((), max_length=MOST_MARKS)
@@ -46,7 +46,7 @@ class AskedMarks(Record):
 
 
 class AskedRecord(Record):
-    """What a record shall hold: the material of each glass word in each choice, and the marks of each drawing.
+    """What a record is to have: the material of each glass word in each choice, and the marks of each drawing.
 
     The main drawing's name is empty. ``seen`` is the digest of the record as whoever asks has seen it. ``by`` is the
     kind of hardware that the product shall hang by; None leaves it as it is.
@@ -174,7 +174,7 @@ def asked_product(project: Path, product: Product, asked: AskedRecord) -> AskedP
             place,
             wrong=f"the record has no choice of glass or part {error}",
             expected="the choices and parts that the record has",
-            mend="load the page anew",
+            mend="load the page again",
         ) from None
     new = _written(old, header, values, place)
     text = Source(source.path, _normal(new))
@@ -227,7 +227,7 @@ def _changed(place: Place) -> MistakeError:
         place,
         wrong="the record was changed on the disk since this page was made",
         expected="the record as the page shows it",
-        mend="copy your lines, then load the page anew; nothing was written",
+        mend="copy your lines, then load the page again; nothing was written",
     )
 
 

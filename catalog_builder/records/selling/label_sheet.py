@@ -11,12 +11,12 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field
 
 from catalog_builder.mistake import MistakeError, Mistakes, Place, quoted
-from catalog_builder.records.paper import PAPERS_MM, Paper
 from catalog_builder.records.reading.file import files_in
 from catalog_builder.records.reading.source import Source, read
 from catalog_builder.records.reading.toml import key_line, read_toml
 from catalog_builder.records.reading.validation import validate
 from catalog_builder.records.reading.values import Length, Line, Record, as_written, refusal
+from catalog_builder.records.studio_tables.paper import PAPERS_MM, Paper
 from catalog_builder.units import length_mm
 
 MOST_SHEETS = 100

@@ -169,12 +169,12 @@ def _check_row(
 
 
 def _refuse_overlaps(groups: Collection[Sequence[Reduction]], entries: TableEntries[ReductionKeys]) -> None:
-    told = set[tuple[int | None, int | None]]()
+    reported = set[tuple[int | None, int | None]]()
     for rows in groups:
         for before, row in pairwise(rows):
             lines = (before.place.line, row.place.line)
-            if row.first_day <= before.last_day and lines not in told:
-                told.add(lines)
+            if row.first_day <= before.last_day and lines not in reported:
+                reported.add(lines)
                 entries.mistakes.add(
                     row.place,
                     wrong=f"two reductions of one variant overlap (the other is on line {before.place.line})",

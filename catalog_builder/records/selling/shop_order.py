@@ -47,16 +47,12 @@ class OrderKeys(Record):
 
 @dataclass(frozen=True, slots=True)
 class ShopOrder:
-    """An order: its files' name, who ordered, and the rows that order something, each with its line.
-
-    ``source`` is the table, ``keys_source`` who ordered.
-    """
+    """An order: its files' name, who ordered, and the rows that order something, each with its line in ``source``."""
 
     name: str
     keys: OrderKeys
     rows: tuple[TableEntry[OrderedKeys], ...]
     source: Source
-    keys_source: Source
 
     @property
     def pieces(self) -> int:
@@ -102,10 +98,10 @@ def read_order(project: Path, name: str) -> ShopOrder:
     if mistakes or who is None:
         raise MistakeError(mistakes)
     rows = tuple(row for row in entries.rows if row.keys.count)
-    return ShopOrder(name, who[0], rows, entries.source, who[1])
+    return ShopOrder(name, who, rows, entries.source)
 
 
-def _read_keys(project: Path, path: Path) -> tuple[OrderKeys, Source]:
+def _read_keys(project: Path, path: Path) -> OrderKeys:
     if not is_there(path):
         raise MistakeError.at(
             Place(path=path.relative_to(project).as_posix()),
@@ -114,4 +110,4 @@ def _read_keys(project: Path, path: Path) -> tuple[OrderKeys, Source]:
             mend="write it; `catalog-builder guide trade` has an example",
         )
     source = read(project, path)
-    return validate(OrderKeys, read_toml(source), source, lambda key: key_line(source.text, key)), source
+    return validate(OrderKeys, read_toml(source), source, lambda key: key_line(source.text, key))

@@ -37,8 +37,8 @@ def fitted_spline(at: Points, points: Points, inner: Points, weights: Points) ->
     """
     knots = np.concatenate([[at[0]] * 4, inner, [at[-1]] * 4])
     basis = _basis(knots, at, 3) * weights[:, None]
-    found, _, rank, _ = np.linalg.lstsq(basis, points * weights[:, None], rcond=None)
-    return CubicSpline(knots, np.asarray(found, dtype=np.float64)) if rank == basis.shape[1] else None
+    heights, _, rank, _ = np.linalg.lstsq(basis, points * weights[:, None], rcond=None)
+    return CubicSpline(knots, np.asarray(heights, dtype=np.float64)) if rank == basis.shape[1] else None
 
 
 def _basis(knots: Points, places: Points, degree: int) -> Points:

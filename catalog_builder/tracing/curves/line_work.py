@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 import numpy as np
 
 from catalog_builder.tracing.arrays import Mask, Points, length
 from catalog_builder.tracing.curves.corner_tip import Ink, corner_tip
+from catalog_builder.tracing.curves.inked_junctions import Arm, arm_of, led_along, redrawn
 from catalog_builder.tracing.curves.junctions import LED_ON_MM, EndCurve, end_curve, meeting_point, point_on_fold
 from catalog_builder.tracing.curves.pen_middle import STEP_MM, PenLine
 from catalog_builder.tracing.curves.sharp_turns import sharp_turns
-from catalog_builder.tracing.curves.smooth_curves import smooth_curves
+from catalog_builder.tracing.curves.smooth_curves import between, smooth_curves
 
 # Junctions nearer to each other than this share of the pen's width are one.
 _ONE_JUNCTION = 0.45
@@ -59,6 +60,7 @@ def line_work(lines: Sequence[PenLine], fold: FoldNodes, pen_mm: float, ink: Ink
     exact = _exact_places(stretches, {**fold.places, **places}, fold, pen_mm)
     exact |= _tips(stretches, places, exact, ink, usual)
     kept, exact = _merged(stretches, fold, exact, pen_mm)
+    kept, exact = _redrawn(kept, exact, set(fold.places), ink, usual)
     curves = [smooth_curves(each.points, each.clean, exact[each.begin], exact[each.end]) for each in kept]
     along_fold = ((exact[begin], exact[end]) for begin, end in fold.drawn)
     return [*curves, *([np.linspace(begin, end, 4)] for begin, end in along_fold if length(end - begin) > 0)]
@@ -199,6 +201,48 @@ def _merged(
         middle[root(node)] = np.array([fold.x, middle[root(node)][1]])
     where = {node: np.round(middle[root(node)], 3) for node in exact}
     return kept, where
+
+
+def _redrawn(
+    stretches: Sequence[Stretch], exact: dict[int, Points], on_fold: set[int], ink: Ink, pen_mm: float
+) -> tuple[list[Stretch], dict[int, Points]]:
+    """Draw the junctions again in which the pen, led along the lines, would leave other ink than is seen."""
+    result = list(stretches)
+    nodes: dict[tuple[float, ...], list[int]] = {}
+    for node, place in exact.items():
+        nodes.setdefault(tuple(place.tolist()), []).append(node)
+    for own in nodes.values():
+        if set(own) & on_fold:
+            continue
+        ends = [
+            (index, backwards)
+            for index, each in enumerate(result)
+            for backwards, node in ((False, each.begin), (True, each.end))
+            if node in own and not each.loop
+        ]
+        arms = [arm_of(_led_from(result[index], exact, backwards=backwards), pen_mm) for index, backwards in ends]
+        drawn = redrawn(arms, ink, pen_mm)
+        if drawn is None:
+            continue
+        exact = {**exact, **dict.fromkeys(own, np.round(drawn[0][0], 3))}
+        for (index, backwards), arm, points in zip(ends, arms, drawn, strict=True):
+            result[index] = _led_anew(result[index], arm, points, backwards=backwards)
+    return result, exact
+
+
+def _led_from(stretch: Stretch, exact: Mapping[int, Points], *, backwards: bool) -> Points:
+    """Give the points of a stretch from one of its nodes on, those in clean ink alone."""
+    points, clean = stretch.points[1:-1], stretch.clean[1:-1]
+    kept = np.vstack(
+        [exact[stretch.begin], between(points[clean], exact[stretch.begin], exact[stretch.end]), exact[stretch.end]]
+    )
+    return kept[::-1] if backwards else kept
+
+
+def _led_anew(stretch: Stretch, arm: Arm, points: Points, *, backwards: bool) -> Stretch:
+    line = led_along(arm.points, points, arm.reach, STEP_MM)
+    clean = np.ones(len(line), dtype=bool)
+    return replace(stretch, points=line[::-1] if backwards else line, clean=clean)
 
 
 def _is_too_short(each: Stretch, exact: dict[int, Points], pen_mm: float) -> bool:

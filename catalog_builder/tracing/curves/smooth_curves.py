@@ -17,7 +17,7 @@ def smooth_curves(points: Points, clean: Mask, begin: Points, end: Points) -> li
     """Give cubic Bezier curves, shape (4, 2) each, from ``begin`` to ``end`` along a line (n, 2), all in mm."""
     chosen = clean.copy()
     chosen[0] = chosen[-1] = False
-    kept = _between(points[chosen], begin, end)
+    kept = between(points[chosen], begin, end)
     if len(kept) < 4 or along(points)[-1] < 1.2:
         return [_straight(begin, end)]
     held = np.vstack([begin, kept, end])
@@ -41,7 +41,7 @@ def smooth_curves(points: Points, clean: Mask, begin: Points, end: Points) -> li
     return _as_bezier(*best, begin, end) if best is not None else [_straight(begin, end)]
 
 
-def _between(points: Points, begin: Points, end: Points) -> Points:
+def between(points: Points, begin: Points, end: Points) -> Points:
     """Leave out the points that lie behind an end, where the junction was moved along the line."""
     if len(points) < 4:
         return points

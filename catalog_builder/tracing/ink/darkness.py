@@ -8,8 +8,7 @@ import numpy as np
 from PIL import Image, ImageFilter
 
 from catalog_builder.mistake import MistakeError, Place
-from catalog_builder.tracing.arrays import Grey, Mask, Pixels
-from catalog_builder.tracing.ink.line_net import grown
+from catalog_builder.tracing.arrays import Grey, Mask, Pixels, grown
 
 # The paper's own lightness is that of a closing with a square so wide: wider than any line.
 _PAPER_MM = 6.0
@@ -22,7 +21,7 @@ _SMOOTH_MM = 0.05
 _SHARE_OF_INK = 0.62
 _LOWEST, _HIGHEST = 60, 150
 # What lies so near to the edge of the sheet may be its shadow.
-_MARGIN_MM = 2.5
+MARGIN_MM = 2.5
 _LEAST_PIXELS = 200
 # Paper is looked at with fewer pixels: so many to a side become one.
 _SMALLER = 4
@@ -58,7 +57,7 @@ def darkness_of(pixels: Pixels, px_per_mm: float, place: Place) -> Darkness:
         )
     level = _DARK + int(np.searchsorted(np.cumsum(counts) / counts.sum(), 0.75))
     ink = _closed(values > np.clip(_SHARE_OF_INK * level, _LOWEST, _HIGHEST))
-    margin = round(_MARGIN_MM * px_per_mm)
+    margin = round(MARGIN_MM * px_per_mm)
     ink[:margin] = ink[-margin:] = False
     ink[:, :margin] = ink[:, -margin:] = False
     return Darkness(values, float(level), ink)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from catalog_builder.mistake import MistakeError, Place
-from catalog_builder.tracing.arrays import Labels, Mask, Points
+from catalog_builder.tracing.arrays import Labels, Mask, Points, grown
 
 # What stands free and is smaller is a number, an arrow or a smudge.
 LEAST_EXTENT_MM = 13.0
@@ -81,7 +81,7 @@ def net_of(ink: Mask, px_per_mm: float, place: Place) -> LineNet:
             place,
             wrong="no line is longer than a number or an arrow",
             expected=f"lines of more than {LEAST_EXTENT_MM:g} mm that enclose the pieces",
-            mend="check the scale that you gave, and that this is the drawing",
+            mend="check the scale that you gave, and that this is a drawing whose lines are darker than the paper",
         )
     chosen = [box for index, box in enumerate(boxes, start=1) if keep[index]]
     rows, columns = (_around([box[axis] for box in chosen], inked[axis], ink.shape[axis], px_per_mm) for axis in (0, 1))
@@ -143,17 +143,6 @@ def _pen_width(mask: Mask, px_per_mm: float) -> float:
     middle = depth.values[ridge & (depth.values > 0.15 * px_per_mm)]
     # A distance is to the middle of the nearest free pixel; the middle of an even width lies between two pixels.
     return float(2 * np.median(middle) - 0.5) / px_per_mm if len(middle) else 1.0
-
-
-def grown(mask: Mask) -> Mask:
-    """Give a mask with its eight neighbours of each pixel."""
-    wide = mask.copy()
-    wide[:, 1:] |= mask[:, :-1]
-    wide[:, :-1] |= mask[:, 1:]
-    high = wide.copy()
-    high[1:] |= wide[:-1]
-    high[:-1] |= wide[1:]
-    return high
 
 
 @dataclass(frozen=True, slots=True)

@@ -79,7 +79,17 @@ def line_ends(thin: Mask, burr: int, longest: int) -> list[LineEnd]:
 
 def _single(left: set[tuple[int, int]]) -> list[tuple[int, int]]:
     """Give the pixels at the ends of lines: with one neighbour, or with two that touch and lead on as one."""
-    return [pixel for pixel in sorted(left) if _is_end(pixel, left)]
+    if not left:
+        return []
+    pixels = np.array(sorted(left))
+    rows, columns = pixels.T + 1
+    line = np.zeros(pixels.max(axis=0) + 3, dtype=bool)
+    line[rows, columns] = True
+    around = np.array([line[rows + row, columns + column] for row, column in _AROUND])
+    count = around.sum(axis=0)
+    touch = (around & (np.roll(around, 1, axis=0) | np.roll(around, 2, axis=0))).any(axis=0)
+    may_end = pixels[(count == 1) | ((count == 2) & touch)].tolist()
+    return [(row, column) for row, column in may_end if _is_end((row, column), left)]
 
 
 def _is_end(pixel: tuple[int, int], left: set[tuple[int, int]]) -> bool:

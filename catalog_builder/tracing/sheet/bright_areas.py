@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from catalog_builder.tracing.arrays import Mask, Points, length
+from catalog_builder.tracing.arrays import Mask, Points, grown, length
 from catalog_builder.tracing.sheet.edge_line import meeting
 
 # A sheet fills at least this share of the picture.
@@ -19,7 +19,7 @@ _TIMES_OF_THRESHOLD = (1.0, 0.8, 1.15, 0.65)
 
 def quadrilaterals(values: NDArray[np.float64], *, both_ways: bool) -> Iterator[Points]:
     """Give the corners, shape (4, 2), of areas that stand out; ``both_ways`` also of darker ones."""
-    from scipy.ndimage import binary_opening, gaussian_filter
+    from scipy.ndimage import gaussian_filter
 
     smooth = gaussian_filter(values, 2)
     low, high = np.percentile(smooth, [1, 99])
@@ -30,9 +30,16 @@ def quadrilaterals(values: NDArray[np.float64], *, both_ways: bool) -> Iterator[
     for times in _TIMES_OF_THRESHOLD:
         for darker in (False, True) if both_ways else (False,):
             area = (grey <= threshold * times) if darker else (grey > threshold * times)
-            corners = _quadrilateral(binary_opening(area, np.ones((5, 5), dtype=bool)))
+            corners = _quadrilateral(_opened(area))
             if corners is not None:
                 yield corners
+
+
+def _opened(area: Mask) -> Mask:
+    """Leave out what is less than five pixels wide."""
+    free = grown(~area)
+    free[0] = free[-1] = free[:, 0] = free[:, -1] = True  # as is all beyond the frame
+    return grown(grown(~grown(free)))
 
 
 def _otsu(grey: NDArray[np.uint8]) -> int:

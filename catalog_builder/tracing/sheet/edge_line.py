@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from catalog_builder.tracing.arrays import Pixels, Points, length
-from catalog_builder.tracing.sheet.channel import Channel
+from catalog_builder.tracing.sheet.sheet_contrast import PictureChannel
 
 _TRIES = 200
 _FEWEST = 10
@@ -17,13 +17,12 @@ _FEWEST = 10
 class EdgeLine:
     """A straight edge from ``begin`` to ``end``; ``seen`` is the share of its samples that lie on it.
 
-    ``points`` are the places of the edge itself, ``spread_px`` how far they scatter about the line.
+    ``points`` are the places of the edge itself.
     """
 
     begin: Points
     end: Points
     seen: float
-    spread_px: float
     points: Points
 
 
@@ -37,7 +36,7 @@ class Search:
     smooth: float = 1.2
 
 
-def edge_along(pixels: Pixels, channel: Channel, ends: tuple[Points, Points], search: Search) -> EdgeLine | None:
+def edge_along(pixels: Pixels, channel: PictureChannel, ends: tuple[Points, Points], search: Search) -> EdgeLine | None:
     """Find the straight edge nearest to the line between two ends; None where there is none."""
     begin, end = ends
     far = length(end - begin)
@@ -58,13 +57,11 @@ def edge_along(pixels: Pixels, channel: Channel, ends: tuple[Points, Points], se
     if line is None:
         return None
     slope, start, good = line
-    rest = (start + slope * share - off)[good]
     points = begin + share[good, None] * (end - begin) + off[good, None] * normal
     return EdgeLine(
         begin + start * normal,
         end + (start + slope) * normal,
         float(good.sum() / len(share)),
-        float(np.std(rest)),
         points,
     )
 

@@ -17,8 +17,8 @@ from catalog_builder.tracing.sheet.sheet_shape import UNIT_SQUARE, SheetShape
 from catalog_builder.tracing.trace_options import TraceOptions
 
 ScaleSource: TypeAlias = Literal["paper", "scanned paper", "dpi", "file", "width"]
-# Ten pixels for each millimetre, fewer where the sheet is larger than A4.
-MOST_PX_PER_MM = 10.0
+# Eight pixels for each millimetre, fewer where the sheet is larger than A4: the thinnest pen is five across.
+MOST_PX_PER_MM = 8.0
 MOST_PIXELS = 6_400_000
 # The sides of a scan of a whole sheet are in the sheet's ratio.
 _SAME_RATIO = 0.012
@@ -89,23 +89,23 @@ def _by_paper(picture: SheetPicture, paper_mm: tuple[float, float]) -> FlatSheet
     height, width = picture.pixels.shape[:2]
     ratio = max(height, width) / min(height, width) / (paper_mm[1] / paper_mm[0])
     scanned = abs(ratio - 1) < _SAME_RATIO
-    found = None if scanned and _is_paper_all_over(picture.pixels) else find_sheet(picture.pixels)
-    area = _area(found.shape.corners) if found is not None else 0.0
-    if scanned and (found is None or found.seen < 0.7 or area > 0.85 * height * width):
+    sheet = None if scanned and _is_paper_all_over(picture.pixels) else find_sheet(picture.pixels)
+    area = _area(sheet.shape.corners) if sheet is not None else 0.0
+    if scanned and (sheet is None or sheet.seen < 0.7 or area > 0.85 * height * width):
         whole = SheetShape(UNIT_SQUARE * [width, height], picture.pixels.shape)
         return _warped(picture.pixels, whole, _turned(paper_mm, width > height), ("scanned paper", 0.004, 1.0))
-    if found is None or found.seen < _SEEN_ENOUGH:
+    if sheet is None or sheet.seen < _SEEN_ENOUGH:
         raise MistakeError.at(
             picture.place,
             wrong="the sheet of paper was not found in the picture",
             expected=_EXPECTED,
             mend="lay the sheet on a plain table of another colour, away from its edge, and take the photo again",
         )
-    corners = found.shape.corners
+    corners = sheet.shape.corners
     lies = _lies_across(corners, paper_mm, picture.pixels.shape)
     side = min(length(corners[index] - corners[index - 1]) for index in range(4))
-    sure = max(0.001, 3 * found.shape.left_px / side)
-    return _warped(picture.pixels, found.shape, _turned(paper_mm, lies), ("paper", sure, found.seen))
+    sure = max(0.001, 3 * sheet.shape.left_px / side)
+    return _warped(picture.pixels, sheet.shape, _turned(paper_mm, lies), ("paper", sure, sheet.seen))
 
 
 def _is_paper_all_over(pixels: Pixels) -> bool:

@@ -7,15 +7,11 @@ import numpy as np
 from catalog_builder.tracing.arrays import Points
 
 
-def straightened(points: Points, bow: float, shape: tuple[int, ...]) -> Points:
-    """Give where a lens without bow would show places (..., 2): at p (1 + k r^2), half the diagonal as unit."""
-    middle, unit = lens_frame(shape)
-    away = (points - middle) / unit
-    return np.asarray(away * (1 + bow * (away**2).sum(axis=-1, keepdims=True)) * unit + middle)
-
-
 def bowed(points: Points, bow: float, shape: tuple[int, ...]) -> Points:
-    """Give where a lens of this bow shows places (..., 2): the inverse of ``straightened``."""
+    """Give where a lens of this bow shows places (..., 2).
+
+    A place p that it shows is seen at p (1 + k r^2) without bow, half the diagonal of the picture as unit.
+    """
     middle, unit = lens_frame(shape)
     straight = (points - middle) / unit
     away = straight.copy()

@@ -16,9 +16,3 @@ def homography(places: Points, images: Points) -> Points:
         rows.append([0, 0, 0, x, y, 1, -v * x, -v * y])
         right.extend((u, v))
     return np.append(np.linalg.solve(np.array(rows), np.array(right)), 1.0).reshape(3, 3)
-
-
-def mapped(matrix: Points, points: Points) -> Points:
-    """Map places (..., 2) by a matrix (3, 3)."""
-    images = np.concatenate([points, np.ones((*points.shape[:-1], 1))], axis=-1) @ matrix.T
-    return np.asarray(images[..., :2] / images[..., 2:])

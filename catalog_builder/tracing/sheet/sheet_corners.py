@@ -10,8 +10,8 @@ from PIL import Image
 
 from catalog_builder.tracing.arrays import Pixels, Points, length
 from catalog_builder.tracing.sheet.bright_areas import quadrilaterals
-from catalog_builder.tracing.sheet.channel import Channel, channels_of
 from catalog_builder.tracing.sheet.edge_line import EdgeLine, Search, corners_between, edge_along
+from catalog_builder.tracing.sheet.sheet_contrast import PictureChannel, channels_of
 from catalog_builder.tracing.sheet.sheet_shape import SheetShape, shape_of
 from catalog_builder.tracing.sheet.straight_lines import quadrilaterals_of_lines
 
@@ -53,11 +53,11 @@ class _Seen:
     """A candidate: how well it is seen, in which channel, and its corners."""
 
     score: float
-    channel: Channel
+    channel: PictureChannel
     corners: Points
 
 
-def _best(small: Pixels) -> tuple[Channel, Points] | None:
+def _best(small: Pixels) -> tuple[PictureChannel, Points] | None:
     best: _Seen | None = None
     channels = channels_of(small)
     for candidate in _candidates(small, channels):
@@ -76,7 +76,7 @@ def _best(small: Pixels) -> tuple[Channel, Points] | None:
     return (best.channel, best.corners) if best is not None else None
 
 
-def _candidates(small: Pixels, channels: list[Channel]) -> Iterator[_Seen]:
+def _candidates(small: Pixels, channels: list[PictureChannel]) -> Iterator[_Seen]:
     tried: set[tuple[int, ...]] = set()
     for index, channel in enumerate(channels):
         for corners in quadrilaterals(channel.of(small), both_ways=index > 0):
@@ -87,13 +87,13 @@ def _candidates(small: Pixels, channels: list[Channel]) -> Iterator[_Seen]:
                 yield seen
 
 
-def _edges(pixels: Pixels, channel: Channel, corners: Points, search: Search) -> list[EdgeLine] | None:
+def _edges(pixels: Pixels, channel: PictureChannel, corners: Points, search: Search) -> list[EdgeLine] | None:
     edges = [edge_along(pixels, channel, (corners[index], corners[(index + 1) % 4]), search) for index in range(4)]
     known = [edge for edge in edges if edge is not None]
     return known if len(known) == 4 else None
 
 
-def _seen(small: Pixels, channel: Channel, corners: Points, search: Search) -> _Seen | None:
+def _seen(small: Pixels, channel: PictureChannel, corners: Points, search: Search) -> _Seen | None:
     edges = _edges(small, channel, corners, search)
     exact = corners_between(edges) if edges else None
     if edges is None or exact is None:
@@ -102,7 +102,7 @@ def _seen(small: Pixels, channel: Channel, corners: Points, search: Search) -> _
     return _Seen(min(shares) + 0.3 * float(np.mean(shares)), channel, exact)
 
 
-def _refined(pixels: Pixels, channel: Channel, corners: Points) -> FoundSheet | None:
+def _refined(pixels: Pixels, channel: PictureChannel, corners: Points) -> FoundSheet | None:
     """Find the edges in the photo itself, and how its lens bows them."""
     edges: list[EdgeLine] | None = None
     for search in _FINE:

@@ -12,6 +12,7 @@ from PIL import Image
 from catalog_builder.mistake import MistakeError, Place
 from catalog_builder.photo_files.photo_file import (
     DAMAGED,
+    EXPORT_AGAIN,
     PhotoError,
     on_paper,
     opened,
@@ -74,7 +75,7 @@ def read_sheet_picture(path: Path) -> SheetPicture:
         with opened(path) as image:
             return _read(image, path)
     except PhotoError as fault:
-        mend = fault.mend if "install" in str(fault) else "export it again as JPEG or PNG, whole and unchanged"
+        mend = "export it again as JPEG or PNG, whole and unchanged" if fault.mend == EXPORT_AGAIN else fault.mend
         raise MistakeError.at(place, wrong=str(fault), expected=_EXPECTED, mend=mend) from None
     except DAMAGED:
         wrong, mend = "it is damaged or cut short", "copy it from the phone or scanner once more"
@@ -83,7 +84,10 @@ def read_sheet_picture(path: Path) -> SheetPicture:
 
 def _read(image: Image.Image, path: Path) -> SheetPicture:
     if min(image.size) < _SHORTEST_SIDE:
-        raise PhotoError(f"it has {image.width} x {image.height} pixels, too few to trace")
+        raise PhotoError(
+            f"it has {image.width} x {image.height} pixels, too few to trace",
+            "take the picture as the camera or scanner made it",
+        )
     orientation, dpi, width = orientation_of(image), _written_dpi(image), image.width
     if image.format in ("JPEG", "MPO") and image.width * image.height > 4 * ENOUGH_PIXELS:
         image.draft(None, (image.width // 2, image.height // 2))

@@ -44,6 +44,20 @@ SCREW_EYE = {
     "length_mm": "7",
     "rated_load_g": "4000",
 }
+# It stands 10 mm out of the glass all round.
+WOOD = {
+    "kind": "moulding",
+    "pack_size": "2",
+    "pack_unit": "m",
+    "width_mm": "15",
+    "thickness_mm": "12",
+    "rebate_mm": "7",
+    "play_mm": "2",
+    "slot_mm": "6",
+    "density_g_cm3": "0.5",
+    "colour": "#8a6a45",
+}
+WOOD_MM = {HardwareKind.SCREW_EYE: 10.0}
 SUCTION_HOOK = {
     "kind": "suction_hook",
     "pack_size": "10",
@@ -65,6 +79,7 @@ ADDED: Mapping[str, Cells] = {
     "screw_eye": SCREW_EYE,
     "suction_hook": SUCTION_HOOK,
     "magnet": MAGNET,
+    "wood": WOOD,
 }
 ROWS: Mapping[str, Cells] = {**MATERIALS, **ADDED}
 
@@ -113,24 +128,37 @@ def hung_by(root: Path, kind: HardwareKind, cells: Cells | None = None, factor: 
     """A studio with all kinds, whose pane hangs by a kind; ``cells`` are set in that kind's row."""
     name = "ring-small" if kind in BY_RING else str(kind)
     materials = {**ADDED, name: {**ROWS[name], **(cells or {})}}
-    keys = f"hang: {EXPECTED[kind].hang}"
-    return content(root, record(keys=keys), {"hanging": f"safety_factor = {factor}"}, materials)
+    return content(root, pane_on(kind, EXPECTED[kind].hang), {"hanging": f"safety_factor = {factor}"}, materials)
+
+
+def pane_on(kind: HardwareKind, hang: str) -> str:
+    """The pane's record; a kind that is screwed into wood has it round the pane."""
+    frame = "frame: {material: wood}\n" if kind in WOOD_MM else ""
+    return record(keys=f"{frame}hang: {hang}")
+
+
+def bare_g(root: Path, kind: HardwareKind) -> float:
+    """The mass of the pane, in its frame if it has one, on one ring of 0.4 g."""
+    hung = suspension(content(root, pane_on(kind, "{by: ring}"), materials=ADDED))
+    return hung.body.mass_g - hung.body.share("ring") + 0.4
 
 
 @EACH
 def test_height_and_mass(tmp_path: Path, kind: HardwareKind) -> None:
     """What it hangs by is part of the hung height and of the mass; the ring of 6 mm is there with every kind."""
-    hung, bare = suspension(hung_by(tmp_path / "a", kind)), suspension(content(tmp_path / "b"))
+    hung = suspension(hung_by(tmp_path / "a", kind))
     assert hung.hung_by is kind
-    assert hung.hung_height_mm == pytest.approx(60 + 6 + EXPECTED[kind].height_mm)
-    assert hung.mass_g == pytest.approx(bare.mass_g + EXPECTED[kind].mass_g, abs=2e-4)
+    height = 60 + 2 * WOOD_MM.get(kind, 0) + 6 + EXPECTED[kind].height_mm
+    # Wood lies before the glass, so that the frame leans back by a degree.
+    assert hung.hung_height_mm == pytest.approx(height, abs=0.02 if kind in WOOD_MM else 1e-6)
+    assert hung.mass_g == pytest.approx(bare_g(tmp_path / "b", kind) + EXPECTED[kind].mass_g, abs=2e-4)
 
 
 @EACH
 def test_rated_load_covers_the_load(tmp_path: Path, kind: HardwareKind) -> None:
     """A rated load at the load with its own mass, times the safety factor, holds; one a little below does not."""
-    bare, expected = suspension(content(tmp_path / "bare")), EXPECTED[kind]
-    load = bare.mass_g * expected.share + expected.mass_g
+    expected = EXPECTED[kind]
+    load = bare_g(tmp_path / "bare", kind) * expected.share + expected.mass_g
     factor = 7 * TIMES.get(kind, 1)
     holds, breaks = ({"rated_load_g": f"{load * factor + off:.4f}"} for off in (0.01, -0.01))
     assert suspension(hung_by(tmp_path / "holds", kind, holds, "7")).hung_by is kind
@@ -162,7 +190,7 @@ def test_drawing(tmp_path: Path, kind: HardwareKind) -> None:
     """Each kind is drawn in its own way, as high as it hangs."""
     hung, sketch = suspension(hung_by(tmp_path, kind)), Sketch(text_mm=3, line_mm=0.2)
     top = draw_hardware(sketch, hung, hung.rings, front=True)
-    assert top == pytest.approx(-6 - EXPECTED[kind].height_mm)
+    assert top == pytest.approx(-WOOD_MM.get(kind, 0) - 6 - EXPECTED[kind].height_mm)
     assert len(sketch.marks) >= (1 if kind is HardwareKind.RING else 2)
     assert min(sketch.least[1] for _ in sketch.marks) <= top
 

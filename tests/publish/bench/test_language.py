@@ -1,4 +1,4 @@
-"""In a studio of another language nothing on the bench is English, and numbers are written as that language does."""
+"""In a studio of another language nothing that is built is English, and numbers are written as that language does."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from bs4 import BeautifulSoup
 from openpyxl import load_workbook
 
 from catalog_builder.build import calculate
-from catalog_builder.commands import batch, market, rates, reprice, tags
+from catalog_builder.commands import batch, market, order, quote, rates, reprice, tags
 from catalog_builder.commands.why import explain
 from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.bench.costs.cost_card import Parcels, card_page
@@ -60,9 +60,9 @@ def labels_of(language: str) -> Mapping[str, Mapping[str, str]]:
     return read_theme(ROOT, "daylight", language).labels
 
 
-def texts_of(bench: Path) -> Iterator[tuple[str, str]]:
-    """Every text that is read on a bench's papers: its file, and the words."""
-    for path in sorted(bench.rglob("*")):
+def texts_of(output: Path) -> Iterator[tuple[str, str]]:
+    """Every text that is read on pages and papers: its file, and the words."""
+    for path in sorted(output.rglob("*")):
         if path.suffix == ".html":
             yield from ((path.name, text) for text in texts_on(read_page(path)))
         elif path.suffix == ".pdf":
@@ -99,7 +99,7 @@ def words_of(texts: Iterator[str] | list[str]) -> set[str]:
 
 
 def known_words(language: str) -> set[str]:
-    """Every word that a bench in a language may show: those of its labels, of dates, and of no language at all."""
+    """Every word that pages and papers in a language may show: those of its labels and dates, and those of none."""
     locale = Locale.parse(language, sep="-")
     names = [
         name
@@ -127,22 +127,27 @@ def foreign(texts: list[tuple[str, str]], language: str) -> list[tuple[str, str]
 
 @pytest.fixture(scope="module")
 def papers(built: Demo) -> list[tuple[str, str]]:
-    """Every text of the bench, the findings, and what commands print."""
+    """Every text of the catalogue, the stall, the bench, quotes and orders, the findings, and what commands print."""
+    printed = list(printed_lines(built))
     findings = (part for finding in built.calculated.worded_findings for part in (finding.text, finding.advice))
-    lines = chain((("findings", text) for text in findings), printed_lines(built))
-    return without_bare_texts(built, chain(texts_of(built.output / "bench"), lines))
+    lines = chain((("findings", text) for text in findings), printed)
+    return without_bare_texts(built, chain(texts_of(built.output), lines))
 
 
 def printed_lines(built: Demo) -> Iterator[tuple[str, str]]:
     """Every line that commands print for the studio, each with the command; the last writes new rates into it."""
     project, day = built.project, studio.DAY
     learned = rates.read_report(project, day, (), quiet)
+    quoted = quote.write_quote(project, day, "zyhall", quiet)
+    ordered = order.confirm_order(project, day, "zyshop", quiet)
     printed = {
         "why": explain(project, day, "pane").splitlines(),
         "batch": batch.summary(built.calculated, "spring"),
         "market": market.prepare(project, day, "next", 2, quiet),
         "tags": tags.tag_lines(tags.print_tags(project, day, tags.TagRequest(), quiet)),
         "reprice": reprice.read_report(project, day, (), quiet).lines(),
+        "quote": [*quoted.lines, *(part for each in quoted.findings for part in (each.text, each.advice))],
+        "order": [*ordered.lines, *(part for each in ordered.findings for part in (each.text, each.advice))],
         "recorded": [reprice.recorded_words(built.calculated, 2)],
         "rates": learned.lines(),
         "new rates": rates.use_rates(project, learned),
@@ -165,9 +170,26 @@ def language_of(built: Demo) -> str:
 def test_every_word_is_of_the_language_or_the_makers(built: Demo, papers: list[tuple[str, str]]) -> None:
     """Pages, drawings, PDFs, workbooks, findings and commands hold no word that no label of the language has."""
     assert {Path(file).suffix for file, _ in papers} == {".html", ".pdf", ".xlsx", ""}
-    assert len(papers) > 1000
-    commands = {"why", "batch", "market", "tags", "reprice", "recorded", "rates", "new rates"}
-    assert {file for file, _ in papers} >= {"findings", *commands}
+    assert len(papers) > 5000
+    commands = {"why", "batch", "market", "tags", "reprice", "recorded", "rates", "new rates", "quote", "order"}
+    pages = {
+        "zypair.html",
+        "panes.html",
+        "terms.html",
+        "zyimprint.html",
+        "history.html",
+        "zyframed.html",
+        "zystake.html",
+    }
+    sheets = {
+        "zyhall.pdf",
+        "confirmation.pdf",
+        "packing_list.pdf",
+        "care_slips.pdf",
+        "zysedge.pdf",
+        "zybox--zywall.pdf",
+    }
+    assert {file for file, _ in papers} >= {"findings", *commands, *pages, *sheets}
     assert foreign(papers, language_of(built)) == []
 
 
@@ -214,15 +236,18 @@ def card_texts(built: Demo, theme: Theme) -> list[tuple[str, str]]:
     return without_bare_texts(built, (("card", text) for text in texts_on(read_page(page))))
 
 
-# What builds the papers of the bench; and texts in it that no reader sees: names in matplotlib's and the cache's calls.
+# What builds the papers of the bench; and texts in it that no reader sees: names in the cache's calls.
 SOURCES = [
     *sorted((ROOT / "catalog_builder" / "publish" / "bench").rglob("*.py")),
     *(
         ROOT / "catalog_builder" / name
-        for name in ("publish/weighing.py", "publish/drawn_models.py", "commands/why.py")
+        for name in (
+            *("publish/weighing.py", "publish/weighing_stance.py", "publish/drawn_models.py"),
+            *(f"commands/{name}.py" for name in ("why", "order", "reprice")),
+        )
     ),
 ]
-UNSEEN = {"axes fraction", "offset points", "cost lines", "pattern sheet"}
+UNSEEN = {"it hangs", "cost lines", "pattern sheet"}
 # Functions whose numbers a program reads: CSV, SVG, keys of a record.
 FOR_PROGRAMS = {"change_csv", "shopping_rows", "shares", "_short", "_hang"}
 

@@ -24,13 +24,14 @@ from catalog_builder.publish.catalogue.descriptors import (
     sitemap,
 )
 from catalog_builder.publish.catalogue.offer_terms import offer_terms, plain_price
-from catalog_builder.publish.pictures.colour_word import WORDS
+from catalog_builder.publish.pictures.glass.colour_word import WORDS
 from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.product import Availability
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.selling.market_date import Market
 from catalog_builder.records.selling.returns import Returns
-from catalog_builder.records.studio import StudioKeys, read_studio
+from catalog_builder.records.studio import read_studio
+from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 from tests.studio import TABLES, studio_text
 
 OFFER = Offer(

@@ -13,7 +13,8 @@ from catalog_builder.publish.theme.loading import read_theme
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.selling.enquiry_link import filled
-from catalog_builder.records.studio import StudioKeys, read_studio
+from catalog_builder.records.studio import read_studio
+from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 from tests.publish.catalogue.test_descriptors import LISTING, OFFER
 from tests.publish.demo import ROOT
 from tests.studio import TABLES, studio_text

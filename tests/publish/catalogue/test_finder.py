@@ -11,7 +11,7 @@ import pytest
 from matplotlib.colors import CSS4_COLORS, XKCD_COLORS
 
 from catalog_builder.publish.catalogue.price_band import MOST, PriceBand, bands
-from catalog_builder.publish.pictures.colour_word import WORDS, colour_word, oklch
+from catalog_builder.publish.pictures.glass.colour_word import WORDS, colour_word, oklch
 from tests.publish.demo import Demo, build_in, lay_out_known, reworded
 from tests.publish.page import read_page, said, text_of
 

@@ -19,7 +19,7 @@ from catalog_builder.publish.stall.slips import MOST_NAMES, slip_sheet, slips_of
 from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
 from catalog_builder.publish.theme.caution_lines import caution_lines
 from catalog_builder.publish.theme.loading import Theme
-from catalog_builder.records.studio import StudioKeys
+from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 from tests import studio
 from tests.publish.printed import Printed, pages_of
 

@@ -13,9 +13,9 @@ from catalog_builder.build import build, calculate
 from catalog_builder.mistake import MistakeError
 from catalog_builder.offer import cautions, with_lead_frame
 from catalog_builder.publish.studio_calculation import quiet
-from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.product import Hang
+from catalog_builder.records.studio_tables.caution import BenchCautions, Cautions
 from tests import studio
 from tests.publish.demo import ROOT, reworded
 from tests.publish.page import read_page, text_of

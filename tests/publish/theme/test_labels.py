@@ -12,8 +12,8 @@ from babel.numbers import format_currency
 from catalog_builder.mistake import MistakeError
 from catalog_builder.publish.catalogue.offer_terms import AVAILABILITY
 from catalog_builder.publish.theme.labels import braces, read_labels
-from catalog_builder.records.caution import BenchCautions, Cautions
 from catalog_builder.records.reading.source import Source
+from catalog_builder.records.studio_tables.caution import BenchCautions, Cautions
 from tests.publish.demo import DAY, Demo, build_in, lay_out_known, reworded
 from tests.publish.page import pages_in, read_page, said, text_of
 from tests.publish.theme.label_files import LANGUAGES, REGIONS, SWISS, base_of, faults, labels_of, swiss_words

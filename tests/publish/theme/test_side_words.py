@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -9,8 +10,9 @@ import pytest
 
 from catalog_builder.phrase import joined
 from catalog_builder.publish.theme.loading import read_theme
-from catalog_builder.publish.theme.side_words import side_ranges, side_words
+from catalog_builder.publish.theme.side_words import short_size_words, side_ranges, side_words
 from catalog_builder.publish.theme.wording import Wording
+from tests.publish.catalogue.test_descriptors import OFFER
 
 
 @pytest.mark.parametrize(
@@ -66,3 +68,10 @@ def test_a_whole_price_loses_its_zeros_where_buyers_read_it(
     """Any other keeps all digits of its currency, and so does each amount where the studio wants its zeros."""
     assert Wording(currency, language, "metric", zero_cents=False).money(Decimal(amount)) == short
     assert Wording(currency, language, "metric").money(Decimal(amount)) == full
+
+
+@pytest.mark.parametrize(("size", "words"), [("Small", "Small: 142 × 118 × 60 mm"), ("", "142 × 118 × 60 mm")])
+def test_short_sizes_keep_to_a_line(size: str, words: str) -> None:
+    """On a narrow sheet the sides stand in the order that its head names, and no line breaks among them."""
+    offer = replace(OFFER, size=size, width_mm=142.4, height_mm=118.0, depth_mm=60.0, in_the_round=True)
+    assert short_size_words(Wording("EUR", "en-GB", "metric"), offer).replace("\u00a0", " ") == words

@@ -189,6 +189,7 @@ const pattern = (() => {
     ask: (name, own) => {
       [question, answer] = [name, own];
       arrange();
+      document.body.dataset.asked = name;
     },
     showChoice: (name) => {
       choice = name;

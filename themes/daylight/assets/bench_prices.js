@@ -83,11 +83,11 @@
       }
       save.disabled = marks.isSaved;
     });
-    // The page follows the catalogue, but never at the cost of what is not saved.
+    // The page follows the bench, but never at the cost of what is not saved.
     let seen = null;
     setInterval(async () => {
       try {
-        const count = await (await fetch("/.changes")).text();
+        const count = await (await fetch("/.changes-of-bench")).text();
         if (seen !== null && count !== seen && marks.isSaved) location.reload();
         if (marks.isSaved || seen === null) seen = count;
       } catch {

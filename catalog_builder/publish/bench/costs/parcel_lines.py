@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from catalog_builder.making.parcel import PackedPiece, length_and_girth
 from catalog_builder.phrase import Money, phrase
-from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.output.workbook import Row
-from catalog_builder.records.content import Content
 
 
 def parcel_note(packed: PackedPiece | None, postage: bool, writer: BenchWriter) -> str:
@@ -31,11 +29,8 @@ def parcel_note(packed: PackedPiece | None, postage: bool, writer: BenchWriter) 
     return f"{note} {writer.phrasing.say(carried)}"
 
 
-def parcel_columns(content: Content, variant: VariantCalculation) -> Row:
+def parcel_columns(packed: PackedPiece | None) -> Row:
     """Give a variant's parcel as cells of the price list: mm and g, empty where it goes by hand."""
-    if not content.boxes:
-        return {}
-    packed = variant.packed
     length, width, depth = packed.sides_mm if packed is not None else ("", "", "")
     band = packed.band if packed is not None else None
     return {

@@ -42,6 +42,6 @@ def price_rows(content: Content, calculations: Sequence[VariantCalculation]) -> 
     )  # fmt: skip
     wide = amounts.pivot(index="variant", columns="channel")[[(each, name) for each in _AMOUNTS for name in channels]]
     wide.columns = pd.Index([f"{name}_{each}" for each in _AMOUNTS for name in channels])
-    parcels = pd.DataFrame([parcel_columns(content, variant) for variant in calculations])
+    parcels = pd.DataFrame([parcel_columns(variant.packed) if content.boxes else {} for variant in calculations])
     table = variants.merge(wide, left_on="variant", right_index=True).join(parcels)
     return table.to_dict("records")  # type: ignore[return-value]

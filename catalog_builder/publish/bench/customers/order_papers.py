@@ -19,7 +19,7 @@ from catalog_builder.publish.theme.side_words import size_words
 from catalog_builder.publish.theme.tax_words import tax_sentence
 from catalog_builder.records.selling.channel import Channel
 from catalog_builder.records.selling.shop_order import OrderKeys
-from catalog_builder.records.studio import StudioKeys
+from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

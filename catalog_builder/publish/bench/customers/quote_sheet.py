@@ -1,4 +1,4 @@
-"""A quote as a PDF to hand over: what is made, its price and terms, and the cautions. It holds no cost."""
+"""A quote as a PDF for the buyer: what is made, its price and terms, and the cautions. It holds no cost."""
 
 from __future__ import annotations
 
@@ -19,8 +19,8 @@ from catalog_builder.publish.theme.side_words import side_words, size_words
 from catalog_builder.publish.theme.standing_words import standing_words
 from catalog_builder.publish.theme.tax_words import tax_sentence
 from catalog_builder.records.selling.channel import Channel
-from catalog_builder.records.selling.quote import QuoteKeys
-from catalog_builder.records.studio import StudioKeys
+from catalog_builder.records.selling.kept_quote import QuoteKeys
+from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

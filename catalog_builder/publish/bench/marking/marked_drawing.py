@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 from shapely import Point, Polygon, STRtree, get_coordinates
 
-from catalog_builder.cache.store import Store, key_of
+from catalog_builder.cache.store import Store
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.pieces import Pattern
 from catalog_builder.piece.assembly import AssembledPiece
@@ -38,12 +38,7 @@ def kept_drawings(content: Content, product: Product, piece: AssembledPiece, sto
         drawings[0]["proposals"] = [*_proposals(content, product, piece)]
         return json.dumps(drawings, ensure_ascii=False).encode()
 
-    return store.kept("marking", drawings_key(piece), make).decode()
-
-
-def drawings_key(piece: AssembledPiece) -> str:
-    """Give the key of all that a product's drawings follow from."""
-    return key_of("marked_drawings", piece.key, piece.size)
+    return store.kept("marking", piece.own_key, make).decode()
 
 
 def _proposals(content: Content, product: Product, piece: AssembledPiece) -> Iterator[dict[str, Any]]:

@@ -15,13 +15,13 @@ from catalog_builder.cache.store import Store, key_of
 from catalog_builder.phrase import quantity
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_writer import STYLE, BenchWriter
-from catalog_builder.publish.bench.marking.marked_drawing import drawings_key, kept_drawings
+from catalog_builder.publish.bench.marking.marked_drawing import kept_drawings
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.pictures.svg_text import digits
 from catalog_builder.records.content import Content
+from catalog_builder.records.drawing.part_keys import PartKeys
 from catalog_builder.records.keeping.mark_keeping import record_digest
 from catalog_builder.records.material import Material
-from catalog_builder.records.part_keys import PartKeys
 from catalog_builder.records.product import Hang, Product
 
 # The folder of the pages, in the bench's.
@@ -107,13 +107,13 @@ def write_marking_pages(
     store: Store,
     folder: Folder,
 ) -> int:
-    """Write a page for each product, filled anew only where something that it shows changed; count them."""
+    """Write a page for each product, filled again only where something that it shows changed; count them."""
     pages = 0
     shared = key_of("marking", writer.theme.key, writer.studio, content.materials.of_kind("glass"))
     for _, group in groupby(calculations, lambda variant: variant.product.slug):
         variants = list(group)
         prices, product = marked_prices(variants, writer), variants[0].product
-        drawn = drawings_key(variants[0].assembled)
+        drawn = variants[0].assembled.own_key
         store.use("marking", drawn)
         key = key_of(shared, drawn, prices, record_digest(product))
         folder.make(page_of(product.slug), key, partial(marking_page, content, variants, prices, writer, store))
@@ -153,7 +153,10 @@ def marking_page(
         title=product.keys.title,
         record=Markup(json.dumps(record, ensure_ascii=False).replace("<", "\\u003c")),  # noqa: S704 - it opens no tag
         questions=tuple(
-            MarkQuestion(name=name, title=labels[f"ask_{name}"], help=labels[f"help_{name}"]) for name in QUESTIONS
+            MarkQuestion(name=name, title=labels[f"ask_{name}"], help=labels[f"help_{name}"])
+            for name in QUESTIONS
+            # What stands has no ring.
+            if name != "ring" or product.keys.hang.by.hangs
         ),
         prices=tuple(prices),
         channel_titles=tuple(channel.title for channel in writer.studio.channels.values()),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from catalog_builder.publish.pictures.glass_paint import channels
+from catalog_builder.publish.pictures.glass.glass_paint import channels
 
 
 class Oklab(NamedTuple):

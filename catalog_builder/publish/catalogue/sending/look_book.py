@@ -9,8 +9,8 @@ from typing import Any
 
 from catalog_builder.offer import Listing
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent, ListingViews, newest_first
-from catalog_builder.publish.catalogue.one_file import Likeness, TooLargeError, shared_cautions
-from catalog_builder.publish.catalogue.sent import SentSelection
+from catalog_builder.publish.catalogue.sending.one_file import Likeness, TooLargeError, shared_cautions
+from catalog_builder.publish.catalogue.sending.sent import SentSelection
 from catalog_builder.publish.sheets.printed_text import printed
 from catalog_builder.publish.sheets.typeset import PAPERS, typeset
 from catalog_builder.publish.theme.loading import marked_up
@@ -65,7 +65,7 @@ def look_book(sent: SentSelection, likeness: Likeness, room: float = inf) -> byt
         "paper": PAPERS[studio.paper],
         "labels": {
             name: dict(theme.labels[name])
-            for name in ("edition", "product", "columns", "care", "dates", "about", "own_pages")
+            for name in ("edition", "product", "standing", "columns", "care", "dates", "about", "own_pages")
         },
         "cover": _product(content, views, newest[0], likeness, shared)["pictures"][0],
         "chapters": [chapter for chapter in chapters if chapter["products"]],
@@ -115,6 +115,7 @@ def _picture(file: str, view: PictureView) -> dict[str, Any]:
         "file": file,
         "alt": view.alt,
         "drawn": view.drawn,
+        "stands": view.stands,
         "colour": view.colour,
         "width": view.width,
         "height": view.height,

@@ -10,9 +10,9 @@ import pytest
 from catalog_builder.mistake import Mistake, MistakeError
 from catalog_builder.publish.theme.contrast import READABLE, contrast, least_contrast
 from catalog_builder.publish.theme.loading import Theme, read_theme
-from catalog_builder.publish.theme.look import MOST_LETTERS_BYTES, with_studio_look
-from catalog_builder.records.look import Look
+from catalog_builder.publish.theme.studio_look import MOST_LETTERS_BYTES, with_studio_look
 from catalog_builder.records.reading.source import Source
+from catalog_builder.records.studio_tables.look_table import Look
 
 ROOT = Path(__file__).resolve().parents[3]
 LETTERS = ROOT / "themes" / "limewash" / "assets" / "fonts" / "literata-latin.woff2"

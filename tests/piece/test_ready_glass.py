@@ -11,7 +11,7 @@ import pytest
 import trimesh
 from shapely import Point, Polygon, box, get_coordinates
 
-from catalog_builder.piece.ready_made import ready_made_mass_g, volume_mm3
+from catalog_builder.piece.ready_glass import ready_made_mass_g, volume_mm3
 from catalog_builder.records.material import Material
 
 TRIANGLE = Polygon([(0, 0), (80, 0), (10, 60)])

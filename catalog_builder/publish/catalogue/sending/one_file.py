@@ -10,11 +10,11 @@ from math import inf
 from catalog_builder.mistake import Mistake, MistakeError, Place
 from catalog_builder.offer import Listing
 from catalog_builder.phrase import phrase
-from catalog_builder.publish.catalogue.edition_views import ChapterView, EditionView, EntryView
-from catalog_builder.publish.catalogue.embedding import embedded
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent, ListingViews, newest_first
 from catalog_builder.publish.catalogue.own_links import own_links, terms_link
-from catalog_builder.publish.catalogue.sent import SentSelection
+from catalog_builder.publish.catalogue.sending.edition_views import ChapterView, EditionView, EntryView
+from catalog_builder.publish.catalogue.sending.embedding import embedded
+from catalog_builder.publish.catalogue.sending.sent import SentSelection
 from catalog_builder.publish.pictures.album import Shot
 from catalog_builder.publish.pictures.gallery import Pictures
 from catalog_builder.publish.pictures.photo import Rendition

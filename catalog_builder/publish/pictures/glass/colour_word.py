@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 
-from catalog_builder.publish.pictures.oklab import oklab
+from catalog_builder.publish.pictures.glass.oklab import oklab
 
 WORDS = (
     "white",

@@ -15,9 +15,9 @@ from catalog_builder.cache.store import Store
 from catalog_builder.mistake import Finding
 from catalog_builder.phrase import Number, Phrase, phrase
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent
-from catalog_builder.publish.catalogue.look_book import look_book
-from catalog_builder.publish.catalogue.one_file import SMALL, Likeness, TooLargeError, one_file
-from catalog_builder.publish.catalogue.sent import MOST_SENT, SentSelection, is_chosen
+from catalog_builder.publish.catalogue.sending.look_book import look_book
+from catalog_builder.publish.catalogue.sending.one_file import SMALL, Likeness, TooLargeError, one_file
+from catalog_builder.publish.catalogue.sending.sent import MOST_SENT, SentSelection, is_chosen
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.views import LinkView
 from catalog_builder.records.reading.source import Source

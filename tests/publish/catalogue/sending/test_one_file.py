@@ -15,8 +15,8 @@ from PIL import Image
 
 from catalog_builder.build import build
 from catalog_builder.mistake import MistakeError
-from catalog_builder.publish.catalogue.edition import sent_name
-from catalog_builder.publish.catalogue.embedding import embedded
+from catalog_builder.publish.catalogue.sending.edition import sent_name
+from catalog_builder.publish.catalogue.sending.embedding import embedded
 from catalog_builder.publish.studio_calculation import quiet
 from tests.publish.buyers import pounds
 from tests.publish.demo import DAY, Demo, build_in, lay_out_known, reworded

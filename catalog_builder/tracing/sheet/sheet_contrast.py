@@ -17,7 +17,7 @@ _MIX = np.array([[1 / 3, 1 / 3, 1 / 3], [1.0, -1.0, 0.0], [0.5, 0.5, -1.0]])
 
 
 @dataclass(frozen=True, slots=True)
-class Channel:
+class PictureChannel:
     """One value for each colour of shape (..., 3): lightness, one of two hues, or how far it is from the table's."""
 
     values: Callable[[Points], Points]
@@ -33,10 +33,10 @@ class Channel:
         return pixels.astype(np.float64) if pixels.ndim == 2 else self.values(pixels.astype(np.float64))
 
 
-def channels_of(pixels: Pixels) -> list[Channel]:
+def channels_of(pixels: Pixels) -> list[PictureChannel]:
     """Give the channels of a small picture, lightness first."""
     if pixels.ndim == 2:
-        return [Channel(_as_it_is)]
+        return [PictureChannel(_as_it_is)]
     border = np.concatenate(
         [
             part.reshape(-1, 3).astype(np.float64)
@@ -44,7 +44,7 @@ def channels_of(pixels: Pixels) -> list[Channel]:
         ]
     )
     table = np.median(border @ _MIX.T, axis=0)
-    return [*(Channel(_mixed(index)) for index in range(3)), Channel(_distance_from(table))]
+    return [*(PictureChannel(_mixed(index)) for index in range(3)), PictureChannel(_distance_from(table))]
 
 
 def _as_it_is(colours: Points) -> Points:

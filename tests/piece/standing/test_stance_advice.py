@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from catalog_builder.mistake import Finding
-from catalog_builder.piece.standing.advice import standing_findings
+from catalog_builder.piece.standing.stance_advice import standing_findings
 from catalog_builder.publish.theme.loading import read_theme
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -17,6 +18,7 @@ _LIGHT = np.array([-0.6, -0.8])
 _MOST_SIDES, _STRAIGHTER_MM = 12, 0.3
 
 
+@lru_cache(maxsize=128)
 def relief(face: Polygon, material: Material) -> str:
     """Give the marks that lie on a piece's own colour; nothing for flat glass."""
     if material.section == "bevelled":

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from decimal import Decimal
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
 from catalog_builder.mistake import Mistakes, listed, nearest
-from catalog_builder.records.marks import Marks
+from catalog_builder.records.drawing.marks import Marks
 from catalog_builder.records.reading.header import KeyPath, nearest_line
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.values import Line, Name, Record, as_written, refusal
 
+Side = Literal["top", "right", "bottom", "left"]
 # More copies than anybody solders round one line.
 MOST_TURNS = 24
 
@@ -68,6 +69,11 @@ class PartKeys(Record):
         False,
         description="true: it sits on every straight side of that drawing that is as long as its join, which needs no "
         "join of its own there; with `inside_angle`",
+    )
+    open_sides: tuple[Side, ...] = Field(
+        (),
+        description="sides of its drawing that are meant to meet nothing: top, right, bottom, left; a finding names "
+        "others that do",
     )
     pattern: Line | None = Field(None, description="an SVG file beside the record, in place of a block of svg")
     marks: Marks = Field(Marks.model_validate({}), description="marks, in place of those in its drawing")

@@ -9,14 +9,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from catalog_builder.mistake import Mistake, MistakeError, Mistakes
+from catalog_builder.mistake import MistakeError, Mistakes
 from catalog_builder.publish.theme.contrast import READABLE, contrast, least_contrast, mixed, readable
 from catalog_builder.publish.theme.loading import LETTERS, StudioStyle, Theme
 from catalog_builder.publish.theme.theme_chain import DARK, LIGHT, SchemeColours, ThemeColours
-from catalog_builder.records.look import FAMILIES, Look
 from catalog_builder.records.reading.file import bytes_of, is_there
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.toml import key_line
+from catalog_builder.records.studio_tables.look_table import FAMILIES, Look
 
 MOST_LETTERS_BYTES = 300_000
 _WHITE, _BLACK = "#ffffff", "#000000"
@@ -170,11 +170,11 @@ def _letters(look: Look, project: Path, source: Source) -> bytes | None:
     )
     if not whole:
         wrong = f"content/{look.typeface} is not one whole typeface in the format WOFF 2"
-        mend = "take the .woff2 file of one style from the typeface's maker anew"
+        mend = "take the .woff2 file of one style from the typeface's maker again"
         raise _refused(source, look.typeface, wrong, "a file of letters as browsers load it", mend)
     return data
 
 
 def _refused(source: Source, name: str, wrong: str, expected: str, mend: str) -> MistakeError:
     place = source.place(key_line(source.text, ("look", "typeface")))
-    return MistakeError([Mistake(place=place, wrong=wrong, expected=expected, mend=mend, marked=name)])
+    return MistakeError.at(place, wrong=wrong, expected=expected, mend=mend, marked=name)

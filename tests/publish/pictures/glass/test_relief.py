@@ -10,9 +10,9 @@ import shapely
 from shapely import Point, Polygon, box
 from svgelements import Path as SvgPath
 
-from catalog_builder.publish.pictures.relief import relief
+from catalog_builder.publish.pictures.glass.relief import relief
 from catalog_builder.records.material import Material
-from tests.piece.test_ready_made import material
+from tests.piece.test_ready_glass import material
 
 BEVEL: dict[str, Any] = {"thickness_mm": 5, "section": "bevelled", "edge_mm": 2, "bevel_mm": 8}
 

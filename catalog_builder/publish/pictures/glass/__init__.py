@@ -1,0 +1,1 @@
+"""Glass as it is painted: its colours, its plain words for them, its light."""

@@ -1,0 +1,1 @@
+"""Tables of ``content/studio.toml``, a module each."""
