@@ -39,7 +39,7 @@ class Edits:
     def wage(self, count: int) -> None:
         """Change the pay for an hour by so much that a price moves to its next price point."""
         path = self.root / "content" / "studio.toml"
-        self._replace(path, r'(?m)^hourly_rate = ".*"', f'hourly_rate = "{20 + 8 * count}.00"')
+        self._replace(path, r'(?m)^hourly_rate = ".*"', f'hourly_rate = "{28 if count % 2 else 20}.00"')
 
     def price(self, count: int) -> None:
         """Buy a glass of the product at a new price, which moves the product's price too."""
@@ -50,7 +50,7 @@ class Edits:
             for line in table.read_text(encoding="utf-8").splitlines(keepends=True)
             if "benchmark" not in line  # a material has one price a day
         )
-        table.write_text(f"{text}{glass},{date.today()},{20 + 25 * count}.00,benchmark\n", encoding="utf-8")
+        table.write_text(f"{text}{glass},{date.today()},{45 if count % 2 else 20}.00,benchmark\n", encoding="utf-8")
 
     @property
     def _record(self) -> Path:

@@ -19,7 +19,7 @@ from catalog_builder.cache.build_state import BuildSummary
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.studio_calculation import BuildCache, StudioCalculation, quiet
-from catalog_builder.publish.studio_pictures import make_pictures
+from catalog_builder.publish.studio_pictures import make_panels, make_pictures
 from tests.publish.photos import quarters, saved
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -73,7 +73,11 @@ def demo_in(folder: Path) -> Demo:
 def build_in(project: Path) -> Demo:
     """Build a project, keeping what was reckoned on the way."""
     calculated = calculate(project, DAY, quiet)
-    return Demo(project, calculated, publish_audiences(calculated, *make_pictures(calculated, 2, quiet), quiet))
+    return Demo(
+        project,
+        calculated,
+        publish_audiences(calculated, make_pictures(calculated, 2, quiet), make_panels(calculated, 2, quiet), quiet),
+    )
 
 
 def lay_out(folder: Path, *products: str) -> Path:

@@ -23,7 +23,7 @@ from catalog_builder.commands.why import explain
 from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.bench.costs.cost_card import Parcels, card_page
 from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
-from catalog_builder.publish.studio_pictures import make_pictures
+from catalog_builder.publish.studio_pictures import make_panels, make_pictures
 from catalog_builder.publish.theme.loading import Theme, read_theme
 from tests import studio
 from tests.publish.bench.invented_studio import invented_studio
@@ -51,7 +51,11 @@ def built(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFacto
     """The invented studio, published in a language."""
     project = invented_studio(tmp_path_factory.mktemp("studio"), request.param)
     calculated = calculate(project, studio.DAY, quiet)
-    return Demo(project, calculated, publish_audiences(calculated, *make_pictures(calculated, 2, quiet), quiet))
+    return Demo(
+        project,
+        calculated,
+        publish_audiences(calculated, make_pictures(calculated, 2, quiet), make_panels(calculated, 2, quiet), quiet),
+    )
 
 
 @cache
