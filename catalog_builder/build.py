@@ -29,7 +29,7 @@ from catalog_builder.publish.pictures.album import check_photos, photo_findings,
 from catalog_builder.publish.product_calculation import calculate_variants, charged_by_layouts, pricer_of
 from catalog_builder.publish.sheets.printable import letter_findings
 from catalog_builder.publish.studio_calculation import BuildCache, Progress, StudioCalculation
-from catalog_builder.publish.studio_pictures import BeforePublishing, make_pictures
+from catalog_builder.publish.studio_pictures import BeforePublishing, make_panels, make_pictures
 from catalog_builder.publish.theme.caution_lines import with_studio_words
 from catalog_builder.publish.theme.loading import Theme, read_theme
 from catalog_builder.publish.theme.studio_look import with_studio_look
@@ -86,8 +86,9 @@ def make_everything(  # noqa: PLR0913 - what a whole build rests on
     """
     fill_products(content, theme, cache.store, workers, partial(progress, "Measuring and drawing"))
     calculated = calculate_all(content, theme, progress, cache)
-    pictures, panels = make_pictures(calculated, workers, progress)
+    pictures = make_pictures(calculated, workers, progress)
     before_publishing(calculated, pictures)
+    panels = make_panels(calculated, workers, progress)
     return calculated, publish_audiences(calculated, pictures, panels, progress, together)
 
 

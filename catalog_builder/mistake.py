@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
@@ -200,6 +199,8 @@ def _printable(text: str) -> str:
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
     """Give the known word that is spelled most like ``word``, or None where none is close."""
+    import difflib  # which most commands never need
+
     close = difflib.get_close_matches(word[:100], sorted(known), n=1, cutoff=0.7)
     return close[0] if close else None
 

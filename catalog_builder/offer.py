@@ -222,6 +222,13 @@ class Listing:
         return f"products/{self.slug}.html{place}"
 
     @property
+    def stands(self) -> bool:
+        """Whether it stands, or is held from below; of a set whether all in it does."""
+        if self.parts:
+            return all(part.offer.standing for part in self.parts)
+        return not self.hang_by.hangs
+
+    @property
     def ready(self) -> int:
         """How many lie ready of all its variants together, as far as they are counted."""
         return sum(offer.ready or 0 for offer in self.for_sale)

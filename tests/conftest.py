@@ -56,6 +56,14 @@ def shared_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
 
 
+@pytest.fixture(scope="session", autouse=True)
+def shared_demo(shared_folder: Path) -> None:
+    """Tell small studios where the demo is built, whose products they have."""
+    from tests.publish.demo import share_demo
+
+    share_demo(shared_folder / "demo")
+
+
 @pytest.fixture(scope="session")
 def demo(shared_folder: Path) -> Demo:
     """The demo studio's whole output, as of a fixed day; tests read it, and change nothing in it."""

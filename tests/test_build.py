@@ -12,7 +12,7 @@ import pytest
 from catalog_builder.build import build, calculate
 from catalog_builder.mistake import MistakeError
 from catalog_builder.publish.studio_calculation import quiet
-from tests.publish.demo import DAY, bytes_of, lay_out, reworded
+from tests.publish.demo import DAY, bytes_of, lay_out, lay_out_known, reworded
 from tests.publish.page import pages_in, read_page, text_of
 
 PANEL, CAPS = "net-loft-panel", "two-waxcaps"
@@ -20,8 +20,8 @@ PANEL, CAPS = "net-loft-panel", "two-waxcaps"
 
 @pytest.fixture
 def project(tmp_path: Path) -> Path:
-    """Two of the demo's products in a folder of their own, not yet built."""
-    return lay_out(tmp_path / "studio", PANEL, CAPS)
+    """Two of the demo's products in a folder of their own, not yet published."""
+    return lay_out_known(tmp_path / "studio", PANEL, CAPS)
 
 
 def test_build_counts_what_it_made(project: Path) -> None:
@@ -35,8 +35,9 @@ def test_build_counts_what_it_made(project: Path) -> None:
     assert (published.photos, published.carried_over) == (2, ())
 
 
-def test_build_tells_how_far_it_is(project: Path) -> None:
+def test_build_tells_how_far_it_is(tmp_path: Path) -> None:
     """Each stage is told from its first step to its last, and never goes back."""
+    project = lay_out(tmp_path / "studio", PANEL, CAPS)
     told: dict[str, list[tuple[int, int]]] = {}
     build(project, DAY, 1, lambda what, done, total: told.setdefault(what, []).append((done, total)))
     written = told.pop("Writing pages")
@@ -81,8 +82,9 @@ def test_front_page_shows_the_next_market(project: Path, day: date, next_market:
     assert [text_of(name) for name in page.select(".meeting-name")] == ([next_market] if next_market else [])
 
 
-def test_all_mistakes_are_told_at_once(project: Path) -> None:
+def test_all_mistakes_are_told_at_once(tmp_path: Path) -> None:
     """Mistakes in three files come in one list, by file and line; nothing is written."""
+    project = lay_out(tmp_path / "studio", PANEL, CAPS)
     content = project / "content"
     reworded(content / "studio.toml", ('currency = "GBP"', 'currency = "Pounds"'))
     reworded(content / "products" / PANEL / "product.md", ("added: 2", "added: the "))

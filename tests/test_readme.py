@@ -18,7 +18,7 @@ TEXT = (ROOT / "README.md").read_text(encoding="utf-8")
 ROWS = {
     "glass": ("Glass",),
     "solder": ("Solder",),
-    "foil": ("Foil", "Hanging hardware", "Consumables", "Packing"),
+    "foil": ("Foil", "What holds it", "Consumables", "Packing"),
     "bench": ("Bench time",),
     "overheads": ("Overheads",),
 }

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import os
-import secrets
-import shutil
 from contextlib import suppress
 from hashlib import blake2b
 from pathlib import Path
@@ -35,7 +33,7 @@ def try_replace_file(path: Path, data: bytes) -> None:
     """Replace a file that may be lost, as a whole or not at all; where it cannot be written, nothing happens."""
     # Several processes may write the same file, each under a name of its own.
     with suppress(OSError):
-        _replace(path, path.with_name(f".{secrets.token_hex(6)}"), data, to_disk=False)
+        _replace(path, path.with_name(f".{os.urandom(6).hex()}"), data, to_disk=False)
 
 
 def _replace(path: Path, fresh: Path, data: bytes, *, to_disk: bool) -> None:
@@ -45,6 +43,8 @@ def _replace(path: Path, fresh: Path, data: bytes, *, to_disk: bool) -> None:
             with fresh.open("r+b") as file:
                 os.fsync(file.fileno())
         with suppress(FileNotFoundError):
+            import shutil  # which loads libraries that no other command needs
+
             shutil.copymode(path, fresh)
         fresh.replace(path)
     except BaseException:

@@ -28,13 +28,15 @@ def run_each(
     items: Sequence[Item],
     workers: int,
     progress: Callable[[int, int], None],
+    least_each: int = LEAST_EACH,
 ) -> None:
     """Do ``work`` with a task and each of some items; ``progress`` is called with how many are done of how many.
 
     ``work`` returns nothing: its results go to a store. It is a function of a module, and its arguments can be
-    pickled. Where the system stops a process, the remaining items are not done.
+    pickled. Fewer than ``least_each`` items for each process are done in this one. Where the system stops a process,
+    the remaining items are not done.
     """
-    processes = min(workers, len(items) // LEAST_EACH)
+    processes = min(workers, len(items) // least_each)
     steps = _in_processes(work, task, items, processes) if processes > 1 else _here(work, task, items)
     for done, _ in enumerate(steps, 1):
         progress(done, len(items))

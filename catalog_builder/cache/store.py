@@ -23,7 +23,7 @@ from catalog_builder.phrase import Phrase
 
 _CHECK = DIGEST_BYTES
 # The libraries that decide the bytes of a result.
-_LIBRARIES = ("babel", "jinja2", "markdown", "matplotlib", "nh3", "numpy", "pillow", "shapely", "typst")
+_LIBRARIES = ("babel", "jinja2", "markdown", "nh3", "numpy", "pillow", "shapely", "typst")
 
 
 class Store:

@@ -8,9 +8,6 @@ from pathlib import Path
 
 import click
 
-from catalog_builder.cache.atomic_file import CACHE_FOLDER, RENAMING
-from catalog_builder.cache.build_state import JOURNAL
-
 FOLDER = click.option(
     "--folder",
     type=click.Path(file_okay=False, path_type=Path),
@@ -45,6 +42,9 @@ HALF = click.option(
 
 def project_of(folder: Path) -> Path:
     """Give a project's folder; what a build that was ended had begun to put in place is put in place first."""
+    from catalog_builder.cache.atomic_file import CACHE_FOLDER, RENAMING
+    from catalog_builder.cache.build_state import JOURNAL
+
     project = folder.resolve()
     if (project / RENAMING).is_dir():
         from catalog_builder.commands.rename.content_copy import settle

@@ -8,7 +8,6 @@ from pathlib import Path
 
 import click
 
-from catalog_builder.cache.build_state import unchanged_build
 from catalog_builder.cli.command_group import main
 from catalog_builder.cli.options import CORES, DAY, FOLDER, WORKERS, day_of, project_of
 from catalog_builder.commands.terminal import print_findings, print_summary, progress_bar, reporting_mistakes
@@ -20,6 +19,8 @@ from catalog_builder.commands.terminal import print_findings, print_summary, pro
 @WORKERS
 def publish(folder: Path, day: datetime | None, workers: int) -> None:
     """Make the catalogue, the stall's sheets and the bench's papers."""
+    from catalog_builder.cache.build_state import unchanged_build
+
     started, project = time.monotonic(), project_of(folder)
     with reporting_mistakes(project, publishes=True):
         published = unchanged_build(project, day_of(day))
@@ -41,6 +42,8 @@ def publish(folder: Path, day: datetime | None, workers: int) -> None:
 @DAY
 def check(folder: Path, day: datetime | None) -> None:
     """Go through every record, pattern, price, photo and page without publishing."""
+    from catalog_builder.cache.build_state import unchanged_build
+
     project = project_of(folder)
     with reporting_mistakes(project, publishes=True):
         summary = unchanged_build(project, day_of(day))

@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING
 import click
 
 from catalog_builder.commands.disk_faults import reason_of
-from catalog_builder.mistake import MistakeError, OutputError, WordedFinding, summary
 
 if TYPE_CHECKING:
     from catalog_builder.cache.build_state import BuildSummary
+    from catalog_builder.mistake import OutputError, WordedFinding
     from catalog_builder.publish.studio_calculation import Progress
 
 _NOTHING = "Nothing was published. What was published before stands as it was."
@@ -33,6 +33,8 @@ def _folder(project: Path) -> int | None:
 @contextmanager
 def reporting_mistakes(project: Path, *, publishes: bool = False) -> Iterator[None]:
     """Word every mistake on the error stream, draw those that have a place in a drawing, and end with 1."""
+    from catalog_builder.mistake import MistakeError, OutputError, summary
+
     before = _folder(project)
     try:
         yield
@@ -132,6 +134,6 @@ def _carried(name: str) -> str:
     # A name of a file need not be text.
     path = f"site_output/{name.encode('utf-8', 'replace').decode()}"
     if fullmatch(r"stall/tags(-[0-9]+)?\.pdf", name):
-        return f"Left as `catalog-builder tags` made it, which sets tags anew where a price has moved: {path}"
+        return f"Left as `catalog-builder tags` made it, which makes tags again where a price has moved: {path}"
     why = "Kept aside, as its name is now taken" if is_saved_beside(name) else "Carried over, as no build made it"
     return f"{why}: {path}"

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 import shapely
-from shapely import Point, Polygon
+from shapely import LineString, Point, Polygon
 
 from catalog_builder.mistake import Finding
 from catalog_builder.pattern.cuts import Cut
@@ -30,6 +30,8 @@ from catalog_builder.units import exact
 REACHED_MM = 1.0
 # Edges of pieces this near to each other, over eight times this length, were perhaps meant to meet.
 APART_MM = 2.0
+# A wire this near to a seam lies in its bead.
+ALONG_MM = 1.0
 # Fields smaller than this are crumbs of rounding.
 LEAST_VOID_MM2 = 0.1
 # As many places as can be read in one message.
@@ -46,6 +48,7 @@ def manufacturability_findings(
     """
     pattern = flat.pattern
     joined = shapely.multilinestrings(shapely.linestrings(flat.joined))
+    stiffened = shapely.union_all([wire.line for wire in pattern.wires]).buffer(ALONG_MM)
     place = source.place(None)
     least = making.smallest_piece_mm
     widths = {cut.number: _across(cut.shape) for cut in cuts}
@@ -83,6 +86,10 @@ def manufacturability_findings(
         middle = Point(np.mean([hinge.begin, hinge.end], axis=0))
         # A part that stands out of the line stiffens it, and so do parts that hold both of its ends.
         if joined.distance(middle) < 1 or all(joined.distance(Point(end)) < 1 for end in (hinge.begin, hinge.end)):
+            continue
+        # So does a wire or strip that is soldered into it from end to end.
+        bare = LineString([hinge.begin, hinge.end]).difference(stiffened)
+        if bare.length <= ALONG_MM:
             continue
         yield Finding(
             code="G07",

@@ -36,7 +36,7 @@ def refuse_strips(
     mistakes = Mistakes()
     room, height = float(making.foil_gap_mm) - 2 * float(foil.thickness_mm or 0), float(making.seam_height_mm)
     for flat in flats:
-        strips = [(wire, rows[wire.material]) for wire in flat.pattern.wires if wire.material in rows]
+        strips = [(wire, rows[name]) for wire in flat.pattern.wires if (name := wire.material or "") in rows]
         strips = [(wire, material) for wire, material in strips if material.kind == "strip"]
         if not strips:
             continue  # what lies along the seams takes long to find

@@ -26,6 +26,8 @@ from catalog_builder.records.content import Content
 from catalog_builder.records.product import Product
 
 Progress = Callable[[int, int], None]
+# A panel is soon drawn: a process of its own saves time from this many.
+LEAST_PANELS = 100
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,13 +37,14 @@ class Task:
     content: Content
     theme: Theme
     store: Store
+    assembler: Assembler
 
 
 def fill_products(content: Content, theme: Theme, store: Store, workers: int, progress: Progress) -> None:
     """Assemble and draw every product that the store has not got."""
-    assembler = _assembler(content, store)
+    assembler = Assembler(content.materials, content.studio.making, content.studio.hanging, content.day, store)
     new = [product for product in content.products if not store.has("assembly", assembler.key(product))]
-    task = Task(content=replace(content, products=()), theme=theme, store=store)
+    task = Task(content=replace(content, products=()), theme=theme, store=store, assembler=assembler)
     run_each(_prepare, task, new, workers, progress)
 
 
@@ -49,11 +52,7 @@ def fill_panels(panels: Panels, workers: int, progress: Progress) -> None:
     """Draw every panel of the history that the store does not hold."""
     new = [(key, tuple(each.light for each in kin)) for key, kin in panels.keyed if not panels.store.has("panels", key)]
     task = replace(panels, content=replace(panels.content, products=()), keyed=())
-    run_each(_draw_panel, task, new, workers, progress)
-
-
-def _assembler(content: Content, store: Store) -> Assembler:
-    return Assembler(content.materials, content.studio.making, content.studio.hanging, content.day, store)
+    run_each(_draw_panel, task, new, workers, progress, LEAST_PANELS)
 
 
 def _draw_panel(panels: Panels, keyed: tuple[str, tuple[VariantCalculation, ...]]) -> None:
@@ -66,7 +65,7 @@ def _prepare(task: Task, product: Product) -> None:
     materials, writer = content.materials.rows, BenchWriter(studio=studio, theme=theme, day=content.day)
     # A mistake in the product is reported by the build itself, with those of all others.
     with suppress(MistakeError):
-        pieces = _assembler(content, store).assemble(product).pieces
+        pieces = task.assembler.assemble(product).pieces
         model = expected_model(product, pieces, materials, studio, writer.phrasing)
         pictures = draw(model, Shown(shots=(), first="", looks={}), store)
         for name in ("drawn", "diagram", "hanging", "choice"):

@@ -20,10 +20,8 @@ from catalog_builder.records.product_set import ProductSet
 BeforePublishing = Callable[[StudioCalculation, Mapping[str, Pictures]], None]
 
 
-def make_pictures(
-    calculated: StudioCalculation, workers: int, progress: Progress
-) -> tuple[Mapping[str, Pictures], Panels]:
-    """Make every product's pictures, by the product's name, and the plots of prices over time.
+def make_pictures(calculated: StudioCalculation, workers: int, progress: Progress) -> Mapping[str, Pictures]:
+    """Make every product's pictures, by the product's name.
 
     Raises:
         MistakeError: with every photo that turns out to be damaged.
@@ -49,6 +47,11 @@ def make_pictures(
         slug, members = each.product_set.slug, [variant for variant, count in each.members for _ in range(count)]
         pieces = [set_piece(variant, studio) for variant in members]
         pictures[slug] = draw_set(slug, each.listing.title, pieces, shots[slug], kept.store)
-    panels = Panels.of(content, calculated.calculations, calculated.theme, kept.store)
+    return pictures
+
+
+def make_panels(calculated: StudioCalculation, workers: int, progress: Progress) -> Panels:
+    """Make the plots of prices over time."""
+    panels = Panels.of(calculated.content, calculated.calculations, calculated.theme, calculated.kept.store)
     fill_panels(panels, workers, partial(progress, "Drawing prices over time"))
-    return pictures, panels
+    return panels

@@ -17,7 +17,7 @@ from rich.table import Table
 from tests.benchmark import building, editing, measuring, page_speed, prints, starting
 from tests.benchmark.figure import Figure
 
-NAMES = ("help", "patterns", "photos", "growth", "unchanged", "price", "edit", "scores")
+NAMES = ("help", "patterns", "photos", "growth", "unchanged", "word", "price", "edit", "scores")
 USUAL = 1_000
 
 
@@ -42,6 +42,7 @@ def main(file: Path | None, *, only: str, products: int | None, many: int, photo
             "photos": lambda: prints.figures(photos),
             "growth": lambda: building.growth(builds, usual, many),
             "unchanged": lambda: building.unchanged(builds, usual),
+            "word": lambda: building.one_word(builds, usual),
             "price": lambda: building.one_price(builds, usual, glass),
             "edit": lambda: editing.figures(Path(folder), products),
             "scores": lambda: page_speed.figures(Path(folder) / "scored"),

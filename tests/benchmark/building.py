@@ -1,4 +1,4 @@
-"""Whole builds in fresh processes: from nothing at two sizes, with nothing changed, and with one price changed."""
+"""Whole builds in fresh processes: from nothing at two sizes, with nothing changed, with one word or price changed."""
 
 from __future__ import annotations
 
@@ -10,12 +10,13 @@ from pathlib import Path
 from shutil import rmtree
 
 import catalog_builder
+from tests.benchmark.edits import Edits
 from tests.benchmark.figure import Figure, in_turn
 from tests.benchmark.process import ROOT, Run, python
-from tests.benchmark.studio import DAY, lay_out
+from tests.benchmark.studio import DAY, lay_out, slug
 
 MOST_MIB = 1536
-UNCHANGED_ROUNDS, PRICE_ROUNDS = 5, 3
+UNCHANGED_ROUNDS, PRICE_ROUNDS, WORD_ROUNDS = 5, 3, 3
 SOLDER = "solder-60-40"
 
 
@@ -83,8 +84,22 @@ def unchanged(builds: Builds, products: int) -> Iterator[Figure]:
         os.sync()  # what was built a moment ago is still being written
     again, floor = in_turn(UNCHANGED_ROUNDS, lambda: publish(root).seconds, lambda: python(*hashing).seconds)
     yield Figure(
-        f"nothing changed, {products:,} products", again, "click imported, every input hashed", floor, "s", 2.0
+        f"nothing changed, {products:,} products", again, "click imported, every input hashed", floor, "s", 1.5
     )
+
+
+def one_word(builds: Builds, products: int) -> Iterator[Figure]:
+    """Measure a build after a changed word of one product's summary, by wall time and by processor time."""
+    root = builds.built(products)
+    from_nothing, edits, runs = builds.from_nothing[products], Edits(root, slug(0)), list[Run]()
+    for count in range(WORD_ROUNDS):
+        edits.word(count)
+        runs.append(publish(root))
+    name = f"a word changed, {products:,} products"
+    value = statistics.median(run.seconds for run in runs)
+    yield Figure(name, value, "built from nothing", builds.seconds(products), "s", 0.1)
+    value, floor = (statistics.median(run.processor_s for run in some) for some in (runs, from_nothing))
+    yield Figure(f"{name}: processor time", value, "built from nothing", floor, "s", 0.1)
 
 
 def one_price(builds: Builds, products: int, glass: str) -> Iterator[Figure]:

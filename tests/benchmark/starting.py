@@ -18,4 +18,4 @@ def figures() -> Iterator[Figure]:
         lambda: python("-m", "catalog_builder", "--help").seconds,
         lambda: python("-c", "import click").seconds,
     )
-    yield Figure("--help", asked * 1000, "python -c 'import click'", bare * 1000, "ms", 2.0)
+    yield Figure("--help", asked * 1000, "python -c 'import click'", bare * 1000, "ms", 1.6)

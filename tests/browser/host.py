@@ -5,7 +5,7 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -22,11 +22,21 @@ class Quiet(SimpleHTTPRequestHandler):
         self.late = late
         super().__init__(*given, **named)
 
+    def handle(self) -> None:
+        """Answer a browser, which may have left the page that asked."""
+        with suppress(ConnectionError):
+            super().handle()
+
     def do_GET(self) -> None:
         """Send a file, late where it is to come late; each has a thread of its own, so that none waits for another."""
         if self.path.endswith(self.late):
             time.sleep(LATE_S)
         super().do_GET()
+
+    def end_headers(self) -> None:
+        """Let a browser keep nothing, so that a page is fetched whole each time, also in a profile that is shared."""
+        self.send_header("Cache-Control", "no-store")
+        super().end_headers()
 
     def log_message(self, format: str, *args: object) -> None:
         """Say nothing of each request."""

@@ -15,8 +15,9 @@ from playwright.sync_api import Browser, Page
 from catalog_builder.publish.pictures.photo import LONG_EDGES
 from tests.browser.conftest import Opener
 from tests.browser.host import serving
-from tests.browser.kinds import CATALOGUE, KINDS
-from tests.publish.demo import PICTURED, Demo, build_in, give_photos, lay_out, reworded
+from tests.browser.kinds import CATALOGUE, KINDS, address
+from tests.browser.profiles import Profiles, Screen
+from tests.publish.demo import PICTURED, Demo, build_in, give_photos, lay_out_known, reworded
 from tests.publish.photos import COLOURS, apart, quarters, saved
 
 pytestmark = pytest.mark.browser
@@ -52,26 +53,27 @@ WAITING = """images => images.filter((one) => one.getClientRects().length).map((
 @pytest.fixture(scope="module")
 def slow_host(demo: Demo) -> Iterator[str]:
     """A host whose letters and pictures come after the page has been seen without them."""
-    with serving(demo.output, late=(".woff2", ".webp", ".jpg", ".svg")) as address:
-        yield address
+    with serving(demo.output, late=(".woff2", ".webp", ".jpg", ".svg")) as root:
+        yield root
 
 
 @pytest.mark.parametrize("width", [390, 1280])
 @pytest.mark.parametrize("kind", KINDS)
-def test_nothing_jumps(slow_host: str, open_page: Opener, kind: str, width: int) -> None:
+def test_nothing_jumps(slow_host: str, profiles: Profiles, kind: str, width: int) -> None:
     """From the first sight of a page to its foot, next to nothing jumps while letters and pictures come in late."""
-    page = open_page(slow_host + KINDS[kind], width=width, moving=True)
+    page = profiles.page(Screen(width, 900, zoom=1, scheme="light", moving=True, scripts=True), fresh=False)
+    page.goto(slow_host + KINDS[kind])
     page.evaluate(DOWN)
     # Good is up to 0.1 (web vitals); a page with all its places kept stays far below.
-    assert page.evaluate(SHIFTS) < 0.02
+    shifts = page.evaluate(SHIFTS)
+    profiles.tidy()
+    assert shifts < 0.02
 
 
 @pytest.mark.parametrize("kind", CATALOGUE)
-def test_no_picture_is_far_larger_than_it_is_shown(demo: Demo, browser: Browser, kind: str) -> None:
+def test_no_picture_is_far_larger_than_it_is_shown(demo: Demo, open_page: Opener, kind: str) -> None:
     """On a phone with three dots a pixel, no photo that a page fetches has twice the dots that it is shown with."""
-    context = browser.new_context(viewport={"width": 390, "height": 844}, device_scale_factor=3)
-    page = context.new_page()
-    page.goto((demo.output / KINDS[kind]).as_uri())
+    page = open_page(address(demo, kind), width=3 * 390, height=3 * 844, zoom=3)
     shown: dict[str, tuple[int, int]] = {}
     for picture in page.evaluate(FETCHED):
         # One that is shown large and small is fetched once, for the large place.
@@ -81,14 +83,13 @@ def test_no_picture_is_far_larger_than_it_is_shown(demo: Demo, browser: Browser,
             # A photo that is cropped has more of one side than its place.
             excess = min(photo.width / (3 * width), photo.height / (3 * height))
             assert excess <= 2 or max(photo.size) <= min(LONG_EDGES), (source, width, height)
-    context.close()
 
 
-def without_photos(browser: Browser, address: str) -> Page:
+def without_photos(browser: Browser, where: str) -> Page:
     """Open a page whose photos never come."""
     page = browser.new_context(viewport={"width": 1280, "height": 900}, reduced_motion="reduce").new_page()
     page.route("**/*.{jpg,webp}", lambda _: None)
-    page.goto(address, wait_until="domcontentloaded")
+    page.goto(where, wait_until="domcontentloaded")
     page.wait_for_function("() => document.fonts.status === 'loaded'")
     return page
 
@@ -114,7 +115,7 @@ def test_place_and_colour_are_there_before_the_photo(host: str, browser: Browser
 @pytest.fixture(scope="module")
 def aimed(tmp_path_factory: pytest.TempPathFactory) -> Demo:
     """A product with one photo twice: once its left is to stay in view, once its right."""
-    project = lay_out(tmp_path_factory.mktemp("aimed") / "studio", PICTURED)
+    project = lay_out_known(tmp_path_factory.mktemp("aimed") / "studio", PICTURED)
     wide = saved(quarters((1500, 500)), "JPEG")
     give_photos(project, PICTURED, {"left.jpg": wide, "right.jpg": wide})
     record = project / "content" / "products" / PICTURED / "product.md"

@@ -15,7 +15,7 @@ from playwright.sync_api import expect
 from catalog_builder.build import build
 from catalog_builder.publish.studio_calculation import quiet
 from tests.browser.conftest import Opener
-from tests.publish.demo import DAY, Demo, lay_out, reworded
+from tests.publish.demo import DAY, Demo, lay_out_known, reworded
 
 pytestmark = pytest.mark.browser
 SHOWN = """() => ({
@@ -52,7 +52,7 @@ class Lost(SimpleHTTPRequestHandler):
 def stand(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, str]]:
     """A host of this machine and the path under which a small catalogue stands on it."""
     path = str(request.param)
-    project = lay_out(tmp_path_factory.mktemp("lost") / "studio", "two-waxcaps", "shore-crab")
+    project = lay_out_known(tmp_path_factory.mktemp("lost") / "studio", "two-waxcaps", "shore-crab")
     old = 'address = "https://withyslip.example/"'
     reworded(project / "content" / "studio.toml", (old, f'address = "https://withyslip.example{path}"'))
     build(project, DAY, 2, quiet)

@@ -22,7 +22,7 @@ from catalog_builder.records.reading.source import Source
 from tests.browser.conftest import Opener
 from tests.browser.kinds import address
 from tests.browser.test_access import violations
-from tests.publish.demo import Demo, lay_out
+from tests.publish.demo import Demo, lay_out_known
 
 pytestmark = pytest.mark.browser
 
@@ -191,7 +191,7 @@ class Looking:
 @pytest.fixture
 def looking(tmp_path: Path) -> Iterator[Looking]:
     """The command ``look`` on a studio with one product, ended in the end."""
-    project = lay_out(tmp_path / "studio", "net-loft-panel")
+    project = lay_out_known(tmp_path / "studio", "net-loft-panel")
     path = project / "content" / "products" / "net-loft-panel" / "product.md"
     path.write_text(path.read_text(encoding="utf-8").replace("\nglass:", "\n# The glass.\nglass:"), encoding="utf-8")
     with socket.socket() as free:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pytest
 from playwright.sync_api import Browser, Page
 
@@ -28,38 +30,54 @@ BEYOND = """() => {
 }"""
 
 
-def watched(browser: Browser, where: str, root: str) -> tuple[list[str], int]:
-    """Open a page, bring in every picture, and give all that went wrong, and how much was loaded."""
-    wrong: list[str] = []
-    loaded: list[str] = []
+class Watch:
+    """Opens addresses in a page, and hears all that goes wrong there and all that is loaded."""
+
+    def __init__(self, page: Page) -> None:
+        self._page = page
+        self._wrong: list[str] = []
+        self._loaded: list[str] = []
+        wrong, loaded = self._wrong, self._loaded
+        page.on("console", lambda message: wrong.append(message.text) if message.type in ("error", "warning") else None)
+        page.on("pageerror", lambda error: wrong.append(str(error)))
+        page.on("requestfailed", lambda request: wrong.append(f"{request.url} failed"))
+        page.on("response", lambda had: wrong.append(f"{had.url}: {had.status}") if had.status >= 400 else None)
+        page.on("request", lambda request: loaded.append(request.url))
+
+    def open(self, where: str, root: str) -> tuple[list[str], int]:
+        """Open a page, bring in every picture, and give all that went wrong, and how much was loaded."""
+        page = self._page
+        page.goto("about:blank")
+        self._wrong.clear()
+        self._loaded.clear()
+        page.goto(where, wait_until="load")
+        missing = [f"{picture} is not shown" for picture in page.evaluate(MISSING)]
+        page.wait_for_load_state("networkidle")
+        elsewhere = [f"{url} is elsewhere" for url in self._loaded if not url.startswith((root, "data:"))]
+        return [*self._wrong, *missing, *elsewhere], len(self._loaded)
+
+
+@pytest.fixture(scope="module")
+def watch(browser: Browser) -> Iterator[Watch]:
+    """A page that is watched, in a profile of its own."""
     context = browser.new_context(viewport={"width": 1280, "height": 900})
-    page: Page = context.new_page()
-    page.on("console", lambda message: wrong.append(message.text) if message.type in ("error", "warning") else None)
-    page.on("pageerror", lambda error: wrong.append(str(error)))
-    page.on("requestfailed", lambda request: wrong.append(f"{request.url} failed"))
-    page.on("response", lambda answer: wrong.append(f"{answer.url}: {answer.status}") if answer.status >= 400 else None)
-    page.on("request", lambda request: loaded.append(request.url))
-    page.goto(where, wait_until="load")
-    wrong += [f"{picture} is not shown" for picture in page.evaluate(MISSING)]
-    page.wait_for_load_state("networkidle")
-    wrong += [f"{url} is elsewhere" for url in loaded if not url.startswith((root, "data:"))]
+    yield Watch(context.new_page())
     context.close()
-    return wrong, len(loaded)
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_page_opens_from_its_folder(demo: Demo, browser: Browser, kind: str) -> None:
+def test_page_opens_from_its_folder(demo: Demo, watch: Watch, kind: str) -> None:
     """Opened as a file, a page loads styles, scripts, letters and pictures, all from its own folder or from itself."""
     folder = (demo.output / KINDS[kind].partition("/")[0]).as_uri() + "/"
-    wrong, loaded = watched(browser, address(demo, kind), folder)
+    wrong, loaded = watch.open(address(demo, kind), folder)
     assert wrong == []
     assert (loaded == 1) if KINDS[kind] == SENT else (loaded >= 2)
 
 
 @pytest.mark.parametrize("kind", CATALOGUE)
-def test_page_opens_from_a_host(browser: Browser, host: str, kind: str) -> None:
+def test_page_opens_from_a_host(watch: Watch, host: str, kind: str) -> None:
     """Served by a host, a page of the catalogue loads everything from that host without an error."""
-    wrong, loaded = watched(browser, host + KINDS[kind], host)
+    wrong, loaded = watch.open(host + KINDS[kind], host)
     assert wrong == []
     assert loaded >= 2
 

@@ -9,7 +9,7 @@ from tests.browser.conftest import Opener
 from tests.browser.test_access import violations
 from tests.browser.test_opening import BEYOND, WIDTHS
 from tests.browser.test_reading import CUT_OFF
-from tests.publish.demo import Demo, build_in, lay_out, reworded
+from tests.publish.demo import Demo, build_in, lay_out_known, reworded
 
 pytestmark = pytest.mark.browser
 
@@ -45,7 +45,7 @@ CUT_PICTURES = """() => [...document.querySelectorAll("main svg, main img, main 
 @pytest.fixture(scope="module")
 def plain(tmp_path_factory: pytest.TempPathFactory) -> Demo:
     """Two products in the theme Limewash."""
-    project = lay_out(tmp_path_factory.mktemp("plain") / "studio", "queen-scallop", "two-waxcaps")
+    project = lay_out_known(tmp_path_factory.mktemp("plain") / "studio", "queen-scallop", "two-waxcaps")
     reworded(project / "content" / "studio.toml", ('theme = "daylight"', 'theme = "limewash"'))
     return build_in(project)
 

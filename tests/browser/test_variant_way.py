@@ -14,7 +14,7 @@ from catalog_builder.publish.stall.tag_sheet import TagOrder, address_of
 from catalog_builder.publish.studio_calculation import quiet
 from tests.browser.conftest import Opener
 from tests.browser.test_access import violations
-from tests.publish.demo import PICTURED, Demo, build_in, lay_out, reworded
+from tests.publish.demo import PICTURED, Demo, build_in, lay_out_known, reworded
 from tests.publish.page import read_page
 from tests.studio import DAY, project, record
 
@@ -163,7 +163,7 @@ def test_a_photo_is_enlarged_by_keys(open_page: Opener, host: str) -> None:
 @pytest.fixture(scope="module")
 def plain(tmp_path_factory: pytest.TempPathFactory) -> Demo:
     """The whole demo in the theme Limewash."""
-    project = lay_out(tmp_path_factory.mktemp("plain") / "studio")
+    project = lay_out_known(tmp_path_factory.mktemp("plain") / "studio")
     reworded(project / "content" / "studio.toml", ('theme = "daylight"', 'theme = "limewash"'))
     return build_in(project)
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, Page
 
 from tests.browser.conftest import Opener
 from tests.browser.kinds import KINDS
@@ -26,32 +28,59 @@ BLOCKING = """() => performance.getEntriesByType("resource")
   .filter((one) => one.renderBlockingStatus === "blocking").map((one) => one.name)"""
 
 
-def fetched(browser: Browser, host: str, kind: str) -> dict[str, int]:
-    """Open a page as a phone with a long screen does, down to its end, and give all that was fetched with its size."""
-    found: dict[str, int] = {}
+class LongPhone:
+    """A page as a phone with a long screen shows it, which hears what is fetched for it."""
+
+    def __init__(self, page: Page) -> None:
+        self._page = page
+        self._sizes: dict[str, int] = {}
+        page.on("response", lambda answer: self._sizes.update({answer.url: len(answer.body())}))
+
+    def fetched(self, address: str) -> dict[str, int]:
+        """Open a page, go down to its end, and give all that was fetched with its size."""
+        self._page.goto("about:blank")
+        self._sizes.clear()
+        self._page.goto(address, wait_until="networkidle")
+        self._page.evaluate("window.scrollTo(0, document.body.scrollHeight)")
+        self._page.wait_for_load_state("networkidle")
+        return dict(self._sizes)
+
+
+@contextmanager
+def long_phone(browser: Browser) -> Iterator[LongPhone]:
+    """Open a page of a phone, in a profile of its own."""
     context = browser.new_context(viewport={"width": 390, "height": 844})
-    page = context.new_page()
-    page.on("response", lambda answer: found.update({answer.url: len(answer.body())}))
-    page.goto(host + KINDS[kind], wait_until="networkidle")
-    page.evaluate("window.scrollTo(0, document.body.scrollHeight)")
-    page.wait_for_load_state("networkidle")
+    yield LongPhone(context.new_page())
     context.close()
-    return found
 
 
-def test_home_page_is_light(browser: Browser, host: str) -> None:
+@pytest.fixture
+def phone(browser: Browser) -> Iterator[LongPhone]:
+    """A page that has shown nothing before, so that all that it needs is fetched."""
+    with long_phone(browser) as fresh:
+        yield fresh
+
+
+@pytest.fixture(scope="module")
+def used_phone(browser: Browser) -> Iterator[LongPhone]:
+    """A page for all the tests that ask where things are fetched from, not how much of them."""
+    with long_phone(browser) as used:
+        yield used
+
+
+def test_home_page_is_light(phone: LongPhone, host: str) -> None:
     """The home page fetches its text, styles, scripts, letters, icons and drawings in under 150 kB, photos aside."""
-    found = fetched(browser, host, "home")
+    found = phone.fetched(host + KINDS["home"])
     plain = {url: size for url, size in found.items() if not url.endswith(PHOTO)}
     assert any(url.endswith(".woff2") for url in plain)
     assert sum(plain.values()) < LIGHT, sorted(plain.items(), key=lambda one: -one[1])
 
 
 @pytest.mark.parametrize("kind", PAGES)
-def test_page_keeps_to_its_budget(browser: Browser, open_page: Opener, host: str, kind: str) -> None:
+def test_page_keeps_to_its_budget(phone: LongPhone, open_page: Opener, host: str, kind: str) -> None:
     """A page's text, elements, requests and bytes stay few, and only styles of its host hold up its painting."""
     address = host + KINDS[kind]
-    found = fetched(browser, host, kind)
+    found = phone.fetched(host + KINDS[kind])
     page = open_page(address, width=390, height=844)
     assert page.locator("*").count() <= MOST_ELEMENTS
     assert found[address] <= MOST_BYTES_OF_TEXT
@@ -63,9 +92,9 @@ def test_page_keeps_to_its_budget(browser: Browser, open_page: Opener, host: str
 
 
 @pytest.mark.parametrize("kind", ["home", "find", "product-with-photos"])
-def test_nothing_is_fetched_from_elsewhere(browser: Browser, host: str, kind: str) -> None:
+def test_nothing_is_fetched_from_elsewhere(used_phone: LongPhone, host: str, kind: str) -> None:
     """No page asks another host for anything, and all that it asks for is there."""
-    found = fetched(browser, host, kind)
+    found = used_phone.fetched(host + KINDS[kind])
     assert len(found) > 3
     assert [url for url in found if not url.startswith(host)] == []
 

@@ -236,7 +236,7 @@ def test_closed_forms(tmp_path: Path, name: str) -> None:
     assert found.made.seam_mm == pytest.approx(seams, rel=SAME)
     assert rims == 0
     assert found.made.rim_mm == pytest.approx(0, abs=0.5)
-    inside = [corner.inside_degrees for corner in found.measured.corners]
+    inside = [min(corner.sectors) for corner in found.measured.corners]
     for degrees in (*inside, *angles):
         assert min(abs(degrees - one) for one in known.angles) < 0.1
     assert all(len(corner.sectors) == 2 for corner in found.measured.corners)
@@ -264,7 +264,7 @@ def test_regular_solids_have_the_angles_of_a_table(tmp_path: Path, name: str) ->
     found = form(tmp_path, known.main, parts)
     assert found.mesh.is_watertight
     assert found.seam_mm == pytest.approx(known.edges_mm, rel=SAME)
-    inside = [corner.inside_degrees for corner in found.measured.corners]
+    inside = [min(corner.sectors) for corner in found.measured.corners]
     assert inside == pytest.approx([degrees] * len(inside), abs=0.03)
 
 
@@ -308,7 +308,7 @@ def test_lantern_with_a_floor(tmp_path: Path, walls: int) -> None:
     assert found.made.seam_mm == pytest.approx(seams, rel=SAME)
     assert found.made.rim_mm == pytest.approx(rims, rel=SAME)
     assert rims == pytest.approx(walls * 60)
-    upright = [corner.inside_degrees for corner in found.measured.corners if abs(np.ptp(corner.points[:, 2])) > 1]
+    upright = [min(corner.sectors) for corner in found.measured.corners if abs(np.ptp(corner.points[:, 2])) > 1]
     # The inside angle of a regular polygon is 180 less 360 / n.
     assert upright == pytest.approx([180 - 360 / walls] * walls, abs=0.01)
     assert any(abs(angle - (180 - 360 / walls)) < 0.01 for angle in angles)

@@ -21,7 +21,7 @@ from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
 from tests.parts import MIDDLE, RIGHT_EDGE, parted
-from tests.studio import content, record
+from tests.studio import PANE, PANE_RING, content, record
 
 LABELS = Path(__file__).parents[2] / "themes" / "daylight" / "labels"
 
@@ -160,6 +160,19 @@ def test_a_part_on_a_hinge_stiffens_it(tmp_path: Path, joins: str, codes: list[s
     product, making = studio.products[0], studio.studio.making
     (sized,) = read_sizes(product, making, studio.materials)
     assert [finding.code for finding in measure(product, sized, making).findings] == codes
+
+
+@pytest.mark.parametrize(
+    ("wire", "codes"),
+    [("M50 0 V60", []), ("M50.5 0 V60", []), ("M50 0 V50", ["G07"]), ("M20 0 V60", ["G07"]), ("M20 0 L80 60", ["G07"])],
+)
+def test_a_wire_in_a_hinge_stiffens_it(tmp_path: Path, wire: str, codes: list[str]) -> None:
+    """A wire soldered into the one seam of a pane from end to end keeps it from folding; none beside it or shorter."""
+    drawing = f'{PANE}{PANE_RING}<path data-mark="wire" d="{wire}"/>'
+    studio = content(tmp_path, record(drawing, keys="grain: along"))
+    product, making = studio.products[0], studio.studio.making
+    (sized,) = read_sizes(product, making, studio.materials)
+    assert [each.code for each in measure(product, sized, making).findings if each.code == "G07"] == codes
 
 
 @pytest.mark.parametrize(

@@ -105,6 +105,13 @@ def test_a_join_lies_on_the_edge_over_its_whole_length(tmp_path: Path, length: f
             first_piece(tmp_path, text)
 
 
+def test_63_copies_of_a_part_are_too_many(tmp_path: Path) -> None:
+    """A part comes in 60 copies at most: 21 angles at each of three joins are refused."""
+    angles = {"fin": f"set_at: {[*range(20, 41)]}"}
+    with pytest.raises(MistakeError, match="63 copies of the part 'fin' are asked for"):
+        first_piece(tmp_path, parted(LEFT_EDGE + MIDDLE + RIGHT_EDGE, angles))
+
+
 def test_joins_by_the_record(tmp_path: Path) -> None:
     """A join may be set in the record, in the drawing's own coordinates, for the main drawing and for a part."""
     keys = "marks:\n  joins:\n    - {line: [100, 0, 100, 60], part: fin}\n"

@@ -50,11 +50,46 @@ def test_framed_rim_has_foil_and_no_bead(tmp_path: Path) -> None:
     assert [tally.edge_mm for tally in framed.tallies.values()] == [tally.edge_mm for tally in bare.tallies.values()]
 
 
+def test_only_glass_at_the_rim_must_go_into_the_slot(tmp_path: Path) -> None:
+    """A thick piece in the middle of a panel does not touch the frame; one at its rim is refused."""
+    middle = '<rect width="100" height="60" data-glass="left"/>'
+    middle += '<rect x="{0}" y="20" width="20" height="20" data-glass="right"/>'
+    materials = {"came": CAME, "slate": {"thickness_mm": "5"}, "foil-wide": {"width_mm": "9"}}
+    for name, left in (("inside", 40), ("rim", 0)):
+        (tmp_path / name).mkdir()
+        text = record(middle.format(left), keys="frame: {material: came}")
+        if name == "inside":
+            (framed,) = makings(content(tmp_path / name, text, materials=materials))
+            assert framed.pieces == 2
+        else:
+            with pytest.raises(MistakeError, match="slot"):
+                makings(content(tmp_path / name, text, materials=materials))
+
+
 def test_it_is_charged_by_the_metre(tmp_path: Path) -> None:
     """Bars of 2 x 104 and 2 x 64 mm, and a tenth that is lost: 0.3696 m."""
     used = uses(content(tmp_path, FRAMED, materials={"came": CAME}))
     assert used["came"].quantity == pytest.approx(Decimal("0.3696"))
     assert (used["came"].group, used["came"].material.unit) == ("frame", "m")
+
+
+def test_it_weighs_along_the_middle_of_its_section(tmp_path: Path) -> None:
+    """The section's middle lies 2.2 mm in from the outer side, 0.2 mm inside the rim: 2 x 99.6 and 2 x 59.6 mm."""
+    (framed,) = makings(content(tmp_path, FRAMED, materials={"came": CAME}))
+    assert framed.frame is not None
+    # 20 mm2 of zinc at 7.14 g/cm3 (CRC Handbook of Chemistry and Physics): 142.8 g a metre.
+    assert framed.frame.mass_g == pytest.approx(0.3184 * 142.8, rel=2e-3)
+
+
+def test_a_bar_is_cut_from_one_length(tmp_path: Path) -> None:
+    """A bar of 104 mm is cut from a length of 105 mm, and refused where 103 mm are bought."""
+    for name in ("long", "short"):
+        (tmp_path / name).mkdir()
+    cells = {"long": {**CAME, "pack_size": "0.105"}, "short": {**CAME, "pack_size": "0.103"}}
+    (framed,) = makings(content(tmp_path / "long", FRAMED, materials={"came": cells["long"]}))
+    assert framed.frame is not None
+    with pytest.raises(MistakeError, match="a bar of the frame is 104 mm long"):
+        makings(content(tmp_path / "short", FRAMED, materials={"came": cells["short"]}))
 
 
 def test_minutes_and_consumables_by_metre_and_corner(tmp_path: Path) -> None:
@@ -177,3 +212,10 @@ def test_wood_is_held_by_screw_eyes(tmp_path: Path, by: str) -> None:
     assert hung.ring is not None
     assert hung.ring.material == "eye"
     assert list(hung.rings) == [(50, -10)]
+
+
+def test_a_ring_in_wood_stands_out_from_the_glass(tmp_path: Path) -> None:
+    """Glass of 3 mm lies against the lip of wood 12 mm thick, in a rebate of 6 mm: 12 / 2 - 6 + 3 / 2 = 1.5 mm."""
+    (framed,) = makings(content(tmp_path, record(keys="frame: {material: wood}"), materials={"wood": WOOD, "eye": EYE}))
+    assert framed.frame is not None
+    assert framed.frame.ring_forward_mm == pytest.approx(1.5, abs=0.1)

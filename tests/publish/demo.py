@@ -14,11 +14,12 @@ from pathlib import Path
 from filelock import FileLock
 
 from catalog_builder.build import calculate
+from catalog_builder.cache.atomic_file import CACHE_FOLDER
 from catalog_builder.cache.build_state import BuildSummary
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.studio_calculation import BuildCache, StudioCalculation, quiet
-from catalog_builder.publish.studio_pictures import make_pictures
+from catalog_builder.publish.studio_pictures import make_panels, make_pictures
 from tests.publish.photos import quarters, saved
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -26,6 +27,8 @@ DAY = date(2026, 11, 25)
 AUDIENCES = ("catalogue", "stall", "bench")
 # The product that is given photos, so that galleries and sizes of photos are there to look at.
 PICTURED = "quay-lantern"
+# Where the demo is built for all processes, once the tests have said so.
+_SHARED = list[Path]()
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +73,11 @@ def demo_in(folder: Path) -> Demo:
 def build_in(project: Path) -> Demo:
     """Build a project, keeping what was reckoned on the way."""
     calculated = calculate(project, DAY, quiet)
-    return Demo(project, calculated, publish_audiences(calculated, *make_pictures(calculated, 2, quiet), quiet))
+    return Demo(
+        project,
+        calculated,
+        publish_audiences(calculated, make_pictures(calculated, 2, quiet), make_panels(calculated, 2, quiet), quiet),
+    )
 
 
 def lay_out(folder: Path, *products: str) -> Path:
@@ -92,6 +99,28 @@ def lay_out(folder: Path, *products: str) -> Path:
         for name in ("bench_made", "bench_log", "spools", "sales", "ready", "reductions"):
             (folder / "content" / f"{name}.csv").unlink()
     return folder
+
+
+def lay_out_known(folder: Path, *products: str) -> Path:
+    """Copy the demo as ``lay_out`` does, for a test of what is published and not of what builds keep."""
+    return take_kept(lay_out(folder, *products))
+
+
+def take_kept(project: Path) -> Path:
+    """Give a project what the demo's build kept, where it is built by now: then nothing of that is measured again.
+
+    What is kept is found by a key of all that it was made from, so that a project takes what is right for it alone.
+    """
+    for demo in _SHARED:
+        made = Path(CACHE_FOLDER, "made")
+        if demo.with_suffix(".published").exists():
+            shutil.copytree(demo / "site_output" / made, project / "site_output" / made)
+    return project
+
+
+def share_demo(folder: Path) -> None:
+    """Say where all processes of these tests build the demo."""
+    _SHARED[:] = [folder]
 
 
 def pictured(project: Path) -> Path:

@@ -6,7 +6,7 @@ import re
 from html import escape
 from pathlib import Path
 
-from tests.publish.demo import give_photos, lay_out, reworded
+from tests.publish.demo import give_photos, lay_out_known, reworded
 from tests.publish.photos import quarters, saved
 
 PRODUCT = "net-loft-panel"
@@ -50,7 +50,7 @@ NUMBER = "<i onload=alert(26)>&"
 
 def lay_out_hostile(folder: Path) -> Path:
     """Lay out a project of one product with harm in every text that reaches a page or a sheet."""
-    project = lay_out(folder, PRODUCT)
+    project = lay_out_known(folder, PRODUCT)
     record = project / "content" / "products" / PRODUCT / "product.md"
     give_photos(project, PRODUCT, {"window.jpg": saved(quarters((600, 400)), "JPEG")}, quoted(ALT))
     text = record.read_text(encoding="utf-8")

@@ -20,7 +20,7 @@ from catalog_builder.publish.output.workbook import Cell, as_csv, as_workbook
 from catalog_builder.publish.theme.loading import marked_up
 from catalog_builder.records.content import read_content
 from tests.book import record
-from tests.publish.demo import Demo, build_in, lay_out
+from tests.publish.demo import Demo, build_in, lay_out_known
 from tests.publish.hostile import ALT, GLASS, NUMBER, PRODUCT, SUMMARY, TITLE, lay_out_hostile
 from tests.publish.page import meta, pages_in, read_page, references, said, structured_data, text_of
 from tests.publish.sheet import pdf_text
@@ -199,7 +199,7 @@ def test_whoever_writes_a_table_makes_its_texts_harmless() -> None:
 
 def test_formula_in_a_title_is_text_in_the_price_lists(tmp_path: Path) -> None:
     """A product named like a formula is text in the CSV, and no formula in the workbook."""
-    project = lay_out(tmp_path / "studio", PRODUCT)
+    project = lay_out_known(tmp_path / "studio", PRODUCT)
     record = project / "content" / "products" / PRODUCT / "product.md"
     text = re.sub(r"^title: .*$", "title: '=HYPERLINK(\"x\")'", record.read_text(encoding="utf-8"), flags=re.MULTILINE)
     record.write_text(text, encoding="utf-8")

@@ -17,7 +17,7 @@ from catalog_builder.build import calculate
 from catalog_builder.mistake import MistakeError
 from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.publish.studio_pictures import make_pictures
-from tests.publish.demo import DAY, Demo, build_in, give_photos, lay_out
+from tests.publish.demo import DAY, Demo, build_in, give_photos, lay_out_known
 from tests.publish.page import read_page, structured_data
 from tests.publish.photos import COLOURS, apart, quarters, quarters_of, saved
 from tests.publish.profile import p3_as_srgb, p3_profile
@@ -122,7 +122,7 @@ def _turned(orientation: int) -> Image.Exif:
 @pytest.fixture(scope="module")
 def published(tmp_path_factory: pytest.TempPathFactory) -> Demo:
     """A product with a photo of every kind, built."""
-    project = lay_out(tmp_path_factory.mktemp("photos") / "studio", PRODUCT)
+    project = lay_out_known(tmp_path_factory.mktemp("photos") / "studio", PRODUCT)
     give_photos(project, PRODUCT, {name: make() for name, make in KINDS.items()})
     return build_in(project)
 
@@ -259,7 +259,7 @@ def test_first_photo_is_the_link_preview(published: Demo) -> None:
 )
 def test_photo_that_cannot_be_used_is_told(tmp_path: Path, data: bytes, why: str) -> None:
     """A file that is no photo, a damaged one and a huge one are told with the line that names it."""
-    project = lay_out(tmp_path / "studio", PRODUCT)
+    project = lay_out_known(tmp_path / "studio", PRODUCT)
     give_photos(project, PRODUCT, {"good.jpg": saved(PLAIN, "JPEG"), "bad.jpg": data})
     with pytest.raises(MistakeError) as told:
         make_pictures(calculate(project, DAY, quiet), 2, quiet)

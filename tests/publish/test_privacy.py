@@ -15,7 +15,7 @@ import pytest
 from PIL import Image, PngImagePlugin
 
 from catalog_builder.publish.theme.loading import read_theme
-from tests.publish.demo import ROOT, Demo, build_in, bytes_of, give_photos, lay_out, reworded
+from tests.publish.demo import ROOT, Demo, build_in, bytes_of, give_photos, lay_out_known, reworded
 from tests.publish.page import pages_in, read_page, text_of
 from tests.publish.photos import quarters, saved
 from tests.publish.profile import p3_profile
@@ -226,7 +226,7 @@ def holds(data: bytes, words: tuple[str, ...]) -> bool:
 @pytest.fixture(scope="module")
 def planted(tmp_path_factory: pytest.TempPathFactory) -> Demo:
     """Four of the demo's products with canaries in every private field, built."""
-    project = lay_out(tmp_path_factory.mktemp("privacy") / "studio-at-home", *PRODUCTS)
+    project = lay_out_known(tmp_path_factory.mktemp("privacy") / "studio-at-home", *PRODUCTS)
     plant(project)
     return build_in(project)
 

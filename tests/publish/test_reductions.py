@@ -13,7 +13,7 @@ from catalog_builder.commands.tags import TagRequest, set_tags
 from catalog_builder.pricing.priced_day import offers_on
 from catalog_builder.publish.studio_calculation import quiet
 from tests.english import english
-from tests.publish.demo import DAY, Demo, build_in, lay_out
+from tests.publish.demo import DAY, Demo, build_in, lay_out_known
 from tests.publish.page import read_page, structured_data, text_of
 from tests.publish.sheet import pdf_text
 
@@ -41,7 +41,7 @@ BOOK = "date,variant,channel,price\n" + "".join(
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Demo]:
     """One product with a price book and four reductions: two that hold, one to come, and one that is over."""
-    project = lay_out(tmp_path_factory.mktemp("reduced"), "noon-sun")
+    project = lay_out_known(tmp_path_factory.mktemp("reduced"), "noon-sun")
     (project / "content" / "reductions.csv").write_text(COLUMNS + ROWS, encoding="utf-8")
     (project / "content" / "price_book.csv").write_text(BOOK, encoding="utf-8")
     yield build_in(project)
@@ -109,7 +109,7 @@ def test_a_market_has_the_reductions_of_its_day(shop: Demo) -> None:
 
 def test_an_earlier_price_of_few_days_is_a_finding(tmp_path: Path) -> None:
     """A piece in the book for eleven days is reduced from the lowest of these, and the maker reads that it is new."""
-    project = lay_out(tmp_path, "noon-sun")
+    project = lay_out_known(tmp_path, "noon-sun")
     row = "noon-sun,small,copper,noon,online,2026-11-21,2026-11-30,sale,10,,,,\n"
     (project / "content" / "reductions.csv").write_text(COLUMNS + row, encoding="utf-8")
     book = f"date,variant,channel,price\n2026-11-10,{SMALL},online,60\n"

@@ -15,7 +15,7 @@ from catalog_builder.records.selling.channel import Channel
 from tests.english import english
 from tests.outside.test_vocabulary import faults
 from tests.publish.buyers import pounds
-from tests.publish.demo import DAY, Demo, build_in, lay_out, outputs_of
+from tests.publish.demo import DAY, Demo, build_in, lay_out_known, outputs_of
 from tests.publish.page import read_page, structured_data, text_of
 from tests.publish.sheet import pdf_text
 
@@ -44,7 +44,7 @@ make = [
 
 def laid(root: Path, record: str = RECORD, plan: str = PLAN) -> Path:
     """The demo's sun and leaf with a set of them, and a plan that makes it."""
-    project = lay_out(root, "noon-sun", "oak-leaf")
+    project = lay_out_known(root, "noon-sun", "oak-leaf")
     for name, text in (("sets/sun-and-leaves/set.md", record), ("batches/sets.toml", plan)):
         path = project / "content" / name
         path.parent.mkdir(parents=True, exist_ok=True)

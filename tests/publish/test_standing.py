@@ -21,12 +21,30 @@ RECORDS = {
     "lantern": tray("{by: stand, down: back, tealight: true, material: pad}").replace("title: Pane", "title: Lantern"),
     "pane": record(PANE + PANE_RING),
 }
+SET = """---
+title: Set of {0}
+series: sets
+added: 2031-01-03
+summary: Two together.
+made_of:
+  - {{product: {0}, finish: bright, glass: plain}}
+  - {{product: {1}, finish: bright, glass: plain}}
+less_percent: 8
+---
+Two.
+"""
+SETS = {"on-the-sill": SET.format("panel", "stake"), "sill-and-window": SET.format("lantern", "pane")}
+TABLES = {"series.sets": 'title = "Sets"\nsummary = "Sets."'}
 
 
 @pytest.fixture(scope="module")
 def output(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """What is published of a studio with things that stand and one that hangs."""
-    root = project(tmp_path_factory.mktemp("standing"), RECORDS, materials=ADDED)
+    root = project(tmp_path_factory.mktemp("standing"), RECORDS, TABLES, ADDED)
+    for name, text in SETS.items():
+        path = root / "content" / "sets" / name / "set.md"
+        path.parent.mkdir(parents=True)
+        path.write_text(text, encoding="utf-8")
     build(root, DAY, 1, quiet)
     return root / "site_output"
 
@@ -43,7 +61,7 @@ def words_of(output: Path, name: str) -> str:
         ("panel", "It is not made for a flame."),
         ("stake", "It stands 230 mm high above the soil. Push the rod 100 mm deep."),
         ("stake", "Push it in by the rod, never by the glass."),
-        ("lantern", "It stands 47 mm high on a footprint of 92 × 52 mm."),
+        ("lantern", "It stands 45 mm high on a footprint of 92 × 52 mm."),
         ("lantern", "It is made for one tealight in its metal cup"),
     ],
 )
@@ -62,6 +80,47 @@ def test_what_hangs_says_nothing_of_standing(output: Path) -> None:
     assert "Size when hung" in shown
     assert "footprint" not in shown
     assert "flame" not in shown
+
+
+@pytest.mark.parametrize(
+    ("name", "said_of_it", "not_said"),
+    [
+        (
+            "on-the-sill",
+            ("Standing", "Each piece stands by itself"),
+            ("Hanging it", "hangs by itself", "Hang it", "hook "),
+        ),
+        ("sill-and-window", ("Each piece hangs or stands by itself", "your hook", "Try whether it stands firm"), ()),
+    ],
+)
+def test_a_set_says_whether_its_pieces_stand(
+    output: Path, name: str, said_of_it: tuple[str, ...], not_said: tuple[str, ...]
+) -> None:
+    """Of pieces that all stand nothing is said of hanging; where they differ, both is said."""
+    shown = words_of(output, name)
+    assert [words for words in said_of_it if words not in shown] == []
+    assert [words for words in not_said if words in shown.replace("a ring, hook, wire", "")] == []
+
+
+def test_a_set_that_stands_hangs_from_no_rod(output: Path) -> None:
+    """Beside a piece that hangs, another stands below; of a set that stands all, nothing hangs."""
+    standing, both = ((output / "catalogue" / "pictures" / f"{name}.svg").read_text(encoding="utf-8") for name in SETS)
+    assert 'stroke="#8b8f8e" stroke-width="4"' not in standing
+    assert 'stroke="#8b8f8e" stroke-width="4"' in both
+
+
+def test_the_bench_reads_nothing_of_rings(output: Path) -> None:
+    """The card of what stands speaks of the ground, not of loads on rings; its marking page asks for no ring."""
+    (card,) = (output / "bench" / "cards").glob("panel--*.html")
+    shown = text_of(read_page(card))
+    assert "the line below is the ground" in shown
+    assert "loads on the rings" not in shown
+    asked = {
+        name: [said(each, "data-question") for each in read_page(path).select("[data-question]")]
+        for name, path in ((name, output / "bench" / "marking" / f"{name}.html") for name in ("panel", "pane"))
+    }
+    assert "ring" in asked["pane"]
+    assert "ring" not in asked["panel"]
 
 
 def test_structured_data(output: Path) -> None:

@@ -20,7 +20,7 @@ from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.bench.customers.order_papers import confirmation, packing_list
 from catalog_builder.publish.bench.customers.quote_sheet import quote_sheet
 from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
-from catalog_builder.publish.studio_pictures import make_pictures
+from catalog_builder.publish.studio_pictures import make_panels, make_pictures
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.records.selling.shop_order import read_order
 
@@ -81,7 +81,7 @@ def read_values() -> TemplateValues:
         calculated = calculate(project, DAY, quiet)
         theme = NotingTheme(*(getattr(calculated.theme, field.name) for field in fields(Theme)))
         calculated = replace(calculated, theme=theme)
-        pictures, panels = make_pictures(calculated, 2, quiet)
+        pictures, panels = make_pictures(calculated, 2, quiet), make_panels(calculated, 2, quiet)
         for example in (calculated, _bare(calculated)):
             publish_audiences(example, pictures, panels, quiet)
         set_tags(calculated, TagRequest())

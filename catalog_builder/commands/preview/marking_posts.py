@@ -56,7 +56,7 @@ class MarkingPosts:
         if host not in hosts or headers.get("Origin") != f"http://{host}":
             raise RefusedError(HTTPStatus.FORBIDDEN, "This server answers its own pages alone")
         if not compare_digest(headers.get("X-Run", "").encode(), self.token.encode()):
-            raise RefusedError(HTTPStatus.FORBIDDEN, "This page is of another run: load it anew")
+            raise RefusedError(HTTPStatus.FORBIDDEN, "This page is of another run: load it again")
         if path not in answers:
             raise RefusedError(HTTPStatus.NOT_FOUND, "There is nothing to ask here")
         if headers.get("Content-Type") != "application/json":

@@ -38,11 +38,6 @@ class Corner:
         """How long it is."""
         return float(np.linalg.norm(self.points[1] - self.points[0]))
 
-    @property
-    def inside_degrees(self) -> float:
-        """The smallest angle between two of its faces: of two, the dihedral angle."""
-        return min(self.sectors)
-
 
 def corner_at(points: Points, copies: Sequence[Copy], glass: Sequence[BaseGeometry], counted: bool = True) -> Corner:
     """Make the corner of a straight seam, shape (2, 3): look round its middle for the faces that meet there.

@@ -235,7 +235,7 @@ class Walker:
             yield mark
         elif not runs and kind:
             wrong = f"what is marked as {kind} has no length"
-            self._refuse(element, wrong, "a shape that can be seen", "draw it anew, or take it out", kind)
+            self._refuse(element, wrong, "a shape that can be seen", "draw it again, or take it out", kind)
         closed = tuple(run for run in runs if run.closed)
         if kind in ("", "outline") and closed:
             outline = replace(mark, kind="outline", runs=closed)

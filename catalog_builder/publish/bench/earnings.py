@@ -13,7 +13,7 @@ from catalog_builder.phrase import Money
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.bench.market_pay import market_pay
-from catalog_builder.publish.bench.plots.figure import AxisWords
+from catalog_builder.publish.bench.plots.axis_words import AxisWords
 from catalog_builder.publish.bench.plots.inline_svg import Caption
 from catalog_builder.publish.bench.plots.kept_plots import KeptPlots
 from catalog_builder.publish.bench.plots.plot import Spread, mark_key, plot_spreads

@@ -19,7 +19,7 @@ from catalog_builder.cache.store import Store, key_of
 from catalog_builder.phrase import Money, phrase
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_writer import BenchWriter
-from catalog_builder.publish.bench.plots.figure import AxisWords
+from catalog_builder.publish.bench.plots.axis_words import AxisWords
 from catalog_builder.publish.bench.plots.inline_svg import Caption
 from catalog_builder.publish.bench.plots.kept_plots import KeptPlots
 from catalog_builder.publish.bench.plots.plot import COST, Steps, line_key, plot_steps

@@ -12,7 +12,7 @@ from catalog_builder.phrase import Number, Phrase, phrase
 from catalog_builder.planning.estimated_rates import EstimatedRates, Repeated, Study, places
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_writer import BenchWriter
-from catalog_builder.publish.bench.plots.figure import AxisWords
+from catalog_builder.publish.bench.plots.axis_words import AxisWords
 from catalog_builder.publish.bench.plots.inline_svg import Caption
 from catalog_builder.publish.bench.plots.kept_plots import KeptPlots
 from catalog_builder.publish.bench.plots.plot import mark_key, plot_pairs

@@ -10,7 +10,7 @@ from markupsafe import Markup
 from catalog_builder.phrase import Money
 from catalog_builder.planning.takings import MarketTakings, Takings, VariantSold
 from catalog_builder.publish.bench.bench_writer import BenchWriter
-from catalog_builder.publish.bench.plots.figure import AxisWords
+from catalog_builder.publish.bench.plots.axis_words import AxisWords
 from catalog_builder.publish.bench.plots.inline_svg import Caption
 from catalog_builder.publish.bench.plots.kept_plots import KeptPlots
 from catalog_builder.publish.bench.plots.plot import bar_key, plot_counts

@@ -76,11 +76,9 @@ def _key(pictures: Pictures) -> tuple[object, ...]:
 def card_look(theme: Theme) -> CardLook:
     """Give how a theme sets its cards: by the table ``[card]`` of ``theme.toml``, its own or a lower theme's.
 
-    Letters that the theme has not got are taken from DejaVu Sans, which comes with the plotting library.
+    Letters that the theme has not got are taken from DejaVu Sans.
     """
-    import matplotlib as mpl
-
-    spare = Path(mpl.get_data_path()) / "fonts" / "ttf" / "DejaVuSans.ttf"
+    spare = Path(__file__).parent / "letters" / "dejavu-sans.woff2"
     card = theme.about.card
     if card is None:
         return CardLook(

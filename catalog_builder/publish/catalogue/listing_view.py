@@ -127,7 +127,7 @@ class ListingViews:
             colour=pictures.colour,
             focus="50% 50%",
             drawn=True,
-            stands=not (listing.parts or listing.hang_by.hangs),
+            stands=listing.stands,
         )
         return (*shots, drawn) if pictures.leading else (drawn, *shots)
 
@@ -164,7 +164,6 @@ class ListingViews:
         several = [name for name in ("size", "finish", "glass") if any(getattr(choice, name) for choice in choices)]
         differ = len({choice.availability for choice in choices}) > 1 and not listing.sold
         can_be_had = ["availability"] if differ else []
-        stands = not (listing.parts or listing.hang_by.hangs)
         held = [name for name in ("hung_size", "standing_size") if any(getattr(choice, name) for choice in choices)]
         measures = [] if listing.parts else ["glass_size", *held]
         priced = [] if listing.sold else ["price"]
@@ -189,7 +188,7 @@ class ListingViews:
             sold=listing.sold,
             facts=self._facts(listing),
             hanging=self._hanging(listing),
-            stands=stands,
+            stands=listing.stands,
             cautions=caution_lines(listing, self.theme),
             neighbours=tuple(self.card(neighbour, page.root) for neighbour in self.neighbours(listing)),
             first=choices[listing.offers.index(listing.first)],
@@ -241,7 +240,10 @@ class ListingViews:
 
     def _hanging(self, listing: Listing) -> tuple[str, ...]:
         if listing.parts:
-            return (self.theme.labels["sets"]["hanging"], self.theme.words("hanging", "estimate"))
+            held = {bool(part.offer.standing) for part in listing.parts}
+            key = "both" if len(held) > 1 else "standing" if listing.stands else "hanging"
+            estimates = [name for name, stands in (("hanging", False), ("standing", True)) if stands in held]
+            return (self.theme.labels["sets"][key], *(self.theme.words(name, "estimate") for name in estimates))
         length = self.wording.length(listing.hang_mm)
         hardware = phrase(f"hardware.hang_by_{listing.hang_by}", length=length, count=listing.rings)
         lines = [self.phrasing.say(hardware)]

@@ -20,7 +20,7 @@ from catalog_builder.publish.pictures.sketch import Place, Sketch
 from catalog_builder.publish.pictures.svg_text import digits, path_of, path_of_line
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HangingWords:
     """The words of a drawing, ready-made. Without ``loads``, one for each ring, it is the customer's.
 

@@ -85,7 +85,7 @@ class Theme:
                 Place(path=f"themes/{self.folder.name}/templates/{name}", line=line),
                 wrong=f"the template cannot be filled: {fault}",
                 expected="a template such as those of the theme daylight",
-                mend="compare it with the same template there, or take the theme from its maker anew",
+                mend="compare it with the same template there, or take the theme from its maker again",
             ) from None
 
     def write_page(self, folder: Folder, name: str, template: str, **values: object) -> None:

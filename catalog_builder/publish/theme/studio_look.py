@@ -170,7 +170,7 @@ def _letters(look: Look, project: Path, source: Source) -> bytes | None:
     )
     if not whole:
         wrong = f"content/{look.typeface} is not one whole typeface in the format WOFF 2"
-        mend = "take the .woff2 file of one style from the typeface's maker anew"
+        mend = "take the .woff2 file of one style from the typeface's maker again"
         raise _refused(source, look.typeface, wrong, "a file of letters as browsers load it", mend)
     return data
 

@@ -174,7 +174,7 @@ def asked_product(project: Path, product: Product, asked: AskedRecord) -> AskedP
             place,
             wrong=f"the record has no choice of glass or part {error}",
             expected="the choices and parts that the record has",
-            mend="load the page anew",
+            mend="load the page again",
         ) from None
     new = _written(old, header, values, place)
     text = Source(source.path, _normal(new))
@@ -227,7 +227,7 @@ def _changed(place: Place) -> MistakeError:
         place,
         wrong="the record was changed on the disk since this page was made",
         expected="the record as the page shows it",
-        mend="copy your lines, then load the page anew; nothing was written",
+        mend="copy your lines, then load the page again; nothing was written",
     )
 
 

@@ -143,7 +143,7 @@ def _line(value: Any) -> str:
         raise refusal("the text is empty", "a text", "write the text there")
     # Tabs and line ends become blanks below; other control characters are legal in no page.
     if any(unicodedata.category(character) in ("Cc", "Cs") and not character.isspace() for character in value):
-        raise refusal("the text holds a control character", "a text that can be printed", "type the text anew")
+        raise refusal("the text holds a control character", "a text that can be printed", "type the text again")
     # Code points that are no characters (Unicode Standard, 23.7): the feed, which is XML, may not hold them.
     if bad := re.search("[\ufdd0-\ufdef\ufffe\uffff]", value):
         raise refusal(f"U+{ord(bad[0]):04X} in the text is no character", "a text that can be printed", "take it out")

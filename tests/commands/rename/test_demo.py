@@ -14,7 +14,7 @@ from catalog_builder.commands.rename.new_name import Kind
 from catalog_builder.publish.studio_calculation import BuildCache, Progress, StudioCalculation, quiet
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.records.content import Content
-from tests.publish.demo import DAY, ROOT
+from tests.publish.demo import DAY, ROOT, take_kept
 
 RENAMED: list[tuple[Kind, tuple[str, ...]]] = [
     ("product", ("toadstool-in-moss", "toadstool")),
@@ -36,6 +36,7 @@ def _calculated(
 
 def test_the_demo_keeps_its_prices(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Six names are changed; costs and prices of all variants are the same to the unit, and so are the findings."""
+    take_kept(tmp_path)
     shutil.copytree(ROOT / "content", tmp_path / "content")
     before = calculate(tmp_path, DAY, quiet)
     monkeypatch.setattr(rename, "try_content", _calculated)

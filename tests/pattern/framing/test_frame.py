@@ -140,3 +140,11 @@ def test_mitres_lead_from_the_light_to_the_outside() -> None:
     ends = {tuple(map(tuple, shapely.get_coordinates(mitre).round(6).tolist())) for mitre in mitres}
     assert ((4.0, 4.0), (-2.0, -2.0)) in ends
     assert len(ends) == 4
+
+
+@pytest.mark.parametrize(("sides", "bars"), [(18, 18), (30, 1)])
+def test_a_turn_of_more_than_15_degrees_is_a_corner(sides: int, bars: int) -> None:
+    """A panel of 18 sides turns by 20 degrees at each and is mitred there; one of 30 turns by 12 and is bent."""
+    turns = [2 * math.pi * number / sides for number in range(sides)]
+    glass = Polygon([(200 * math.cos(turn), 200 * math.sin(turn)) for turn in turns])
+    assert len(framed(glass).bars) == bars

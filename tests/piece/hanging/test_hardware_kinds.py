@@ -18,7 +18,7 @@ from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.pictures.hardware_drawing import draw_hardware
 from catalog_builder.publish.pictures.sketch import Sketch
 from catalog_builder.publish.studio_calculation import quiet
-from catalog_builder.publish.studio_pictures import make_pictures
+from catalog_builder.publish.studio_pictures import make_panels, make_pictures
 from catalog_builder.publish.theme.loading import read_theme
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
@@ -224,7 +224,7 @@ def test_a_swivel_on_the_pages(tmp_path: Path) -> None:
     """A piece on a swivel of 20 mm says so to the customer and to the bench, without the caution on cords."""
     root = project(tmp_path, {"pane": record(keys="hang: {by: swivel}")}, materials={"swivel": SWIVEL})
     calculated = calculate(root, DAY, quiet)
-    publish_audiences(calculated, *make_pictures(calculated, 1, quiet), quiet)
+    publish_audiences(calculated, make_pictures(calculated, 1, quiet), make_panels(calculated, 1, quiet), quiet)
     page = text_of(read_page(root / "site_output" / "catalogue" / "products" / "pane.html"))
     assert "It comes with a metal swivel, 20 mm long" in page
     assert "86 mm" in page

@@ -8,7 +8,7 @@ from decimal import Decimal
 import numpy as np
 import pytest
 
-from catalog_builder.piece.standing.footprint import GROUND_MM, footprint, touching
+from catalog_builder.piece.standing.footprint import footprint, touching
 from catalog_builder.records.material import Material
 
 SQUARE = np.array([(0.0, 0.0), (80.0, 0.0), (80.0, 80.0), (0.0, 80.0)])
@@ -23,8 +23,8 @@ def foot(**cells: str) -> Material:
 
 
 def test_what_is_a_little_higher_touches_too() -> None:
-    """Places within the tolerance of the lowest one touch the ground, and none above it does."""
-    places = np.array([(0, 50, 0), (10, 50 - GROUND_MM, 1), (20, 50 - GROUND_MM - 0.1, 2)])
+    """Places up to half a millimetre above the lowest one touch the ground, and none above that does."""
+    places = np.array([(0, 50, 0), (10, 49.5, 1), (20, 49.4, 2)])
     assert touching(places).tolist() == [[0, 0], [10, 1]]
 
 

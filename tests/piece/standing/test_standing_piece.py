@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -43,6 +44,7 @@ ADDED = {"foot": FOOT, "pad": PAD, "rod": ROD, "clip": CLIP}
 
 BASE = '<rect width="100" height="60" data-glass="left"/>'
 WALL = '<rect width="{0}" height="40" data-glass="left"/><line data-mark="join" x1="0" y1="40" x2="{0}" y2="40"/>'
+WALL_BOX = "width='100mm' height='40mm' viewBox='0 0 100 40'"
 JOINS = (
     '<line data-mark="join" data-part="long" x1="0" y1="0" x2="100" y2="0"/>'
     '<line data-mark="join" data-part="long" x1="0" y1="60" x2="100" y2="60"/>'
@@ -152,6 +154,21 @@ def test_a_rod(tmp_path: Path) -> None:
     assert on.wind_m_s is None
 
 
+@pytest.mark.parametrize(("seams", "nearest"), [((20, 60), 60), ((45, 80), 45)])
+def test_a_rod_stands_at_the_seam_below_the_weight(tmp_path: Path, seams: tuple[int, int], nearest: int) -> None:
+    """Of the seams that end on the lower rim, the one nearest to below the centre of mass takes the rod."""
+    places = (seams[0] / 2, sum(seams) / 2, (seams[1] + 100) / 2)
+    words = ("left", "right", "left")
+    drawing = '<rect width="100" height="60" data-glass="left"/>'
+    drawing += "".join(f'<line x1="{x}" y1="0" x2="{x}" y2="60"/>' for x in seams)
+    drawing += "".join(
+        f'<text x="{x}" y="30" data-glass="{word}">{number}</text>'
+        for number, (x, word) in enumerate(zip(places, words, strict=True), 1)
+    )
+    piece = stood(tmp_path, "{by: stake, length: 300 mm, material: rod}", drawing)
+    assert stance(piece).held_at == pytest.approx((nearest, 60))
+
+
 def test_a_rod_outdoors(tmp_path: Path) -> None:
     """Gusts bend it where their push times the height of the centre over the soil is what the rod holds."""
     strong = {"rod": {**ROD, "strength_mpa": "400"}}
@@ -209,6 +226,7 @@ def test_no_foot_in_the_table(tmp_path: Path) -> None:
     [
         ("length: 100 mm, in_soil: 80 mm", "the rod of 100 mm is too short: 30 mm are soldered to the piece and 80 mm"),
         ("length: 40 mm", "the rod of 40 mm is too short: 30 mm are soldered to the piece and 13 mm go into the soil"),
+        ("length: 45 mm", "the rod of 45 mm is too short: 30 mm are soldered to the piece and 15 mm go into the soil"),
         ("length: 200 mm, soldered: 90 mm", "90 mm of the rod cannot be soldered to a piece 60 mm high"),
     ],
 )
@@ -223,6 +241,28 @@ def test_a_rod_too_thin(tmp_path: Path) -> None:
     said = refusal(tmp_path, "{by: stake, length: 300 mm, material: rod}", materials=thin)
     assert "the rod 'rod' of 1.0 mm is too thin: with the safety factor it must hold" in said
     assert "take a thicker rod" in said
+
+
+def test_a_rod_bends_under_what_stands_forward(tmp_path: Path) -> None:
+    """The moment at the soil grows with the distance of the centre of mass in front of the rod: force times arm."""
+    ledge = '<line data-mark="join" data-part="ledge" x1="0" y1="0" x2="100" y2="0"/>'
+    block = f"```svg ledge\n<svg xmlns='http://www.w3.org/2000/svg' {WALL_BOX}>{WALL.format(100)}</svg>\n```\n"
+    keys = "hang: {by: stake, length: 300 mm, material: rod}\nparts:\n  ledge: {set_at: [90]}"
+    text = record(PANE + ledge, keys=keys) + "\n" + block
+    weightless = {**ROD, "density_g_cm3": "0.001"}
+    (tmp_path / "thick").mkdir()
+    piece = suspension(content(tmp_path / "thick", text, materials={"rod": {**weightless, "diameter_mm": "6"}}))
+    aside, above, forward = stance(piece).centre_mm
+    assert abs(forward) > 5
+    arm = math.hypot(aside, forward) + above * math.sin(math.radians(10))
+    needed = 5 * piece.body.mass_g / 1000 * 9.80665 * arm
+    (tmp_path / "thin").mkdir()
+    thin = {"rod": {**weightless, "diameter_mm": "1", "strength_mpa": "210"}}
+    with pytest.raises(MistakeError) as caught:
+        suspension(content(tmp_path / "thin", text, materials=thin))
+    said = re.search(r"must hold (\d+) N mm", str(caught.value))
+    assert said is not None
+    assert int(said[1]) == pytest.approx(needed, rel=0.01)
 
 
 @pytest.mark.parametrize("hang", ["{by: stake, length: 300 mm, material: rod}", "{by: clip}"])

@@ -15,7 +15,7 @@ from catalog_builder.cli import main
 from catalog_builder.mistake import MistakeError
 from catalog_builder.pricing.suppositions import suppose as supposing
 from catalog_builder.records.content import Content
-from tests.publish.demo import DAY, lay_out, outside_cache, reworded
+from tests.publish.demo import DAY, lay_out_known, outside_cache, reworded
 from tests.studio import content
 
 BENCH = {"bench": 'hourly_rate = "30"\nbench_hours_a_year = 800\noverheads_a_year = "900"'}
@@ -163,7 +163,7 @@ def really(project: Path) -> None:
 @pytest.mark.parametrize("band", ["0", "8"])
 def test_a_supposed_change_moves_what_a_real_one_moves(tmp_path: Path, band: str) -> None:
     """`--suppose` lists the same prices, amounts and causes as editing a copy and comparing it with the book."""
-    project = lay_out(tmp_path / "studio", *PRODUCTS)
+    project = lay_out_known(tmp_path / "studio", *PRODUCTS)
     with (project / "content" / "studio.toml").open("a", encoding="utf-8") as file:
         file.write(f'\n[book]\nkeep_within_percent = "{band}"\n')
     assert reprice(project, "--record").exit_code == 0
@@ -188,7 +188,7 @@ def test_a_supposed_change_moves_what_a_real_one_moves(tmp_path: Path, band: str
 
 def test_a_supposition_writes_nothing(tmp_path: Path) -> None:
     """Asking what if leaves every file as it was, with a book or without one."""
-    project = lay_out(tmp_path / "studio", "two-waxcaps")
+    project = lay_out_known(tmp_path / "studio", "two-waxcaps")
     for _ in range(2):
         before = outside_cache(project)
         result = reprice(project, *SUPPOSED)
@@ -215,7 +215,7 @@ def test_words_for_the_book_need_a_record(tmp_path: Path) -> None:
 
 def test_a_supposition_that_cannot_be_read_ends_with_1(tmp_path: Path) -> None:
     """The command tells what is wrong with a supposition, and ends with 1."""
-    result = reprice(lay_out(tmp_path / "studio", "two-waxcaps"), "--suppose", "glas=+15%")
+    result = reprice(lay_out_known(tmp_path / "studio", "two-waxcaps"), "--suppose", "glas=+15%")
     assert result.exit_code == 1
     assert result.stderr.startswith("--suppose glas=+15%: nothing is named 'glas'\n")
     assert result.stderr.endswith("\n1 mistake. Nothing was changed.\n")

@@ -23,7 +23,7 @@ from catalog_builder.commands.why import explain
 from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.bench.costs.cost_card import Parcels, card_page
 from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
-from catalog_builder.publish.studio_pictures import make_pictures
+from catalog_builder.publish.studio_pictures import make_panels, make_pictures
 from catalog_builder.publish.theme.loading import Theme, read_theme
 from tests import studio
 from tests.publish.bench.invented_studio import invented_studio
@@ -37,7 +37,7 @@ LANGUAGES = sorted(path.stem for path in LABELS.glob("*.toml") if not path.stem.
 WORD = re.compile(r"[^\W\d_]{2,}")
 # Names of files, keys, commands and steps, and the codes of variants and drawings, are the same in every language.
 CODE = re.compile(
-    r"\b[0-9A-F]{6}\b|\S*(?:[/_@]|--)\S*|\S+\.(?:toml|csv)\S*|catalog-builder \w+|adopted = \w+|^\w+(?=  \()"
+    r"\b[0-9A-F]{6}\b|\S*(?:[/_@]|--)\S*|\S+\.(?:toml|csv)\S*|catalog-builder \w+|adopted = \w+|\w+: \[[\w, ]+\]|^\w+(?=  \()"
 )
 # Every word of the invented maker begins so, and no word of a label does.
 MAKER = "zy"
@@ -51,7 +51,11 @@ def built(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFacto
     """The invented studio, published in a language."""
     project = invented_studio(tmp_path_factory.mktemp("studio"), request.param)
     calculated = calculate(project, studio.DAY, quiet)
-    return Demo(project, calculated, publish_audiences(calculated, *make_pictures(calculated, 2, quiet), quiet))
+    return Demo(
+        project,
+        calculated,
+        publish_audiences(calculated, make_pictures(calculated, 2, quiet), make_panels(calculated, 2, quiet), quiet),
+    )
 
 
 @cache
@@ -236,7 +240,7 @@ def card_texts(built: Demo, theme: Theme) -> list[tuple[str, str]]:
     return without_bare_texts(built, (("card", text) for text in texts_on(read_page(page))))
 
 
-# What builds the papers of the bench; and texts in it that no reader sees: names in matplotlib's and the cache's calls.
+# What builds the papers of the bench; and texts in it that no reader sees: names in the cache's calls.
 SOURCES = [
     *sorted((ROOT / "catalog_builder" / "publish" / "bench").rglob("*.py")),
     *(
@@ -247,7 +251,7 @@ SOURCES = [
         )
     ),
 ]
-UNSEEN = {"it hangs", "axes fraction", "offset points", "cost lines", "pattern sheet"}
+UNSEEN = {"it hangs", "cost lines", "pattern sheet"}
 # Functions whose numbers a program reads: CSV, SVG, keys of a record.
 FOR_PROGRAMS = {"change_csv", "shopping_rows", "shares", "_short", "_hang"}
 

@@ -20,7 +20,7 @@ from catalog_builder.publish.sheets.price_sheet import PriceSheetContent
 from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
 from catalog_builder.publish.theme.loading import Theme
 from tests.publish.bench.writing import bench_folder, writer_of
-from tests.publish.demo import DAY, Demo, lay_out, reworded
+from tests.publish.demo import DAY, Demo, lay_out_known, reworded
 from tests.publish.page import read_page, text_of
 from tests.publish.printed import Printed, pages_of
 
@@ -182,7 +182,7 @@ def test_past_markets_and_those_without_a_list_have_no_papers(demo: Demo) -> Non
 
 def test_longest_row_of_squares_stays_on_the_sheet(tmp_path: Path) -> None:
     """Five hundred of a variant, the most a list may have, wrap inside their column over as many pages as it takes."""
-    project = lay_out(tmp_path / "studio", "two-waxcaps")
+    project = lay_out_known(tmp_path / "studio", "two-waxcaps")
     folder = project / "content" / "markets"
     folder.mkdir()
     (folder / f"{MARKET}.csv").write_text("product,finish,glass,count\ntwo-waxcaps,black,plum,500\n", encoding="utf-8")
@@ -198,7 +198,7 @@ def test_longest_row_of_squares_stays_on_the_sheet(tmp_path: Path) -> None:
 
 def test_a_market_without_a_float_says_so(tmp_path: Path) -> None:
     """Where no float is set the sheet says so, and still has room for what was taken."""
-    project = lay_out(tmp_path / "studio", "two-waxcaps")
+    project = lay_out_known(tmp_path / "studio", "two-waxcaps")
     text = (project / "content" / "studio.toml").read_text(encoding="utf-8")
     begin = text.index("change = [")
     reworded(project / "content" / "studio.toml", (text[begin : text.index("\n]\n", begin) + 3], ""))

@@ -13,7 +13,7 @@ from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.publish.weighing import weight_rows
 from tests.publish.buyers import sides
-from tests.publish.demo import Demo, build_in, lay_out
+from tests.publish.demo import Demo, build_in, lay_out_known
 from tests.publish.page import pages_in, read_page, said, text_of
 
 SPACE = ("spruce-in-the-round", "tern-on-the-turn")
@@ -22,7 +22,7 @@ SPACE = ("spruce-in-the-round", "tern-on-the-turn")
 @pytest.fixture(scope="module")
 def built(tmp_path_factory: pytest.TempPathFactory) -> Demo:
     """The demo with only its two pieces in space."""
-    return build_in(lay_out(tmp_path_factory.mktemp("space"), *SPACE))
+    return build_in(lay_out_known(tmp_path_factory.mktemp("space"), *SPACE))
 
 
 def test_ids_are_unique(built: Demo) -> None:

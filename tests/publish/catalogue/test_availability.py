@@ -13,7 +13,7 @@ from catalog_builder.publish.theme.wording import Wording
 from catalog_builder.records.product import Availability
 from catalog_builder.records.reading.source import Source
 from tests.publish.catalogue.test_descriptors import LISTING, OFFER, studio
-from tests.publish.demo import ROOT, Demo, build_in, lay_out, reworded
+from tests.publish.demo import ROOT, Demo, build_in, lay_out_known, reworded
 from tests.publish.page import read_page, structured_data, text_of
 
 
@@ -58,7 +58,7 @@ def test_a_product_adds_up_its_variants() -> None:
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Demo:
     """Three products: one sold out by its last sale, one partly, one counted and made to order."""
-    project = lay_out(tmp_path_factory.mktemp("ready"), "noon-sun", "two-waxcaps", "harbour-light")
+    project = lay_out_known(tmp_path_factory.mktemp("ready"), "noon-sun", "two-waxcaps", "harbour-light")
     record = project / "content" / "products" / "two-waxcaps" / "product.md"
     reworded(record, ("finishes: [copper, black]", "finishes: [copper]"), ("in stock", "one only"))
     lines = record.read_text(encoding="utf-8").split("\n")

@@ -12,7 +12,7 @@ from matplotlib.colors import CSS4_COLORS, XKCD_COLORS
 
 from catalog_builder.publish.catalogue.price_band import MOST, PriceBand, bands
 from catalog_builder.publish.pictures.glass.colour_word import WORDS, colour_word, oklch
-from tests.publish.demo import Demo, build_in, lay_out, reworded
+from tests.publish.demo import Demo, build_in, lay_out_known, reworded
 from tests.publish.page import read_page, said, text_of
 
 # What people call a colour, by its last word, and the word of ours for it.
@@ -192,7 +192,7 @@ def test_colours_have_a_swatch_and_a_word(demo: Demo) -> None:
 
 def test_sizes_and_prices_are_the_readers_own(tmp_path: Path) -> None:
     """A studio that sells in yen and inches has bands in whole yen and in inches."""
-    project = lay_out(tmp_path / "studio", "net-loft-panel", "two-waxcaps", "quay-lantern", "noon-sun")
+    project = lay_out_known(tmp_path / "studio", "net-loft-panel", "two-waxcaps", "quay-lantern", "noon-sun")
     reworded(
         project / "content" / "studio.toml",
         ('currency = "GBP"', 'currency = "JPY"'),
@@ -209,7 +209,7 @@ def test_sizes_and_prices_are_the_readers_own(tmp_path: Path) -> None:
 
 def test_one_product_needs_no_choice(tmp_path: Path) -> None:
     """A studio with one product in one series is offered no series to choose from."""
-    project = lay_out(tmp_path / "studio", "two-waxcaps")
+    project = lay_out_known(tmp_path / "studio", "two-waxcaps")
     page = read_page(build_in(project).output / "catalogue" / "find.html")
     assert len(page.select("#pieces .card")) == 1
     assert page.select(".facet-series") == []

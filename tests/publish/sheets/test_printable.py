@@ -12,7 +12,7 @@ from catalog_builder.build import calculate
 from catalog_builder.publish.sheets.printable import BOX, boxed, boxed_all, missing_from
 from catalog_builder.publish.studio_calculation import quiet
 from catalog_builder.publish.theme.loading import Theme, read_theme
-from tests.publish.demo import DAY, ROOT, Demo, build_in, lay_out, reworded
+from tests.publish.demo import DAY, ROOT, Demo, build_in, lay_out_known, reworded
 from tests.publish.page import read_page
 from tests.publish.sheet import pdf_text
 
@@ -38,7 +38,7 @@ def theme() -> Theme:
 @pytest.fixture(scope="module")
 def odd(tmp_path_factory: pytest.TempPathFactory) -> Demo:
     """A product with odd characters in every text that is printed, built."""
-    project = lay_out(tmp_path_factory.mktemp("odd") / "studio", PRODUCT)
+    project = lay_out_known(tmp_path_factory.mktemp("odd") / "studio", PRODUCT)
     content = project / "content"
     record = content / "products" / PRODUCT / "product.md"
     text = record.read_text(encoding="utf-8")
@@ -84,7 +84,7 @@ def test_a_studio_in_latin_letters_has_none() -> None:
 
 def test_a_label_that_cannot_be_printed_has_a_finding(tmp_path: Path) -> None:
     """The place is the line of the theme's own file."""
-    project = lay_out(tmp_path / "studio", PRODUCT)
+    project = lay_out_known(tmp_path / "studio", PRODUCT)
     label = project / "themes" / "daylight" / "labels" / "en.toml"
     lines = label.read_text(encoding="utf-8").split("\n")
     line = next(number for number, text in enumerate(lines) if text.startswith("title = "))

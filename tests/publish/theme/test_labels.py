@@ -14,7 +14,7 @@ from catalog_builder.publish.catalogue.offer_terms import AVAILABILITY
 from catalog_builder.publish.theme.labels import braces, read_labels
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.studio_tables.caution import BenchCautions, Cautions
-from tests.publish.demo import DAY, Demo, build_in, lay_out, reworded
+from tests.publish.demo import DAY, Demo, build_in, lay_out_known, reworded
 from tests.publish.page import pages_in, read_page, said, text_of
 from tests.publish.theme.label_files import LANGUAGES, REGIONS, SWISS, base_of, faults, labels_of, swiss_words
 from tests.publish.theme.label_use import unread_labels
@@ -111,7 +111,7 @@ def test_a_region_alone_must_be_whole(tmp_path: Path) -> None:
 @pytest.fixture(scope="module")
 def german(tmp_path_factory: pytest.TempPathFactory) -> Demo:
     """Two of the demo's products in German, in euros."""
-    project = lay_out(tmp_path_factory.mktemp("german") / "studio", "queen-scallop", "net-loft-panel")
+    project = lay_out_known(tmp_path_factory.mktemp("german") / "studio", "queen-scallop", "net-loft-panel")
     changes = ('language = "en-GB"', 'language = "de-DE"'), ('currency = "GBP"', 'currency = "EUR"')
     reworded(project / "content" / "studio.toml", *changes)
     return build_in(project)

@@ -10,7 +10,7 @@ import pytest
 from jinja2 import nodes
 
 from catalog_builder.publish.theme.loading import Theme, read_theme
-from tests.publish.demo import ROOT, Demo, build_in, bytes_of, lay_out, reworded
+from tests.publish.demo import ROOT, Demo, build_in, bytes_of, lay_out_known, reworded
 from tests.publish.page import pages_in, read_page, references, said, target, text_of
 
 PRODUCTS = ("queen-scallop", "two-waxcaps")
@@ -29,7 +29,7 @@ def theme_of(root: Path, files: dict[str, str], name: str = "sailcloth") -> Them
 @pytest.fixture(scope="module")
 def plain(tmp_path_factory: pytest.TempPathFactory) -> Demo:
     """Two products, one with photos, in the theme Limewash."""
-    project = lay_out(tmp_path_factory.mktemp("plain") / "studio", *PRODUCTS)
+    project = lay_out_known(tmp_path_factory.mktemp("plain") / "studio", *PRODUCTS)
     reworded(project / "content" / "studio.toml", ('theme = "daylight"', 'theme = "limewash"'))
     return build_in(project)
 

@@ -137,6 +137,7 @@ def card_page(
         weight=wording.fine_mass(suspension.mass_g),
         weight_notes=tuple(weight_notes(writer.studio.hanging, variant.made, suspension, writer.phrasing)),
         hanging=Markup(hanging),  # noqa: S704 - drawn by this program
+        stands=suspension.stance is not None,
     )
 
 

@@ -153,7 +153,10 @@ def marking_page(
         title=product.keys.title,
         record=Markup(json.dumps(record, ensure_ascii=False).replace("<", "\\u003c")),  # noqa: S704 - it opens no tag
         questions=tuple(
-            MarkQuestion(name=name, title=labels[f"ask_{name}"], help=labels[f"help_{name}"]) for name in QUESTIONS
+            MarkQuestion(name=name, title=labels[f"ask_{name}"], help=labels[f"help_{name}"])
+            for name in QUESTIONS
+            # What stands has no ring.
+            if name != "ring" or product.keys.hang.by.hangs
         ),
         prices=tuple(prices),
         channel_titles=tuple(channel.title for channel in writer.studio.channels.values()),

@@ -1,1 +1,1 @@
-"""Plots on private pages, drawn by matplotlib and put into the page."""
+"""Plots on private pages, drawn as SVG that stands in the page."""

@@ -65,7 +65,7 @@ def look_book(sent: SentSelection, likeness: Likeness, room: float = inf) -> byt
         "paper": PAPERS[studio.paper],
         "labels": {
             name: dict(theme.labels[name])
-            for name in ("edition", "product", "columns", "care", "dates", "about", "own_pages")
+            for name in ("edition", "product", "standing", "columns", "care", "dates", "about", "own_pages")
         },
         "cover": _product(content, views, newest[0], likeness, shared)["pictures"][0],
         "chapters": [chapter for chapter in chapters if chapter["products"]],
@@ -115,6 +115,7 @@ def _picture(file: str, view: PictureView) -> dict[str, Any]:
         "file": file,
         "alt": view.alt,
         "drawn": view.drawn,
+        "stands": view.stands,
         "colour": view.colour,
         "width": view.width,
         "height": view.height,

@@ -15,7 +15,7 @@ from markupsafe import Markup
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent
 from catalog_builder.publish.sheets.printed_text import printed
 from tests.publish.buyers import pounds
-from tests.publish.demo import Demo, build_in, lay_out, reworded
+from tests.publish.demo import Demo, build_in, lay_out_known, reworded
 
 MM = 25.4 / 72
 
@@ -89,7 +89,7 @@ def test_every_caution_is_in_it(demo: Demo, book: pypdfium2.PdfDocument) -> None
 )
 def test_every_page_is_of_the_studios_paper(tmp_path: Path, paper: str, size: tuple[float, float]) -> None:
     """On either paper a product with a long title, no photo and many variants keeps its words on the pages."""
-    project = lay_out(tmp_path / "studio", "net-loft-panel", "queen-scallop")
+    project = lay_out_known(tmp_path / "studio", "net-loft-panel", "queen-scallop")
     reworded(project / "content" / "studio.toml", ('paper = "A4"', f'paper = "{paper}"'))
     long = "A panel of squares turned in squares, for the landing window of the old net loft above the quay"
     reworded(

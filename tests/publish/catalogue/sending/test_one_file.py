@@ -19,7 +19,7 @@ from catalog_builder.publish.catalogue.sending.edition import sent_name
 from catalog_builder.publish.catalogue.sending.embedding import embedded
 from catalog_builder.publish.studio_calculation import quiet
 from tests.publish.buyers import pounds
-from tests.publish.demo import DAY, Demo, build_in, lay_out, reworded
+from tests.publish.demo import DAY, Demo, build_in, lay_out_known, reworded
 from tests.publish.page import read_page, references, said, text_of
 
 FILE = "to-send/withyslip-glass.html"
@@ -104,14 +104,14 @@ def test_its_pictures_are_whole(page: BeautifulSoup) -> None:
 
 def test_it_stays_under_its_bound(tmp_path: Path) -> None:
     """Where all pictures would make it too large, it shows smaller and fewer, and the maker is told."""
-    project = lay_out(tmp_path / "studio", "queen-scallop")
+    project = lay_out_known(tmp_path / "studio", "queen-scallop")
     studio = project / "content" / "studio.toml"
     whole = build_in(project)
     sizes = {path.suffix: path.stat().st_size for path in (whole.output / "catalogue" / "to-send").iterdir()}
     assert max(sizes.values()) < 1_000_000
     assert not any(one.code.startswith("E") for one in whole.published.findings)
     # The least that may be asked for is 1 MB: as much as one product takes, so that six are needed to pass it.
-    six = lay_out(tmp_path / "six", "queen-scallop", "noon-sun", "shore-crab", "oak-leaf", "first-drop-of-rain")
+    six = lay_out_known(tmp_path / "six", "queen-scallop", "noon-sun", "shore-crab", "oak-leaf", "first-drop-of-rain")
     studio = six / "content" / "studio.toml"
     studio.write_text(studio.read_text(encoding="utf-8") + "\n[sending]\nmost_mb = 1\n", encoding="utf-8")
     small = build_in(six)
@@ -163,7 +163,7 @@ def test_what_a_page_loads_is_put_into_it(html: str, whole: str) -> None:
 
 def test_file_that_is_not_there_is_told(tmp_path: Path) -> None:
     """A theme whose page to send loads what it does not have is told so, and nothing is published."""
-    project = lay_out(tmp_path / "studio", "two-waxcaps")
+    project = lay_out_known(tmp_path / "studio", "two-waxcaps")
     template = project / "themes" / "daylight" / "templates" / "one_file.html"
     reworded(template, ("assets/one_file.css", "assets/one_flie.css"))
     with pytest.raises(MistakeError) as told:
