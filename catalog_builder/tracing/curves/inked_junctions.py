@@ -26,7 +26,7 @@ _AMISS, _BETTER = 0.03, 0.7
 # its ink, other beginnings are tried; their end must be better by this.
 _WELL_MM, _CLEARLY = 0.03, 0.8
 # A search for the best bends takes so many steps; others begin with the junction so far along a line, in pens.
-_TURNS, _ASIDE = 8, 0.45
+_TURNS, _ASIDE = 8, 0.7
 # A step that makes it no better than this is the last.
 _SETTLED = 0.995
 # What holds the lines where nothing else does: as much as so many places off by all of their ink, for each pen.
