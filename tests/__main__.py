@@ -46,11 +46,13 @@ def main() -> int:
         types = subprocess.Popen((sys.executable, "-m", "mypy"), cwd=ROOT, stdout=said, stderr=subprocess.STDOUT)
         print("== tests", flush=True)
         # One process for each core; tests/sharing.py says which tests each takes, and in which order.
-        sharing = ("-n", "auto", "--dist", "loadfile", "--no-loadscope-reorder")
+        sharing = ("-n", "auto", "--dist", "loadfile", "--no-loadscope-reorder", "--durations=20", "--durations-min=5")
         tests = subprocess.run((sys.executable, "-m", "pytest", *sharing, *sys.argv[1:]), cwd=ROOT, check=False)
         types.wait()
         said.seek(0)
         print(f"== type checker\n{said.read()}", end="", flush=True)
+    for name, code in (("tests", tests.returncode), ("type checker", types.returncode)):
+        print(f"== {name}: {f'failed, exit code {code}' if code else 'passed'}", flush=True)
     return tests.returncode or types.returncode
 
 

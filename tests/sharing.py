@@ -18,29 +18,43 @@ LONGEST = {
     "tests/publish/test_bytes.py": 1,
     "tests/edits/test_edits.py": 1,
     "tests/publish/output/test_disks.py": 1,
+    "tests/commands/test_guide.py": 2,
     "tests/commands/rename/test_demo.py": 1,
     "tests/browser/test_access.py": 4,
     "tests/broken/test_check.py": 4,
-    "tests/kills/test_kills.py": 1,
-    "tests/publish/output/test_stop.py": 1,
-    "tests/publish/test_privacy.py": 1,
+    "tests/publish/output/test_user_files.py": 1,
     "tests/publish/output/test_during.py": 1,
+    "tests/publish/output/test_stop.py": 1,
+    "tests/publish/output/test_folder.py": 1,
+    "tests/kills/test_kills.py": 1,
+    "tests/commands/add/test_add.py": 1,
     "tests/browser/test_loading.py": 2,
     "tests/browser/test_opening.py": 2,
     "tests/browser/test_reading.py": 2,
+    "tests/browser/test_weight.py": 1,
     "tests/browser/test_no_scripts.py": 1,
-    "tests/browser/test_scores.py": 1,
+    "tests/browser/test_variant_way.py": 1,
+    "tests/browser/test_marking.py": 1,
+    "tests/browser/test_find.py": 1,
     "tests/browser/test_print.py": 1,
-    "tests/commands/test_guide.py": 2,
+    "tests/browser/test_plain_theme.py": 1,
+    "tests/browser/test_scores.py": 1,
+    "tests/publish/test_privacy.py": 1,
     "tests/test_cli.py": 1,
     "tests/broken/test_broken.py": 4,
     "tests/broken/test_folders.py": 1,
+    "tests/broken/test_garbled.py": 1,
+    "tests/publish/test_photos.py": 1,
+    "tests/publish/pictures/test_photo.py": 1,
+    "tests/pricing/test_book.py": 1,
+    "tests/commands/rename/test_rename.py": 1,
+    "tests/cache/test_build_state.py": 1,
     "tests/tracing/test_truth.py": 1,
 }
 _PLACES = {name: place for place, name in enumerate(LONGEST)}
 
 
-class Sharing(LoadScopeScheduling):
+class Sharing(LoadScopeScheduling):  # type: ignore[misc] # the library says nothing of its types
     """Gives each process a file, or a part of a long file, at a time."""
 
     def _split_scope(self, nodeid: str) -> str:

@@ -82,12 +82,16 @@ def markup_faults(files: list[Path], kind: str) -> list[str]:
 
 def page_report(address: str, categories: tuple[str, ...], browser: str, flags: tuple[str, ...], profile: Path) -> str:
     """Give Lighthouse's report on a page, as JSON, by its settings for a phone; ``profile`` is an empty folder."""
-    command = (NODE, _PAGE_SCORER, address, "--quiet", "--output=json", f"--only-categories={','.join(categories)}")
+    asked: tuple[str, ...] = ("--quiet", "--output=json", f"--only-categories={','.join(categories)}")
     if "performance" not in categories:
         # No other score follows from a slow line or from the picture of the page, and both take long.
-        command += ("--throttling-method=provided", "--disable-full-page-screenshot")
+        asked += ("--throttling-method=provided", "--disable-full-page-screenshot")
     chrome = " ".join(("--headless", *flags, f"--user-data-dir={profile}"))
-    done = _run((*command, f"--chrome-flags={chrome}"), PATIENCE_S, env={**os.environ, "CHROME_PATH": browser})
+    done = _run(
+        (NODE, _PAGE_SCORER, address, *asked, f"--chrome-flags={chrome}"),
+        PATIENCE_S,
+        env={**os.environ, "CHROME_PATH": browser},
+    )
     if done.returncode:
         raise RuntimeError(f"Lighthouse failed on {address}: {done.stderr[-600:]}")
     return done.stdout

@@ -5,7 +5,7 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -21,6 +21,11 @@ class Quiet(SimpleHTTPRequestHandler):
     def __init__(self, *given: Any, late: tuple[str, ...], **named: Any) -> None:
         self.late = late
         super().__init__(*given, **named)
+
+    def handle(self) -> None:
+        """Answer a browser, which may have left the page that asked."""
+        with suppress(ConnectionError):
+            super().handle()
 
     def do_GET(self) -> None:
         """Send a file, late where it is to come late; each has a thread of its own, so that none waits for another."""

@@ -58,6 +58,10 @@ class Profiles:
         if page is None:
             profile = self._kept.get(screen) or self._kept.setdefault(screen, self._open(screen))
             page = profile.new_page()
+            # A page that remembers the pictures of the last one would not fetch those that a new page does.
+            session = profile.new_cdp_session(page)
+            session.send("Network.enable")
+            session.send("Network.setCacheDisabled", {"cacheDisabled": True})
         self._lent.append((screen, page))
         return page
 

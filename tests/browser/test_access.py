@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Literal
 from urllib.parse import urlsplit
 from urllib.request import url2pathname
 
@@ -34,7 +35,7 @@ STOP = """() => {
 
 
 # By day and by night, on a phone and on a desk; the last puts the system's own few colours in place of a page's.
-LOOKS = (
+LOOKS: tuple[tuple[int, Literal["light", "dark"], Literal["none", "active"]], ...] = (
     (390, "light", "none"),
     (1280, "light", "none"),
     (1280, "dark", "none"),

@@ -105,10 +105,11 @@ def test_a_join_lies_on_the_edge_over_its_whole_length(tmp_path: Path, length: f
             first_piece(tmp_path, text)
 
 
-def test_61_copies_of_a_part_are_too_many(tmp_path: Path) -> None:
-    """A part comes in 60 copies at most: 61 angles at one join are refused."""
-    with pytest.raises(MistakeError, match="61 copies of the part 'fin' are asked for"):
-        first_piece(tmp_path, parted(RIGHT_EDGE, {"fin": f"set_at: {[*range(20, 81)]}"}))
+def test_63_copies_of_a_part_are_too_many(tmp_path: Path) -> None:
+    """A part comes in 60 copies at most: 21 angles at each of three joins are refused."""
+    angles = {"fin": f"set_at: {[*range(20, 41)]}"}
+    with pytest.raises(MistakeError, match="63 copies of the part 'fin' are asked for"):
+        first_piece(tmp_path, parted(LEFT_EDGE + MIDDLE + RIGHT_EDGE, angles))
 
 
 def test_joins_by_the_record(tmp_path: Path) -> None:

@@ -102,6 +102,13 @@ def test_a_set_says_whether_its_pieces_stand(
     assert [words for words in not_said if words in shown.replace("a ring, hook, wire", "")] == []
 
 
+def test_a_set_that_stands_hangs_from_no_rod(output: Path) -> None:
+    """Beside a piece that hangs, another stands below; of a set that stands all, nothing hangs."""
+    standing, both = ((output / "catalogue" / "pictures" / f"{name}.svg").read_text(encoding="utf-8") for name in SETS)
+    assert 'stroke="#8b8f8e" stroke-width="4"' not in standing
+    assert 'stroke="#8b8f8e" stroke-width="4"' in both
+
+
 def test_the_bench_reads_nothing_of_rings(output: Path) -> None:
     """The card of what stands speaks of the ground, not of loads on rings; its marking page asks for no ring."""
     (card,) = (output / "bench" / "cards").glob("panel--*.html")

@@ -84,19 +84,25 @@ def _strips(title: str, pieces: Sequence[SetPiece]) -> str:
 
 
 def _side_by_side(slug: str, title: str, pieces: Sequence[SetPiece]) -> str:
-    """Hang the pieces from one line, from the left to the right."""
-    parts, left = list[str](), 0
+    """Hang the pieces from one line, from the left to the right; what stands stands on the lower edge."""
+    parts, left, hung = list[str](), 0, list[int]()
+    height = max(piece.size[1] for piece in pieces)
     for number, piece in enumerate(pieces):
         words = title, f"{slug}-{number + 1}"
         drawn = picture_svg(piece.made_piece, piece.suspension, piece.glass, metal_of(piece.finish), words)
-        parts.append(
-            drawn.replace("<svg ", f'<svg x="{left}" y="0" ', 1).replace(f"<title>{escape(title)}</title>", "")
-        )
+        top = 0
+        if piece.suspension.stance is None:
+            hung.append(left + piece.size[0] // 2)
+        else:
+            top = height - piece.size[1]
+        placed = drawn.replace("<svg ", f'<svg x="{left}" y="{top}" ', 1)
+        parts.append(placed.replace(f"<title>{escape(title)}</title>", ""))
         left += piece.size[0] + GAP
-    width, height = left - GAP, max(piece.size[1] for piece in pieces)
-    # The page hangs the picture by its middle: a rod along the top holds the threads of the pieces.
-    ends = pieces[0].size[0] // 2, width - pieces[-1].size[0] // 2
-    parts.append(f'<path d="M{ends[0]} 2H{ends[1]}" fill="none" stroke="#8b8f8e" stroke-width="4"/>')
+    width = left - GAP
+    if hung:
+        # The page hangs the picture by its middle: a rod along the top holds the threads of the pieces.
+        ends = min(hung[0], width // 2), max(hung[-1], width // 2)
+        parts.append(f'<path d="M{ends[0]} 2H{ends[1]}" fill="none" stroke="#8b8f8e" stroke-width="4"/>')
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" width="{width}" height="{height}">'
         f"<title>{escape(title)}</title>{''.join(parts)}</svg>"

@@ -13,7 +13,7 @@ from click.testing import CliRunner, Result
 from catalog_builder.build import calculate
 from catalog_builder.cli import main
 from catalog_builder.commands.guide.theme_example import DAY, lay_out_example
-from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
+from catalog_builder.publish.studio_calculation import BuildCache, StudioCalculation, quiet
 
 # The kind, the names of the command, and the files that hold the name.
 CASES = {
@@ -52,9 +52,11 @@ CASES = {
 
 @pytest.fixture(scope="module")
 def example(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A studio with every file that holds a name."""
+    """A studio with every file that holds a name, whose pieces were measured before."""
     folder = tmp_path_factory.mktemp("studio")
     lay_out_example(folder)
+    BuildCache.of(folder).store.make_room()
+    calculate(folder, DAY, quiet)
     return folder
 
 
