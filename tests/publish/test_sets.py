@@ -112,7 +112,12 @@ def test_cost_minutes_and_mass_are_sums(shop: Demo, calculated: SetCalculation) 
     for name, price in calculated.prices.items():
         assert price.singly == sun.prices[name].printed + 2 * leaf.prices[name].printed
         assert price.singly * Decimal("0.9") <= price.price.printed <= price.singly
+        channel = shop.calculated.content.studio.channels[name]
+        # The demo's studio charges no tax. However many pieces: a set is one sale, with one fixed fee.
+        share = (100 - channel.fee_percent) / 100
+        assert price.left_after_fees == price.price.printed * share - channel.fixed_fee
         assert price.profit == price.left_after_fees - calculated.cost
+    assert any(channel.fixed_fee for channel in shop.calculated.content.studio.channels.values())
     assert calculated.listing.pieces == sun.made.pieces + 2 * leaf.made.pieces
 
 

@@ -37,7 +37,8 @@ LANGUAGES = sorted(path.stem for path in LABELS.glob("*.toml") if not path.stem.
 WORD = re.compile(r"[^\W\d_]{2,}")
 # Names of files, keys, commands and steps, and the codes of variants and drawings, are the same in every language.
 CODE = re.compile(
-    r"\b[0-9A-F]{6}\b|\S*(?:[/_@]|--)\S*|\S+\.(?:toml|csv)\S*|catalog-builder \w+|adopted = \w+|\w+: \[[\w, ]+\]|^\w+(?=  \()"
+    r"`?\w+: \[[\w, ]+\]|\b[0-9A-F]{6}\b|\S*(?:[/_@]|--)\S*|\S+\.(?:toml|csv)\S*"
+    r"|catalog-builder \w+|adopted = \w+|^\w+(?=  \()"
 )
 # Every word of the invented maker begins so, and no word of a label does.
 MAKER = "zy"
