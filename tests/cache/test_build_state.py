@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -28,8 +29,12 @@ RECORD = f"content/products/{ONE}/product.md"
 
 @pytest.fixture(scope="module")
 def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A project that has just been built."""
+    """A project that has just been built; without the strip in its seam the leaf may fold, which is a finding."""
     project = lay_out(tmp_path_factory.mktemp("standing") / "studio", ONE)
+    record = (project / RECORD).read_text(encoding="utf-8")
+    strip = re.compile(r'^<path data-mark="wire".*\n', re.MULTILINE)
+    assert len(strip.findall(record)) == 1
+    (project / RECORD).write_text(strip.sub("", record), encoding="utf-8")
     build(project, DAY, 1, quiet)
     return project
 

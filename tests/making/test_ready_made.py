@@ -68,7 +68,7 @@ def test_its_edge_decides_the_foil(tmp_path: Path) -> None:
     records = content(tmp_path, WITH_BEVEL, materials={"bevel": BEVEL})
     thick = {**BEVEL, "section": "flat", "edge_mm": "", "bevel_mm": ""}
     assert makings(records)[0].bead == makings(content(tmp_path / "sheet"))[0].bead
-    with pytest.raises(MistakeError, match="wraps glass of 5 mm"):
+    with pytest.raises(MistakeError, match="wraps the edge of 'bevel', 5 mm thick"):
         makings(content(tmp_path / "thick", WITH_BEVEL, materials={"bevel": thick}))
 
 

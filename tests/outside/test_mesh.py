@@ -155,9 +155,13 @@ def solids(studio: Content, made: MadePiece, glass_words: dict[str, str]) -> lis
                     found.append((name, volume / 1000 * made.solder.density, centre))
             for wire in flat.pattern.wires:
                 material = rows[wire.material or making.wire]
-                section = round_of(np.pi / 4 * material.wire_mm**2)
+                strip = float(material.width_mm or 0) * float(material.thickness_mm or 0)
+                is_strip = material.kind == "strip"
+                section = square_of(strip) if is_strip else round_of(np.pi / 4 * material.wire_mm**2)
                 for volume, centre in swept(wire.line, section, place):
                     found.append(("wire", volume / 1000 * material.density, centre))
+                    if is_strip:  # it lies in the seam in the place of solder
+                        found.append(("seam", -volume / 1000 * made.solder.density, centre))
     for corner in made.corners:
         area = corner_section(corner.sectors, wide, thin, thickness, gap, float(making.seam_height_mm)).area
         solid = trimesh.creation.sweep_polygon(square_of(area), corner.points)
