@@ -10,7 +10,7 @@ from catalog_builder.tracing.sheet.edge_line import corners_between
 from catalog_builder.tracing.sheet.flat_sheet import _lies_across
 from catalog_builder.tracing.sheet.lens_bow import bowed
 from catalog_builder.tracing.sheet.projection_matrix import homography
-from catalog_builder.tracing.sheet.sheet_corners import find_sheet
+from catalog_builder.tracing.sheet.sheet_corners import find_sheet, may_be_a_sheet
 from catalog_builder.tracing.sheet.sheet_shape import UNIT_SQUARE, SheetShape, shape_of
 
 
@@ -102,3 +102,22 @@ def test_parallel_edges_have_no_corner() -> None:
 
     line = EdgeLine(np.array([0.0, 0.0]), np.array([1.0, 0.0]), 1.0, np.zeros((1, 2)))
     assert corners_between([line, line, line, line]) is None
+
+
+@pytest.mark.parametrize(
+    ("corners", "may"),
+    [
+        ([(0, 0), (210, 0), (210, 297), (0, 297)], True),
+        # A sheet tilted by 55 degrees: its far edge is seen 1.75 times shorter than the near one, worked out by hand.
+        ([(90, 100), (210, 100), (255, 250), (45, 250)], True),
+        # Three times as long as its opposite: a line of the table was taken for an edge.
+        ([(486, 2031), (3599, 645), (3629, 2694), (538, 2687)], False),
+        # One corner inside the triangle of the others.
+        ([(1695, 185), (2675, 145), (2636, 1302), (2253, 477)], False),
+        # Edges that cross.
+        ([(0, 0), (210, 297), (210, 0), (0, 297)], False),
+    ],
+)
+def test_only_what_a_camera_can_see_of_a_rectangle_is_a_sheet(corners: list[tuple[float, float]], may: bool) -> None:
+    """A sheet's corners turn one way all round, and its opposite edges are not beyond reason in length."""
+    assert may_be_a_sheet(np.array(corners, dtype=np.float64)) == may

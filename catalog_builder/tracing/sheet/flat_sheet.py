@@ -25,7 +25,7 @@ _SAME_RATIO = 0.012
 # Levels, of 255, by which the border of a scan may differ from the middle.
 _AS_LIGHT = 12
 _SEEN_ENOUGH = 0.3
-_SEEN_WELL = 0.6
+_SEEN_WELL = 0.7
 # The grid, in pixels of the flat sheet, between whose corners the photo is interpolated.
 _CELL = 45
 _EXPECTED = "a sheet of paper with all four edges in the picture, on a table that is darker or lighter"

@@ -24,6 +24,9 @@ _COARSE_LINES = Search(reach=6, samples=120, smooth=0.8)
 _FINE = (Search(reach=14, samples=400), Search(reach=7, samples=400))
 # Lenses bow an edge by tens of pixels; so far off it is looked for.
 _BOWED = Search(reach=40, samples=400, bow=16)
+# How much longer an edge of a sheet may be seen than the opposite one. A sheet tilted by 55 degrees, its middle as far
+# away as one and a half times its length, has (1.5 + sin(55)/2) / (1.5 - sin(55)/2) = 1.75.
+_FORESHORTENED = 2.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +99,7 @@ def _edges(pixels: Pixels, channel: PictureChannel, corners: Points, search: Sea
 def _seen(small: Pixels, channel: PictureChannel, corners: Points, search: Search) -> _Seen | None:
     edges = _edges(small, channel, corners, search)
     exact = corners_between(edges) if edges else None
-    if edges is None or exact is None:
+    if edges is None or exact is None or not may_be_a_sheet(exact):
         return None
     shares = [edge.seen for edge in edges]
     return _Seen(min(shares) + 0.3 * float(np.mean(shares)), channel, exact)
@@ -119,6 +122,16 @@ def _refined(pixels: Pixels, channel: PictureChannel, corners: Points) -> FoundS
     ordered = [min(edges, key=lambda edge: _apart(edge, turned, index)) for index in range(4)]
     shape = shape_of(turned, [edge.points for edge in ordered], pixels.shape)
     return FoundSheet(shape, min(edge.seen for edge in edges))
+
+
+def may_be_a_sheet(corners: Points) -> bool:
+    """Say whether a camera can see a rectangle so: turning one way all round, and not foreshortened beyond reason."""
+    sides = np.roll(corners, -1, axis=0) - corners
+    following = np.roll(sides, -1, axis=0)
+    turns = sides[:, 0] * following[:, 1] - sides[:, 1] * following[:, 0]
+    lengths = np.hypot(*sides.T)
+    opposite = np.roll(lengths, 2)
+    return bool((np.sign(turns) == np.sign(turns[0])).all() and (lengths <= _FORESHORTENED * opposite).all())
 
 
 def _apart(edge: EdgeLine, corners: Points, index: int) -> float:
