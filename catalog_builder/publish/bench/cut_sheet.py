@@ -83,7 +83,7 @@ def sides_text(width_mm: float, height_mm: float, wording: Wording) -> str:
 
 
 def write_cut_sheets(plan_glass: PlanGlass, layout: KeptLayout, writer: BenchWriter, folder: Folder, name: str) -> None:
-    """Write the cut sheets of a plan's layout as a PDF: drawn anew only where what they follow from changed."""
+    """Write the cut sheets of a plan's layout as a PDF, made again only where what is printed changed."""
     writer.write_sheet(folder, name, "bench/cut_sheet.typ", cut_sheet_data(plan_glass, layout, writer))
 
 

@@ -32,11 +32,13 @@ def side_ranges(theme: Theme, wording: Wording, pieces: Iterable[tuple[float, ..
 
 def short_size_words(wording: Wording, offer: Offer) -> str:
     """Name a size with its sides alone, in the order of width, height and depth, such as ``Small: 142 × 118 mm``."""
-    sides = unbroken(wording.size(*offer.sides_mm))
-    return f"{offer.size}: {sides}" if offer.size else sides
+    return _named(offer, unbroken(wording.size(*offer.sides_mm)))
 
 
 def size_words(theme: Theme, wording: Wording, offer: Offer) -> str:
     """Name a size with its sides."""
-    sides = side_words(theme, wording, *offer.sides_mm)
+    return _named(offer, side_words(theme, wording, *offer.sides_mm))
+
+
+def _named(offer: Offer, sides: str) -> str:
     return f"{offer.size}: {sides}" if offer.size else sides
