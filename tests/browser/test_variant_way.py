@@ -12,8 +12,8 @@ from catalog_builder.build import build
 from catalog_builder.offer import Listing, Offer
 from catalog_builder.publish.stall.tag_sheet import TagOrder, address_of
 from catalog_builder.publish.studio_calculation import quiet
+from tests.browser.axe_rules import violations
 from tests.browser.conftest import Opener
-from tests.browser.test_access import violations
 from tests.publish.demo import PICTURED, Demo, build_in, lay_out_known, reworded
 from tests.publish.page import read_page
 from tests.studio import DAY, project, record
