@@ -1,7 +1,7 @@
 """What the finder of a large studio loads as it is needed: choices, words and cards, each part a script of its own.
 
-A page that is opened from a folder may load scripts, and no other data. Products are numbered from the oldest: a new one
-leaves the parts of the others as they are.
+A page that is opened from a folder may load scripts, and no other data. Products are numbered from the oldest: a new
+one leaves the parts of the others as they are.
 """
 
 from __future__ import annotations
@@ -83,11 +83,9 @@ class FinderParts:
 
 
 def plain(text: str) -> str:
-    """Give words as they are compared: in small letters and without accents, as the page's script reads what is typed."""
-    bare = "".join(
-        letter for letter in unicodedata.normalize("NFD", text) if not unicodedata.category(letter)[0] == "M"
-    )
-    return bare.lower()
+    """Give words as they are compared: small and without accents, as the page's script reads what is typed."""
+    letters = unicodedata.normalize("NFD", text)
+    return "".join(letter for letter in letters if not unicodedata.category(letter).startswith("M")).lower()
 
 
 def _steps(numbers: Sequence[int]) -> list[int]:
