@@ -14,10 +14,10 @@ import click
 from rich.console import Console
 from rich.table import Table
 
-from tests.benchmark import building, editing, measuring, page_speed, prints, starting
+from tests.benchmark import building, editing, finding, measuring, page_speed, prints, starting
 from tests.benchmark.figure import Figure
 
-NAMES = ("help", "patterns", "photos", "growth", "unchanged", "word", "price", "edit", "scores")
+NAMES = ("help", "patterns", "photos", "growth", "unchanged", "word", "price", "edit", "find", "scores")
 USUAL = 1_000
 
 
@@ -45,6 +45,7 @@ def main(file: Path | None, *, only: str, products: int | None, many: int, photo
             "word": lambda: building.one_word(builds, usual),
             "price": lambda: building.one_price(builds, usual, glass),
             "edit": lambda: editing.figures(Path(folder), products),
+            "find": lambda: finding.figures(Path(folder) / "finder", many),
             "scores": lambda: page_speed.figures(Path(folder) / "scored"),
         }
         asked = only.split(",")

@@ -81,26 +81,34 @@ class SitePages:
             paths.append(path)
         return paths
 
+    def overview_paths(self) -> list[str]:
+        """Give the paths of all pages that show several products or none."""
+        return list(self._overview_makers())
+
     def _overviews(self, only: str | None) -> Iterator[_Page]:
         """Give the pages that show several products or none, or the one of a path; each can list all series."""
+        makers = self._overview_makers()
+        for name in [name for name in makers if only in (None, name)]:
+            path, page, values = makers[name]()
+            yield path, page, {"all_series": self._all_series(page.root), **values}
+
+    def _overview_makers(self) -> dict[str, Callable[[], _Page]]:
         own = {page[0]: page for page in self._own_pages()}
-        makers: dict[str, Callable[[], _Page]] = {
+        lists = {f"series/{slug}.html": (partial(self._series, slug), self.views.inside[slug]) for slug in self.used}
+        lists["find.html"] = (self._find, self.newest)
+        return {
             "index.html": self._home,
-            **{page.own_path: partial(self._find, page) for page in list_pages("find.html", self.newest)},
             "about.html": self._about,
             "care.html": self._care,
             "dates.html": self._dates,
             **{path: partial(own.__getitem__, path) for path in own},
             LOST: lambda: (LOST, self._plain("not_found", LOST), {}),
             **{
-                page.own_path: partial(self._series, slug, page)
-                for slug in self.used
-                for page in list_pages(f"series/{slug}.html", self.views.inside[slug])
+                page.own_path: partial(make, page)
+                for path, (make, listings) in lists.items()
+                for page in list_pages(path, listings)
             },
         }
-        for name in [name for name in makers if only in (None, name)]:
-            path, page, values = makers[name]()
-            yield path, page, {"all_series": self._all_series(page.root), **values}
 
     def _home(self) -> _Page:
         words = {"studio": self.studio.name, "tagline": self.studio.tagline, "maker": self.studio.maker}
