@@ -13,10 +13,10 @@ from tempfile import TemporaryDirectory
 import click
 import pandas as pd
 
-from tests.benchmark import building, editing, measuring, page_speed, prints, starting
+from tests.benchmark import building, editing, finding, measuring, page_speed, prints, starting
 from tests.benchmark.figure import Figure
 
-NAMES = ("help", "patterns", "photos", "growth", "unchanged", "word", "price", "edit", "scores")
+NAMES = ("help", "patterns", "photos", "growth", "unchanged", "word", "price", "edit", "find", "scores")
 USUAL = 1_000
 
 
@@ -44,6 +44,7 @@ def main(file: Path | None, *, only: str, products: int | None, many: int, photo
             "word": lambda: building.one_word(builds, usual),
             "price": lambda: building.one_price(builds, usual, glass),
             "edit": lambda: editing.figures(Path(folder), products),
+            "find": lambda: finding.figures(Path(folder) / "finder", many),
             "scores": lambda: page_speed.figures(Path(folder) / "scored"),
         }
         asked = only.split(",")
