@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
@@ -83,8 +84,23 @@ class Theme:
         Raises:
             MistakeError: it is not a template, names a value that is not given, or reaches for what it may not.
         """
-        try:
+        with self._blamed(template):
             return self.templates.get_template(template).render(labels=self.labels, **values)
+
+    def filled(self, template: str, macro: str, *values: object, **further: object) -> str:
+        """Give what a macro of a template makes of some values.
+
+        Raises:
+            MistakeError: as ``render``.
+        """
+        with self._blamed(template):
+            return str(getattr(self.templates.get_template(template).module, macro)(*values, **further))
+
+    @contextmanager
+    def _blamed(self, template: str) -> Iterator[None]:
+        """Say of a template that cannot be filled where it goes wrong."""
+        try:
+            yield
         except (TemplateError, OverflowError) as fault:
             name, line = getattr(fault, "name", None) or template, getattr(fault, "lineno", None)
             raise MistakeError.at(
