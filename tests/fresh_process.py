@@ -11,6 +11,7 @@ import io
 import multiprocessing
 import os
 import sys
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -39,8 +40,10 @@ class Ended:
     errors: str
 
 
-def run_fresh(*words: str, mounts_of: int | None = None) -> Ended:
-    """Run the command line with some words in a process of its own; with the mounts of another process, if asked.
+def run_fresh(*words: str, mounts_of: int | None = None, prepare: Callable[[], None] | None = None) -> Ended:
+    """Run the command line with some words in a process of its own.
+
+    It has the mounts of the process ``mounts_of``, if asked, and calls ``prepare`` first, a function of a module.
 
     Raises:
         TimeoutError: it does not end.
@@ -49,7 +52,7 @@ def run_fresh(*words: str, mounts_of: int | None = None) -> Ended:
         multiprocessing.set_forkserver_preload(list(_LOADED))
     with TemporaryDirectory() as folder:
         output, errors = Path(folder, "output"), Path(folder, "errors")
-        process = _CONTEXT.Process(target=_run, args=(words, output, errors, mounts_of))
+        process = _CONTEXT.Process(target=_run, args=(words, output, errors, mounts_of, prepare))
         process.start()
         process.join(PATIENCE_S)
         if process.exitcode is None:
@@ -58,7 +61,9 @@ def run_fresh(*words: str, mounts_of: int | None = None) -> Ended:
         return Ended(process.exitcode, output.read_text(encoding="utf-8"), errors.read_text(encoding="utf-8"))
 
 
-def _run(words: tuple[str, ...], output: Path, errors: Path, mounts_of: int | None) -> None:
+def _run(
+    words: tuple[str, ...], output: Path, errors: Path, mounts_of: int | None, prepare: Callable[[], None] | None
+) -> None:
     """Run the command line with its words, its output and its errors in files."""
     for number, path in ((1, output), (2, errors)):
         with path.open("wb") as file:
@@ -68,6 +73,8 @@ def _run(words: tuple[str, ...], output: Path, errors: Path, mounts_of: int | No
         _join_mounts(mounts_of)
     os.chdir(ROOT)
     sys.argv = ["catalog-builder", *words]
+    if prepare is not None:
+        prepare()
 
     from catalog_builder.__main__ import main
 

@@ -3,46 +3,42 @@
 from __future__ import annotations
 
 import os
-import subprocess
-import sys
+from collections.abc import Callable
+from functools import partial
+from itertools import count
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from catalog_builder.commands.rename import content_copy
 from catalog_builder.commands.rename.content_copy import ContentCopy, settle
 from catalog_builder.mistake import MistakeError
+from tests.fresh_process import run_fresh
 from tests.studio import DAY, project, record
 
-ROOT = Path(__file__).resolve().parents[3]
-# Kills the process at the call of a function that is named, before or after it is done.
-KILLED = """
-import os, sys
-from pathlib import Path
-from catalog_builder.commands.rename import content_copy
-from catalog_builder.cli import main
 
-step, swaps = int(sys.argv[1]), sys.argv[2] == "swap"
-count = 0
+def kill_at(step: int, swaps: bool) -> None:
+    """Let this process be killed at the so-manieth step of putting a copy in place; where asked, no swap can be made.
 
-def killing(done):
-    def call(*given, **named):
-        global count
-        count += 1
-        if count == step:
-            os._exit(9)
-        result = done(*given, **named)
-        count += 1
-        if count == step:
-            os._exit(9)
-        return result
-    return call
+    Each call of a function that changes a name counts twice: before it is done, and after.
+    """
+    steps = count(1)
 
-content_copy.replace_file = killing(content_copy.replace_file)
-content_copy.swap_folders = killing(content_copy.swap_folders if swaps else lambda *_: False)
-Path.rename = killing(Path.rename)
-main(["rename", "product", "pane", "light", "--folder", sys.argv[3], "--day", sys.argv[4], "--workers", "1"])
-"""
+    def killing(done: Callable[..., Any]) -> Callable[..., Any]:
+        def call(*given: object, **named: object) -> object:
+            if next(steps) == step:
+                os._exit(9)
+            result = done(*given, **named)
+            if next(steps) == step:
+                os._exit(9)
+            return result
+
+        return call
+
+    for place, name in ((content_copy, "replace_file"), (content_copy, "swap_folders"), (Path, "rename")):
+        done = getattr(place, name)
+        setattr(place, name, killing(done if swaps or name != "swap_folders" else lambda *_: False))
 
 
 def names(root: Path) -> list[str]:
@@ -74,11 +70,9 @@ def studio(root: Path) -> Path:
 def test_a_kill_leaves_old_or_new(way: str, step: int, left: str, tmp_path: Path) -> None:
     """Whatever was done by then, the next command finds a whole folder, and no half of a name."""
     root = studio(tmp_path / "studio")
-    command = [sys.executable, "-c", KILLED, str(step), way, str(root), f"{DAY}"]
-    ended = subprocess.run(
-        command, env={**os.environ, "PYTHONPATH": str(ROOT)}, capture_output=True, timeout=300, check=False
-    )
-    assert ended.returncode == 9, ended.stderr
+    words = ("rename", "product", "pane", "light", "--folder", str(root), "--day", f"{DAY}", "--workers", "1")
+    ended = run_fresh(*words, prepare=partial(kill_at, step, way == "swap"))
+    assert ended.code == 9, ended.errors
     settle(root)
     assert names(root) == [left, left]
     ContentCopy(root).clear()
