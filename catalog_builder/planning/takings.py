@@ -12,7 +12,6 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from catalog_builder.mistake import Finding, Place
-from catalog_builder.phrase import phrase
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.policy import printed_price
 from catalog_builder.records.selling.channel import Channel
@@ -155,17 +154,14 @@ def market_findings(markets: Sequence[Market], book: MarketBook) -> Iterator[Fin
     sums = listed.groupby(["market", "variant"], sort=False, as_index=False)[["brought", "sold"]].sum()
     unlisted = sums[sums["sold"] > sums["brought"]]
     for row in unlisted.sort_values("market", key=lambda keys: keys.map(order), kind="stable").to_dict("records"):
-        yield Finding(
-            code="M01",
-            place=Place(path="content/sales.csv"),
-            text=phrase(
-                "findings_pricing.sold_not_brought",
-                market=row["market"],
-                variant=row["variant"],
-                sold=row["sold"],
-                brought=row["brought"],
-            ),
-            advice=phrase("findings_pricing.sold_not_brought_advice", market=row["market"]),
+        yield Finding.of(
+            "M01",
+            Place(path="content/sales.csv"),
+            "findings_pricing.sold_not_brought",
+            market=row["market"],
+            variant=row["variant"],
+            sold=row["sold"],
+            brought=row["brought"],
         )
 
 

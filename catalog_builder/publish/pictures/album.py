@@ -10,7 +10,6 @@ from catalog_builder.cache.file_digests import FileDigests
 from catalog_builder.cache.store import Store
 from catalog_builder.mistake import Finding, Mistake, MistakeError
 from catalog_builder.photo_files.photo_file import PhotoError
-from catalog_builder.phrase import phrase
 from catalog_builder.publish.pictures.photo import Prints, check_photo
 from catalog_builder.publish.pictures.photo_store import is_kept, kept_prints
 from catalog_builder.records.drawing.shown_pattern import ShownPattern
@@ -53,11 +52,12 @@ def photo_findings(products: Sequence[Product], sets: Sequence[ProductSet], usua
     """
     pictured: list[Product | ProductSet] = [*products, *sets]
     without_alt = [
-        Finding(
-            code="P01",
-            place=each.source.place(each.line("photos", index)),
-            text=phrase("findings_publish.no_alt", title=each.keys.title, file=str(photo.file)),
-            advice=phrase("findings_publish.no_alt_advice"),
+        Finding.of(
+            "P01",
+            each.source.place(each.line("photos", index)),
+            "findings_publish.no_alt",
+            title=each.keys.title,
+            file=str(photo.file),
         )
         for each in pictured
         for index, photo in enumerate(each.keys.photos)
@@ -73,11 +73,8 @@ def _unseen(products: Sequence[Product], sets: Sequence[ProductSet], usual: Show
     unseen += (each for each in sets if any(variant.product in hidden for variant, _ in each.members))
     for each in unseen:
         if not each.keys.photos:
-            yield Finding(
-                code="P02",
-                place=each.source.place(each.line("show_pattern")),
-                text=phrase("findings_publish.unseen", title=each.keys.title),
-                advice=phrase("findings_publish.unseen_advice"),
+            yield Finding.of(
+                "P02", each.source.place(each.line("show_pattern")), "findings_publish.unseen", title=each.keys.title
             )
 
 
