@@ -75,7 +75,10 @@ class CardView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeriesView:
-    """A series with its products; ``href`` leads to its own page."""
+    """A series with its products; ``href`` leads to its own page.
+
+    Where there are many products, ``cards`` are those of the page that is shown, or the newest, and not ``whole``.
+    """
 
     slug: str
     title: str
@@ -83,6 +86,7 @@ class SeriesView:
     href: str
     count_text: str
     cards: tuple[CardView, ...]
+    whole: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,6 +14,7 @@ from shutil import copyfile
 import click
 import numpy as np
 
+from catalog_builder.records.reading.values import MOST_NAME
 from tests.benchmark import line_work, outlines
 from tests.benchmark.pen import Design
 from tests.benchmark.words import ENDINGS, FIRST, KINDS, LAST, MIDDLES, OPENINGS, SUMMARIES, Kind
@@ -72,8 +73,8 @@ def title(index: int) -> str:
 
 
 def slug(index: int) -> str:
-    """Give the name of a product's folder."""
-    return title(index).lower().replace("'", "").replace(" ", "-")
+    """Give the name of a product's folder, which may be no longer than the program allows."""
+    return title(index).lower().replace("'", "").replace(" ", "-")[:MOST_NAME].rstrip("-")
 
 
 def record(index: int, photos: int = 0) -> str:

@@ -9,6 +9,7 @@ from catalog_builder.offer import Listing
 from catalog_builder.publish.catalogue.descriptors import Described, breadcrumbs, product_group, studio_data
 from catalog_builder.publish.catalogue.feed import MOST, FeedEntry
 from catalog_builder.publish.catalogue.link_card import HOME, product_card, series_card
+from catalog_builder.publish.catalogue.list_page import list_path
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent
 from catalog_builder.publish.pictures.raster import PREVIEW_EDGE
 
@@ -33,7 +34,7 @@ class Addresses:
 
     def changed(self, path: str) -> date | None:
         """Give the day on which something was last added to a page; None where the records do not say."""
-        kind, _, name = path.removesuffix(".html").partition("/")
+        kind, _, name = list_path(path).removesuffix(".html").partition("/")
         if kind == "products":
             return self.by_slug[name].added
         if kind == "series":
@@ -49,7 +50,7 @@ class Addresses:
 
     def card(self, path: str) -> tuple[str, str]:
         """Give the path of the card that stands for a page, and its words."""
-        kind, _, name = path.removesuffix(".html").partition("/")
+        kind, _, name = list_path(path).removesuffix(".html").partition("/")
         card, title = HOME, self.newest[0].title
         if kind == "products":
             card, title = product_card(name), self.by_slug[name].title

@@ -7,16 +7,34 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import asdict, dataclass
 from decimal import Decimal
 
 from catalog_builder.offer import Listing, Offer
 from catalog_builder.publish.catalogue.descriptors import in_script
 from catalog_builder.publish.catalogue.finder_views import FacetView, FinderView, OptionView
+from catalog_builder.publish.catalogue.list_page import ListPage
 from catalog_builder.publish.catalogue.listing_view import ListingViews
 from catalog_builder.publish.catalogue.price_band import PriceBand, bands
 from catalog_builder.publish.pictures.glass.colour_word import WORDS, colour_word
 from catalog_builder.records.studio import Series
 from catalog_builder.units import MM_PER, exact, minor_digits, rounded
+
+# The folder of the parts of the data, in a large studio.
+FOLDER = "pieces/"
+# How many cards a part has, and how many are shown at a time. Results come from all over the list: small parts bring
+# little that is not shown.
+CARDS = 24
+
+
+@dataclass(frozen=True, slots=True)
+class PieceEntry:
+    """What a product answers to, as ``FinderView.data`` describes it; ``words`` has three ranks."""
+
+    href: str
+    words: tuple[str, ...]
+    variants: tuple[Mapping[str, list[str]], ...]
+    places: tuple[str, ...]
 
 
 class Finder:
@@ -34,9 +52,9 @@ class Finder:
         # A set whose pieces differ has no finish of its own.
         self.finishes = list(dict.fromkeys(offer.finish for offer in offers if offer.finish))
 
-    def view(self) -> FinderView:
-        """Give all that the page shows."""
-        data = [self._entry(listing) for listing in self.listings]
+    def view(self, shown: ListPage, version: str) -> FinderView:
+        """Give what a page of the list shows; ``version`` is that of the parts that a list on several pages loads."""
+        parted = shown.count > 1
         facets = (
             self._available(),
             self._all_series(),
@@ -47,11 +65,16 @@ class Finder:
         )
         return FinderView(
             facets=tuple(facet for facet in facets if len(facet.options) > 1),
-            cards=tuple(self.views.card(listing, "") for listing in self.listings),
-            data=in_script(data),
+            cards=tuple(self.views.card(listing, "") for listing in shown.listings),
+            data=in_script(self._parted(version) if parted else [asdict(self.entry(each)) for each in self.listings]),
+            searches=shown.number == 1,
+            parted=parted,
         )
 
-    def _entry(self, listing: Listing) -> dict[str, object]:
+    def _parted(self, version: str) -> dict[str, object]:
+        return {"count": len(self.listings), "folder": FOLDER, "version": version, "cards": CARDS, "step": CARDS}
+
+    def entry(self, listing: Listing) -> PieceEntry:
         """Give a product's search words in ranks, and the options that each of its variants matches."""
         said = [listing.summary, self.all_series[listing.series].title]
         seen = list(listing.glass_names)
@@ -72,8 +95,8 @@ class Finder:
             if variant not in variants:
                 variants.append(variant)
                 places.append(offer.anchor if len(listing.offers) > 1 else "")
-        words = [" ".join(dict.fromkeys(" ".join(rank).split())) for rank in ([listing.title], said, seen)]
-        return {"href": f"products/{listing.slug}.html", "words": words, "variants": variants, "places": places}
+        words = tuple(" ".join(dict.fromkeys(" ".join(rank).split())) for rank in ([listing.title], said, seen))
+        return PieceEntry(f"products/{listing.slug}.html", words, tuple(variants), tuple(places))
 
     def _all_series(self) -> FacetView:
         used = {listing.series for listing in self.listings}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from functools import partial
 from itertools import chain
 from urllib.parse import urlsplit
@@ -14,7 +15,9 @@ from catalog_builder.phrase import phrase
 from catalog_builder.publish.catalogue.addresses import Addresses
 from catalog_builder.publish.catalogue.descriptors import linked_data, market_event
 from catalog_builder.publish.catalogue.finder import Finder
+from catalog_builder.publish.catalogue.finder_parts import FinderParts
 from catalog_builder.publish.catalogue.inlined_style import inlined_style
+from catalog_builder.publish.catalogue.list_page import SHOWN, ListPage, list_pages, list_path
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent, ListingViews, newest_first
 from catalog_builder.publish.catalogue.own_links import TERMS, own_links, own_path, terms_link
 from catalog_builder.publish.catalogue.sending.edition import to_send
@@ -59,11 +62,16 @@ class SitePages:
         self.former_paths = {
             f"products/{name}.html": listing for listing in content.listings for name in listing.formerly
         }
+        self.finder = Finder(self.views, content.all_series)
+        # The version of the parts that the finder loads; empty where its page holds all.
+        self.parts_version = ""
         self._views_of: dict[str, tuple[SeriesView, ...]] = {}
 
     def write(self, folder: Folder, only: str | None = None) -> list[str]:
         """Write every page, or the one of a path, and give their paths."""
         paths, listings = [], self.content.listings
+        if only is None and len(self.newest) > SHOWN:
+            self.parts_version = FinderParts(self.finder).write(folder)
         for path, page, values in chain(
             self._overviews(only),
             (self._product(listing) for listing in listings if only in (None, f"products/{listing.slug}.html")),
@@ -73,22 +81,34 @@ class SitePages:
             paths.append(path)
         return paths
 
+    def overview_paths(self) -> list[str]:
+        """Give the paths of all pages that show several products or none."""
+        return list(self._overview_makers())
+
     def _overviews(self, only: str | None) -> Iterator[_Page]:
         """Give the pages that show several products or none, or the one of a path; each can list all series."""
+        makers = self._overview_makers()
+        for name in [name for name in makers if only in (None, name)]:
+            path, page, values = makers[name]()
+            yield path, page, {"all_series": self._all_series(page.root), **values}
+
+    def _overview_makers(self) -> dict[str, Callable[[], _Page]]:
         own = {page[0]: page for page in self._own_pages()}
-        makers: dict[str, Callable[[], _Page]] = {
+        lists = {f"series/{slug}.html": (partial(self._series, slug), self.views.inside[slug]) for slug in self.used}
+        lists["find.html"] = (self._find, self.newest)
+        return {
             "index.html": self._home,
-            "find.html": self._find,
             "about.html": self._about,
             "care.html": self._care,
             "dates.html": self._dates,
             **{path: partial(own.__getitem__, path) for path in own},
             LOST: lambda: (LOST, self._plain("not_found", LOST), {}),
-            **{f"series/{slug}.html": partial(self._series, slug) for slug in self.used},
+            **{
+                page.own_path: partial(make, page)
+                for path, (make, listings) in lists.items()
+                for page in list_pages(path, listings)
+            },
         }
-        for name in [name for name in makers if only in (None, name)]:
-            path, page, values = makers[name]()
-            yield path, page, {"all_series": self._all_series(page.root), **values}
 
     def _home(self) -> _Page:
         words = {"studio": self.studio.name, "tagline": self.studio.tagline, "maker": self.studio.maker}
@@ -109,12 +129,13 @@ class SitePages:
             },
         )
 
-    def _series(self, slug: str) -> _Page:
+    def _series(self, slug: str, shown: ListPage) -> _Page:
         view = next(view for view in self._all_series("../") if view.slug == slug)
-        title = self._titled("series_title", series=view.title)
-        path = f"series/{slug}.html"
-        page = self._page("series", path, title, view.summary, self.addresses.way(slug))
-        return path, page, {"series": view}
+        view = replace(view, cards=tuple(self.views.card(listing, "../") for listing in shown.listings))
+        title = self._titled("series_title", series=shown.titled(self.theme, view.title))
+        description = shown.titled(self.theme, view.summary)
+        page = self._page("series", shown.own_path, title, description, self.addresses.way(slug))
+        return shown.own_path, page, {"series": view, "pages": shown.view(self.theme)}
 
     def _product(self, listing: Listing) -> _Page:
         """Give a product's page; it is handed nothing of other products, which would change it with each of them."""
@@ -130,8 +151,15 @@ class SitePages:
         page = self._page("moved", f"products/{listing.slug}.html", title, listing.summary)
         return path, page, {"moved": LinkView(text=listing.title, href=f"{listing.slug}.html", current=False)}
 
-    def _find(self) -> _Page:
-        return "find.html", self._plain("find"), {"finder": Finder(self.views, self.content.all_series).view()}
+    def _find(self, shown: ListPage) -> _Page:
+        title, description = self._words("find_title"), self._words("find_description", studio=self.studio.name)
+        title = self._words("page_title", title=shown.titled(self.theme, title), studio=self.studio.name)
+        page = self._page("find", shown.own_path, title, shown.titled(self.theme, description))
+        return (
+            shown.own_path,
+            page,
+            {"finder": self.finder.view(shown, self.parts_version), "pages": shown.view(self.theme)},
+        )
 
     def _about(self) -> _Page:
         return "about.html", self._plain("about"), {"body": marked_up(self.content.texts.get("about", ""))}
@@ -210,14 +238,14 @@ class SitePages:
             ("dates", "dates.html"),
         ]
         navigation = [
-            LinkView(text=self.theme.words("navigation", name), href=root + target, current=target == path)
+            LinkView(text=self.theme.words("navigation", name), href=root + target, current=target == list_path(path))
             for name, target in links
         ]
         all_series = [
             LinkView(
                 text=self.content.all_series[slug].title,
                 href=f"{root}series/{slug}.html",
-                current=path == f"series/{slug}.html",
+                current=list_path(path) == f"series/{slug}.html",
             )
             for slug in self.used
         ]
@@ -227,6 +255,8 @@ class SitePages:
         if root in self._views_of:
             return self._views_of[root]
         views = []
+        # Every overview shows something of each series; where there are many pieces, only the newest of them.
+        most = SHOWN if len(self.newest) <= SHOWN else NEWEST
         for slug in self.used:
             listings = self.views.inside[slug]
             series = self.content.all_series[slug]
@@ -237,7 +267,8 @@ class SitePages:
                     summary=series.summary,
                     href=f"{root}series/{slug}.html",
                     count_text=self.phrasing.say(phrase("series.count", count=len(listings))),
-                    cards=tuple(self.views.card(listing, root) for listing in listings),
+                    cards=tuple(self.views.card(listing, root) for listing in listings[:most]),
+                    whole=len(listings) <= most,
                 )
             )
         self._views_of[root] = tuple(views)

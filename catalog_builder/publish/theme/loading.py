@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
@@ -18,6 +19,7 @@ from markupsafe import Markup
 from catalog_builder.cache.store import digest_of_files, key_of
 from catalog_builder.mistake import MistakeError, Place
 from catalog_builder.publish.output.folder import Folder
+from catalog_builder.publish.theme.compiled_templates import CompiledTemplates
 from catalog_builder.publish.theme.labels import read_labels
 from catalog_builder.publish.theme.theme_chain import ThemeKeys, lent_keys, read_chain
 from catalog_builder.records.reading.source import Source
@@ -28,6 +30,7 @@ _STUDIO = Source("content/studio.toml", "")
 # Where the studio's own letters lie among the assets, as the style beside them names them.
 LETTERS = "studio-letters.woff2"
 _STYLE = "assets/style.css"
+_COMPILED = CompiledTemplates()
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,8 +80,23 @@ class Theme:
         Raises:
             MistakeError: it is not a template, names a value that is not given, or reaches for what it may not.
         """
-        try:
+        with self._blamed(template):
             return self.templates.get_template(template).render(labels=self.labels, **values)
+
+    def filled(self, template: str, macro: str, *values: object, **further: object) -> str:
+        """Give what a macro of a template makes of some values.
+
+        Raises:
+            MistakeError: as ``render``.
+        """
+        with self._blamed(template):
+            return str(getattr(self.templates.get_template(template).module, macro)(*values, **further))
+
+    @contextmanager
+    def _blamed(self, template: str) -> Iterator[None]:
+        """Say of a template that cannot be filled where it goes wrong."""
+        try:
+            yield
         except (TemplateError, OverflowError) as fault:
             name, line = getattr(fault, "name", None) or template, getattr(fault, "lineno", None)
             raise MistakeError.at(
@@ -184,6 +202,7 @@ def _environment(folders: tuple[Path, ...], _files: str) -> Environment:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        bytecode_cache=_COMPILED,
     )
 
 

@@ -1,5 +1,5 @@
-// The list of all pieces stands without this script. With it, pieces that do not match the choice are left out, and
-// the page's address holds the choice. Nothing is calculated here: words and values are compared.
+// The list of pieces stands without this script. With it, pieces that do not match the choice are left out, and the
+// page's address holds the choice. Nothing is calculated here: words and values are compared.
 //
 // It is loaded before the page is drawn, so that neither the form nor a list that is still whole is seen to change.
 "use strict";
@@ -11,7 +11,44 @@ if (location.search.length > 1) page.classList.add("is-finding");
 const plain = (text) =>
   text.normalize("NFD").replace(/\p{M}/gu, "").toLocaleLowerCase(page.lang || undefined);
 
-function begin() {
+// A result leads to the variant that was looked for.
+const lead = (card, href, place) => card.querySelector("a").setAttribute("href", href + (place ? `#${place}` : ""));
+
+// All pieces stand in the page, the newest first: they are shown, hidden and put in order.
+function wholeList(list, data) {
+  const cards = new Map([...list.children].map((card) => [card.querySelector("a").getAttribute("href"), card]));
+  const products = data.map((product) => ({ ...product, words: product.words.map(plain), card: cards.get(product.href) }));
+  const variants = data.flatMap((product) => product.variants);
+  let count = 0;
+  const of = data.map((product) => product.variants.map(() => count++));
+
+  // Words come in ranks: a title, what is said of the piece, its glass. A term counts by the first rank that has it, and
+  // the start of a word before its middle.
+  const rank = (product, term) => {
+    const at = product.words.findIndex((text) => text.includes(term));
+    return at < 0 ? Infinity : 2 * at + !` ${product.words[at]}`.includes(` ${term}`);
+  };
+
+  return {
+    count: data.length,
+    choices: async () => ({ variants, of }),
+    distances: async (terms) => products.map((product) => terms.reduce((sum, term) => sum + rank(product, term), 0)),
+    show: async (found) => {
+      const order = found ?? products.map((_, at) => [at, -1]);
+      for (const product of products) product.card.hidden = true;
+      for (const [at, variant] of order) {
+        const { card, href, places } = products[at];
+        card.hidden = false;
+        lead(card, href, places[variant]);
+      }
+      const sorted = [...new Set([...order.map(([at]) => products[at]), ...products])];
+      if (sorted.some((product, at) => list.children[at] !== product.card)) list.append(...sorted.map(({ card }) => card));
+      list.hidden = !order.length;
+    },
+  };
+}
+
+async function begin() {
   const form = document.getElementById("finder");
   const list = document.getElementById("pieces");
   const found = document.getElementById("found");
@@ -21,67 +58,79 @@ function begin() {
   const more = form.querySelector(".finder-more");
   const inputs = [...form.querySelectorAll("input[type=checkbox]")];
   const facets = [...new Set(inputs.map((input) => input.name))];
-  const cards = new Map([...list.children].map((card) => [card.querySelector("a").getAttribute("href"), card]));
-  const products = JSON.parse(document.getElementById("finder-data").textContent)
-    .map((product) => ({ ...product, words: product.words.map(plain), card: cards.get(product.href) }));
+  const data = JSON.parse(document.getElementById("finder-data").textContent);
+  const pieces = Array.isArray(data) ? wholeList(list, data) : partedList(list, data);
 
   // The choice: values by facet, and words. Unknown values of an old address are passed over.
   const choice = () => Object.fromEntries(
     facets.map((name) => [name, inputs.filter((input) => input.name === name && input.checked).map((input) => input.value)]));
   const searched = () => plain(words.value).split(/\s+/).filter(Boolean);
-
-  // Words come in ranks: a title, what is said of the piece, its glass. A term counts by the first rank that has it, and
-  // the start of a word before its middle.
-  const rank = (product, term) => {
-    const at = product.words.findIndex((text) => text.includes(term));
-    return at < 0 ? Infinity : 2 * at + !` ${product.words[at]}`.includes(` ${term}`);
-  };
-  const distance = (product, terms) => terms.reduce((sum, term) => sum + rank(product, term), 0);
   const has = (variant, wanted) => facets.every((name) =>
     !wanted[name].length || wanted[name].some((value) => variant[name].includes(value)));
-  const matches = (product, wanted, terms) =>
-    distance(product, terms) < Infinity &&
-    product.variants.some((variant) => has(variant, wanted));
-  // A result leads to the variant that was looked for.
-  const lead = (product, wanted) => {
-    const place = inputs.some((input) => input.checked)
-      ? product.places[product.variants.findIndex((variant) => has(variant, wanted))] : "";
-    product.card.querySelector("a").setAttribute("href", product.href + (place ? `#${place}` : ""));
-  };
 
   // As CLDR gives the rule: French has the singular for 0 and 1, others for 1 alone.
   const plural = new Intl.PluralRules(page.lang || undefined);
-  const say = (count) => {
-    const form = plural.select(count) === "one" ? "one" : "many";
-    const kind = count === 0 ? "none" : count === products.length && form === "many" ? "all" : form;
-    const text = found.dataset[kind].replace("{count}", new Intl.NumberFormat(page.lang).format(count));
+  const write = (text) => {
     for (const place of [found, again]) if (place.textContent !== text) place.textContent = text;
   };
+  const say = (count) => {
+    const form = plural.select(count) === "one" ? "one" : "many";
+    const kind = count === 0 ? "none" : count === pieces.count && form === "many" ? "all" : form;
+    write(found.dataset[kind].replace("{count}", new Intl.NumberFormat(page.lang).format(count)));
+  };
 
-  const show = () => {
+  // Gives the pieces that match, the best first, each with the variant that does, and says which choices are faint: those
+  // under which nothing would be left.
+  const search = async (wanted, terms, any) => {
+    const { variants, of } = await pieces.choices();
+    const distance = terms.length ? await pieces.distances(terms) : of.map(() => 0);
+    const fits = variants.map((variant) => has(variant, wanted));
+    const named = new Set();
+    const order = [];
+    of.forEach((own, at) => {
+      if (distance[at] === Infinity) return;
+      for (const variant of own) named.add(variant);
+      const fitting = own.findIndex((variant) => fits[variant]);
+      if (fitting >= 0) order.push([at, any ? fitting : -1]);
+    });
+    // What the words name stands before what they only touch; the sort keeps the newest first among equals.
+    if (terms.length) order.sort(([one], [other]) => distance[one] - distance[other]);
+    const left = [...named].map((variant) => variants[variant]);
+    const faint = inputs.filter((input) => {
+      const others = { ...wanted, [input.name]: [input.value] };
+      return !left.some((variant) => has(variant, others));
+    });
+    return { order, faint };
+  };
+
+  // Of choices in quick succession only the last one is shown.
+  let turns = 0;
+  const show = async () => {
+    const turn = ++turns;
+    const last = () => turn === turns;
     const wanted = choice();
     const terms = searched();
-    let count = 0;
-    for (const product of products) {
-      const fits = matches(product, wanted, terms);
-      product.card.hidden = !fits;
-      lead(product, wanted);
-      count += fits;
-    }
-    // What the words name stands before what they only touch; the sort keeps the newest first among equals.
-    const order = terms.length ? products.toSorted((one, other) => distance(one, terms) - distance(other, terms)) : products;
-    if (order.some((product, index) => list.children[index] !== product.card)) list.append(...order.map(({ card }) => card));
-    // A choice under which nothing would be left stays open, but is shown as faint.
-    for (const input of inputs) {
-      const others = { ...wanted, [input.name]: [input.value] };
-      input.parentElement.classList.toggle("is-not-made", !products.some((product) => matches(product, others, terms)));
-    }
     const chosen = inputs.filter((input) => input.checked).length;
     more.dataset.count = chosen || "";
     for (const button of form.querySelectorAll("[data-clear]")) button.hidden = !chosen && !terms.length;
-    nothing.hidden = count > 0;
-    list.hidden = count === 0;
-    say(count);
+    const late = setTimeout(() => { if (last()) write(found.dataset.looking); }, 300);
+    try {
+      const { order, faint } = chosen || terms.length ? await search(wanted, terms, chosen > 0) : { order: null, faint: [] };
+      if (!last()) return;
+      await pieces.show(order, last);
+      if (!last()) return;
+      for (const input of inputs) input.parentElement.classList.toggle("is-not-made", faint.includes(input));
+      nothing.hidden = order === null || order.length > 0;
+      say(order === null ? pieces.count : order.length);
+    } catch (fault) {
+      if (!last()) return;
+      await pieces.show(null, last);
+      nothing.hidden = true;
+      write(found.dataset.failed);
+      console.error(fault);
+    } finally {
+      clearTimeout(late);
+    }
   };
 
   const address = () => {
@@ -102,7 +151,7 @@ function begin() {
     const query = new URLSearchParams(location.search);
     words.value = query.get("words") ?? "";
     for (const input of inputs) input.checked = query.getAll(input.name).includes(input.value);
-    show();
+    return show();
   };
 
   // A step back undoes a choice; while words are typed, the address follows without a step for each letter.
@@ -134,13 +183,7 @@ function begin() {
   addEventListener("popstate", read);
 
   form.hidden = false;
-  read();
+  await read();
 }
 
-document.addEventListener("DOMContentLoaded", () => {
-  try {
-    begin();
-  } finally {
-    page.classList.remove("is-finding");
-  }
-});
+document.addEventListener("DOMContentLoaded", () => begin().finally(() => page.classList.remove("is-finding")));

@@ -11,20 +11,18 @@ from catalog_builder.publish.bench.costs.parcel_lines import parcel_columns
 from catalog_builder.publish.bench.workbook_headings import workbook_heading
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.output.workbook import Row, as_csv, as_workbook
-from catalog_builder.records.content import Content
+from catalog_builder.records.studio import Studio
 from catalog_builder.units import minor_digits, rounded
 
 _AMOUNTS = ("price", "left", "an_hour", "floor")
 
 
 def write_price_list(
-    content: Content, calculations: Sequence[VariantCalculation], writer: BenchWriter, folder: Folder
+    calculations: Sequence[VariantCalculation], boxes: bool, writer: BenchWriter, folder: Folder
 ) -> None:
-    """Write ``price_list.csv`` and ``price_list.xlsx``."""
-    key, rows = (
-        writer.key("price list", bool(content.boxes), calculations),
-        cache(partial(price_rows, content, calculations)),
-    )
+    """Write ``price_list.csv`` and ``price_list.xlsx``; ``boxes`` says whether there are columns for parcels."""
+    key = writer.key("price list", boxes, calculations)
+    rows = cache(partial(price_rows, writer.studio, calculations, boxes))
     folder.make("price_list.csv", key, lambda: as_csv(rows()))
     title, heading = writer.labels("workbook")["price_list"], partial(_heading, writer)
     folder.make("price_list.xlsx", key, lambda: as_workbook(rows(), title, writer.day, 2, heading))
@@ -34,11 +32,11 @@ def _heading(writer: BenchWriter, name: str) -> str:
     return workbook_heading(name, writer.studio.channels, writer.phrasing)
 
 
-def price_rows(content: Content, calculations: Sequence[VariantCalculation]) -> list[Row]:
-    """Give a row for each variant: what it is, its cost, its amounts in each channel, its parcel."""
+def price_rows(studio: Studio, calculations: Sequence[VariantCalculation], boxes: bool) -> list[Row]:
+    """Give a row for each variant: what it is, its cost, its amounts in each channel, and its parcel."""
     import pandas as pd
 
-    digits, channels = minor_digits(content.studio.studio.currency), content.studio.channels
+    digits, channels = minor_digits(studio.studio.currency), studio.channels
     variants = pd.DataFrame(
         {
             "variant": variant.offer.sku,
@@ -63,6 +61,6 @@ def price_rows(content: Content, calculations: Sequence[VariantCalculation]) -> 
     )  # fmt: skip
     wide = amounts.pivot(index="variant", columns="channel")[[(each, name) for each in _AMOUNTS for name in channels]]
     wide.columns = pd.Index([f"{name}_{each}" for each in _AMOUNTS for name in channels])
-    parcels = pd.DataFrame([parcel_columns(variant.packed) if content.boxes else {} for variant in calculations])
+    parcels = pd.DataFrame([parcel_columns(variant.packed) if boxes else {} for variant in calculations])
     table = variants.merge(wide, left_on="variant", right_index=True).join(parcels)
     return table.to_dict("records")  # type: ignore[return-value]
