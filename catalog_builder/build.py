@@ -22,6 +22,7 @@ from catalog_builder.pricing.price_moves import book_findings, hold_findings, mo
 from catalog_builder.pricing.ready_stock import ready_findings, with_ready_stock
 from catalog_builder.pricing.reduced_prices import Reducer, with_reductions
 from catalog_builder.pricing.set_calculation import calculate_sets, set_findings
+from catalog_builder.pricing.shared_values import MANY, SharedValues, sharing_costs
 from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.cache_filling import fill_products
 from catalog_builder.publish.output.publication import Together, output_lock, publish_together
@@ -124,9 +125,10 @@ def calculate_all(
     findings = photo_findings([*content.products, *content.sets])
     findings += unseen_findings(content.products, content.sets, studio.studio.show_pattern)
     variants, pricer = list[VariantCalculation](), pricer_of(content)
+    shared = SharedValues() if len(content.products) >= MANY else None
     for count, product in enumerate(content.products, 1):
         with mistakes.collect():
-            variants += calculate_variants(content, product, assembler, pricer, findings)
+            variants += sharing_costs(calculate_variants(content, product, assembler, pricer, findings), shared)
         progress("Pricing", count, len(content.products))
     mistakes.raise_if_any()
     variants, glasses = charged_by_layouts(content, pricer, variants, cache.store)
