@@ -12,7 +12,6 @@ from pathlib import Path
 
 from catalog_builder.cache.build_state import BuildSummary, snapshot_inputs, write_state
 from catalog_builder.mistake import Mistakes
-from catalog_builder.piece.assembly import Assembler
 from catalog_builder.planning.plan_layout import layout_findings
 from catalog_builder.planning.takings import market_findings
 from catalog_builder.pricing.agreement import agreement_findings
@@ -24,10 +23,11 @@ from catalog_builder.pricing.reduced_prices import Reducer, with_reductions
 from catalog_builder.pricing.set_calculation import calculate_sets, set_findings
 from catalog_builder.pricing.shared_values import MANY, SharedValues, sharing_costs
 from catalog_builder.publish.audiences import publish_audiences
+from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.cache_filling import fill_products
 from catalog_builder.publish.output.publication import Together, output_lock, publish_together
 from catalog_builder.publish.pictures.album import check_photos, photo_findings, unseen_findings
-from catalog_builder.publish.product_calculation import calculate_variants, charged_by_layouts, pricer_of
+from catalog_builder.publish.product_calculation import ProductCalculator
 from catalog_builder.publish.sheets.printable import letter_findings
 from catalog_builder.publish.studio_calculation import BuildCache, Progress, StudioCalculation
 from catalog_builder.publish.studio_pictures import BeforePublishing, make_panels, make_pictures
@@ -85,7 +85,9 @@ def make_everything(  # noqa: PLR0913 - what a whole build rests on
         MistakeError: with every mistake of the patterns, the hardware, the prices and the photos.
         OutputError: the output cannot be written.
     """
-    fill_products(content, theme, cache.store, workers, partial(progress, "Measuring and drawing"))
+    writer = BenchWriter(studio=content.studio, theme=theme, day=content.day)
+    assembler = ProductCalculator.of(content, cache.store).assembler
+    fill_products(content.products, assembler, writer, workers, partial(progress, "Measuring and drawing"))
     calculated = calculate_all(content, theme, progress, cache)
     pictures = make_pictures(calculated, workers, progress)
     before_publishing(calculated, pictures)
@@ -120,18 +122,17 @@ def calculate_all(
         MistakeError: with every mistake of the patterns, the hardware and the prices.
     """
     cache, studio, materials = cache or BuildCache.of(content.project), content.studio, content.materials
-    assembler = Assembler(materials, studio.making, studio.hanging, content.day, cache.store)
+    calculator, variants = ProductCalculator.of(content, cache.store), list[VariantCalculation]()
     mistakes = Mistakes(check_photos([*content.products, *content.sets], cache.inputs, cache.store))
     findings = photo_findings([*content.products, *content.sets])
     findings += unseen_findings(content.products, content.sets, studio.studio.show_pattern)
-    variants, pricer = list[VariantCalculation](), pricer_of(content)
     shared = SharedValues() if len(content.products) >= MANY else None
     for count, product in enumerate(content.products, 1):
         with mistakes.collect():
-            variants += sharing_costs(calculate_variants(content, product, assembler, pricer, findings), shared)
+            variants += sharing_costs(calculator.variants(product, findings), shared)
         progress("Pricing", count, len(content.products))
     mistakes.raise_if_any()
-    variants, glasses = charged_by_layouts(content, pricer, variants, cache.store)
+    variants, glasses = calculator.charged_by_layouts(content.plans, content.layouts, variants)
     variants = with_ready_stock(content.ready, variants)
     moves = moves_from_book(studio, content.book, variants)
     findings += layout_findings(glasses)
@@ -142,11 +143,12 @@ def calculate_all(
     findings += missing_end(content.project, content.book)
     findings += hold_findings(content.products, content.day, variants, moves)
     variants = with_reductions(Reducer(studio, content.book, content.reductions), variants, content.day, findings)
-    findings += letter_findings(content, theme)
+    findings += letter_findings(content.printed_sources(), content.products, studio.studio.language, theme)
     findings += market_findings(studio.markets, content.market_book)
     findings += ready_findings(content.ready, variants)
     listings = listings_of(studio, materials.rows, variants)
-    sets = calculate_sets(content, variants, listings)
+    sets = calculate_sets(content.sets, studio, materials.rows, calculator.packer, variants, listings)
     findings += set_findings(studio, sets)
-    reported = tuple(dict.fromkeys(findings))
-    return StudioCalculation(content, theme, cache, tuple(variants), listings, moves, reported, sets)
+    return StudioCalculation(
+        content, theme, cache, tuple(variants), listings, moves, tuple(dict.fromkeys(findings)), sets
+    )

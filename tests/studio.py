@@ -9,7 +9,6 @@ from io import StringIO
 from pathlib import Path
 
 from catalog_builder.cache.store import Store
-from catalog_builder.mistake import Finding
 from catalog_builder.pattern.measured import measure
 from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.piece.assembly import Assembler
@@ -18,7 +17,8 @@ from catalog_builder.piece.hanging.suspension import Suspension, hang_piece
 from catalog_builder.piece.made_piece import MadePiece, make_piece
 from catalog_builder.piece.standing.standing_piece import stand_piece
 from catalog_builder.pricing.calculation import VariantCalculation
-from catalog_builder.publish.product_calculation import calculate_variants, pricer_of
+from catalog_builder.pricing.suppositions.assumptions import Assumptions
+from catalog_builder.publish.product_calculation import ProductCalculator
 from catalog_builder.records.content import Content, read_content
 from catalog_builder.records.material import Material
 from catalog_builder.records.product import Product
@@ -247,10 +247,19 @@ def suspension(found: Content) -> Suspension:
 
 def assembler(found: Content) -> Assembler:
     """One that takes nothing from earlier builds."""
-    store, studio = Store(found.project / "nowhere" / "made"), found.studio
-    return Assembler(found.materials, studio.making, studio.hanging, found.day, store)
+    return calculator(found).assembler
+
+
+def calculator(found: Content) -> ProductCalculator:
+    """One that takes nothing from earlier builds."""
+    return ProductCalculator.of(found, Store(found.project / "nowhere" / "made"))
+
+
+def assumed(found: Content) -> Assumptions:
+    """What can be supposed otherwise of a studio."""
+    return Assumptions(found.studio, found.materials, found.products, found.day)
 
 
 def calculations(found: Content) -> list[VariantCalculation]:
     """Every variant of the first product, reckoned."""
-    return list(calculate_variants(found, found.products[0], assembler(found), pricer_of(found), list[Finding]()))
+    return calculator(found).variants(found.products[0], [])

@@ -62,11 +62,13 @@ def test_help_loads_no_heavy_library(asked: str) -> None:
 def test_a_terminal_shows_something_before_large_libraries_are_loaded(tmp_path: Path, command: str) -> None:
     """A first build loads for seconds: before that, a terminal already shows that it has begun."""
     lay_sound(tmp_path / "content")
-    surroundings = {**os.environ, "FORCE_COLOR": "1", "TERM": "xterm"}
     run = (sys.executable, "-c", UP_TO_A_LIBRARY, command, "--folder", str(tmp_path))
-    ended = subprocess.run(run, cwd=ROOT, env=surroundings, capture_output=True, encoding="utf-8", check=False)
-    assert ended.returncode == 3, ended.stderr
-    assert "Starting" in ended.stderr.partition("[a library: ")[0]
+    reading, terminal = pytest.importorskip("pty", exc_type=ImportError).openpty()
+    with os.fdopen(reading, "rb", buffering=0) as shown, os.fdopen(terminal, "wb", buffering=0) as stderr:
+        ended = subprocess.run(run, cwd=ROOT, stderr=stderr, stdout=subprocess.PIPE, check=False)
+        text = shown.read(1_000_000).decode()
+    assert ended.returncode == 3, text
+    assert "Starting" in text.partition("[a library: ")[0]
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")

@@ -6,20 +6,16 @@ costs time.
 
 from __future__ import annotations
 
-import dataclasses
 import hashlib
 import os
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from contextlib import suppress
-from datetime import date
-from decimal import Decimal
 from functools import lru_cache
 from importlib.metadata import version
 from pathlib import Path
-from typing import Any
 
 from catalog_builder.cache.atomic_file import DIGEST_BYTES, digest_of, try_replace_file
-from catalog_builder.phrase import Phrase
+from catalog_builder.cache.value_bytes import bytes_of
 
 _CHECK = DIGEST_BYTES
 # The libraries that decide the bytes of a result.
@@ -111,70 +107,10 @@ def key_of(*parts: object) -> str:
     Raises:
         TypeError: a value is of a type that has no unique text.
     """
-    digest, pieces = hashlib.blake2b(digest_size=_CHECK), list[bytes]()
+    digest = hashlib.blake2b(digest_size=_CHECK)
     for part in parts:
-        _feed(pieces.append, part)
-        digest.update(b"".join(pieces))
-        pieces.clear()
+        digest.update(bytes_of(part))
     return digest.hexdigest()
-
-
-# Values of these types are told apart by what they look like, and most of all values are of one of them.
-_PLAIN = frozenset({float, int, bool, type(None), Decimal, date})
-
-
-def _feed(feed: Callable[[bytes], None], value: Any) -> None:
-    """Feed a value with its type and its length, so that no two values give the same bytes."""
-    kind = type(value)
-    if kind in _PLAIN:
-        feed(f"{kind.__name__}:{value!r};".encode())
-    elif isinstance(value, str):
-        text = value.encode("utf-8", "surrogatepass")
-        feed(b"s%d:" % len(text) + text)
-    elif isinstance(value, bytes):
-        feed(b"b%d:" % len(value) + value)
-    elif isinstance(value, int | float | Decimal | date):
-        feed(f"{kind.__name__}:{value!r};".encode())
-    elif isinstance(value, Phrase):
-        feed(_bytes_of(value))
-    else:
-        parts = _parts(value)
-        feed(f"{type(value).__name__}{len(parts)}:".encode())
-        for part in parts:
-            _feed(feed, part)
-
-
-@lru_cache(maxsize=10_000)
-def _bytes_of(value: Phrase) -> bytes:
-    """Give what a phrase feeds. The costs of a thousand variants hold the same few hundred phrases."""
-    parts = [b"Phrase"]
-    _feed(parts.append, value.key)
-    _feed(parts.append, value.values)
-    return b"".join(parts)
-
-
-def _parts(value: Any) -> list[Any]:
-    """Give the parts of a value, in an order that is the same in every run."""
-    names = _names(type(value))  # type: ignore[arg-type]
-    if names is not None:
-        return [getattr(value, name) for name in names]
-    if isinstance(value, tuple | list):
-        return list(value)
-    if isinstance(value, Mapping):
-        return [part for pair in value.items() for part in pair]
-    if isinstance(value, frozenset | set):
-        return sorted(value)
-    if isinstance(value, Path):
-        return [value.as_posix()]
-    if hasattr(value, "model_fields_set"):
-        return [sorted(value.model_fields_set), dict(value)]
-    raise TypeError(f"no key of a {type(value).__name__}")
-
-
-@lru_cache(maxsize=1000)
-def _names(kind: type) -> tuple[str, ...] | None:
-    """Give the names of the fields of a data class; None for any other type."""
-    return tuple(field.name for field in dataclasses.fields(kind)) if dataclasses.is_dataclass(kind) else None
 
 
 def digest_of_files(paths: Iterable[Path], root: Path) -> str:

@@ -77,7 +77,7 @@ def reprice(  # noqa: PLR0913 - one for each option
     for line in (*report.lines(), *rows):
         click.echo(line)
     if written is not None:
-        click.echo(recorded_words(report.calculated, written))
+        click.echo(recorded_words(report.calculated.phrasing, written))
 
 
 @main.command()

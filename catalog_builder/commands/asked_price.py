@@ -13,11 +13,10 @@ from catalog_builder.build import calculate
 from catalog_builder.commands.why import aligned, heading, named_variants
 from catalog_builder.mistake import MistakeError, Place, listed, suggestion
 from catalog_builder.phrase import Money, Number, Phrase, Value, phrase, quantity
-from catalog_builder.piece.assembly import Assembler
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.suppositions.given_price import Alteration, GivenPrice, Remainder
 from catalog_builder.pricing.suppositions.other_making import OtherMakings
-from catalog_builder.publish.product_calculation import pricer_of
+from catalog_builder.publish.product_calculation import ProductCalculator
 from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.studio import Studio
@@ -64,10 +63,8 @@ class _Question:
 def _makings(
     calculated: StudioCalculation, variant: VariantCalculation, variants: Sequence[VariantCalculation]
 ) -> OtherMakings:
-    content = calculated.content
-    making, hanging = content.studio.making, content.studio.hanging
-    assembler = Assembler(content.materials, making, hanging, content.day, calculated.kept.store)
-    return OtherMakings(variant, variants, assembler, pricer_of(content))
+    calculator = ProductCalculator.of(calculated.content, calculated.kept.store)
+    return OtherMakings(variant, variants, calculator.assembler, calculator.pricer)
 
 
 def _leavings(variant: VariantCalculation, question: _Question, phrasing: Phrasing) -> Iterator[str]:

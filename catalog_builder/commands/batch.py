@@ -15,7 +15,6 @@ from catalog_builder.planning.plan import PlannedBatch
 from catalog_builder.planning.plan_layout import read_plan_glass
 from catalog_builder.publish.bench.batches import plan_of
 from catalog_builder.publish.studio_calculation import Progress, StudioCalculation
-from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.batch_plan import Plan
 from catalog_builder.records.kept_layout import keep_layout, layout_path
 
@@ -79,9 +78,9 @@ def plan_named(plans: Sequence[Plan], name: str) -> Plan:
 def summary(calculated: StudioCalculation, name: str) -> Iterator[str]:
     """Give what a plan cuts, times and buys, in a few lines."""
     content = calculated.content
-    planned = plan_of(content, plan_named(content.plans, name), calculated.calculations, calculated.kept.store)
-    phrasing = Phrasing.of(calculated.theme, content.studio.studio)
-    yield from map(phrasing.say, _summary(content.project, planned))
+    plan = plan_named(content.plans, name)
+    planned = plan_of(content.planning_records, plan, calculated.calculations, calculated.kept.store)
+    yield from map(calculated.phrasing.say, _summary(content.project, planned))
 
 
 def _summary(project: Path, planned: PlannedBatch) -> Iterator[Phrase]:

@@ -66,12 +66,12 @@ def prepare(project: Path, day: date, name: str | None, workers: int, progress: 
 
     def choose(calculated: StudioCalculation, _: Mapping[str, Pictures]) -> None:
         content = calculated.content
-        days = market_days(content, calculated.calculations)
+        days = market_days(content.price_records, content.market_book.lists, calculated.calculations)
         market = _named([each.market for each in days], name, day)
         chosen.append(next(each for each in days if each.market is market))
 
     calculated, _ = calculate_and_publish(project, day, workers, progress, choose)
-    return tuple(_lines(project, chosen[0], calculated))
+    return tuple(_lines(project, chosen[0], calculated.phrasing))
 
 
 def _named(markets: Sequence[Market], name: str | None, day: date) -> Market:
@@ -91,10 +91,8 @@ def _named(markets: Sequence[Market], name: str | None, day: date) -> Market:
     )
 
 
-def _lines(project: Path, day: MarketDay, calculated: StudioCalculation) -> Iterator[str]:
-    theme, market, studio = calculated.theme, day.market, calculated.content.studio.studio
-    phrasing = Phrasing.of(theme, studio)
-    say, wording = phrasing.say, phrasing.wording
+def _lines(project: Path, day: MarketDay, phrasing: Phrasing) -> Iterator[str]:
+    market, say, wording = day.market, phrasing.say, phrasing.wording
     date_words = wording.day(market.date)
     yield say(phrase("commands.market_title", name=market.name, day=date_words, hours=market.hours, place=market.place))
     yield ""
@@ -103,9 +101,9 @@ def _lines(project: Path, day: MarketDay, calculated: StudioCalculation) -> Iter
         yield say(phrase("commands.market_no_list", path=path, columns="product,size,finish,glass,count,box"))
     else:
         what = load_text(day.count, day.mass_g, day.worth, phrasing)
-        yield f"{theme.labels['market']['packing']}: {what}"
+        yield f"{phrasing.labels['market']['packing']}: {what}"
         for name, rows in day.boxes.items():
-            words = theme.words("market", "box", box=name) if name else theme.labels["market"]["no_box"]
+            words = say(phrase("market.box", box=name) if name else phrase("market.no_box"))
             yield f"  {words}: {sum(row.count for row in rows)}, {wording.load(sum(row.mass_g for row in rows))}"
             for row in rows:
                 yield f"  {row.count:>4}  {row.calculation.product.keys.title}: {row.calculation.offer.words}"

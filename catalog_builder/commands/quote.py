@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -13,7 +13,6 @@ from catalog_builder.cache.store import Store
 from catalog_builder.commands.written_papers import write_papers
 from catalog_builder.mistake import Finding, MistakeError, Place, WordedFinding, listed, nearest
 from catalog_builder.phrase import Money, Phrase, phrase
-from catalog_builder.piece.assembly import Assembler
 from catalog_builder.pricing.bill import Bill, bill_of
 from catalog_builder.pricing.calculation import VariantCalculation, asked_price, listing_of
 from catalog_builder.publish.bench.bench_writer import BenchWriter
@@ -21,13 +20,16 @@ from catalog_builder.publish.bench.costs.cost_card import Parcels, card_page
 from catalog_builder.publish.bench.customers.quote_sheet import OfferedItem, QuoteSheet, quote_sheet
 from catalog_builder.publish.drawn_models import kept_view
 from catalog_builder.publish.pictures.piece_drawing import metal_of, picture_svg
-from catalog_builder.publish.product_calculation import calculate_variants, pricer_of
+from catalog_builder.publish.product_calculation import ProductCalculator
 from catalog_builder.publish.studio_calculation import Progress, quiet
 from catalog_builder.publish.theme.loading import Theme
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.content import Content
+from catalog_builder.records.material import Material
 from catalog_builder.records.reading.toml import key_line
 from catalog_builder.records.selling.kept_quote import Quote
+from catalog_builder.records.selling.quoted_item import QuotedItem
+from catalog_builder.records.studio import Studio
 from catalog_builder.units import minor_digits
 
 
@@ -35,7 +37,7 @@ from catalog_builder.units import minor_digits
 class PricedQuote:
     """A quote with every item calculated, private; ``sheet`` is what the buyer may see of it."""
 
-    content: Content
+    studio: Studio
     quote: Quote
     calculations: tuple[VariantCalculation, ...]
     sheet: QuoteSheet
@@ -49,7 +51,7 @@ class PricedQuote:
     @property
     def phrasing(self) -> Phrasing:
         """The studio's language and numbers, and its theme's labels."""
-        return Phrasing.of(self.sheet.theme, self.content.studio.studio)
+        return Phrasing.of(self.sheet.theme, self.studio.studio)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +75,11 @@ def write_quote(project: Path, day: date, name: str, progress: Progress) -> Quot
         # What is made for one buyer is measured once: nothing of it is kept among what builds use again.
         store = Store(Path(place))
         priced = price_quote(content, theme, quote, store, progress)
-        papers = {f"{name}.pdf": quote_sheet(priced.sheet).pdf(), **dict(_cards(priced, store))}
+        parcels = Parcels(boxes=bool(content.boxes), postage=bool(content.postage))
+        papers = {
+            f"{name}.pdf": quote_sheet(priced.sheet).pdf(),
+            **dict(_cards(priced, content.materials.rows, parcels, store)),
+        }
     folder = project / "site_output" / "quotes" / name
     write_papers(folder, papers)
     findings = tuple(map(priced.phrasing.finding, priced.findings))
@@ -106,7 +112,7 @@ def price_quote(content: Content, theme: Theme, quote: Quote, store: Store, prog
     """
     studio, keys, day = content.studio, quote.keys, content.day
     dated = replace(content, day=keys.dated)
-    assembler = Assembler(content.materials, studio.making, studio.hanging, keys.dated, store)
+    calculator = ProductCalculator.of(dated, store)
     listed_variants, findings = dict[tuple[str, str, str, str], VariantCalculation](), list[Finding]()
     if any(item.listed is not None for item in quote.items):
         calculated = calculate_all(dated, theme, progress)
@@ -116,12 +122,12 @@ def price_quote(content: Content, theme: Theme, quote: Quote, store: Store, prog
     calculations = list[VariantCalculation]()
     for item in quote.items:
         if item.listed is None:
-            calculations += calculate_variants(dated, item.product, assembler, pricer_of(dated), findings)
+            calculations += calculator.variants(item.product, findings)
         else:
             variant = item.listed
             calculations.append(listed_variants[variant.product, variant.size, variant.finish, variant.choice])
     items = tuple(
-        _offered(content, quote, variant, item.title, item.note, item.count)
+        _offered(studio, content.materials.rows, quote.channel, item, variant)
         for item, variant in zip(quote.items, calculations, strict=True)
     )
     channel = studio.channels[quote.channel]
@@ -130,13 +136,12 @@ def price_quote(content: Content, theme: Theme, quote: Quote, store: Store, prog
     bill = bill_of(channel, amounts, minor_digits(studio.studio.currency), keys.deposit_percent)
     sheet = QuoteSheet(studio=studio.studio, channel=channel, keys=keys, items=items, bill=bill, day=day, theme=theme)
     findings += _lapsed(quote, sheet)
-    return PricedQuote(content, quote, tuple(calculations), sheet, tuple(dict.fromkeys(findings)))
+    return PricedQuote(studio, quote, tuple(calculations), sheet, tuple(dict.fromkeys(findings)))
 
 
 def _offered(
-    content: Content, quote: Quote, variant: VariantCalculation, title: str, note: str, count: int
+    studio: Studio, rows: Mapping[str, Material], channel: str, item: QuotedItem, variant: VariantCalculation
 ) -> OfferedItem:
-    studio, rows = content.studio, content.materials.rows
     own = replace(
         variant.product,
         keys=variant.product.keys.model_copy(
@@ -148,14 +153,14 @@ def _offered(
     )
     metal = metal_of(studio.finishes[variant.finish].title)
     return OfferedItem(
-        title=title,
-        note=note,
-        count=count,
+        title=item.title,
+        note=item.note,
+        count=item.count,
         listing=listing_of(studio, rows, own, [variant]),
         offer=variant.offer,
-        asked=asked_price(studio, variant.prices, quote.channel),
+        asked=asked_price(studio, variant.prices, channel),
         drawn=picture_svg(
-            variant.made, variant.suspension, variant.made.glass, metal, (title, f"quoted-{variant.offer.sku}")
+            variant.made, variant.suspension, variant.made.glass, metal, (item.title, f"quoted-{variant.offer.sku}")
         ),
     )
 
@@ -170,14 +175,15 @@ def _lapsed(quote: Quote, sheet: QuoteSheet) -> Iterator[Finding]:
         )
 
 
-def _cards(priced: PricedQuote, store: Store) -> Iterator[tuple[str, bytes]]:
+def _cards(
+    priced: PricedQuote, rows: Mapping[str, Material], parcels: Parcels, store: Store
+) -> Iterator[tuple[str, bytes]]:
     """Give a cost card for each item, as the bench has one for each variant, and the styles that it needs."""
-    content, theme = priced.content, priced.sheet.theme
-    writer = BenchWriter(studio=content.studio, theme=theme, day=priced.quote.keys.dated)
-    parcels = Parcels(boxes=bool(content.boxes), postage=bool(content.postage))
+    theme = priced.sheet.theme
+    writer = BenchWriter(studio=priced.studio, theme=theme, day=priced.quote.keys.dated)
     for number, variant in enumerate(priced.calculations, 1):
         hanging = kept_view(variant.product, variant.assembled, writer.phrasing, theme.key, store)
-        page = card_page(variant, content.materials.rows, parcels, hanging, (), writer)
+        page = card_page(variant, rows, parcels, hanging, (), writer)
         yield f"private/cards/{number}.html", page.encode()
     for name, data in theme.assets():
         if name.startswith(("assets/bench", "assets/fonts/")):

@@ -41,7 +41,7 @@ class RatesReport:
     @property
     def phrasing(self) -> Phrasing:
         """How the studio words what is said."""
-        return Phrasing.of(self.calculated.theme, self.calculated.content.studio.studio)
+        return self.calculated.phrasing
 
     def lines(self) -> Iterator[str]:
         """Give the report for the terminal."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
@@ -13,6 +13,7 @@ from catalog_builder.mistake import MistakeError, Place
 from catalog_builder.phrase import Money, phrase
 from catalog_builder.pricing.consistency import OLD_PRICES
 from catalog_builder.pricing.price_moves import PriceMove, moves_between, rows_to_write
+from catalog_builder.pricing.suppositions.assumptions import Assumptions
 from catalog_builder.pricing.suppositions.suppose import suppose, supposed_prices
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.bench.change_sheet import change_csv, change_page, change_text, hung_text
@@ -27,12 +28,12 @@ from catalog_builder.records.selling.book_keeping import add_rows
 
 @dataclass(frozen=True, slots=True)
 class PriceReport:
-    """A report: what is, and what moved against it; with suppositions, the content as it would be."""
+    """A report: what is, and what moved against it; with suppositions, what is assumed for them."""
 
     calculated: StudioCalculation
     moved: tuple[PriceMove, ...]
     supposed: tuple[str, ...] = ()
-    content: Content | None = None
+    assumed: Assumptions | None = None
 
     def lines(self) -> Iterator[str]:
         """Give the report for the terminal."""
@@ -40,7 +41,7 @@ class PriceReport:
             if finding.code == OLD_PRICES:
                 yield finding.text
         if not self.supposed and not self.calculated.content.book.rows:
-            yield _phrasing(self.calculated).say(phrase("commands.no_book"))
+            yield self.calculated.phrasing.say(phrase("commands.no_book"))
         else:
             yield from change_text(self.moved, self.calculated.content.materials.rows, self._writer)
         yield hung_text(self.calculated.calculations, self._writer)
@@ -81,12 +82,17 @@ def read_report(project: Path, day: date, supposed: Sequence[str], progress: Pro
     calculated = calculate(project, day, progress)
     if not supposed:
         return PriceReport(calculated, calculated.moved)
-    content = calculated.content
+    assumed = _assumed_today(calculated.content)
     for text in supposed:
-        content = suppose(content, text)
+        assumed = suppose(assumed, text)
+    content = replace(calculated.content, studio=assumed.studio, materials=assumed.materials, products=assumed.products)
     after = calculate_all(content, calculated.theme, quiet)
-    moved = moves_between(content.studio, calculated.calculations, after.calculations)
-    return PriceReport(calculated, moved, tuple(supposed), content)
+    moved = moves_between(assumed.studio, calculated.calculations, after.calculations)
+    return PriceReport(calculated, moved, tuple(supposed), assumed)
+
+
+def _assumed_today(content: Content) -> Assumptions:
+    return Assumptions(content.studio, content.materials, content.products, content.day)
 
 
 def record_prices(project: Path, calculated: StudioCalculation, why: str | None) -> int:
@@ -111,7 +117,7 @@ def write_supposed(project: Path, known: Source, report: PriceReport) -> tuple[s
             table cannot be written; it stands as it was.
     """
     calculated, place = report.calculated, Place(path="--write")
-    prices = supposed_prices(calculated.content, report.content) if report.content is not None else None
+    prices = supposed_prices(_assumed_today(calculated.content), report.assumed) if report.assumed is not None else None
     if prices is None:
         raise MistakeError.at(
             place,
@@ -127,17 +133,13 @@ def write_supposed(project: Path, known: Source, report: PriceReport) -> tuple[s
             mend="leave --write out to see the report",
         )
     add_prices(project, known, prices, [each for rows in calculated.content.materials.prices.values() for each in rows])
-    phrasing, path = _phrasing(calculated), "content/material_prices.csv"
+    phrasing, path = calculated.phrasing, "content/material_prices.csv"
     rows = (
         phrase("supposed.row", material=price.material, price=Money(price.price), day=price.day) for price in prices
     )
     return (phrasing.say(phrase("supposed.written", count=len(prices), path=path)), *map(phrasing.say, rows))
 
 
-def recorded_words(calculated: StudioCalculation, count: int) -> str:
+def recorded_words(phrasing: Phrasing, count: int) -> str:
     """Say how many prices were written into the book."""
-    return _phrasing(calculated).say(phrase("commands.recorded", count=count, path="content/price_book.csv"))
-
-
-def _phrasing(calculated: StudioCalculation) -> Phrasing:
-    return Phrasing.of(calculated.theme, calculated.content.studio.studio)
+    return phrasing.say(phrase("commands.recorded", count=count, path="content/price_book.csv"))

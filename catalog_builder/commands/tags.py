@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -19,7 +19,9 @@ from catalog_builder.publish.studio_calculation import Progress, StudioCalculati
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.selling.label_sheet import USUAL, LabelSheet
 from catalog_builder.records.selling.market_date import Market, coming, priced_day
+from catalog_builder.records.selling.price_book import PriceBook
 from catalog_builder.records.selling.tag_list import read_tag_list
+from catalog_builder.records.studio import Studio
 from catalog_builder.records.variant import Variant
 from catalog_builder.units import minor_digits, rounded
 
@@ -62,7 +64,7 @@ def print_tags(project: Path, day: date, asked: TagRequest, progress: Progress) 
     """
     path = project / "site_output" / "stall" / "tags.pdf"
     calculated = calculate(project, day, progress)
-    phrasing = Phrasing.of(calculated.theme, calculated.content.studio.studio)
+    phrasing = calculated.phrasing
     sheet, tags = set_tags(calculated, asked)
     if tags is None:
         return TagRun(None, sheet, (path,), phrasing, day)
@@ -81,7 +83,7 @@ def print_tags(project: Path, day: date, asked: TagRequest, progress: Progress) 
             expected="a file that this user may write",
             mend="close it in other programs and run the command again",
         ) from None
-    market = market_of(calculated, asked)
+    market = market_of(calculated.content.studio.markets, project, day, asked)
     return TagRun(tags, sheet, paths, phrasing, priced_day(market, day) if market is not None else day)
 
 
@@ -92,7 +94,7 @@ def set_tags(calculated: StudioCalculation, asked: TagRequest) -> tuple[LabelShe
         MistakeError: there is no such sheet or cell, or the list has mistakes.
     """
     content = calculated.content
-    sheet, orders = _sheet(calculated, asked), _orders(calculated, asked)
+    sheet, orders = _sheet(content.label_sheets, content.studio.studio.paper, asked), _orders(calculated, asked)
     count = sum(order.count for order in orders)
     if count > MOST_TAGS:
         raise _refused("--copies", f"{count} tags would be printed", f"at most {MOST_TAGS}", "print fewer at a time")
@@ -127,9 +129,8 @@ def _tag_phrases(run: TagRun) -> Iterator[Phrase]:
         yield phrase("commands.tags_print", path=str(path))
 
 
-def _sheet(calculated: StudioCalculation, asked: TagRequest) -> LabelSheet:
-    known, studio = calculated.content.label_sheets, calculated.content.studio.studio
-    name = asked.sheet or USUAL[studio.paper]
+def _sheet(known: Mapping[str, LabelSheet], paper: str, asked: TagRequest) -> LabelSheet:
+    name = asked.sheet or USUAL[paper]
     if name not in known:
         guess = nearest(name, known) or next((sheet for sheet in sorted(known) if sheet.startswith(name)), None)
         mend = f"did you mean {guess!r}?" if guess else f"describe it in content/labels/{name}.toml"
@@ -147,7 +148,8 @@ def _sheet(calculated: StudioCalculation, asked: TagRequest) -> LabelSheet:
 
 def _orders(calculated: StudioCalculation, asked: TagRequest) -> list[TagOrder]:
     """Choose the variants: those of the list, or all for sale; of them those that are dearer or cheaper since."""
-    content, market = calculated.content, market_of(calculated, asked)
+    content = calculated.content
+    market = market_of(content.studio.markets, content.project, content.day, asked)
     listings = {listing.slug: listing for listing in calculated.listings}
     by_variant = {
         Variant(each.product.slug, each.size, each.finish, each.choice): each for each in calculated.calculations
@@ -158,39 +160,36 @@ def _orders(calculated: StudioCalculation, asked: TagRequest) -> list[TagOrder]:
         chosen = [(by_variant[variant], count) for variant, count in counts.items()]
         if market is not None:
             slugs = frozenset(variant.product.slug for variant, _ in chosen)
-            offers = offers_on(content, calculated.calculations, priced_day(market, content.day), slugs)
+            offers = offers_on(content.price_records, calculated.calculations, priced_day(market, content.day), slugs)
             chosen = [(replace(variant, offer=offers[variant.offer.sku]), count) for variant, count in chosen]
     else:
         chosen = [(each, 1) for each in by_variant.values() if not each.offer.sold]
     orders = [
         TagOrder(listings[variant.product.slug], variant.offer, count * asked.copies)
-        for variant, count in _changed(chosen, calculated, asked.since)
+        for variant, count in _changed(chosen, content.studio, content.book, asked.since)
     ]
     # The book records no price of a set: a list of changed prices has none.
     sets = [each.listing for each in calculated.sets] if asked.packing is None and asked.since is None else []
     return orders + [TagOrder(each, each.offers[0], asked.copies) for each in sets if not each.sold]
 
 
-def market_of(calculated: StudioCalculation, asked: TagRequest) -> Market | None:
+def market_of(markets: tuple[Market, ...], project: Path, day: date, asked: TagRequest) -> Market | None:
     """Give the coming market whose packing list was asked for; None where the list is no market's."""
-    content = calculated.content
-    if asked.packing is None or asked.packing.resolve().parent != (content.project / "content" / "markets").resolve():
+    if asked.packing is None or asked.packing.resolve().parent != (project / "content" / "markets").resolve():
         return None
-    markets = coming(content.studio.markets, content.day)
-    return next((market for market in markets if market.key == asked.packing.stem), None)
+    return next((market for market in coming(markets, day) if market.key == asked.packing.stem), None)
 
 
 def _changed(
-    chosen: Sequence[tuple[VariantCalculation, int]], calculated: StudioCalculation, since: date | None
+    chosen: Sequence[tuple[VariantCalculation, int]], studio: Studio, book: PriceBook, since: date | None
 ) -> list[tuple[VariantCalculation, int]]:
     """Keep variants whose stall price is not what the book had in force on a day, or had none then."""
     if since is None:
         return list(chosen)
-    content = calculated.content
-    stall, digits = content.studio.channel_on("stall"), minor_digits(content.studio.studio.currency)
+    stall, digits = studio.channel_on("stall"), minor_digits(studio.studio.currency)
     kept = []
     for variant, count in chosen:
-        before = content.book.last(variant.offer.sku, stall, since)
+        before = book.last(variant.offer.sku, stall, since)
         if before is None or rounded(before.price, digits) != variant.offer.stall_price:
             kept.append((variant, count))
     return kept

@@ -14,6 +14,8 @@ import click
 from catalog_builder.commands.disk_faults import reason_of
 
 if TYPE_CHECKING:
+    from click._termui_impl import ProgressBar
+
     from catalog_builder.cache.build_state import BuildSummary
     from catalog_builder.mistake import OutputError, WordedFinding
     from catalog_builder.publish.studio_calculation import Progress
@@ -83,23 +85,29 @@ def _unwritten(fault: OutputError, project: Path) -> str:
 @contextmanager
 def progress_bar() -> Iterator[Progress]:
     """Show how far the work is, where there is a terminal to show it on."""
-    from rich.console import Console
-    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TaskID, TextColumn, TimeRemainingColumn
+    if not sys.stderr.isatty():
+        yield lambda _what, _done, _total: None
+        return
+    # Large libraries are loaded before there is anything to count.
+    shown = click.progressbar(length=1, label="Starting", bar_template="%(label)s", file=sys.stderr)
+    shown.render_progress()
 
-    columns = TextColumn("{task.description:<24}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn()
-    console = Console(stderr=True)
-    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress_bar:
-        tasks: dict[str, TaskID] = {}
-        # Large libraries are loaded before there is anything to count.
-        starting = progress_bar.add_task("Starting", total=None)
+    def progress(what: str, done: int, total: int) -> None:
+        nonlocal shown
+        if shown.label.rstrip() != what:
+            _wipe(shown)
+            shown = click.progressbar(length=total, label=f"{what:<24}", show_pos=True, file=sys.stderr)
+        shown.update(done - shown.pos)
 
-        def progress(what: str, done: int, total: int) -> None:
-            if what not in tasks:
-                progress_bar.update(starting, visible=False)
-                tasks[what] = progress_bar.add_task(what, total=total)
-            progress_bar.update(tasks[what], completed=done)
-
+    try:
         yield progress
+    finally:
+        _wipe(shown)
+        shown.render_finish()
+
+
+def _wipe(bar: ProgressBar[int]) -> None:
+    click.echo(f"\r{' ' * (bar.max_width or 0)}\r", nl=False, err=True)
 
 
 def print_findings(findings: tuple[WordedFinding, ...]) -> None:

@@ -80,11 +80,11 @@ class Assembler:
     """
 
     def __init__(self, materials: Materials, making: Making, hanging: Hanging, day: date, store: Store) -> None:
-        self._materials = materials
+        self.materials = materials
         self._making = making
         self._hanging = hanging
         self._day = day
-        self._store = store
+        self.store = store
         prices = {
             hardware.material: materials.price(hardware.material, day)
             for kind in HardwareKind
@@ -105,20 +105,20 @@ class Assembler:
             MistakeError: with the faults of its drawings or its hardware.
         """
         key = self.key(product)
-        outlines = Outlines(product, self._making, self._materials)
-        stored = self._store.find("assembly", key)
+        outlines = Outlines(product, self._making, self.materials)
+        stored = self.store.find("assembly", key)
         if stored is not None:
             try:
-                assembly = _STORED.validate_json(stored, context=self._materials.rows)
+                assembly = _STORED.validate_json(stored, context=self.materials.rows)
                 return replace(assembly, pieces=tuple(_outlined(piece, outlines, key) for piece in assembly.pieces))
             except ValidationError:
                 pass  # of another version: assembled anew
         assembly = self._assembled(product, outlines, key)
-        self._store.keep("assembly", key, _STORED.dump_json(assembly))
+        self.store.keep("assembly", key, _STORED.dump_json(assembly))
         return assembly
 
     def _assembled(self, product: Product, outlines: Outlines, key: str) -> Assembly:
-        materials, making = self._materials, self._making
+        materials, making = self.materials, self._making
         pieces: list[AssembledPiece] = []
         measured_sizes = outlines.measured()  # size, measure
         for size, measured in measured_sizes.items():
@@ -133,9 +133,12 @@ class Assembler:
         assembly = Assembly(tuple(pieces), {size: measured.findings for size, measured in measured_sizes.items()})
         made, suspension = assembly.heaviest.made, assembly.heaviest.suspension
         if wants_proposals(made, suspension):
-            rings = propose_rings(made, product, materials, self._day, making, self._hanging)
-            assembly = replace(assembly, rings=rings)
+            assembly = replace(assembly, rings=self.ring_proposals(product, made))
         return assembly
+
+    def ring_proposals(self, product: Product, made: MadePiece) -> RingProposals:
+        """Give better places for the rings of a piece."""
+        return propose_rings(made, product, self.materials, self._day, self._making, self._hanging)
 
 
 def _outlined(piece: AssembledPiece, outlines: Outlines, key: str) -> AssembledPiece:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.priced_day import offers_on
-from catalog_builder.records.content import Content
+from catalog_builder.records.price_records import PriceRecords
+from catalog_builder.records.selling.market_book import Brought
 from catalog_builder.records.selling.market_date import Market, coming, priced_day
 from catalog_builder.records.variant import Variant
 
@@ -74,19 +75,21 @@ class MarketDay:
         return counts
 
 
-def market_days(content: Content, calculations: Sequence[VariantCalculation]) -> tuple[MarketDay, ...]:
+def market_days(
+    records: PriceRecords, lists: Mapping[str, Sequence[Brought]], calculations: Sequence[VariantCalculation]
+) -> tuple[MarketDay, ...]:
     """Give the markets that are not over, in the order of their dates; one without a list carries nothing.
 
-    What is carried has the prices of the market's day.
+    What is carried, by the markets' packing ``lists``, has the prices of the market's day.
     """
     by_names = {Variant(each.product.slug, each.size, each.finish, each.choice): each for each in calculations}
 
     days = []
-    for market in coming(content.studio.markets, content.day):
-        day, lines = priced_day(market, content.day), content.market_book.lists.get(market.key, ())
+    for market in coming(records.studio.markets, records.day):
+        day, lines = priced_day(market, records.day), lists.get(market.key, ())
         variants = [by_names[line.variant] for line in lines]
         products = frozenset(variant.product.slug for variant in variants)
-        offers = offers_on(content, calculations, day, products)
+        offers = offers_on(records, calculations, day, products)
         carried = (
             CarriedVariant(replace(variant, offer=offers[variant.offer.sku]), line.count, line.box)
             for line, variant in zip(lines, variants, strict=True)

@@ -14,37 +14,39 @@ from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.ready_stock import variant_of
 from catalog_builder.pricing.reduced_prices import Reducer
 from catalog_builder.pricing.variant_pricer import price_terms
-from catalog_builder.records.content import Content
 from catalog_builder.records.materials import Materials
+from catalog_builder.records.price_records import PriceRecords
 from catalog_builder.records.selling.price_book import PriceBook
 from catalog_builder.records.studio import Studio
 
 
 def offers_on(
-    content: Content, calculations: Sequence[VariantCalculation], day: date, products: frozenset[str] | None = None
+    records: PriceRecords, calculations: Sequence[VariantCalculation], day: date, products: frozenset[str] | None = None
 ) -> dict[str, Offer]:
     """Give variants' offers by code as a build of a day to come would, where all but dated prices stays as it is.
 
     ``calculations`` are all of the studio's, ``products`` the names of those that are asked for, None for all.
     """
-    rows = {row.date for row in content.book.rows}
-    days = rows.union(price.day for prices in content.materials.prices.values() for price in prices)
-    changes = any(content.day < each <= day for each in days)
+    rows = {row.date for row in records.book.rows}
+    days = rows.union(price.day for prices in records.materials.prices.values() for price in prices)
+    changes = any(records.day < each <= day for each in days)
     offers: dict[str, Offer] = {}
     for slug, variants in groupby(calculations, lambda variant: variant.product.slug):
         if products is None or slug in products:
-            offers |= _offers_on(content, list(variants), day, changes)
+            offers |= _offers_on(records, list(variants), day, changes)
     return offers
 
 
-def _offers_on(content: Content, variants: Sequence[VariantCalculation], day: date, changes: bool) -> dict[str, Offer]:
-    if not changes and not content.reductions.of:
+def _offers_on(
+    records: PriceRecords, variants: Sequence[VariantCalculation], day: date, changes: bool
+) -> dict[str, Offer]:
+    if not changes and not records.reductions.of:
         return {each.offer.sku: each.offer for each in variants}
-    studio, reducer = content.studio, Reducer(content.studio, content.book, content.reductions)
+    studio, reducer = records.studio, Reducer(records.studio, records.book, records.reductions)
     all_standings: Standings = {each.offer.sku: each.standings for each in variants}
     if changes:
-        costs = {each.offer.sku: _cost_on(content.materials, each, day) for each in variants}
-        all_standings = standings_on(studio, content.book, variants, costs, day)
+        costs = {each.offer.sku: _cost_on(records.materials, each, day) for each in variants}
+        all_standings = standings_on(studio, records.book, variants, costs, day)
     offers: dict[str, Offer] = {}
     for variant in variants:
         standings = all_standings[variant.offer.sku]

@@ -6,8 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from catalog_builder.making.packing import piece_sides
-from catalog_builder.making.parcel import PackedPiece, cheapest, smallest
+from catalog_builder.making.packing import Packer
 from catalog_builder.mistake import Finding
 from catalog_builder.offer import AskedPrice, Listing, Offer, SetPart
 from catalog_builder.phrase import Money, phrase
@@ -15,7 +14,7 @@ from catalog_builder.pricing.calculation import VariantCalculation, asked_price,
 from catalog_builder.pricing.policy import Price, floor_of, lead_of, price_before_tax, printed_price, to_point
 from catalog_builder.pricing.policy import set_price as set_by_rule
 from catalog_builder.pricing.ready_stock import variant_of
-from catalog_builder.records.content import Content
+from catalog_builder.records.material import Material
 from catalog_builder.records.product_set import ProductSet
 from catalog_builder.records.selling.channel import Channel
 from catalog_builder.records.studio import Studio
@@ -56,18 +55,24 @@ class SetCalculation:
 
 
 def calculate_sets(
-    content: Content, variants: Sequence[VariantCalculation], listings: Sequence[Listing]
+    product_sets: Sequence[ProductSet],
+    studio: Studio,
+    rows: Mapping[str, Material],
+    packer: Packer,
+    variants: Sequence[VariantCalculation],
+    listings: Sequence[Listing],
 ) -> tuple[SetCalculation, ...]:
     """Calculate every set from its variants as they are sold today; ``listings`` are those of the products."""
     by_slug = {listing.slug: listing for listing in listings}
-    by_names = {variant_of(variant): variant for variant in variants} if content.sets else {}
+    by_names = {variant_of(variant): variant for variant in variants} if product_sets else {}
     sets = []
-    for each in content.sets:
+    for each in product_sets:
         members = tuple((by_names[variant], count) for variant, count in each.members)
         cost = sum((variant.cost.total * count for variant, count in members), Decimal(0))
         minutes = sum((variant.cost.minutes * count for variant, count in members), Decimal(0))
-        prices = {name: _set_price(content.studio, each, members, cost, name) for name in content.studio.channels}
-        listing = _listing(content, each, members, {name: price.price for name, price in prices.items()}, by_slug)
+        prices = {name: _set_price(studio, each, members, cost, name) for name in studio.channels}
+        offer = _offer(studio, packer, each, members, {name: price.price for name, price in prices.items()})
+        listing = _listing(rows, each, members, offer, by_slug)
         sets.append(SetCalculation(each, members, cost, minutes, prices, listing))
     return tuple(sets)
 
@@ -131,15 +136,18 @@ def _set_price(
     return SetPrice(price, singly[name], floor_of(channel, cost, digits), left, left - cost)
 
 
+def _largest(members: Sequence[tuple[VariantCalculation, int]]) -> VariantCalculation:
+    return max((variant for variant, _ in members), key=lambda variant: variant.offer.width_mm)
+
+
 def _listing(
-    content: Content,
+    rows: Mapping[str, Material],
     each: ProductSet,
     members: Sequence[tuple[VariantCalculation, int]],
-    prices: Mapping[str, Price],
+    offer: Offer,
     listings: Mapping[str, Listing],
 ) -> Listing:
-    keys, rows = each.keys, content.materials.rows
-    largest = max((variant for variant, _ in members), key=lambda variant: variant.offer.width_mm)
+    keys = each.keys
     names = {name for variant, _ in members for name in variant.product.keys.glass[variant.choice].pieces.values()}
     products = [listings[slug] for slug in dict.fromkeys(variant.product.slug for variant, _ in members)]
     codes = {code for listing in products for code in listing.cautions}
@@ -151,10 +159,10 @@ def _listing(
         series=keys.series,
         added=keys.added,
         description=each.description,
-        offers=(_offer(content, each, members, prices, largest),),
+        offers=(offer,),
         pieces=sum(variant.made.pieces * count for variant, count in members),
         glass_names=tuple(sorted(rows[name].public_title for name in names)),
-        hang_by=largest.product.keys.hang.by,
+        hang_by=_largest(members).product.keys.hang.by,
         hang_mm=0.0,
         rings=sum(len(variant.suspension.rings) * count for variant, count in members),
         tilt_degrees=0.0,
@@ -169,22 +177,22 @@ def _listing(
 
 
 def _offer(
-    content: Content,
+    studio: Studio,
+    packer: Packer,
     each: ProductSet,
     members: Sequence[tuple[VariantCalculation, int]],
     prices: Mapping[str, Price],
-    largest: VariantCalculation,
 ) -> Offer:
     """Give what a buyer may see of a set: its sides are those of its widest piece, its mass that of all."""
-    studio, offers = content.studio, [(variant.offer, count) for variant, count in members]
-    packed = _packed(content, members)
+    offers = [(variant.offer, count) for variant, count in members]
+    packed = packer.pack_together([(variant.suspension, count) for variant, count in members])
     to_order = any(offer.recorded == "made to order" for offer, _ in offers)
     sold = any(offer.sold or (offer.recorded == "in stock" and _short(offer, count)) for offer, count in offers)
     counted = [offer.ready // count for offer, count in offers if offer.ready is not None]
     times = [offer.lead_days for offer, _ in offers if offer.lead_days is not None]
     online, stall = (_asked(studio, prices, audience) for audience in ("catalogue", "stall"))
     return replace(
-        largest.offer,
+        _largest(members).offer,
         sku=each.slug,
         size="",
         finish="",
@@ -196,7 +204,7 @@ def _offer(
         online=online,
         stall=stall,
         parcel=parcel_of(studio.parcel, packed) if packed is not None else None,
-        by_hand=bool(content.boxes) and packed is None,
+        by_hand=bool(packer.boxes) and packed is None,
         recorded="sold" if sold else "made to order" if to_order else "in stock",
         ready=min(counted) if len(counted) == len(offers) else None,
         lead_days=max(times) if times else None,
@@ -209,20 +217,3 @@ def _asked(studio: Studio, prices: Mapping[str, Price], audience: str) -> AskedP
 
 def _short(offer: Offer, count: int) -> bool:
     return offer.ready is not None and offer.ready < count
-
-
-def _packed(content: Content, members: Sequence[tuple[VariantCalculation, int]]) -> PackedPiece | None:
-    """Pack a set's pieces one on the other: as wide and high as the largest, as deep and heavy as all together."""
-    room = content.studio.parcel.coil_mm, content.studio.making.rim_height_mm
-    sides = [(piece_sides(variant.suspension, *room), count) for variant, count in members]
-    lying = [(max(width, height), min(width, height), depth, count) for (width, height, depth), count in sides]
-    length, width = max(side[0] for side in lying), max(side[1] for side in lying)
-    depth = sum(side[2] * side[3] for side in lying)
-    mass_g = sum(
-        (variant.suspension.mass_g + variant.suspension.mass_uncertainty_g) * count for variant, count in members
-    )
-    box = smallest(content.boxes, length, width, depth, mass_g)
-    if box is None:
-        return None
-    whole_g = mass_g + float(box.mass_g)
-    return PackedPiece(box, box.outer_mm, whole_g, cheapest(content.postage, box.outer_mm, whole_g))

@@ -52,6 +52,8 @@ def make_pictures(calculated: StudioCalculation, workers: int, progress: Progres
 
 def make_panels(calculated: StudioCalculation, workers: int, progress: Progress) -> Panels:
     """Make the plots of prices over time."""
-    panels = Panels.of(calculated.content, calculated.calculations, calculated.theme, calculated.kept.store)
+    panels = Panels.of(
+        calculated.content.price_records, calculated.calculations, calculated.theme, calculated.kept.store
+    )
     fill_panels(panels, workers, partial(progress, "Drawing prices over time"))
     return panels

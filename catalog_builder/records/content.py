@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
@@ -17,6 +17,8 @@ from catalog_builder.records.material import Material
 from catalog_builder.records.materials import Materials, read_materials
 from catalog_builder.records.naming import check_former_names, check_names
 from catalog_builder.records.own_page import OwnPage, check_text, read_own_pages
+from catalog_builder.records.planning_records import PlanningRecords
+from catalog_builder.records.price_records import PriceRecords
 from catalog_builder.records.product import GlassChoice, Product, by_any_name, read_product
 from catalog_builder.records.product_set import ProductSet, read_sets
 from catalog_builder.records.reading.file import folders_in, is_there
@@ -73,6 +75,26 @@ class Content:
     sets: tuple[ProductSet, ...] = ()
     quotes: tuple[Quote, ...] = ()
     pages: tuple[OwnPage, ...] = ()
+
+    @property
+    def price_records(self) -> PriceRecords:
+        """What prices of any day follow from."""
+        return PriceRecords(self.studio, self.materials, self.book, self.reductions, self.day)
+
+    @property
+    def planning_records(self) -> PlanningRecords:
+        """What the planning of batches rests on."""
+        return PlanningRecords(self.studio, self.materials, self.stock, self.layouts, self.day)
+
+    def printed_sources(self) -> Iterator[Source]:
+        """Give the files whose texts are printed."""
+        yield self.studio_source
+        folder = self.project / "content"
+        paths = [*(folder / f"{name}.md" for name in ("about", "care", "terms")), folder / "materials.csv"]
+        paths += [folder / "batches" / f"{plan.name}.toml" for plan in self.plans]
+        yield from (read(self.project, path) for path in paths if path.exists())
+        for product in self.products:
+            yield from (product.source, product.drawing, *product.parts.values())
 
     def glass(self, choice: GlassChoice) -> dict[str, Material]:
         """Give the glass material of each glass word of a drawing in a choice."""

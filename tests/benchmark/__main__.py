@@ -11,8 +11,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import click
-from rich.console import Console
-from rich.table import Table
+import pandas as pd
 
 from tests.benchmark import building, editing, finding, measuring, page_speed, prints, starting
 from tests.benchmark.figure import Figure
@@ -51,28 +50,32 @@ def main(file: Path | None, *, only: str, products: int | None, many: int, photo
         asked = only.split(",")
         if wrong := [name for name in asked if name not in measures]:
             raise click.UsageError(f"there is no figure {wrong[0]!r}; there are: {', '.join(measures)}")
-        found: list[Figure] = []
+        figures: list[Figure] = []
         for name in asked:
             click.echo(f"{name} ...", err=True)
-            found += measures[name]()
-    Console(width=160).print(shown(found))
+            figures += measures[name]()
+    click.echo(shown(figures))
     if file is not None:
-        file.write_text(json.dumps([row(one) for one in found], indent=1) + "\n", encoding="utf-8")
+        file.write_text(json.dumps([row(figure) for figure in figures], indent=1) + "\n", encoding="utf-8")
 
 
-def shown(found: list[Figure]) -> Table:
+def shown(figures: list[Figure]) -> str:
     """Give the figures as a table."""
-    table = Table("figure", "measured", "floor", "measured", "ratio", "wanted")
-    for one in found:
-        mark = "" if one.wanted is None else f"<= {one.wanted:g}" + (" missed" if one.ratio > one.wanted else "")
-        first, second = (f"{value:,.2f} {one.unit}" for value in (one.value, one.floor_value))
-        table.add_row(one.name, first, one.floor, second, f"{one.ratio:.2f}", mark)
-    return table
+    columns = ("figure", "measured", "floor", "measured", "ratio", "wanted")
+    return pd.DataFrame([cells(figure) for figure in figures], columns=columns).to_string(index=False)
 
 
-def row(one: Figure) -> dict[str, str | float | None]:
+def cells(figure: Figure) -> tuple[str, ...]:
+    """Give a figure's row of the table."""
+    missed = figure.wanted is not None and figure.ratio > figure.wanted
+    wanted = "" if figure.wanted is None else f"<= {figure.wanted:g}" + (" missed" if missed else "")
+    measured, floor = (f"{value:,.2f} {figure.unit}" for value in (figure.value, figure.floor_value))
+    return figure.name, measured, figure.floor, floor, f"{figure.ratio:.2f}", wanted
+
+
+def row(figure: Figure) -> dict[str, str | float | None]:
     """Give a figure as JSON holds it: the ratio and what it is a ratio of, as times alone mean nothing elsewhere."""
-    return {"name": one.name, "ratio": round(one.ratio, 3), "wanted": one.wanted, "floor": one.floor}
+    return {"name": figure.name, "ratio": round(figure.ratio, 3), "wanted": figure.wanted, "floor": figure.floor}
 
 
 if __name__ == "__main__":

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import os
-import subprocess
-import sys
 import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -19,6 +17,7 @@ from catalog_builder.photo_files.photo_file import PhotoError
 from catalog_builder.publish.pictures.photo import check_photo
 from catalog_builder.records.reading.file import bytes_of
 from tests.broken.fault import DAY, lay_sound
+from tests.fresh_process import run_fresh
 
 posix = pytest.mark.skipif(os.name != "posix", reason="pipes, links and such names are of POSIX")
 
@@ -32,11 +31,8 @@ def content(tmp_path: Path) -> Path:
 
 def checked(content: Path) -> tuple[int, str]:
     """Look through a project as a maker does, in a process of its own, and give its end and what it says."""
-    command = (sys.executable, "-m", "catalog_builder", "check", "--folder", str(content.parent))
-    done = subprocess.run(
-        (*command, "--day", DAY.isoformat()), capture_output=True, encoding="utf-8", check=False, timeout=900
-    )
-    return done.returncode, done.stderr
+    done = run_fresh("check", "--folder", str(content.parent), "--day", DAY.isoformat())
+    return done.code, done.errors
 
 
 def pipe(path: Path) -> None:

@@ -11,12 +11,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
-from catalog_builder.mistake import Finding, MistakeError
+from catalog_builder.mistake import MistakeError
 from catalog_builder.pattern.pieces import Fitting, read_pieces
 from catalog_builder.pattern.svg.drawing import read_drawing
 from catalog_builder.photo_files.photo_file import PhotoError
 from catalog_builder.publish.pictures.photo import check_photo, make_prints
-from catalog_builder.publish.product_calculation import calculate_variants, pricer_of
 from catalog_builder.records.content import read_content
 from catalog_builder.records.materials import read_materials
 from catalog_builder.records.product import read_product
@@ -26,7 +25,7 @@ from catalog_builder.records.selling.price_book import read_price_book
 from catalog_builder.records.studio import read_studio
 from tests.broken.fault import DAY, SOUND, lay_sound
 from tests.broken.test_broken import INSIDES
-from tests.studio import assembler
+from tests.studio import calculator
 
 # The same examples on every machine and every run.
 steady = settings(
@@ -102,7 +101,7 @@ def calculated(project: Path) -> None:
     """Go the whole way up to prices."""
     content = read_content(project, DAY)
     for product in content.products:
-        list(calculate_variants(content, product, assembler(content), pricer_of(content), list[Finding]()))
+        calculator(content).variants(product, [])
 
 
 @steady

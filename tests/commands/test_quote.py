@@ -14,6 +14,8 @@ from catalog_builder.cache.store import Store
 from catalog_builder.cli import main
 from catalog_builder.commands.quote import PricedQuote, price_quote
 from catalog_builder.offer import Listing
+from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.records.content import read_content
 from tests import studio
 from tests.publish.demo import DAY, ROOT
 from tests.publish.page import read_page, text_of
@@ -56,10 +58,15 @@ def priced(project: Path, items: str, head: str = HEAD) -> PricedQuote:
     return price_quote(content, theme, content.quotes[0], Store(project / "nowhere"))
 
 
+def listed(project: Path) -> VariantCalculation:
+    """The first variant of the catalogue."""
+    return studio.calculations(read_content(project, studio.DAY))[0]
+
+
 def test_a_listed_variant_has_the_catalogues_price(project: Path) -> None:
     """What is asked for as it stands in the record costs what the catalogue asks."""
     quote = priced(project, '[[items]]\nproduct = "pane"\ncount = 3\n')
-    variant = studio.calculations(quote.content)[0]
+    variant = listed(project)
     (item,) = quote.sheet.items
     assert item.asked == variant.offer.online
     assert quote.bill.due.total == 3 * variant.offer.online.printed
@@ -71,7 +78,7 @@ def test_by_hand_alone_a_piece_carries_its_set_up(project: Path) -> None:
     With 50 % markup and no price points that is 7.20 more.
     """
     quote = priced(project, '[[items]]\nproduct = "pane"\n[items.pieces]\nleft = "reed"\n')
-    variant = studio.calculations(quote.content)[0]
+    variant = listed(project)
     (made,) = quote.calculations
     assert made.cost.total - variant.cost.total == pytest.approx(Decimal("4.80"), abs=Decimal("1e-9"))
     more = quote.sheet.items[0].asked.printed - variant.offer.online.printed
@@ -81,7 +88,7 @@ def test_by_hand_alone_a_piece_carries_its_set_up(project: Path) -> None:
 def test_a_drawing_of_its_own_costs_what_the_same_product_does(project: Path) -> None:
     """The same lines, glass and batch have the same cost, mass and price, be they a product's or the buyer's."""
     quote = priced(project, OWN + "batch = 5\n")
-    variant = studio.calculations(quote.content)[0]
+    variant = listed(project)
     (made,) = quote.calculations
     assert (made.cost.total, made.suspension.mass_g) == (variant.cost.total, variant.suspension.mass_g)
     assert made.prices == variant.prices
@@ -90,7 +97,7 @@ def test_a_drawing_of_its_own_costs_what_the_same_product_does(project: Path) ->
 def test_another_width_is_measured_anew(project: Path) -> None:
     """Twice as wide is four times the glass, and the record's own sizes stay as they are."""
     quote = priced(project, '[[items]]\nproduct = "pane"\nwidth = "200 mm"\n')
-    variant = studio.calculations(quote.content)[0]
+    variant = listed(project)
     (made,) = quote.calculations
     # The foil gap is taken off each seam, whatever the size.
     assert made.measures.dm2 == pytest.approx(4 * variant.measures.dm2, rel=Decimal("0.02"))

@@ -5,8 +5,6 @@ from __future__ import annotations
 import difflib
 import re
 import shutil
-import subprocess
-import sys
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -22,7 +20,8 @@ from catalog_builder.mistake import MistakeError
 from catalog_builder.publish.studio_calculation import quiet
 from tests.edits.kinds import KINDS
 from tests.edits.studio import NothingToEditError, Studio, lay_studio
-from tests.publish.demo import ROOT, bytes_of
+from tests.fresh_process import run_fresh
+from tests.publish.demo import bytes_of
 
 # Pictures of faulty drawings: a refused build draws them, the next good one clears them away.
 _FAULTS = "bench/faults/"
@@ -55,11 +54,10 @@ class Step:
 def by_command(studio: Studio, workers: int = 2) -> Told:
     """Publish in a process of its own, as the maker does."""
     options = ["--folder", str(studio.project), "--day", studio.day.isoformat(), "--workers", str(workers)]
-    command = [sys.executable, "-m", "catalog_builder", "publish", *options]
-    done = subprocess.run(command, cwd=ROOT, capture_output=True, encoding="utf-8", check=False)
-    if done.returncode not in (0, 1) or "Traceback" in done.stderr:
-        raise AssertionError(f"the build ended with {done.returncode}:\n{done.stderr}")
-    return Told(done.returncode, done.stderr, tuple(_FINDING.findall(done.stdout)))
+    done = run_fresh("publish", *options)
+    if done.code not in (0, 1) or "Traceback" in done.errors:
+        raise AssertionError(f"the build ended with {done.code}:\n{done.errors}")
+    return Told(done.code, done.errors, tuple(_FINDING.findall(done.output)))
 
 
 def by_command_here(studio: Studio, workers: int = 2) -> Told:

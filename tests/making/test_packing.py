@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
-from catalog_builder.making.packing import pack, piece_sides
+from catalog_builder.making.packing import Packer
 from catalog_builder.records.content import Content, read_content
 from tests import studio
 
@@ -25,20 +24,20 @@ def read(root: Path, boxes: str = BOXES + FLAT, postage: str = "", keys: str = "
     return read_content(project, studio.DAY)
 
 
-def room_of(content: Content) -> tuple[Decimal, Decimal]:
-    """What coiled hardware and the rim's bead add to a piece."""
-    return content.studio.parcel.coil_mm, content.studio.making.rim_height_mm
+def packer_of(content: Content) -> Packer:
+    """What packs the studio's pieces."""
+    return studio.calculator(content).packer
 
 
 def sides_of(content: Content) -> tuple[float, float, float]:
     """How much room the product takes."""
-    return piece_sides(studio.suspension(content), *room_of(content))
+    return packer_of(content).sides(studio.suspension(content))
 
 
 def packed(content: Content) -> tuple[object, tuple[str, ...]]:
     """The product's parcel and the codes of what is told of it."""
     suspension = studio.suspension(content)
-    parcel, findings = pack(content.boxes, content.postage, *room_of(content), content.products[0], suspension)
+    parcel, findings = packer_of(content).pack(content.products[0], suspension)
     return parcel, tuple(finding.code for finding in findings)
 
 

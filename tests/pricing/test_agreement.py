@@ -21,7 +21,7 @@ from catalog_builder.records.selling.channel_check import pricing_order
 from tests.book import book_file, by_hand, dearer, moved, record
 from tests.costs import unbooked_prices
 from tests.pricing.test_change import COSTS, DIGITS, DUST, POINTS, STEADY, TAXES, channels
-from tests.studio import DAY, content, project
+from tests.studio import DAY, assumed, content, project
 from tests.studio import record as pane
 
 DAILY = timedelta(days=1)
@@ -246,7 +246,7 @@ def test_a_stall_carries_hours_as_it_carries_its_pitch(tmp_path: Path) -> None:
     bench = 'hourly_rate = "19"\nbench_hours_a_year = 800'
     records = content(tmp_path, tables={"channels.stall": stall, "bench": bench})
     assert records.studio.channels["stall"].fixed_fee == Decimal("8.875")
-    supposed = suppose(records, "rate=25").studio
+    supposed = suppose(assumed(records), "rate=25").studio
     assert supposed.channels["stall"].fixed_fee == (42 + 9 * Decimal(25)) / 24
     assert records.studio.channels["stall"].fixed_fee == Decimal("8.875")
 

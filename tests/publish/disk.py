@@ -15,6 +15,7 @@ from types import TracebackType
 
 import pytest
 
+from tests.fresh_process import run_fresh
 from tests.publish.demo import AUDIENCES, DAY, ROOT, bytes_of
 
 _TOOLS = ("unshare", "nsenter", "mount")
@@ -59,8 +60,8 @@ class Disk:
 
     def publish(self) -> tuple[int, str]:
         """Publish by the command line; its exit code, and what it tells of mistakes."""
-        done = self.run(*publishing(self.project))
-        return done.returncode, done.stderr
+        done = run_fresh(*publishing(self.project)[3:], mounts_of=self.holder.pid)
+        return done.code, done.errors
 
     def mount(self, options: str) -> None:
         """Mount the disk once more in its place, with other options."""

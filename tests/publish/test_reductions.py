@@ -99,7 +99,7 @@ def test_what_is_over_or_to_come_changes_nothing(shop: Demo) -> None:
 
 def test_a_market_has_the_reductions_of_its_day(shop: Demo) -> None:
     """On 5 December the sale of the small one is over and that of the medium one holds: 20 % off 60.00 is 48.00."""
-    offers = offers_on(shop.calculated.content, shop.calculations, date(2026, 12, 5))
+    offers = offers_on(shop.calculated.content.price_records, shop.calculations, date(2026, 12, 5))
     medium = offers["noon-sun--medium--copper--noon"].stall
     assert (str(offers[SMALL].stall.printed), offers[SMALL].stall.reduction) == ("52.00", None)
     assert str(medium.printed) == "48.00"

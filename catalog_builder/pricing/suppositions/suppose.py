@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from catalog_builder.mistake import MistakeError, Place
+from catalog_builder.pricing.suppositions.assumptions import Assumptions
 from catalog_builder.pricing.suppositions.supposed_rules import suppose_rule, unknown
-from catalog_builder.records.content import Content
 from catalog_builder.records.materials import MaterialPrice
 from catalog_builder.units import minor_digits, rounded
 
@@ -16,12 +16,12 @@ _FORM = re.compile(r"\s*([a-z0-9_.-]+)\s*=\s*(?:([+-]?)\s*(\d+(?:\.\d+)?)\s*(%?)
 MOST = 1_000_000_000
 
 
-def suppose(content: Content, text: str) -> Content:
-    """Give content as it would be if a price, a rate, a rule or the minutes of a step changed.
+def suppose(assumed: Assumptions, text: str) -> Assumptions:
+    """Give what is assumed as it would be if a price, a rate, a rule or the minutes of a step changed.
 
     ``text`` is a name, =, and an amount or a change: ``glass=+15%`` for every glass, ``solder-60-40=28.50`` for a pack,
     ``rate=22`` for the hourly rate, ``channels.stall.fee_percent=+1`` for a key as ``studio.toml`` has it. Changes
-    start from what is in force on the content's day.
+    start from what is in force on the assumed day.
 
     Raises:
         MistakeError: the text is not of that form, nothing has that name, or it cannot have that value.
@@ -41,15 +41,15 @@ def suppose(content: Content, text: str) -> Content:
             mend=f"write {name}={'+5%' if word else 'nearest'}, for example",
         )
     amendment = _Amendment(text, sign or "", Decimal(number or 0), bool(percent))
-    supposed = _with_materials(content, name, amendment) if not word else None
-    supposed = supposed or suppose_rule(content, name, amendment.of, word or "", text)
+    supposed = _with_materials(assumed, name, amendment) if not word else None
+    supposed = supposed or suppose_rule(assumed, name, amendment.of, word or "", text)
     if supposed is None:
-        rows = content.materials.rows
-        raise unknown(content, name, text, {*rows, *(row.kind for row in rows.values())})
+        rows = assumed.materials.rows
+        raise unknown(assumed, name, text, {*rows, *(row.kind for row in rows.values())})
     return supposed
 
 
-def supposed_prices(before: Content, after: Content) -> tuple[MaterialPrice, ...] | None:
+def supposed_prices(before: Assumptions, after: Assumptions) -> tuple[MaterialPrice, ...] | None:
     """Give the prices of materials that were supposed; None where something else was supposed too."""
     if (before.studio, before.products) != (after.studio, after.products):
         return None
@@ -89,20 +89,20 @@ class _Amendment:
         return MistakeError.at(_place(self.text), wrong=f"{self.text!r} {wrong}", expected=expected, mend=mend)
 
 
-def _with_materials(content: Content, name: str, amendment: _Amendment) -> Content | None:
+def _with_materials(assumed: Assumptions, name: str, amendment: _Amendment) -> Assumptions | None:
     """Give other prices to a material, or to all of a kind; None where none is named so. A pack's price is rounded."""
-    materials, digits = content.materials, minor_digits(content.studio.studio.currency)
+    materials, digits = assumed.materials, minor_digits(assumed.studio.studio.currency)
     names = [material for material, row in sorted(materials.rows.items()) if name in (material, row.kind)]
     if not names:
         return None
     prices = dict(materials.prices)
     for material in names:
-        price = materials.price(material, content.day)
+        price = materials.price(material, assumed.day)
         if price is not None:
             amount = rounded(amendment.of(price.price), digits)
             row = f"--suppose {amendment.text.strip()}"
-            prices[material] = (MaterialPrice(material, content.day, amount, row),)
-    return replace(content, materials=replace(materials, prices=prices))
+            prices[material] = (MaterialPrice(material, assumed.day, amount, row),)
+    return replace(assumed, materials=replace(materials, prices=prices))
 
 
 def _place(text: str) -> Place:

@@ -9,7 +9,7 @@ from typing import TypeVar
 
 from catalog_builder.making.quantities import MEASURES
 from catalog_builder.mistake import MistakeError, Mistakes, Place, listed, suggestion
-from catalog_builder.records.content import Content
+from catalog_builder.pricing.suppositions.assumptions import Assumptions
 from catalog_builder.records.product import Product, ProductKeys
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.validation import validate
@@ -31,9 +31,9 @@ Amend = Callable[[Decimal | None], Decimal]
 Model = TypeVar("Model", bound=Record)
 
 
-def known_names(content: Content) -> tuple[str, ...]:
+def known_names(assumed: Assumptions) -> tuple[str, ...]:
     """Give what may be supposed of the studio and of products, without the keys that follow a table's name."""
-    studio = content.studio
+    studio = assumed.studio
     return (
         *SHORT,
         *(f"bench.{key}" for key in OF_BENCH),
@@ -41,19 +41,19 @@ def known_names(content: Content) -> tuple[str, ...]:
         *dict.fromkeys(key for channel in studio.channels.values() for key in _standing(channel)),
         *(f"steps.{name}" for name in studio.steps),
         *(f"finishes.{name}.steps.{step}" for name, finish in studio.finishes.items() for step in finish.steps),
-        *(f"products.{product.slug}.batch" for product in content.products),
+        *(f"products.{product.slug}.batch" for product in assumed.products),
     )
 
 
-def suppose_rule(content: Content, name: str, amend: Amend, word: str, text: str) -> Content | None:
-    """Give the content with another number for a key; ``word`` stands in place of a number for a key that takes words.
+def suppose_rule(assumed: Assumptions, name: str, amend: Amend, word: str, text: str) -> Assumptions | None:
+    """Give what is assumed with another number for a key; ``word`` stands in its place for a key that takes words.
 
     None where nothing has that name.
 
     Raises:
         MistakeError: the key cannot have that value.
     """
-    return _Supposition(content, amend, word, text).of(name)
+    return _Supposition(assumed, amend, word, text).of(name)
 
 
 def _standing(channel: Channel) -> tuple[str, ...]:
@@ -66,16 +66,16 @@ def _number(value: Decimal | int | None) -> Decimal | None:
 
 @dataclass(frozen=True, slots=True)
 class _Supposition:
-    content: Content
+    assumed: Assumptions
     amend: Amend
     word: str
     text: str
 
-    def of(self, name: str) -> Content | None:
-        """Give the content as it would be; None where the name leads to nothing."""
+    def of(self, name: str) -> Assumptions | None:
+        """Give what is assumed as it would be; None where the name leads to nothing."""
         if self.word:
             return self._of_word(name)
-        studio = self.content.studio
+        studio = self.assumed.studio
         path = f"bench.{SHORT[name]}" if name in SHORT else name
         match path.split("."):
             case ["bench", key] if key in OF_BENCH:
@@ -94,8 +94,8 @@ class _Supposition:
             case _:
                 return None
 
-    def _of_word(self, name: str) -> Content | None:
-        channels = self.content.studio.channels
+    def _of_word(self, name: str) -> Assumptions | None:
+        channels = self.assumed.studio.channels
         match name.split("."):
             case ["rounding"]:
                 return self._channels(list(channels), "rounding")
@@ -104,13 +104,13 @@ class _Supposition:
             case _:
                 return None
 
-    def _bench(self, key: str) -> Content:
-        bench = self.content.studio.bench
+    def _bench(self, key: str) -> Assumptions:
+        bench = self.assumed.studio.bench
         amended = self._validated(Bench, bench, {key: self.amend(Decimal(getattr(bench, key)))})
-        return replace(self.content, studio=self.content.studio.with_bench(amended))
+        return replace(self.assumed, studio=self.assumed.studio.with_bench(amended))
 
-    def _channels(self, names: Sequence[str], key: str) -> Content | None:
-        changed = dict(self.content.studio.channels)
+    def _channels(self, names: Sequence[str], key: str) -> Assumptions | None:
+        changed = dict(self.assumed.studio.channels)
         for name in names:
             channel = changed[name]
             updates: dict[str, object] = dict.fromkeys((*RULES, "follows", "at_percent")) if key in RULES else {}
@@ -121,15 +121,15 @@ class _Supposition:
         mistakes = Mistakes()
         check_channels(changed, self._source, mistakes)
         mistakes.raise_if_any()
-        studio = self.content.studio.model_copy(update={"channels": changed})
-        return replace(self.content, studio=studio.with_bench(studio.bench))
+        studio = self.assumed.studio.model_copy(update={"channels": changed})
+        return replace(self.assumed, studio=studio.with_bench(studio.bench))
 
-    def _finish(self, name: str, step: str, keys: list[str]) -> Content | None:
-        finish = self.content.studio.finishes[name]
+    def _finish(self, name: str, step: str, keys: list[str]) -> Assumptions | None:
+        finish = self.assumed.studio.finishes[name]
         steps = self._steps(finish.steps, step, keys)
         if not steps:
             return None
-        finishes = {**self.content.studio.finishes, name: finish.model_copy(update={"steps": steps})}
+        finishes = {**self.assumed.studio.finishes, name: finish.model_copy(update={"steps": steps})}
         return self._with_studio({"finishes": finishes})
 
     def _steps(self, steps: Mapping[str, WorkStep], name: str, keys: list[str]) -> dict[str, WorkStep] | None:
@@ -148,15 +148,15 @@ class _Supposition:
         updates: dict[str, object] = {key: self.amend(getattr(step, key)) for key in chosen}
         return {**steps, name: self._validated(WorkStep, step, updates)}
 
-    def _products(self, slug: str) -> Content | None:
-        if slug not in {product.slug for product in self.content.products}:
+    def _products(self, slug: str) -> Assumptions | None:
+        if slug not in {product.slug for product in self.assumed.products}:
             return None
-        products = tuple(self._batched(each) if each.slug == slug else each for each in self.content.products)
-        return replace(self.content, products=products)
+        products = tuple(self._batched(each) if each.slug == slug else each for each in self.assumed.products)
+        return replace(self.assumed, products=products)
 
     def _batched(self, product: Product) -> Product:
-        count = self.amend(Decimal(product.keys.batch or self.content.studio.bench.batch))
-        checked = self._validated(Bench, self.content.studio.bench, {"batch": count}).batch
+        count = self.amend(Decimal(product.keys.batch or self.assumed.studio.bench.batch))
+        checked = self._validated(Bench, self.assumed.studio.bench, {"batch": count}).batch
         keys: ProductKeys = product.keys.model_copy(update={"batch": checked})
         return replace(product, keys=keys)
 
@@ -164,9 +164,9 @@ class _Supposition:
     def _source(self) -> Source:
         return Source(f"--suppose {self.text}", "")
 
-    def _with_studio(self, tables: Mapping[str, object]) -> Content:
-        studio: Studio = self.content.studio.model_copy(update=dict(tables))
-        return replace(self.content, studio=studio)
+    def _with_studio(self, tables: Mapping[str, object]) -> Assumptions:
+        studio: Studio = self.assumed.studio.model_copy(update=dict(tables))
+        return replace(self.assumed, studio=studio)
 
     def _validated(self, model: type[Model], record: Model, updates: Mapping[str, object]) -> Model:
         """Give a record with other values, checked as if they stood in its file."""
@@ -174,9 +174,9 @@ class _Supposition:
         return validate(model, {**values, **updates}, self._source, lambda _: None)
 
 
-def unknown(content: Content, name: str, text: str, others: set[str]) -> MistakeError:
+def unknown(assumed: Assumptions, name: str, text: str, others: set[str]) -> MistakeError:
     """Make the error of a name that nothing has; ``others`` are names beside those of the studio's keys."""
-    known = {*others, *known_names(content)}
+    known = {*others, *known_names(assumed)}
     return MistakeError.at(
         Place(path=f"--suppose {text}"),
         wrong=f"nothing is named {name!r}",

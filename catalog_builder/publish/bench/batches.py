@@ -25,8 +25,8 @@ from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.output.workbook import Row, as_csv
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.records.batch_plan import Plan
-from catalog_builder.records.content import Content
 from catalog_builder.records.kept_layout import LaidSheet
+from catalog_builder.records.planning_records import PlanningRecords
 from catalog_builder.units import exact, rounded
 
 
@@ -116,12 +116,12 @@ def write_batches(batches: Sequence[PlannedBatch], writer: BenchWriter, folder: 
 
 
 def plan_of(
-    content: Content, plan: Plan, calculations: Sequence[VariantCalculation], store: Store | None = None
+    records: PlanningRecords, plan: Plan, calculations: Sequence[VariantCalculation], store: Store | None = None
 ) -> PlannedBatch:
     """Work out a plan as of the build's day."""
-    kept_glass = KeptGlass(content.materials.rows, content.studio.making.cutting_clearance_mm, store)
-    glass = read_plan_glass(plan, content.layouts.get(plan.name), kept_glass, calculations)
-    return plan_batch(glass, content.studio, content.materials, content.stock, content.day)
+    kept_glass = KeptGlass(records.materials.rows, records.studio.making.cutting_clearance_mm, store)
+    glass = read_plan_glass(plan, records.layouts.get(plan.name), kept_glass, calculations)
+    return plan_batch(glass, records.studio, records.materials, records.stock, records.day)
 
 
 def shopping_rows(batch: PlannedBatch) -> Iterator[Row]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from catalog_builder.cache.store import Store
 from catalog_builder.mistake import WordedFinding
 from catalog_builder.offer import Listing
+from catalog_builder.piece.assembly import Assembler
 from catalog_builder.planning.estimated_rates import estimate_rates
 from catalog_builder.planning.market_preparation import MarketDay, market_days
 from catalog_builder.planning.takings import takings_of
@@ -27,7 +28,7 @@ from catalog_builder.publish.bench.discount_sheet import write_discounts
 from catalog_builder.publish.bench.due import DueBasis, due_lines
 from catalog_builder.publish.bench.earnings import write_earnings
 from catalog_builder.publish.bench.history import Panels, write_history
-from catalog_builder.publish.bench.market_papers import write_market_papers
+from catalog_builder.publish.bench.market_papers import asked_on, write_market_papers
 from catalog_builder.publish.bench.marking.marking_page import write_marking_pages
 from catalog_builder.publish.bench.paper_link import PaperLink
 from catalog_builder.publish.bench.pattern_sheet import write_pattern_sheets
@@ -94,11 +95,18 @@ def write_bench(papers: BenchContent, folder: Folder) -> int:
     parcels = Parcels(boxes=bool(content.boxes), postage=bool(content.postage))
     write_cards(calculations, content.materials.rows, parcels, writer, papers.store, folder)
     patterns = write_pattern_sheets(content.materials.rows, calculations, writer, papers.store, folder)
-    marking_pages = write_marking_pages(content, calculations, writer, papers.store, folder)
-    plans = [plan_of(content, plan, calculations, papers.store) for plan in content.plans]
-    days = market_days(content, calculations)
+    making, hanging = content.studio.making, content.studio.hanging
+    assembler = Assembler(content.materials, making, hanging, content.day, papers.store)
+    glasses = content.materials.of_kind("glass")
+    marking_pages = write_marking_pages(glasses, calculations, assembler, writer, papers.store, folder)
+    plans = [plan_of(content.planning_records, plan, calculations, papers.store) for plan in content.plans]
+    days = market_days(content.price_records, content.market_book.lists, calculations)
     basis = DueBasis(
-        content=content,
+        day=content.day,
+        ready=content.ready.counts,
+        book=content.book,
+        quotes=content.quotes,
+        reductions=content.reductions,
         calculations=calculations,
         moved=papers.moved,
         plans=plans,
@@ -112,7 +120,7 @@ def write_bench(papers: BenchContent, folder: Folder) -> int:
         findings=papers.findings,
     )
     write_index(calculations, patterns, front, writer, folder)
-    rows_of_prices = price_rows(content, calculations)
+    rows_of_prices = price_rows(content.studio, calculations, parcels.boxes)
     folder.write("price_list.csv", as_csv(rows_of_prices))
     workbook = as_workbook(
         rows_of_prices,
@@ -150,4 +158,5 @@ def _more_papers(papers: BenchContent, days: Sequence[MarketDay], folder: Folder
         yield PaperLink(title=part.titled(papers.theme, labels["trade_sheet"]), href=part.name(TRADE_SHEET))
     for part in write_trade_list(calculations, writer, folder):
         yield PaperLink(title=part.titled(papers.theme, writer.say("trade.paper")), href=part.name(TRADE_LIST))
-    yield from write_market_papers(days, content, calculations, papers.price_sheet, writer, folder)
+    asked = {day.market.key: asked_on(day.priced, content.price_records, calculations, content.sets) for day in days}
+    yield from write_market_papers(days, asked, papers.price_sheet, writer, folder)

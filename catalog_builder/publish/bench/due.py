@@ -6,7 +6,7 @@ Everything comes from earlier stages: moves, the price book, plans, market days,
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import IntEnum
@@ -20,7 +20,9 @@ from catalog_builder.pricing.ready_stock import variant_of
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.bench.market_papers import address_of
 from catalog_builder.publish.bench.paper_link import PaperLink
-from catalog_builder.records.content import Content
+from catalog_builder.records.selling.kept_quote import Quote
+from catalog_builder.records.selling.price_book import PriceBook
+from catalog_builder.records.selling.reductions import Reductions
 from catalog_builder.records.variant import Variant
 
 # What begins or ends within so many days is due: time to print anew. Common practice, no source.
@@ -64,17 +66,16 @@ class DueLine:
 class DueBasis:
     """What earlier stages give: all that can be due follows from it. ``days`` are in their order."""
 
-    content: Content
+    day: date
+    ready: Mapping[Variant, int]
+    book: PriceBook
+    quotes: Sequence[Quote]
+    reductions: Reductions
     calculations: Sequence[VariantCalculation]
     moved: Sequence[PriceMove]
     plans: Sequence[PlannedBatch]
     days: Sequence[MarketDay]
     finding_count: int
-
-    @property
-    def day(self) -> date:
-        """The day of the build."""
-        return self.content.day
 
     def is_soon(self, day: date) -> bool:
         """Whether a day is today or within the days that one looks ahead."""
@@ -113,7 +114,7 @@ def _next_market(basis: DueBasis, writer: BenchWriter) -> Iterator[Due]:
     day = next(iter(basis.days), None)
     if day is None:
         return
-    market, ready = day.market, basis.content.ready.counts
+    market, ready = day.market, basis.ready
     if day.carried:
         paper = PaperLink(title=writer.say("bench_papers.market", market=market.name), href=f"{address_of(day)}.html")
         sentences = [phrase("due.market", market=market.name, count=day.count), *_packing(basis, day)]
@@ -131,7 +132,7 @@ def _packing(basis: DueBasis, day: MarketDay) -> Iterator[Phrase]:
 
     A variant that was never counted has none ready.
     """
-    ready, planned = basis.content.ready.counts, Counter[Variant]()
+    ready, planned = basis.ready, Counter[Variant]()
     if not ready:
         yield phrase("due.not_counted")
         return
@@ -197,7 +198,7 @@ def _moved_prices(basis: DueBasis, writer: BenchWriter) -> Iterator[Due]:
 def _prices_to_come(basis: DueBasis, writer: BenchWriter) -> Iterator[Due]:
     """Give the days soon to come on which prices of the book come into force."""
     stall, known = writer.studio.channel_on("stall"), {each.offer.sku for each in basis.calculations}
-    rows = [row for row in basis.content.book.rows if row.date > basis.day and basis.is_soon(row.date)]
+    rows = [row for row in basis.book.rows if row.date > basis.day and basis.is_soon(row.date)]
     rows = [row for row in rows if row.variant in known and row.channel in writer.studio.channels]
     for day in sorted({row.date for row in rows}):
         changed = {(row.variant, row.channel) for row in rows if row.date == day}
@@ -210,7 +211,7 @@ def _prices_to_come(basis: DueBasis, writer: BenchWriter) -> Iterator[Due]:
 
 def _quotes(basis: DueBasis) -> Iterator[Due]:
     """Give the quotes that hold no longer soon, and those that have just lapsed."""
-    for quote in basis.content.quotes:
+    for quote in basis.quotes:
         until, words = quote.keys.until, {"buyer": quote.keys.buyer, "name": quote.name}
         if basis.is_soon(until):
             yield Due(until, Weight.QUOTE, (phrase("due.quote", **words),), ())
@@ -223,7 +224,7 @@ def _reductions(basis: DueBasis, writer: BenchWriter) -> Iterator[Due]:
     by_variant = {variant_of(each): each for each in basis.calculations if not each.offer.sold}
     stall, turns = writer.studio.channel_on("stall"), dict[tuple[date, str], set[tuple[str, str]]]()
     papers = dict[str, PaperLink]()
-    for (variant, channel), rows in basis.content.reductions.of.items():
+    for (variant, channel), rows in basis.reductions.of.items():
         if variant in by_variant:
             offer, title = by_variant[variant].offer, by_variant[variant].product.keys.title
             titled = writer.say("due.titled", title=title, variant=offer.words)

@@ -27,7 +27,7 @@ from catalog_builder.publish.bench.price_history import PastPrice, begin_of, day
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.pagination import in_parts
 from catalog_builder.publish.theme.loading import Theme
-from catalog_builder.records.content import Content
+from catalog_builder.records.price_records import PriceRecords
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,33 +60,35 @@ PAGE = "history.html"
 class Panels:
     """All that panels are made of: ``keyed`` are designs' first variants and those that share their price."""
 
-    content: Content
+    records: PriceRecords
     theme: Theme
     store: Store
     span: tuple[date, date]
     keyed: tuple[tuple[str, tuple[VariantCalculation, ...]], ...] = ()
 
     @classmethod
-    def of(cls, content: Content, calculations: Sequence[VariantCalculation], theme: Theme, store: Store) -> Panels:
+    def of(
+        cls, records: PriceRecords, calculations: Sequence[VariantCalculation], theme: Theme, store: Store
+    ) -> Panels:
         """Take each design in the first variant of its record."""
         designs = [list(variants) for _, variants in groupby(calculations, lambda variant: variant.product.slug)]
         firsts = [variants[0] for variants in designs]
-        span = min(begin_of(content.materials, variant) for variant in firsts), _month_end(content.day)
-        panels = cls(content=content, theme=theme, store=store, span=span)
+        span = min(begin_of(records.materials, variant) for variant in firsts), _month_end(records.day)
+        panels = cls(records=records, theme=theme, store=store, span=span)
         kins = [kin_of(variants, variants[0]) for variants in designs]
         return replace(panels, keyed=tuple((panels.key(kin), kin) for kin in kins))
 
     @property
     def writer(self) -> BenchWriter:
         """What words the panels and writes their pages."""
-        return BenchWriter(studio=self.content.studio, theme=self.theme, day=self.content.day)
+        return BenchWriter(studio=self.records.studio, theme=self.theme, day=self.records.day)
 
     def key(self, kin: Sequence[VariantCalculation]) -> str:
         """Give the key of all that a panel follows from."""
-        content, studio, day, variant = self.content, self.content.studio, self.content.day, kin[0]
+        records, studio, day, variant = self.records, self.records.studio, self.records.day, kin[0]
         names = sorted({name for each in kin for name in used(each)})
-        prices = {name: [row for row in content.materials.prices[name] if row.day <= day] for name in names}
-        books = (content.book.history(each.offer.sku, channel) for each in kin for channel in studio.channels)
+        prices = {name: [row for row in records.materials.prices[name] if row.day <= day] for name in names}
+        books = (records.book.history(each.offer.sku, channel) for each in kin for channel in studio.channels)
         rows = [row for book in books for row in book if row.date <= day]
         settings = studio.studio, studio.channels, studio.book, studio.bench, self.theme.key, self.span
         piece = variant.assembled.key, variant.size, variant.choice, variant.finish
@@ -101,7 +103,7 @@ class Panels:
         """Draw a panel, or take it from the store."""
 
         def make() -> bytes:
-            past = moves(history(self.content, kin, days_of(self.content, kin)))
+            past = moves(history(self.records, kin, days_of(self.records, kin)))
             return json.dumps(asdict(_panel(kin[0], past, self.span, self.writer))).encode()
 
         values = json.loads(self.store.kept("panels", key, make))

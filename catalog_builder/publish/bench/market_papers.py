@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
+from datetime import date
 from decimal import Decimal
 
 from catalog_builder.offer import AskedPrice
@@ -19,7 +20,8 @@ from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.price_sheet import PriceSheetContent, write_parts
 from catalog_builder.publish.sheets.typeset import PAPERS
 from catalog_builder.publish.theme.phrasing import Phrasing
-from catalog_builder.records.content import Content
+from catalog_builder.records.price_records import PriceRecords
+from catalog_builder.records.product_set import ProductSet
 
 # Squares to tick stand in groups of so many.
 TICKS = 5
@@ -92,15 +94,15 @@ class MarketSheet:
 
 def write_market_papers(
     days: Sequence[MarketDay],
-    content: Content,
-    calculations: Sequence[VariantCalculation],
+    asked: Mapping[str, Mapping[str, AskedPrice]],
     prices: PriceSheetContent,
     writer: BenchWriter,
     folder: Folder,
 ) -> Iterator[PaperLink]:
     """Write the papers of every market to come that has a list, and give the links to them.
 
-    Where the stall's prices change before a market, its day's price sheet is beside them: ``prices`` with those.
+    ``asked`` is what the stall asks on each market's day, by the market's name and the variant's code. Where that
+    changes before a market, its day's price sheet is beside its papers: ``prices`` with those.
     """
     for day in days:
         if day.carried:
@@ -110,23 +112,25 @@ def write_market_papers(
             writer.write_sheet(folder, f"{address}.pdf", "bench/market_papers.typ", printed)
             market = f"{sheet.name}, {writer.wording.plain_day(day.market.date)}"
             yield PaperLink(title=writer.say("bench_papers.market", market=market), href=f"{address}.html")
-        asked = _asked_on(day, content, calculations)
-        if asked != prices.prices:
+        of_day = replace(prices, prices=asked[day.market.key], day=day.priced)
+        if of_day.prices != prices.prices:
             title = writer.say("bench_papers.market_prices", market=day.market.name)
-            for part in write_parts(replace(prices, prices=asked, day=day.priced), price_sheet_of(day), folder):
+            for part in write_parts(of_day, price_sheet_of(day), folder):
                 yield PaperLink(title=part.titled(writer.theme, title), href=part.name(price_sheet_of(day)))
 
 
-def _asked_on(day: MarketDay, content: Content, variants: Sequence[VariantCalculation]) -> dict[str, AskedPrice]:
-    """Give what the stall asks on a market's day, by code, for sets too."""
-    studio, stall = content.studio, content.studio.channel_on("stall")
-    offers = offers_on(content, variants, day.priced)
+def asked_on(
+    day: date, records: PriceRecords, variants: Sequence[VariantCalculation], sets: Sequence[ProductSet]
+) -> dict[str, AskedPrice]:
+    """Give what the stall asks on a day, by code, for sets too."""
+    studio, stall = records.studio, records.studio.channel_on("stall")
+    offers = offers_on(records, variants, day)
     asked = {sku: offer.stall for sku, offer in offers.items()}
     printed = {
         studio.channel_on("catalogue"): {variant_of(each): offers[each.offer.sku].online.printed for each in variants},
         stall: {variant_of(each): asked[each.offer.sku].printed for each in variants},
     }
-    prices = {each.slug: price_on(studio, each, stall, printed) for each in content.sets}
+    prices = {each.slug: price_on(studio, each, stall, printed) for each in sets}
     return asked | {slug: asked_price(studio, {stall: price}, stall) for slug, price in prices.items()}
 
 

@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING, Any
 from catalog_builder.pricing.book import ChannelPrice
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.priced_day import standings_on
-from catalog_builder.records.content import Content
 from catalog_builder.records.materials import Materials
+from catalog_builder.records.price_records import PriceRecords
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -35,20 +35,20 @@ class PastPrice:
     written: frozenset[str]
 
 
-def days(content: Content) -> tuple[date, ...]:
+def days(records: PriceRecords) -> tuple[date, ...]:
     """Give every day on which a material's price or a price of the book came into force, and the build's own."""
-    changes = {price.day for prices in content.materials.prices.values() for price in prices}
-    changes |= {row.date for row in content.book.rows} | {content.day}
-    return tuple(sorted(day for day in changes if day <= content.day))
+    changes = {price.day for prices in records.materials.prices.values() for price in prices}
+    changes |= {row.date for row in records.book.rows} | {records.day}
+    return tuple(sorted(day for day in changes if day <= records.day))
 
 
-def days_of(content: Content, kin: Sequence[VariantCalculation]) -> tuple[date, ...]:
+def days_of(records: PriceRecords, kin: Sequence[VariantCalculation]) -> tuple[date, ...]:
     """Give the days on which a price of a variant, of those that share it or of their materials may have changed."""
-    changes = {price.day for variant in kin for name in used(variant) for price in content.materials.prices[name]}
+    changes = {price.day for variant in kin for name in used(variant) for price in records.materials.prices[name]}
     for variant in kin:
-        for channel in content.studio.channels:
-            changes |= {row.date for row in content.book.history(variant.offer.sku, channel)}
-    return tuple(sorted(day for day in changes if day <= content.day))
+        for channel in records.studio.channels:
+            changes |= {row.date for row in records.book.history(variant.offer.sku, channel)}
+    return tuple(sorted(day for day in changes if day <= records.day))
 
 
 def moves(pasts: Sequence[PastPrice]) -> list[PastPrice]:
@@ -86,15 +86,15 @@ def kin_of(calculations: Sequence[VariantCalculation], variant: VariantCalculati
 
 
 def history(
-    content: Content, kin: Sequence[VariantCalculation], when: Sequence[date] | None = None
+    records: PriceRecords, kin: Sequence[VariantCalculation], when: Sequence[date] | None = None
 ) -> tuple[PastPrice, ...]:
     """Follow the first of ``kin`` through days, all or some, from the first on which all its materials had a price."""
-    first, when = kin[0].offer.sku, days(content) if when is None else when
-    costs = {variant.offer.sku: _costs(content.materials, variant, when) for variant in kin}
+    first, when = kin[0].offer.sku, days(records) if when is None else when
+    costs = {variant.offer.sku: _costs(records.materials, variant, when) for variant in kin}
     pasts = []
     for day in costs[first]:
         of_day = {sku: by_day[day] for sku, by_day in costs.items() if day in by_day}
-        standings = standings_on(content.studio, content.book, kin, of_day, day)
+        standings = standings_on(records.studio, records.book, kin, of_day, day)
         pasts.append(_past(day, of_day[first], standings[first]))
     return tuple(pasts)
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import string
-from collections.abc import Iterator, Sequence, Set
+from collections.abc import Iterable, Iterator, Sequence, Set
 from functools import lru_cache
 from unicodedata import category, normalize
 from urllib.parse import quote
@@ -18,7 +18,7 @@ from catalog_builder.phrase import phrase
 from catalog_builder.publish.sheets.pdf import compile_here
 from catalog_builder.publish.theme.labels import label_files
 from catalog_builder.publish.theme.loading import Theme
-from catalog_builder.records.content import Content
+from catalog_builder.records.product import Product
 from catalog_builder.records.reading.source import Source, lines_of, read
 
 BOX = "\u25a1"
@@ -61,9 +61,17 @@ def _missing(clusters: Set[str], theme: Theme) -> set[str]:
     return {cluster for cluster in clusters if not known[cluster]}
 
 
-def letter_findings(content: Content, theme: Theme) -> Iterator[Finding]:
-    """Find each line of the records and labels with characters that no font of the printed sheets has."""
-    for source in _sources(content, theme):
+def letter_findings(
+    printed: Iterable[Source], products: Sequence[Product], language: str, theme: Theme
+) -> Iterator[Finding]:
+    """Find each line of the records and labels with characters that no font of the printed sheets has.
+
+    ``printed`` are the files whose texts are printed; a record is read again where its description lacks something.
+    """
+    lacking_records = (product for product in products if missing_from(product.description, theme))
+    again = [product.folder / "product.md" for product in lacking_records]
+    again += label_files(theme.folders, language)
+    for source in (*printed, *(read(path.parents[3], path) for path in again)):
         missing = missing_from(source.text, theme)
         if not missing:
             continue
@@ -75,21 +83,6 @@ def letter_findings(content: Content, theme: Theme) -> Iterator[Finding]:
                 yield Finding(
                     code="F01", place=source.place(number), text=text, advice=phrase("findings_sheets.letters_advice")
                 )
-
-
-def _sources(content: Content, theme: Theme) -> Iterator[Source]:
-    """Give the files whose texts are printed; a record is read again where its description lacks something."""
-    yield content.studio_source
-    folder = content.project / "content"
-    paths = [folder / "about.md", folder / "care.md", folder / "terms.md", folder / "materials.csv"]
-    paths += [folder / "batches" / f"{plan.name}.toml" for plan in content.plans]
-    yield from (read(content.project, path) for path in paths if path.exists())
-    for product in content.products:
-        yield from (product.source, product.drawing, *product.parts.values())
-        if missing_from(product.description, theme):
-            yield read(content.project, product.folder / "product.md")
-    for path in label_files(theme.folders, content.studio.studio.language):
-        yield read(path.parents[3], path)
 
 
 def _clusters(text: str) -> Iterator[str]:

@@ -36,8 +36,9 @@ class TypesetSheet:
 
     def write(self, folder: Folder, name: str) -> None:
         """Write it into a folder: typeset again only where its data, its day or the theme changed."""
-        key = key_of("sheet", self.theme.key, self.template, self.day, self.data)
-        folder.make(name, key, self.pdf)
+        # The text itself: it is soon written, and a batch's cut sheets hold tens of thousands of places.
+        text = self.theme.sheet_data(self.template, self.data)
+        folder.make(name, key_of("sheet", self.theme.key, self.template, self.day, text), self.pdf)
 
     def pdf(self) -> bytes:
         """Set it as a PDF."""

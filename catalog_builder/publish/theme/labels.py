@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from string import Formatter
 
 from catalog_builder.mistake import Mistake, MistakeError, listed
+from catalog_builder.publish.theme.spelling import SPELLING, respell, spelling_mistakes
 from catalog_builder.records.reading.source import Source, read
 from catalog_builder.records.reading.toml import key_line, read_toml
 
@@ -18,7 +19,8 @@ def read_labels(folders: Sequence[Path], language: str, studio: Source) -> Label
     """Read the labels of a theme for a language such as ``de-AT``: ``de.toml``, and over it ``de-AT.toml``.
 
     ``folders`` are the theme's own and those of the themes that it builds on, in that order. The labels of the last
-    one in English say which words there are to be, and which {braces} the program fills in.
+    one in English say which words there are to be, and which {braces} the program fills in. What a region's files
+    spell otherwise holds for every label of the language.
 
     Raises:
         MistakeError: there are no labels for the language, or some are missing or cannot be filled in.
@@ -29,11 +31,18 @@ def read_labels(folders: Sequence[Path], language: str, studio: Source) -> Label
     labels: Labels = {}
     mistakes: list[Mistake] = []
     standard = _tables(_source(folders[-1] / "labels" / f"{_standard(folders[-1])}.toml"), [])
-    for source in sources:
-        tables = _tables(source, mistakes)
+    files = [(source, _tables(source, mistakes)) for source in sources]
+    of_language = [tables for source, tables in files if not _of_region(source)]
+    spelling: dict[str, str] = {}
+    for source, tables in files:
         mistakes.extend(_unfilled(source, tables, standard))
+        letters = tables.pop(SPELLING, {})
+        mistakes.extend(spelling_mistakes(source, letters, of_language if _of_region(source) else None))
+        spelling |= letters
+    for source, tables in files:
         for table, words in tables.items():
-            labels.setdefault(table, {}).update(words)
+            kept = words if _of_region(source) else {key: respell(text, spelling) for key, text in words.items()}
+            labels.setdefault(table, {}).update(kept)
     missing = missing_keys(labels, standard)
     if missing:
         mistakes.append(
@@ -63,6 +72,10 @@ def missing_keys(labels: Mapping[str, Mapping[str, str]], standard: Mapping[str,
 
 def _source(path: Path) -> Source:
     return read(path.parents[3], path)
+
+
+def _of_region(source: Source) -> bool:
+    return "-" in PurePosixPath(source.path).stem
 
 
 def _standard(folder: Path) -> str:

@@ -19,6 +19,7 @@ from markupsafe import Markup
 from catalog_builder.cache.store import digest_of_files, key_of
 from catalog_builder.mistake import MistakeError, Place
 from catalog_builder.publish.output.folder import Folder
+from catalog_builder.publish.theme.compiled_templates import CompiledTemplates
 from catalog_builder.publish.theme.labels import read_labels
 from catalog_builder.publish.theme.theme_chain import ThemeKeys, lent_keys, read_chain
 from catalog_builder.records.reading.source import Source
@@ -29,6 +30,7 @@ _STUDIO = Source("content/studio.toml", "")
 # Where the studio's own letters lie among the assets, as the style beside them names them.
 LETTERS = "studio-letters.woff2"
 _STYLE = "assets/style.css"
+_COMPILED = CompiledTemplates()
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,6 +202,7 @@ def _environment(folders: tuple[Path, ...], _files: str) -> Environment:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        bytecode_cache=_COMPILED,
     )
 
 

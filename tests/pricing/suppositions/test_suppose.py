@@ -14,25 +14,25 @@ from click.testing import CliRunner, Result
 from catalog_builder.cli import main
 from catalog_builder.mistake import MistakeError
 from catalog_builder.pricing.suppositions import suppose as supposing
-from catalog_builder.records.content import Content
+from catalog_builder.pricing.suppositions.assumptions import Assumptions
 from tests.publish.demo import DAY, lay_out_known, outside_cache, reworded
-from tests.studio import content
+from tests.studio import assumed, content
 
 BENCH = {"bench": 'hourly_rate = "30"\nbench_hours_a_year = 800\noverheads_a_year = "900"'}
 
 
 @pytest.fixture(scope="module")
-def records(tmp_path_factory: pytest.TempPathFactory) -> Content:
+def records(tmp_path_factory: pytest.TempPathFactory) -> Assumptions:
     """A studio whose packs all cost 12.00, with an hour at 30 and overheads of 900 a year."""
-    return content(tmp_path_factory.mktemp("studio"), tables=BENCH)
+    return assumed(content(tmp_path_factory.mktemp("studio"), tables=BENCH))
 
 
-def suppose(records: Content, text: str) -> Content:
-    """The content as it would be."""
+def suppose(records: Assumptions, text: str) -> Assumptions:
+    """What is assumed as it would be."""
     return supposing.suppose(records, text)
 
 
-def pack(records: Content, material: str) -> Decimal:
+def pack(records: Assumptions, material: str) -> Decimal:
     """What a pack costs on the day."""
     price = records.materials.price(material, records.day)
     assert price is not None
@@ -56,7 +56,7 @@ def pack(records: Content, material: str) -> Decimal:
         ("solder=30", {"solder": "30"}),
     ],
 )
-def test_a_price_in_thought(records: Content, text: str, prices: dict[str, str]) -> None:
+def test_a_price_in_thought(records: Assumptions, text: str, prices: dict[str, str]) -> None:
     """A material, or all of a kind, is supposed at an amount, a change or a percentage; nothing else moves."""
     supposed = suppose(records, text)
     changed = {name for name in records.materials.rows if pack(supposed, name) != pack(records, name)}
@@ -76,14 +76,14 @@ def test_a_price_in_thought(records: Content, text: str, prices: dict[str, str])
         ("overheads=+5%", "30", "945"),
     ],
 )
-def test_a_rate_in_thought(records: Content, text: str, rate: str, overheads: str) -> None:
+def test_a_rate_in_thought(records: Assumptions, text: str, rate: str, overheads: str) -> None:
     """The hourly rate and the yearly overheads can be supposed like a price."""
     bench = suppose(records, text).studio.bench
     assert (bench.hourly_rate, bench.overheads_a_year) == (Decimal(rate), Decimal(overheads))
     assert suppose(records, text).materials == records.materials
 
 
-def test_suppositions_follow_each_other(records: Content) -> None:
+def test_suppositions_follow_each_other(records: Assumptions) -> None:
     """Each supposition starts from the one before it."""
     assert pack(suppose(suppose(records, "reed=20"), "glass=+10%"), "reed") == 22
 
@@ -111,7 +111,7 @@ def test_suppositions_follow_each_other(records: Content) -> None:
         ("", "'' is not a supposition", "write it in that form"),
     ],
 )
-def test_what_cannot_be_supposed_is_told(records: Content, text: str, wrong: str, mend: str) -> None:
+def test_what_cannot_be_supposed_is_told(records: Assumptions, text: str, wrong: str, mend: str) -> None:
     """A form that is none, a name that nothing has and a price that cannot be are told, with what is expected."""
     with pytest.raises(MistakeError) as caught:
         suppose(records, text)

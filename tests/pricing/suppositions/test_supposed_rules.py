@@ -10,11 +10,11 @@ import pytest
 from catalog_builder.build import calculate
 from catalog_builder.commands.reprice import read_report
 from catalog_builder.mistake import MistakeError
+from catalog_builder.pricing.suppositions.assumptions import Assumptions
 from catalog_builder.pricing.suppositions.suppose import suppose
 from catalog_builder.publish.studio_calculation import quiet
-from catalog_builder.records.content import Content, read_content
 from tests.book import rewritten
-from tests.studio import DAY, content, project, record
+from tests.studio import DAY, assumed, content, project, record
 
 TABLES = {
     "bench": 'hourly_rate = "30"\nbench_hours_a_year = 800\noverheads_a_year = 4800\nallowance_percent = 0\nbatch = 5',
@@ -27,12 +27,12 @@ TABLES = {
 
 
 @pytest.fixture(scope="module")
-def records(tmp_path_factory: pytest.TempPathFactory) -> Content:
+def records(tmp_path_factory: pytest.TempPathFactory) -> Assumptions:
     """A studio with one product and fees of several kinds."""
-    return content(tmp_path_factory.mktemp("studio"), tables=TABLES)
+    return assumed(content(tmp_path_factory.mktemp("studio"), tables=TABLES))
 
 
-def value(found: Content, name: str) -> object:
+def value(found: Assumptions, name: str) -> object:
     """The value of a key by the tables that lead to it."""
     at: object = found.studio
     for word in name.split("."):
@@ -61,7 +61,7 @@ def value(found: Content, name: str) -> object:
         ("finishes.bright.steps.shine.item=+1", {"finishes.bright.steps.shine.item": 5}),
     ],
 )
-def test_a_key_in_thought(records: Content, text: str, changed: dict[str, object]) -> None:
+def test_a_key_in_thought(records: Assumptions, text: str, changed: dict[str, object]) -> None:
     """A key is supposed at an amount, a change, a percentage or a word; what it is part of stays otherwise."""
     supposed = suppose(records, text)
     assert {name: value(supposed, name) for name in changed} == changed
@@ -71,14 +71,14 @@ def test_a_key_in_thought(records: Content, text: str, changed: dict[str, object
     assert supposed.materials == records.materials
 
 
-def test_a_products_batch(records: Content) -> None:
+def test_a_products_batch(records: Assumptions) -> None:
     """A product's own batch is supposed, and the studio's stays."""
     supposed = suppose(records, "products.pane.batch=+3")
     assert supposed.products[0].keys.batch == 8
     assert supposed.studio == records.studio
 
 
-def test_a_rate_is_paid_at_the_stall_too(records: Content) -> None:
+def test_a_rate_is_paid_at_the_stall_too(records: Assumptions) -> None:
     """A supposed channel is paid by the rate that stands, and by one that is supposed after it."""
     hours = suppose(records, "channels.stall.day_hours=5")
     assert hours.studio.channels["stall"].fixed_fee == 18
@@ -103,7 +103,7 @@ def test_a_rate_is_paid_at_the_stall_too(records: Content) -> None:
         ("reed=up", "'reed=up' gives a word to reed", "write reed=+5%"),
     ],
 )
-def test_what_cannot_be_supposed_is_told(records: Content, text: str, wrong: str, mend: str) -> None:
+def test_what_cannot_be_supposed_is_told(records: Assumptions, text: str, wrong: str, mend: str) -> None:
     """What no key has, or a key cannot have, is told as in the file itself, with the supposition as its place."""
     with pytest.raises(MistakeError) as caught:
         suppose(records, text)
@@ -155,8 +155,9 @@ def test_a_supposed_fee_by_hand(tmp_path: Path) -> None:
     assert {cause.kind for cause in move.causes} <= {"terms", "rounding"}
 
 
-def test_nothing_is_changed_in_the_records(records: Content) -> None:
-    """What is supposed is a value of its own; the records are read the same again."""
+def test_nothing_is_changed_in_the_records(records: Assumptions) -> None:
+    """What is supposed is a value of its own; the studio stays as it was."""
+    before = records.studio.model_copy(deep=True)
     for text in ("batch=12", "channels.stall.fee_percent=3", "steps.cut=-50%", "products.pane.batch=9"):
         suppose(records, text)
-    assert read_content(records.project, DAY).studio == records.studio
+    assert records.studio == before

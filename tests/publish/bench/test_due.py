@@ -34,11 +34,15 @@ def basis_of(root: Path, day: date = DAY) -> DueBasis:
     calculated = calculate(root, day, quiet)
     content, calculations = calculated.content, calculated.calculations
     return DueBasis(
-        content=content,
+        day=content.day,
+        ready=content.ready.counts,
+        book=content.book,
+        quotes=content.quotes,
+        reductions=content.reductions,
         calculations=calculations,
         moved=calculated.moved,
-        plans=[plan_of(content, plan, calculations) for plan in content.plans],
-        days=market_days(content, calculations),
+        plans=[plan_of(content.planning_records, plan, calculations) for plan in content.plans],
+        days=market_days(content.price_records, content.market_book.lists, calculations),
         finding_count=len(calculated.findings),
     )
 
@@ -46,7 +50,7 @@ def basis_of(root: Path, day: date = DAY) -> DueBasis:
 def dues(root: Path, weight: Weight, day: date = DAY) -> list[Due]:
     """What of a kind is due."""
     basis = basis_of(root, day)
-    return [due for due in whatever_is_due(basis, writer_of(basis.content)) if due.weight == weight]
+    return [due for due in whatever_is_due(basis, writer_of(read_content(root, day))) if due.weight == weight]
 
 
 def said_of(root: Path, weight: Weight, day: date = DAY) -> list[tuple[date, str, list[str]]]:
@@ -193,7 +197,7 @@ def test_findings_are_due_while_there_are_some(root: Path, count: int) -> None:
         1: "1 thing is worth a look. What to do stands beside it.",
         2: "2 things are worth a look. What to do stands beside each.",
     }
-    lines = due_lines(basis, writer_of(basis.content))
+    lines = due_lines(basis, writer_of(read_content(root, basis.day)))
     assert [line.text for line in lines] == ([words[count]] if count else [])
     assert [paper.href for line in lines for paper in line.papers] == ["#findings"][:count]
 
@@ -212,12 +216,14 @@ def test_lines_stand_by_day_and_then_by_weight(tmp_path: Path) -> None:
         f"product,channel,first_day,last_day,reason,percent,earlier\npane,stall,{day},{day},sale,10,90\n",
     )
     basis = basis_of(root, date(2031, 6, 1))
-    lines = [(due.day, due.weight) for due in whatever_is_due(basis, writer_of(basis.content))]
+    lines = [(due.day, due.weight) for due in whatever_is_due(basis, writer_of(read_content(root, basis.day)))]
     turns = [Weight.REDUCTION, Weight.REDUCTION]
     expected = [(day, weight) for weight in (Weight.MARKET, Weight.SHOPPING, Weight.PRICES, *turns)]
     assert [line for line in lines if line[0] == day] == expected
     assert lines == sorted(lines)
-    assert [line.day for line in due_lines(basis, writer_of(basis.content))][-1] == "Saturday, 7 June 2031"
+    assert [line.day for line in due_lines(basis, writer_of(read_content(root, basis.day)))][
+        -1
+    ] == "Saturday, 7 June 2031"
 
 
 def front_page(root: Path, front: FrontPage) -> str:
@@ -230,7 +236,7 @@ def front_page(root: Path, front: FrontPage) -> str:
 def test_the_page_says_that_nothing_is_due(root: Path) -> None:
     """Where nothing is due, one line says so."""
     basis = replace(basis_of(root), finding_count=0)
-    front = FrontPage(due=due_lines(basis, writer_of(basis.content)))
+    front = FrontPage(due=due_lines(basis, writer_of(read_content(root, basis.day))))
     nothing = "What is due On 20 May 2031 nothing is due. Worth a look Nothing stands out."
     assert nothing in front_page(root, front)
 

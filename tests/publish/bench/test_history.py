@@ -42,7 +42,7 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def written(root: Path, content: Content, calculations: list[VariantCalculation]) -> bytes:
     """The page as it is written for a studio."""
     folder, plots = bench_folder(root / "site_output"), plots_in(root)
-    write_history(Panels.of(content, calculations, writer_of(content).theme, plots.store), plots, folder)
+    write_history(Panels.of(content.price_records, calculations, writer_of(content).theme, plots.store), plots, folder)
     return (folder.making / "history.html").read_bytes()
 
 
@@ -61,11 +61,11 @@ def test_every_day_is_that_days_build(kept: Path) -> None:
     """On each day, cost and prices of every variant are those of a whole build as of that day, book or none."""
     now = calculate(kept, DAY, quiet)
     pasts = {
-        one.offer.sku: {past.day: past for past in history(now.content, kin_of(now.calculations, one))}
+        one.offer.sku: {past.day: past for past in history(now.content.price_records, kin_of(now.calculations, one))}
         for one in now.calculations
     }
-    assert set(days(now.content)) >= {date(2025, 9, 1), date(2026, 3, 1), BOOKED, date(2026, 11, 1), DAY}
-    for day in days(now.content):
+    assert set(days(now.content.price_records)) >= {date(2025, 9, 1), date(2026, 3, 1), BOOKED, date(2026, 11, 1), DAY}
+    for day in days(now.content.price_records):
         then = calculate(kept, day, quiet)
         built = {
             one.offer.sku: (one.cost.total, {name: price.printed for name, price in one.prices.items()})
@@ -80,7 +80,7 @@ def test_book_takes_over_on_its_day(kept: Path) -> None:
     """Before a price's row in the book its channel's rule gives it; from that day on the book does."""
     now = calculate(kept, DAY, quiet)
     (one,) = [one for one in now.calculations if one.offer.sku == VARIANT]
-    pasts = history(now.content, kin_of(now.calculations, one))
+    pasts = history(now.content.price_records, kin_of(now.calculations, one))
     assert {past.day for past in pasts if "online" in past.booked} == {past.day for past in pasts if past.day >= BOOKED}
     assert {past.prices["online"] for past in pasts if past.day >= BOOKED} == {Decimal("57.00")}
     assert [past.day for past in pasts if "online" in past.written] == [BOOKED]
@@ -93,7 +93,7 @@ def test_days_end_with_the_builds_own(kept: Path) -> None:
     rows = (kept / "content" / "material_prices.csv").read_text(encoding="utf-8").splitlines()[1:]
     named = {date.fromisoformat(row.split(",")[1]) for row in rows}
     wanted = {day for day in named if day <= content.day} | {BOOKED, content.day}
-    assert days(content) == tuple(sorted(wanted))
+    assert days(content.price_records) == tuple(sorted(wanted))
 
 
 def test_design_begins_when_its_last_material_is_priced(tmp_path: Path) -> None:
@@ -102,7 +102,10 @@ def test_design_begins_when_its_last_material_is_priced(tmp_path: Path) -> None:
     root = studio.project(tmp_path, {"pane": studio.record(), "other": other})
     reworded(root / "content" / "material_prices.csv", (f"reed,{studio.FIRST_DAY}", "reed,2031-02-03"))
     now = calculate(root, studio.DAY, quiet)
-    begins = {one.product.slug: history(now.content, kin_of(now.calculations, one))[0].day for one in now.calculations}
+    begins = {
+        one.product.slug: history(now.content.price_records, kin_of(now.calculations, one))[0].day
+        for one in now.calculations
+    }
     assert begins == {"pane": date(2031, 2, 3), "other": date.fromisoformat(studio.FIRST_DAY)}
     pane, late = plots_of(written(root, now.content, list(now.calculations)))[::-1]
     assert pane.lines("cost")[0][0][0] > late.lines("cost")[0][0][0]
@@ -135,7 +138,7 @@ def test_plots_are_true_to_the_figures(kept: Path) -> None:
     plots = {plot.title.split(":")[0]: plot for plot in plots_of(written(kept, now.content, list(now.calculations)))}
     assert set(plots) == set(first)
     for title, one in first.items():
-        pasts = moves(history(now.content, kin_of(now.calculations, one)))
+        pasts = moves(history(now.content.price_records, kin_of(now.calculations, one)))
         prices: tuple[list[float], list[float]] = ([], [])
         for name in ("cost", *one.prices):
             (line,) = plots[title].lines(name)
@@ -203,7 +206,7 @@ def test_many_designs_stand_on_pages_of_their_own(demo: Demo, monkeypatch: pytes
     monkeypatch.setattr(history_page, "PANELS", 7)
     folder, plots = bench_folder(tmp_path), plots_in(tmp_path)
     calculated = demo.calculated
-    panels = Panels.of(calculated.content, list(demo.calculations), calculated.theme, plots.store)
+    panels = Panels.of(calculated.content.price_records, list(demo.calculations), calculated.theme, plots.store)
     write_history(panels, plots, folder)
     assert folder.names == ["history.html", "history-2.html", "history-3.html", "history-4.html"]
     pages = [(folder.making / name).read_bytes() for name in folder.names]

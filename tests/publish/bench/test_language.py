@@ -153,7 +153,7 @@ def printed_lines(built: Demo) -> Iterator[tuple[str, str]]:
         "reprice": reprice.read_report(project, day, (), quiet).lines(),
         "quote": [*quoted.lines, *(part for each in quoted.findings for part in (each.text, each.advice))],
         "order": [*ordered.lines, *(part for each in ordered.findings for part in (each.text, each.advice))],
-        "recorded": [reprice.recorded_words(built.calculated, 2)],
+        "recorded": [reprice.recorded_words(built.calculated.phrasing, 2)],
         "rates": learned.lines(),
         "new rates": rates.use_rates(project, learned),
     }

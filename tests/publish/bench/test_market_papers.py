@@ -14,7 +14,7 @@ import pytest
 
 from catalog_builder.build import calculate
 from catalog_builder.planning.market_preparation import MarketDay, market_days
-from catalog_builder.publish.bench.market_papers import address_of, sheet_of, write_market_papers
+from catalog_builder.publish.bench.market_papers import address_of, asked_on, sheet_of, write_market_papers
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.price_sheet import PriceSheetContent
 from catalog_builder.publish.studio_calculation import StudioCalculation, quiet
@@ -38,7 +38,7 @@ def day(demo: Demo) -> MarketDay:
 def days_of(calculated: StudioCalculation) -> tuple[MarketDay, ...]:
     """The markets to come."""
     content = calculated.content
-    return market_days(content, calculated.calculations)
+    return market_days(content.price_records, content.market_book.lists, calculated.calculations)
 
 
 def priced(calculated: StudioCalculation, theme: Theme | None = None) -> PriceSheetContent:
@@ -59,10 +59,12 @@ def priced(calculated: StudioCalculation, theme: Theme | None = None) -> PriceSh
 
 def write_papers(calculated: StudioCalculation, folder: Folder) -> None:
     """Write the papers of every market to come."""
-    content, calculations = calculated.content, calculated.calculations
-    papers = write_market_papers(
-        days_of(calculated), content, calculations, priced(calculated), writer_of(content), folder
-    )
+    content, days = calculated.content, days_of(calculated)
+    asked = {
+        day.market.key: asked_on(day.priced, content.price_records, calculated.calculations, content.sets)
+        for day in days
+    }
+    papers = write_market_papers(days, asked, priced(calculated), writer_of(content), folder)
     assert list(papers)
 
 

@@ -11,7 +11,10 @@ import pytest
 from bs4 import BeautifulSoup
 
 from catalog_builder.cache.store import Store
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.marking.marking_page import write_marking_pages
+from catalog_builder.publish.output.folder import Folder
+from catalog_builder.records.content import Content
 from tests import studio
 from tests.piece.hanging.test_proposal import strips
 from tests.publish.bench.writing import bench_folder, writer_of
@@ -35,14 +38,17 @@ marks:
 """
 
 
+def write_pages(found: Content, variants: list[VariantCalculation], store: Store, folder: Folder) -> int:
+    """Write the marking pages of a studio."""
+    glasses, assembler = found.materials.of_kind("glass"), studio.assembler(found)
+    return write_marking_pages(glasses, variants, assembler, writer_of(found), store, folder)
+
+
 def page_in(root: Path, text: str) -> tuple[BeautifulSoup, dict[str, Any]]:
     """The marking page of the usual studio with a record, and what its script reads."""
     found = studio.content(root, text)
     folder = bench_folder(root / "output")
-    assert (
-        write_marking_pages(found, studio.calculations(found), writer_of(found), Store(root / "no" / "made"), folder)
-        == 1
-    )
+    assert write_pages(found, studio.calculations(found), Store(root / "no" / "made"), folder) == 1
     (path,) = (root / "output").rglob("marking/pane.html")
     page = BeautifulSoup(path.read_text(encoding="utf-8"), "html.parser")
     script = page.select_one("#record")
@@ -107,7 +113,7 @@ def test_a_page_is_made_anew_when_its_record_or_a_price_changes(tmp_path: Path) 
     found = studio.content(tmp_path / "c", studio.record(), prices="reed,2031-01-01,500.00\n")
     variants, folder = studio.calculations(found), bench_folder(tmp_path / "c" / "output")
     store = Store(tmp_path / "no" / "made")
-    write_marking_pages(found, variants, writer_of(found), store, folder)
+    write_pages(found, variants, store, folder)
     path = next((tmp_path / "c" / "output").rglob("marking/pane.html"))
     assert f"€{variants[0].cost.total:.2f}" in path.read_text(encoding="utf-8")
     assert f"€{variants[0].cost.total:.2f}" not in json.dumps(before, ensure_ascii=False)

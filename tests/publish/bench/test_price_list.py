@@ -17,7 +17,7 @@ def test_amounts_stand_under_their_channel(tmp_path: Path) -> None:
     """Two variants in three channels: every amount is that of its variant and channel, to the last digit."""
     records = content(tmp_path, record(keys=KEYS))
     variants = calculations(records)
-    rows = price_rows(records, variants)
+    rows = price_rows(records.studio, variants, boxes=bool(records.boxes))
     assert [row["variant"] for row in rows] == [variant.offer.sku for variant in variants]
     names = [f"{name}_{amount}" for amount in ("price", "left", "an_hour", "floor") for name in variants[0].prices]
     assert list(rows[0])[8:] == names
@@ -37,5 +37,5 @@ def test_a_price_is_in_force_until_the_next(tmp_path: Path) -> None:
     assert list(prices.index) == days[1:]
     assert [str(price) for price in prices["slate"]] == ["12.00", "12.00", "18.00", "18.00"]
     (variant,) = calculations(records)
-    assert [type(past.cost) for past in history(records, [variant], days)] == [Decimal] * 4
-    assert history(records, [variant], [DAY])[0].cost == variant.cost.total
+    assert [type(past.cost) for past in history(records.price_records, [variant], days)] == [Decimal] * 4
+    assert history(records.price_records, [variant], [DAY])[0].cost == variant.cost.total

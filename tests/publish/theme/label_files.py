@@ -1,4 +1,4 @@
-"""The label files of the themes: what one lacks beside English, and what Swiss German words otherwise than German.
+"""The label files of the themes, and what one lacks beside English.
 
 ``python -m tests.publish.theme.label_files`` prints the lines to add, and ends with 1 if there are some.
 """
@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from catalog_builder.publish.theme.labels import missing_keys
+from catalog_builder.publish.theme.spelling import SPELLING
 from tests.publish.demo import ROOT
 
 THEMES = ROOT / "themes"
@@ -18,7 +19,6 @@ FILES = sorted(path.relative_to(THEMES) for path in THEMES.glob("*/labels/*.toml
 # A language is whole; a region holds only what it words otherwise.
 LANGUAGES = [path for path in FILES if "-" not in path.stem and path.stem != "en"]
 REGIONS = [path for path in FILES if "-" in path.stem]
-SWISS = Path("daylight/labels/de-CH.toml")
 
 
 def tables_of(path: Path) -> dict[str, dict[str, str]]:
@@ -28,7 +28,17 @@ def tables_of(path: Path) -> dict[str, dict[str, str]]:
 
 def labels_of(path: Path) -> dict[tuple[str, str], str]:
     """The words of a file under ``themes/`` by table and key together."""
-    return {(table, key): text for table, words in tables_of(path).items() for key, text in words.items()}
+    return {
+        (table, key): text
+        for table, words in tables_of(path).items()
+        if table != SPELLING
+        for key, text in words.items()
+    }
+
+
+def spelling_of(region: Path) -> dict[str, str]:
+    """What a region spells otherwise than its language."""
+    return tables_of(region).get(SPELLING, {})
 
 
 def base_of(region: Path) -> Path:
@@ -36,22 +46,12 @@ def base_of(region: Path) -> Path:
     return region.with_name(f"{region.stem.partition('-')[0]}.toml")
 
 
-def swiss_words() -> dict[tuple[str, str], str]:
-    """What Swiss German writes otherwise than German: ss for ß."""
-    german = labels_of(base_of(SWISS))
-    return {key: text.replace("ß", "ss") for key, text in german.items() if "ß" in text}
-
-
 def faults() -> Iterator[str]:
-    """Give a line for each label that is missing, or that Swiss German has not as it should."""
+    """Give a line for each label that is missing."""
     for path in LANGUAGES:
         yield from (
             f"{path}: {key} is missing" for key in missing_keys(tables_of(path), tables_of(path.with_name("en.toml")))
         )
-    own, expected = labels_of(SWISS), swiss_words()
-    for table, key in sorted(own.keys() | expected.keys()):
-        if own.get((table, key)) != expected.get((table, key)):
-            yield f'{SWISS}: [{table}] {key} = "{expected.get((table, key), "(take it out)")}"'
 
 
 if __name__ == "__main__":

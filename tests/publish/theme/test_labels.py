@@ -12,11 +12,21 @@ from babel.numbers import format_currency
 from catalog_builder.mistake import MistakeError
 from catalog_builder.publish.catalogue.offer_terms import AVAILABILITY
 from catalog_builder.publish.theme.labels import braces, read_labels
+from catalog_builder.publish.theme.spelling import respell
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.studio_tables.caution import BenchCautions, Cautions
 from tests.publish.demo import DAY, Demo, build_in, lay_out_known, reworded
 from tests.publish.page import pages_in, read_page, said, text_of
-from tests.publish.theme.label_files import LANGUAGES, REGIONS, SWISS, base_of, faults, labels_of, swiss_words
+from tests.publish.theme.label_files import (
+    LANGUAGES,
+    REGIONS,
+    THEMES,
+    base_of,
+    faults,
+    labels_of,
+    spelling_of,
+    tables_of,
+)
 from tests.publish.theme.label_use import unread_labels
 
 # Attributes that are read by people, in a page or of it.
@@ -48,18 +58,29 @@ def test_language_has_the_same_braces(path: Path) -> None:
 
 @pytest.mark.parametrize("path", REGIONS, ids=str)
 def test_region_holds_only_what_it_words_otherwise(path: Path) -> None:
-    """Each line of a region's file has other words than its language, with the same braces."""
-    own, base = labels_of(path), labels_of(base_of(path))
-    assert own
+    """Each line of a region's file has other words than its language as the region spells it, with the same braces."""
+    own, base, spelling = labels_of(path), labels_of(base_of(path)), spelling_of(path)
+    assert own or spelling
     assert {key: braces(text) for key, text in own.items()} == {key: braces(base[key]) for key in own}
-    assert [key for key, text in own.items() if text == base[key]] == []
+    assert [key for key, text in own.items() if text == respell(base[key], spelling)] == []
 
 
 def test_swiss_german_keeps_in_step_with_german() -> None:
     """Swiss German differs from German by ss for ß alone: Swiss federal spelling guide, 3rd edition (from memory)."""
-    assert labels_of(SWISS) == swiss_words()
-    swiss = labels_of(base_of(SWISS)) | labels_of(SWISS)
-    assert [key for key, text in swiss.items() if "ß" in text] == []
+    german = {
+        table: {key: text.replace("ß", "ss") for key, text in words.items()}
+        for table, words in tables_of(Path("daylight/labels/de.toml")).items()
+    }
+    assert read_labels([THEMES / "daylight"], "de-CH", Source("content/studio.toml", "")) == german
+    assert german["columns"]["packed"] == "Paketmass"
+
+
+def test_american_english_spells_every_label_its_way() -> None:
+    """No British spelling is left, nor is a word spelled by halves: The Chicago Manual of Style (from memory)."""
+    american = read_labels([THEMES / "limewash", THEMES / "daylight"], "en-US", Source("content/studio.toml", ""))
+    texts = [re.sub(r"{\w+}", "", text) for words in american.values() for text in words.values()]
+    wrong = re.compile(r"colour|grey|catalogue|centre|metre|centerd|aluminium|jewell|licence", re.IGNORECASE)
+    assert sorted({match[0] for text in texts for match in wrong.finditer(text)}) == []
 
 
 def test_the_check_of_label_files_finds_nothing_to_add() -> None:
@@ -95,6 +116,58 @@ def test_a_region_is_a_variant_of_its_language(tmp_path: Path, language: str, ex
     (labels / "de-CH.toml").write_text('[a]\nsecond = "Grösse gross"\n', encoding="utf-8")
     words = read_labels([labels.parent], language, Source("content/studio.toml", ""))
     assert ", ".join(words["a"].values()) == expected
+
+
+def test_a_region_spells_every_label_of_its_language(tmp_path: Path) -> None:
+    """It holds for the words of all themes, the longest letters first; braces, code and the region's own lines stay."""
+    base, own = (tmp_path / "themes" / name / "labels" for name in ("base", "own"))
+    base.mkdir(parents=True)
+    own.mkdir(parents=True)
+    words = '[a]\nfirst = "{colour} of colours"\nsecond = "grey, `colour`"\nthird = "Colour"\n'
+    (base / "en.toml").write_text(words, encoding="utf-8")
+    (base / "en-US.toml").write_text(
+        '[spelling]\ncolour = "color"\ncolours = "colors"\n[a]\nthird = "colour!"\n', encoding="utf-8"
+    )
+    (own / "en.toml").write_text('[a]\nfourth = "all {colour} colours, grey"\n', encoding="utf-8")
+    (own / "en-US.toml").write_text('[spelling]\ngrey = "gray"\n', encoding="utf-8")
+    labels = read_labels([own.parent, base.parent], "en-US", Source("content/studio.toml", ""))
+    assert labels == {
+        "a": {
+            "first": "{colour} of colors",
+            "second": "gray, `colour`",
+            "third": "colour!",
+            "fourth": "all {colour} colors, gray",
+        }
+    }
+
+
+@pytest.mark.parametrize(
+    ("name", "line", "expected"),
+    [
+        ("de", '"ß" = "ss"', (4, "a language has no spelling beside its own words", "spelling")),
+        ("de-CH", '"ẞ" = "SS"', (2, "spelling: no label of the language holds 'ẞ'", "ẞ")),
+        ("de-CH", '"" = "ss"', (None, "spelling: these are no letters that can be replaced", '""')),
+        ("de-CH", '"ß" = "{ss}"', (2, "spelling: these are no letters that can be replaced", "ß")),
+        ("de-CH", '"ß" = 5', (2, "spelling.ß: this is no label", "ß")),
+    ],
+)
+def test_wrong_spelling_is_a_mistake(
+    tmp_path: Path, name: str, line: str, expected: tuple[int | None, str, str]
+) -> None:
+    """A table of letters that cannot be replaced is named by its line."""
+    labels = tmp_path / "themes" / "own" / "labels"
+    labels.mkdir(parents=True)
+    (labels / "en.toml").write_text('[a]\nfirst = "Size"\nsecond = "large"\n', encoding="utf-8")
+    (labels / "de.toml").write_text('[a]\nfirst = "Größe"\nsecond = "groß"\n', encoding="utf-8")
+    with (labels / f"{name}.toml").open("a", encoding="utf-8") as file:
+        file.write(f"[spelling]\n{line}\n")
+    with pytest.raises(MistakeError) as caught:
+        read_labels([labels.parent], "de-CH", Source("content/studio.toml", ""))
+    mistake = caught.value.mistakes[0]
+    assert (mistake.place.path, mistake.place.line, mistake.wrong, mistake.marked) == (
+        f"themes/own/labels/{name}.toml",
+        *expected,
+    )
 
 
 def test_a_region_alone_must_be_whole(tmp_path: Path) -> None:

@@ -7,17 +7,17 @@ from collections.abc import Sequence
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.costs.parcel_lines import parcel_columns
 from catalog_builder.publish.output.workbook import Row
-from catalog_builder.records.content import Content
+from catalog_builder.records.studio import Studio
 from catalog_builder.units import minor_digits, rounded
 
 _AMOUNTS = ("price", "left", "an_hour", "floor")
 
 
-def price_rows(content: Content, calculations: Sequence[VariantCalculation]) -> list[Row]:
-    """Give a row for each variant: what it is, its cost, its amounts in each channel, its parcel."""
+def price_rows(studio: Studio, calculations: Sequence[VariantCalculation], boxes: bool) -> list[Row]:
+    """Give a row for each variant: what it is, its cost, its amounts in each channel, and its parcel."""
     import pandas as pd
 
-    digits, channels = minor_digits(content.studio.studio.currency), content.studio.channels
+    digits, channels = minor_digits(studio.studio.currency), studio.channels
     variants = pd.DataFrame(
         {
             "variant": variant.offer.sku,
@@ -42,6 +42,6 @@ def price_rows(content: Content, calculations: Sequence[VariantCalculation]) -> 
     )  # fmt: skip
     wide = amounts.pivot(index="variant", columns="channel")[[(each, name) for each in _AMOUNTS for name in channels]]
     wide.columns = pd.Index([f"{name}_{each}" for each in _AMOUNTS for name in channels])
-    parcels = pd.DataFrame([parcel_columns(variant.packed) if content.boxes else {} for variant in calculations])
+    parcels = pd.DataFrame([parcel_columns(variant.packed) if boxes else {} for variant in calculations])
     table = variants.merge(wide, left_on="variant", right_index=True).join(parcels)
     return table.to_dict("records")  # type: ignore[return-value]

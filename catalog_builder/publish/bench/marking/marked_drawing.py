@@ -16,11 +16,10 @@ from shapely import Point, Polygon, STRtree, get_coordinates
 from catalog_builder.cache.store import Store
 from catalog_builder.pattern.parts.flat_part import FlatPart
 from catalog_builder.pattern.pieces import Pattern
-from catalog_builder.piece.assembly import AssembledPiece
-from catalog_builder.piece.hanging.proposal import propose_rings
+from catalog_builder.piece.assembly import AssembledPiece, Assembler
+from catalog_builder.piece.hanging.proposal import RingProposals
 from catalog_builder.publish.pictures.svg_text import digits, path_of_area, path_of_line, view_box
 from catalog_builder.publish.sheets.piece_mark import Lettered, letter
-from catalog_builder.records.content import Content
 from catalog_builder.records.keeping.mark_keeping import plain_marks
 from catalog_builder.records.product import Product
 
@@ -30,21 +29,19 @@ _SAME_MM = 0.2
 _MARGIN = 0.05
 
 
-def kept_drawings(content: Content, product: Product, piece: AssembledPiece, store: Store) -> str:
+def kept_drawings(product: Product, piece: AssembledPiece, assembler: Assembler, store: Store) -> str:
     """Give what the page's script reads of all drawings as JSON, from the store where it has been made before."""
 
     def make() -> bytes:
         drawings = [_drawing(product, flat) for flat in piece.made.flats]
-        drawings[0]["proposals"] = [*_proposals(content, product, piece)]
+        drawings[0]["proposals"] = [*_proposals(assembler.ring_proposals(product, piece.made))]
         return json.dumps(drawings, ensure_ascii=False).encode()
 
     return store.kept("marking", piece.own_key, make).decode()
 
 
-def _proposals(content: Content, product: Product, piece: AssembledPiece) -> Iterator[dict[str, Any]]:
+def _proposals(proposals: RingProposals) -> Iterator[dict[str, Any]]:
     """Give places for rings, with the hardware that they need where the record hangs the product by another kind."""
-    making, limits = content.studio.making, content.studio.hanging
-    proposals = propose_rings(piece.made, product, content.materials, content.day, making, limits)
     for proposal in proposals.all:
         yield {
             "kind": "wire" if proposal.on_wire else "pair" if len(proposal.places) == 2 else "seam",

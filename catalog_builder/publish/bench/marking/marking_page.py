@@ -13,12 +13,12 @@ from markupsafe import Markup
 
 from catalog_builder.cache.store import Store, key_of
 from catalog_builder.phrase import quantity
+from catalog_builder.piece.assembly import Assembler
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_writer import STYLE, BenchWriter
 from catalog_builder.publish.bench.marking.marked_drawing import kept_drawings
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.pictures.svg_text import digits
-from catalog_builder.records.content import Content
 from catalog_builder.records.drawing.part_keys import PartKeys
 from catalog_builder.records.keeping.mark_keeping import record_digest
 from catalog_builder.records.material import Material
@@ -101,37 +101,40 @@ def marked_prices(variants: Sequence[VariantCalculation], writer: BenchWriter) -
 
 
 def write_marking_pages(
-    content: Content,
+    glasses: Sequence[Material],
     calculations: Sequence[VariantCalculation],
+    assembler: Assembler,
     writer: BenchWriter,
     store: Store,
     folder: Folder,
 ) -> int:
     """Write a page for each product, filled again only where something that it shows changed; count them."""
     pages = 0
-    shared = key_of("marking", writer.theme.key, writer.studio, content.materials.of_kind("glass"))
+    shared = key_of("marking", writer.theme.key, writer.studio, tuple(glasses))
     for _, group in groupby(calculations, lambda variant: variant.product.slug):
         variants = list(group)
         prices, product = marked_prices(variants, writer), variants[0].product
         drawn = variants[0].assembled.own_key
         store.use("marking", drawn)
         key = key_of(shared, drawn, prices, record_digest(product))
-        folder.make(page_of(product.slug), key, partial(marking_page, content, variants, prices, writer, store))
+        folder.make(
+            page_of(product.slug), key, partial(marking_page, glasses, variants, prices, assembler, writer, store)
+        )
         pages += 1
     return pages
 
 
 def marking_page(
-    content: Content,
+    glasses: Sequence[Material],
     variants: Sequence[VariantCalculation],
     prices: Sequence[MarkedPrice],
+    assembler: Assembler,
     writer: BenchWriter,
     store: Store,
 ) -> str:
     """Fill a product's page."""
     product, labels = variants[0].product, writer.labels("marking")
-    glasses = content.materials.of_kind("glass")
-    drawings = json.loads(kept_drawings(content, product, variants[0].assembled, store))
+    drawings = json.loads(kept_drawings(product, variants[0].assembled, assembler, store))
     record = {
         "product": product.slug,
         "seen": record_digest(product),
