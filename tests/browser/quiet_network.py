@@ -21,9 +21,15 @@ class QuietNetwork:
     def __init__(self, page: Page) -> None:
         self._page = page
         self._waiting = set[Request]()
-        page.on("request", lambda request: self._waiting.add(request))
-        page.on("requestfinished", lambda request: self._waiting.discard(request))
-        page.on("requestfailed", lambda request: self._waiting.discard(request))
+        page.on("request", self._asked)
+        page.on("requestfinished", self._came)
+        page.on("requestfailed", self._came)
+
+    def _asked(self, request: Request) -> None:
+        self._waiting.add(request)
+
+    def _came(self, request: Request) -> None:
+        self._waiting.discard(request)
 
     def wait(self) -> None:
         """Wait until nothing is on its way, and nothing was asked for in a moment.
