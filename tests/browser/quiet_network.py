@@ -21,9 +21,15 @@ class QuietNetwork:
     def __init__(self, page: Page) -> None:
         self._page = page
         self._waiting = set[Request]()
-        page.on("request", self._ask)
-        page.on("requestfinished", self._end)
-        page.on("requestfailed", self._end)
+        page.on("request", self._asked)
+        page.on("requestfinished", self._came)
+        page.on("requestfailed", self._came)
+
+    def _asked(self, request: Request) -> None:
+        self._waiting.add(request)
+
+    def _came(self, request: Request) -> None:
+        self._waiting.discard(request)
 
     def wait(self) -> None:
         """Wait until nothing is on its way, and nothing was asked for in a moment.
@@ -39,9 +45,3 @@ class QuietNetwork:
             if not asked and not self._waiting:
                 return
         raise TimeoutError(f"{self._page.url} still waits for {sorted(one.url for one in self._waiting)}")
-
-    def _ask(self, request: Request) -> None:
-        self._waiting.add(request)
-
-    def _end(self, request: Request) -> None:
-        self._waiting.discard(request)

@@ -216,6 +216,7 @@ def _environment(folders: tuple[Path, ...], _files: str) -> Environment:
     )
 
 
+@lru_cache(maxsize=1_000)
 def marked_up(text: str) -> Markup:
     """Turn Markdown into clean HTML: no scripts, no foreign frames, no dangerous links."""
     import nh3
