@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 from itertools import chain
@@ -94,7 +94,9 @@ class SitePages:
 
     def _overview_makers(self) -> dict[str, Callable[[], _Page]]:
         own = {page[0]: page for page in self._own_pages()}
-        lists = {f"series/{slug}.html": (partial(self._series, slug), self.views.inside[slug]) for slug in self.used}
+        lists: dict[str, tuple[Callable[[ListPage], _Page], Sequence[Listing]]] = {
+            f"series/{slug}.html": (partial(self._series, slug), self.views.inside[slug]) for slug in self.used
+        }
         lists["find.html"] = (self._find, self.newest)
         return {
             "index.html": self._home,
