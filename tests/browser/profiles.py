@@ -100,7 +100,8 @@ def _rest(page: Page, screen: Screen) -> None:
     """
     if screen.moving:
         page.goto("about:blank")
-    page.set_viewport_size({"width": screen.width, "height": screen.height})
+    if page.viewport_size != {"width": screen.width, "height": screen.height}:
+        page.set_viewport_size({"width": screen.width, "height": screen.height})
     page.emulate_media(
         media="null",
         color_scheme="dark" if screen.scheme == "dark" else "light",

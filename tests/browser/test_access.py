@@ -10,7 +10,7 @@ from urllib.request import url2pathname
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.axe_rules import LookedAt
+from tests.browser.axe_rules import ALIKE, LookedAt
 from tests.browser.conftest import Opener
 from tests.browser.kinds import CATALOGUE, KINDS, address, kind_of
 from tests.publish.demo import Demo
@@ -58,6 +58,35 @@ def test_axe_finds_nothing(demo: Demo, open_page: Opener, kind: str) -> None:
         assert page.evaluate("matchMedia('(prefers-color-scheme: dark)').matches") == (scheme == "dark")
         assert page.evaluate("matchMedia('(forced-colors: active)').matches") == (forced == "active")
         assert looked_at.violations() == [], (width, scheme, forced)
+
+
+ROWS = "".join(f"<p class=row id=row-{number}>A row of words to be read</p>" for number in range(40))
+BOX = "<i style='position: absolute; z-index: -1; left: 0; width: 100%; height: 3em; margin-top: -3em'></i>"
+BY_NIGHT = {
+    "nothing": ("", ""),
+    "a box elsewhere": (BOX, ""),
+    "a colour": ("", "#row-17 { color: #333; }"),
+    "a ground": ("", "#row-17 { background: #ccc; }"),
+    "a box": (BOX, "i { background: #ddd; }"),
+    "all": ("", ".row { color: #444; }"),
+}
+
+
+@pytest.mark.parametrize("harm", BY_NIGHT)
+def test_words_that_are_hard_to_read_by_night_alone_are_found(open_page: Opener, harm: str) -> None:
+    """Where nothing else moves, one row of many that is painted otherwise, or lies over another box, is still seen."""
+    page = open_page("about:blank")
+    box, style = BY_NIGHT[harm]
+    page.set_content(
+        "<!doctype html><html lang=en><title>Rows</title><style>body { background: #fff; color: #000; }"
+        f" @media (prefers-color-scheme: dark) {{ body {{ background: #000; color: #fff; }} {style} }}</style>"
+        f"<main><h1>Rows</h1>{ROWS.replace('<p class=row id=row-18>', box + '<p class=row id=row-18>')}</main>"
+    )
+    looked_at = LookedAt(page)
+    assert looked_at.violations() == []
+    page.emulate_media(color_scheme="dark")
+    assert len(page.evaluate(f"({ALIKE})()")) < 12
+    assert bool(looked_at.violations()) == bool(style)
 
 
 @pytest.mark.parametrize("kind", KINDS)
