@@ -150,7 +150,8 @@ def test_every_stop_of_the_tab_key_shows_where_it_is(demo: Demo, open_page: Open
     for _ in range(120):
         page.keyboard.press("Tab")
         stop = page.evaluate(STOP)
-        if stop is None:
+        # After the last stop nothing has the focus, or the first one has it again.
+        if stop is None or (stops and "skip" in stop["what"]):
             break
         assert stop["marked"], stop["what"]
         assert stop["seen"], stop["what"]
