@@ -20,6 +20,7 @@ from catalog_builder.pricing.price_moves import book_findings, hold_findings, mo
 from catalog_builder.pricing.ready_stock import ready_findings, with_ready_stock
 from catalog_builder.pricing.reduced_prices import Reducer, with_reductions
 from catalog_builder.pricing.set_calculation import calculate_sets, set_findings
+from catalog_builder.pricing.shared_values import MANY, SharedValues, sharing_costs
 from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.cache_filling import fill_products
@@ -123,9 +124,10 @@ def calculate_all(
     calculator, variants = ProductCalculator.of(content, cache.store), list[VariantCalculation]()
     mistakes = Mistakes(check_photos([*content.products, *content.sets], cache.inputs, cache.store))
     findings = photo_findings(content.products, content.sets, studio.studio.show_pattern)
+    shared = SharedValues() if len(content.products) >= MANY else None
     for count, product in enumerate(content.products, 1):
         with mistakes.collect():
-            variants += calculator.variants(product, findings)
+            variants += sharing_costs(calculator.variants(product, findings), shared)
         progress("Pricing", count, len(content.products))
     mistakes.raise_if_any()
     variants = calculator.charged_by_layouts(content.plans, content.layouts, variants, findings)

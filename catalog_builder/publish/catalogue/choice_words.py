@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from catalog_builder.cache.store import key_of
 from catalog_builder.offer import Listing, Offer
 from catalog_builder.phrase import joined
 from catalog_builder.publish.catalogue.availability_words import AvailabilityWords
@@ -21,6 +22,9 @@ from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 
 # More colours than these are no swatch but a pattern.
 _MOST_COLOURS = 4
+# What has been worded, by its key: a product's page, the page to send and the look book show the same.
+_WORDED: dict[str, tuple[ChoiceView, ...]] = {}
+_MOST_WORDED = 500
 
 
 class ChoiceWords:
@@ -36,11 +40,16 @@ class ChoiceWords:
 
     def views(self, listing: Listing, looks: Mapping[str, str]) -> tuple[ChoiceView, ...]:
         """Give all variants of a product, in the order of its record; ``looks`` are by their codes."""
-        several_finishes = len({offer.finish for offer in listing.offers}) > 1
-        return tuple(
-            replace(self._view(listing, offer, several_finishes), hung_size=size, look=looks.get(offer.sku, ""))
-            for offer, size in zip(listing.offers, self._hung_sizes(listing), strict=True)
-        )
+        key = key_of(self.theme.key, self.studio, self.wording, listing, looks)
+        if key not in _WORDED:
+            if len(_WORDED) >= _MOST_WORDED:
+                _WORDED.clear()
+            several_finishes = len({offer.finish for offer in listing.offers}) > 1
+            _WORDED[key] = tuple(
+                replace(self._view(listing, offer, several_finishes), hung_size=size, look=looks.get(offer.sku, ""))
+                for offer, size in zip(listing.offers, self._hung_sizes(listing), strict=True)
+            )
+        return _WORDED[key]
 
     def _view(self, listing: Listing, offer: Offer, several_finishes: bool) -> ChoiceView:
         reduced, standing = None if offer.sold else offer.online.reduction, offer.standing
