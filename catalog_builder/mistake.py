@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import ParamSpec, TypeVar
@@ -214,6 +214,17 @@ def suggestion(word: str, known: Iterable[str], otherwise: str) -> str:
     """Ask whether the nearest known word is meant; give ``otherwise`` where none is close."""
     guess = nearest(word, known)
     return f"did you mean {guess!r}?" if guess else otherwise
+
+
+def no_such_record(what: str, name: str, known: Collection[str], example: str) -> MistakeError:
+    """Make the error of a record asked for by its file's name; ``example`` is the path of such a file."""
+    folder, _, file = example.rpartition("/")
+    return MistakeError.at(
+        Place(path=folder),
+        wrong=f"there is no {what} {quoted(name)}",
+        expected=f"one of: {listed(known)}" if known else f"a file there, such as {example}",
+        mend=suggestion(name, known, f"write the name of the {what}'s file, without .{file.rpartition('.')[2]}"),
+    )
 
 
 def listed(words: Iterable[str], most: int = 12) -> str:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from catalog_builder.build import calculate, calculate_and_publish
 from catalog_builder.making.sheet_layout import lay_batch
-from catalog_builder.mistake import MistakeError, Place, listed, nearest
+from catalog_builder.mistake import no_such_record
 from catalog_builder.phrase import Money, Phrase, phrase, quantity
 from catalog_builder.planning.kept_glass import KeptGlass
 from catalog_builder.planning.plan import PlannedBatch
@@ -64,15 +64,9 @@ def plan_named(plans: Sequence[Plan], name: str) -> Plan:
         MistakeError: there is none of that name.
     """
     by_name = {plan.name: plan for plan in plans}
-    if name in by_name:
-        return by_name[name]
-    guess = nearest(name, by_name)
-    raise MistakeError.at(
-        Place(path="content/batches"),
-        wrong=f"there is no plan {name!r}",
-        expected=f"one of: {listed(by_name)}" if plans else "a file there, such as content/batches/spring.toml",
-        mend=f"did you mean {guess!r}?" if guess else "write the name of the plan's file, without .toml",
-    )
+    if name not in by_name:
+        raise no_such_record("plan", name, by_name, "content/batches/spring.toml")
+    return by_name[name]
 
 
 def summary(calculated: StudioCalculation, name: str) -> Iterator[str]:

@@ -11,7 +11,7 @@ from tempfile import TemporaryDirectory
 from catalog_builder.build import calculate_all, read
 from catalog_builder.cache.store import Store
 from catalog_builder.commands.written_papers import write_papers
-from catalog_builder.mistake import Finding, MistakeError, Place, WordedFinding, listed, nearest
+from catalog_builder.mistake import Finding, WordedFinding, no_such_record
 from catalog_builder.phrase import Money, Phrase, phrase
 from catalog_builder.pricing.bill import Bill, bill_of
 from catalog_builder.pricing.calculation import VariantCalculation, asked_price, listing_of
@@ -93,15 +93,9 @@ def quote_named(quotes: tuple[Quote, ...], name: str) -> Quote:
         MistakeError: there is none of that name.
     """
     by_name = {quote.name: quote for quote in quotes}
-    if name in by_name:
-        return by_name[name]
-    guess, example = nearest(name, by_name), "a file there, such as content/quotes/hall-window.toml"
-    raise MistakeError.at(
-        Place(path="content/quotes"),
-        wrong=f"there is no quote {name!r}",
-        expected=f"one of: {listed(by_name)}" if by_name else example,
-        mend=f"did you mean {guess!r}?" if guess else "write the name of the quote's file, without .toml",
-    )
+    if name not in by_name:
+        raise no_such_record("quote", name, by_name, "content/quotes/hall-window.toml")
+    return by_name[name]
 
 
 def price_quote(content: Content, theme: Theme, quote: Quote, store: Store, progress: Progress = quiet) -> PricedQuote:

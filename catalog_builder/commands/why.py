@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 
 from catalog_builder.build import calculate
-from catalog_builder.mistake import MistakeError, Place, listed, nearest
+from catalog_builder.mistake import MistakeError, Place, listed, suggestion
 from catalog_builder.phrase import phrase
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.consistency import OLD_PRICES
@@ -51,12 +51,12 @@ def named_variants(calculations: Sequence[VariantCalculation], name: str) -> lis
 
 def _unknown(name: str, calculations: Sequence[VariantCalculation]) -> MistakeError:
     products = {variant.product.slug for variant in calculations}
-    guess = nearest(name, products | {variant.offer.sku for variant in calculations})
+    known = products | {variant.offer.sku for variant in calculations}
     return MistakeError.at(
         Place(path="content/products"),
         wrong=f"there is no product or variant {name!r}",
         expected=f"one of: {listed(products, most=40)}, or the code of a variant",
-        mend=f"did you mean {guess!r}?" if guess else "write the name of the product's folder",
+        mend=suggestion(name, known, "write the name of the product's folder"),
     )
 
 

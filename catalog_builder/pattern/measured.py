@@ -35,7 +35,6 @@ class Measured:
     should know.
     """
 
-    sized: Sized
     flats: tuple[FlatPart, ...]
     corners: tuple[Corner, ...]
     tacks: Points
@@ -79,7 +78,7 @@ def measure(product: Product, sized: Sized, making: Making) -> Measured:
     findings += fit_findings(product, sized, copies, space.gaps)
     near = {copies[number].name for gap in space.gaps for number in gap.copies}
     findings += free_edge_findings(product, sized, flats, near)
-    return Measured(sized, flats, space.corners, space.tacks, tuple(findings))
+    return Measured(flats, space.corners, space.tacks, tuple(findings))
 
 
 def _lost_cuts(product: Product, sized: Sized, part: str, cuts: Sequence[Cut], making: Making) -> Iterator[Mistake]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
-from catalog_builder.mistake import Finding, Mistake, MistakeError, Mistakes, listed, nearest, quoted
+from catalog_builder.mistake import Finding, Mistake, MistakeError, Mistakes, listed, nearest, quoted, suggestion
 from catalog_builder.pattern.faces import inner_point
 from catalog_builder.pattern.framing.frame import Frame
 from catalog_builder.pattern.framing.framing import frame_of, framed_by, glass_widths
@@ -210,12 +210,11 @@ def _unknown_glass(product: Product, patterns: Mapping[str, Pattern]) -> Iterato
                 marked=guess,
             )
         for word in sorted(known - set(used) - set(guesses.values())):
-            guess = nearest(word, used)
             yield Mistake(
                 place=product.source.place(product.line("glass", name, "pieces", word)),
                 wrong=f"the choice {name!r} names glass {quoted(word)}, which the drawing does not have",
                 expected=f"only: {listed(used)}",
-                mend=f"did you mean {guess!r}?" if guess else "take the line out, or label the pieces so",
+                mend=suggestion(word, used, "take the line out, or label the pieces so"),
                 marked=word,
             )
 
@@ -224,12 +223,11 @@ def _unknown_wire(product: Product, name: str, pattern: Pattern, materials: Mate
     known = {material.material for kind in ("wire", "strip") for material in materials.of_kind(kind)}
     for wire in pattern.wires:
         if wire.material is not None and wire.material not in known:
-            guess = nearest(wire.material, known)
             yield Mistake(
                 place=product.place_of(wire.row, name),
                 wrong=f"the wire {wire.material!r} is not in materials.csv",
                 expected=f"one of: {listed(known)}",
-                mend=f"did you mean {guess!r}?" if guess else "correct the name, or add it",
+                mend=suggestion(wire.material, known, "correct the name, or add it"),
                 marked=wire.material,
             )
 

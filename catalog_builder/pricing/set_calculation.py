@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from catalog_builder.making.packing import Packer
 from catalog_builder.mistake import Finding
-from catalog_builder.offer import AskedPrice, Listing, Offer, SetPart
+from catalog_builder.offer import Listing, Offer, SetPart
 from catalog_builder.phrase import Money
 from catalog_builder.pricing.calculation import VariantCalculation, asked_price, parcel_of
 from catalog_builder.pricing.policy import Price, floor_of, lead_of, price_before_tax, printed_price, to_point
@@ -191,7 +191,7 @@ def _offer(
     sold = any(offer.sold or (offer.recorded == "in stock" and _short(offer, count)) for offer, count in offers)
     counted = [offer.ready // count for offer, count in offers if offer.ready is not None]
     times = [offer.lead_days for offer, _ in offers if offer.lead_days is not None]
-    online, stall = (_asked(studio, prices, audience) for audience in ("catalogue", "stall"))
+    online, stall = (asked_price(studio, prices, studio.channel_on(each)) for each in ("catalogue", "stall"))
     return replace(
         _largest(members).offer,
         sku=each.slug,
@@ -210,10 +210,6 @@ def _offer(
         ready=min(counted) if len(counted) == len(offers) else None,
         lead_days=max(times) if times else None,
     )
-
-
-def _asked(studio: Studio, prices: Mapping[str, Price], audience: str) -> AskedPrice:
-    return asked_price(studio, prices, studio.channel_on(audience))
 
 
 def _short(offer: Offer, count: int) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from catalog_builder.mistake import Mistake, MistakeError, Mistakes, listed, nearest, quoted
+from catalog_builder.mistake import Mistake, MistakeError, Mistakes, listed, quoted, suggestion
 from catalog_builder.pattern.parts.intervals import join_spans
 from catalog_builder.pattern.parts.join import Join
 from catalog_builder.pattern.parts.sides import as_long_as, straight_sides
@@ -157,7 +157,6 @@ def _stray(product: Product, name: str, join: Join, seated: list[str], sized: Si
             mend=f"write {where} there" if name else "take `sits_on` out there, or the mark out here",
             marked=join.part,
         )
-    guess = nearest(join.part or "", seated or sized.parts)
     return Mistake(
         place=place,
         wrong=f"the join is for the part {quoted(join.part)}, which the record does not have"
@@ -166,6 +165,6 @@ def _stray(product: Product, name: str, join: Join, seated: list[str], sized: Si
         expected=f"the name of a part of this record: {listed(sized.parts)}"
         if sized.parts
         else "parts under `parts:`, each with a drawing",
-        mend=f"did you mean {guess!r}?" if guess else "add the part to the record, or take the mark out",
+        mend=suggestion(join.part or "", seated or sized.parts, "add the part to the record, or take the mark out"),
         marked=join.part,
     )

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from lxml import etree
 
-from catalog_builder.mistake import MistakeError, Mistakes, listed, nearest, quoted
+from catalog_builder.mistake import MistakeError, Mistakes, listed, nearest, quoted, suggestion
 from catalog_builder.pattern.svg.background import covers
 from catalog_builder.pattern.svg.budget import Budget
 from catalog_builder.pattern.svg.curve import Points, applied
@@ -190,8 +190,7 @@ class Walker:
         """Give the kind of an element's mark, empty where it has none, None where that is not known."""
         kind = data.get("mark", "label" if name == "text" else "")
         if kind and kind not in KINDS:
-            guess = nearest(kind, KINDS)
-            mend = f"did you mean {guess!r}?" if guess else "correct it or take it out"
+            mend = suggestion(kind, KINDS, "correct it or take it out")
             self._refuse(element, f"the mark {quoted(kind)} is not known", f"one of: {listed(KINDS)}", mend, kind)
             return None
         if name == "text" and kind not in _TEXTS:

@@ -75,21 +75,18 @@ class OtherMakings:
 
     def sizes(self, given: GivenPrice) -> Iterator[Alteration[str]]:
         """Give the other sizes of the record."""
-        for each in self.variants:
-            if (each.finish, each.choice) == (
-                self.variant.finish,
-                self.variant.choice,
-            ) and each.offer.sku != self.variant.offer.sku:
+        for each in self._others():
+            if (each.finish, each.choice) == (self.variant.finish, self.variant.choice):
                 yield Alteration(self.variant.size, each.size, given.leaves(each.cost))
 
     def glasses(self, given: GivenPrice) -> Iterator[Alteration[str]]:
         """Give the other choices of glass of the record."""
-        for each in self.variants:
-            if (each.size, each.finish) == (
-                self.variant.size,
-                self.variant.finish,
-            ) and each.offer.sku != self.variant.offer.sku:
+        for each in self._others():
+            if (each.size, each.finish) == (self.variant.size, self.variant.finish):
                 yield Alteration(self.variant.choice, each.choice, given.leaves(each.cost))
+
+    def _others(self) -> Iterator[VariantCalculation]:
+        return (each for each in self.variants if each.offer.sku != self.variant.offer.sku)
 
     def finishes(self, given: GivenPrice) -> Iterator[Alteration[str]]:
         """Give the other finishes of the studio, whether the record offers them or not."""

@@ -62,17 +62,8 @@ class BenchWriter:
         keys = self.studio.studio
         return {"studio": StudioView.of(keys), "language": keys.language, "style_href": style_href}
 
-    def write_sheet(
-        self, folder: Folder, name: str, template: str, values: Mapping[str, object], *, several: bool = False
-    ) -> None:
-        """Write a printed sheet, typeset again only where its template's values, the theme or the day changed.
-
-        One of ``several`` parts of a paper is set in a process of its own.
-        """
-        self.sheet(template, values, several=several).write(folder, name)
-
     def sheet(self, template: str, values: Mapping[str, object], *, several: bool = False) -> TypesetSheet:
-        """Give a printed sheet that is not set yet."""
+        """Give a printed sheet, not set yet; one of ``several`` parts of a paper is set in a process of its own."""
         keys = self.studio.studio
         data = {
             **values,

@@ -109,7 +109,7 @@ def write_market_papers(
             address, sheet = address_of(day), sheet_of(day, writer)
             writer.write_page(folder, f"{address}.html", "market_papers.html", sheet=sheet)
             printed = {**asdict(sheet), "labels": writer.labels("market"), "paper": PAPERS[writer.studio.studio.paper]}
-            writer.write_sheet(folder, f"{address}.pdf", "bench/market_papers.typ", printed)
+            writer.sheet("bench/market_papers.typ", printed).write(folder, f"{address}.pdf")
             market = f"{sheet.name}, {writer.wording.plain_day(day.market.date)}"
             yield PaperLink(title=writer.say("bench_papers.market", market=market), href=f"{address}.html")
         of_day = replace(prices, prices=asked[day.market.key], day=day.priced)

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from pydantic import Field
 
-from catalog_builder.mistake import Mistake, MistakeError, nearest
+from catalog_builder.mistake import Mistake, MistakeError, suggestion
 from catalog_builder.publish.theme.theme_limits import hold_folder
 from catalog_builder.records.reading.source import Source, read
 from catalog_builder.records.reading.toml import key_line, read_toml
@@ -178,12 +178,11 @@ def _keys(source: Source) -> ThemeKeys:
 
 def _unknown(naming_file: Source, path: tuple[str, ...], wrong: str, name: str, roots: tuple[Path, ...]) -> Mistake:
     known = sorted({path.parent.name for root in roots for path in root.glob("*/theme.toml")})
-    guess = nearest(name, known)
     return Mistake(
         place=naming_file.place(key_line(naming_file.text, path)),
         wrong=wrong,
         expected=f"one of: {', '.join(known)}",
-        mend=f"did you mean {guess!r}?" if guess else "correct the name, or put the theme's folder into themes/",
+        mend=suggestion(name, known, "correct the name, or put the theme's folder into themes/"),
         marked=name,
     )
 

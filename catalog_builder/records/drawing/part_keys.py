@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
-from catalog_builder.mistake import Mistakes, listed, nearest
+from catalog_builder.mistake import Mistakes, listed, suggestion
 from catalog_builder.records.drawing.marks import Marks
 from catalog_builder.records.reading.header import KeyPath, nearest_line
 from catalog_builder.records.reading.source import Source
@@ -89,13 +89,12 @@ def check_parts(
             continue
         place = source.place(nearest_line(("parts", name, "sits_on"), lines.get))
         others = [other for other in parts if other != name]
-        guess = nearest(part.sits_on, others)
         if part.sits_on not in parts:
             mistakes.add(
                 place,
                 wrong=f"the part {name!r} sits on {part.sits_on!r}, which the record does not have",
                 expected=f"another part of this record: {listed(others)}" if others else "a record with that part too",
-                mend=f"did you mean {guess!r}?" if guess else "correct the name, or take `sits_on` out",
+                mend=suggestion(part.sits_on, others, "correct the name, or take `sits_on` out"),
                 marked=part.sits_on,
             )
         elif name in carriers(parts, name):

@@ -16,6 +16,7 @@ from catalog_builder.mistake import MistakeError, Place
 from catalog_builder.records.drawing.marks import Coordinate, Marks, PieceMark, Point, WireMark
 from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.keeping.header_keeping import with_values
+from catalog_builder.records.keeping.safe_writing import writing
 from catalog_builder.records.product import Product, ProductKeys, product_of
 from catalog_builder.records.reading.file import bytes_of
 from catalog_builder.records.reading.header import Header, read_header
@@ -141,17 +142,10 @@ class AskedProduct:
         """
         path = self.product.folder / "product.md"
         place = Place(path=self.product.source.path)
-        try:
+        with writing(place, "the record"):
             if path.read_bytes() != self.old:
                 raise _changed(place)
             replace_file(path, self.new)
-        except OSError as error:
-            raise MistakeError.at(
-                place,
-                wrong=f"the record cannot be written ({error.strerror})",
-                expected="a file and a folder that this user may write, with room on the disk",
-                mend="close it in other programs and check these; nothing was written",
-            ) from None
 
 
 def asked_product(project: Path, product: Product, asked: AskedRecord) -> AskedProduct:

@@ -10,7 +10,8 @@ from decimal import Decimal
 from pathlib import Path
 
 from catalog_builder.cache.atomic_file import replace_file
-from catalog_builder.mistake import MistakeError, Mistakes, Place
+from catalog_builder.mistake import Mistakes, Place
+from catalog_builder.records.keeping.safe_writing import changed_since, writing
 from catalog_builder.records.materials import MaterialPrice, PriceRow
 from catalog_builder.records.reading.source import Source, read
 from catalog_builder.records.reading.table import Table, read_table
@@ -51,23 +52,11 @@ def add_prices(project: Path, known: Source, prices: Sequence[MaterialPrice], th
     mistakes.raise_if_any()
     path = project / "content" / NAME
     if read_material_prices(project).text != known.text:
-        raise MistakeError.at(
-            PLACE,
-            wrong="the table was changed while this was being worked out",
-            expected="the table as it was read",
-            mend="run the command again; nothing was written",
-        )
-    try:
+        raise changed_since(PLACE, "the table")
+    with writing(PLACE, "the table"):
         old = path.read_bytes()
         line_end = re.search(rb"\r\n|\r|\n", old)
         replace_file(path, old + _addition(known, prices, line_end[0].decode() if line_end else "\n").encode())
-    except OSError as error:
-        raise MistakeError.at(
-            PLACE,
-            wrong=f"the table cannot be written ({error.strerror})",
-            expected="a file and a folder that this user may write, with room on the disk",
-            mend="close it in other programs and check these; nothing was written",
-        ) from None
 
 
 def _addition(known: Source, prices: Sequence[MaterialPrice], line_end: str) -> str:

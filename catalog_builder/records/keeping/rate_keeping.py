@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from catalog_builder.cache.atomic_file import replace_file
-from catalog_builder.mistake import MistakeError, Place
+from catalog_builder.mistake import Place
+from catalog_builder.records.keeping.safe_writing import changed_since, writing
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.studio import read_studio
 
@@ -24,28 +25,16 @@ def write_rates(project: Path, known: Source, rates: Rates) -> Path:
         MistakeError: the file was changed since, or cannot be written; it is left as it was.
     """
     path = project / "content" / "studio.toml"
-    try:
+    with writing(PLACE, "the file"):
         old = path.read_bytes()
         mark = b"\xef\xbb\xbf" if old.startswith(b"\xef\xbb\xbf") else b""
         text = old.removeprefix(mark).decode()
         if text.replace("\r\n", "\n").replace("\r", "\n") != known.text:
-            raise MistakeError.at(
-                PLACE,
-                wrong="the file was changed while this was being worked out",
-                expected="the file as it was read",
-                mend="run the command again; nothing was written",
-            )
+            raise changed_since(PLACE, "the file")
         new = _with_rates(text, rates)
         # Rates that would be refused when they are read are not written.
         read_studio(Source(PLACE.path, new.replace("\r\n", "\n")))
         replace_file(path, mark + new.encode())
-    except OSError as error:
-        raise MistakeError.at(
-            PLACE,
-            wrong=f"the file cannot be written ({error.strerror})",
-            expected="a file and a folder that this user may write, with room on the disk",
-            mend="close it in other programs and check these; nothing was written",
-        ) from None
     return path
 
 

@@ -12,6 +12,7 @@ from catalog_builder.cache.atomic_file import CACHE_FOLDER, replace_file, try_re
 from catalog_builder.cache.lock import LockedError, exclusive
 from catalog_builder.mistake import Finding, MistakeError, Place
 from catalog_builder.phrase import phrase
+from catalog_builder.records.keeping.safe_writing import changed_since, writing
 from catalog_builder.records.reading.source import read
 from catalog_builder.records.selling.price_book import (
     COLUMNS,
@@ -54,12 +55,7 @@ def add_rows(project: Path, book: PriceBook, rows: Sequence[BookKeys], day: date
     with _writing(project):
         now = read(project, path, MOST_BOOK_BYTES).text if path.exists() else ""
         if now != book.text:
-            raise MistakeError.at(
-                PLACE,
-                wrong="the book was changed while this was being worked out",
-                expected="the book as it was read",
-                mend="run the command again; nothing was written",
-            )
+            raise changed_since(PLACE, "the book")
         # The old bytes are copied, so that a spreadsheet's byte order mark and line ends stay.
         old = path.read_bytes() if path.exists() else b""
         line_end = re.search(rb"\r\n|\r|\n", old)
@@ -118,20 +114,14 @@ def _writing(project: Path) -> Iterator[None]:
     Raises:
         MistakeError: another run is writing, or something cannot be written.
     """
-    try:
-        with exclusive(project / "site_output" / CACHE_FOLDER / "price_book.lock"):
-            yield
-    except LockedError:
-        raise MistakeError.at(
-            PLACE,
-            wrong="another run is writing the price book",
-            expected="one run at a time",
-            mend="wait for it, then run the command again",
-        ) from None
-    except OSError as error:
-        raise MistakeError.at(
-            PLACE,
-            wrong=f"the book cannot be written ({error.strerror})",
-            expected="a file and a folder that this user may write, with room on the disk",
-            mend="close the book in other programs and check these; nothing was written",
-        ) from None
+    with writing(PLACE, "the book"):
+        try:
+            with exclusive(project / "site_output" / CACHE_FOLDER / "price_book.lock"):
+                yield
+        except LockedError:
+            raise MistakeError.at(
+                PLACE,
+                wrong="another run is writing the price book",
+                expected="one run at a time",
+                mend="wait for it, then run the command again",
+            ) from None

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from pydantic import Field
 
-from catalog_builder.mistake import MistakeError, Mistakes, Place, listed, nearest, quoted
+from catalog_builder.mistake import MistakeError, Mistakes, Place, no_such_record, quoted
 from catalog_builder.records.reading.entries import TableEntry, read_entries
 from catalog_builder.records.reading.file import files_in, is_there
 from catalog_builder.records.reading.source import Source, read
@@ -69,13 +69,7 @@ def read_order(project: Path, name: str) -> ShopOrder:
     folder = project / "content" / "orders"
     names = [path.stem for path in files_in(project, folder, ".csv")]
     if name not in names:
-        guess = nearest(name, names)
-        raise MistakeError.at(
-            Place(path="content/orders"),
-            wrong=f"there is no order {quoted(name)}",
-            expected=f"one of: {listed(names)}" if names else "a file there, such as content/orders/spring-shop.csv",
-            mend=f"did you mean {guess!r}?" if guess else "write the name of the order's file, without .csv",
-        )
+        raise no_such_record("order", name, names, "content/orders/spring-shop.csv")
     mistakes = Mistakes()
     if not stands_in_addresses(name):
         mistakes.add(
