@@ -13,7 +13,6 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from catalog_builder.mistake import Finding, Place
-from catalog_builder.phrase import phrase
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.policy import printed_price
 from catalog_builder.records.selling.channel import Channel
@@ -157,17 +156,14 @@ def market_findings(markets: Sequence[Market], book: MarketBook) -> Iterator[Fin
                 sold[sale.variant] += sale.count
         for variant in dict.fromkeys((*brought, *sold)):
             if sold[variant] > brought[variant]:
-                yield Finding(
-                    code="M01",
-                    place=Place(path="content/sales.csv"),
-                    text=phrase(
-                        "findings_pricing.sold_not_brought",
-                        market=market,
-                        variant=" ".join(word for word in _names(variant) if word),
-                        sold=sold[variant],
-                        brought=brought[variant],
-                    ),
-                    advice=phrase("findings_pricing.sold_not_brought_advice", market=market),
+                yield Finding.of(
+                    "M01",
+                    Place(path="content/sales.csv"),
+                    "findings_pricing.sold_not_brought",
+                    market=market,
+                    variant=" ".join(word for word in _names(variant) if word),
+                    sold=sold[variant],
+                    brought=brought[variant],
                 )
 
 

@@ -23,6 +23,7 @@ from catalog_builder.publish.bench.costs.cost_index import FrontPage, write_inde
 from catalog_builder.publish.bench.costs.cost_lines import write_cost_lines
 from catalog_builder.publish.bench.costs.price_list import write_price_list
 from catalog_builder.publish.bench.customers.trade_list import TRADE_LIST, write_trade_list
+from catalog_builder.publish.bench.customers.trade_sheet import TRADE_SHEET, write_trade_sheet
 from catalog_builder.publish.bench.discount_sheet import write_discounts
 from catalog_builder.publish.bench.due import DueBasis, due_lines
 from catalog_builder.publish.bench.earnings import write_earnings
@@ -35,7 +36,6 @@ from catalog_builder.publish.bench.plots.kept_plots import KeptPlots
 from catalog_builder.publish.bench.rates_page import write_rates
 from catalog_builder.publish.bench.sets_page import write_sets
 from catalog_builder.publish.bench.takings_page import write_takings
-from catalog_builder.publish.bench.trade_sheet import TRADE_SHEET, write_trade_sheet
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.pictures.gallery import ProductDrawings
 from catalog_builder.publish.sheets.price_sheet import PriceSheetContent

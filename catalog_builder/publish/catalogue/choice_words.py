@@ -53,7 +53,7 @@ class ChoiceWords:
 
     def _view(self, listing: Listing, offer: Offer, several_finishes: bool) -> ChoiceView:
         reduced, standing = None if offer.sold else offer.online.reduction, offer.standing
-        glass_size = side_words(self.theme, self.wording, *offer.sides_mm)
+        own_size = side_words(self.theme, self.wording, *offer.sides_mm)
         stands = (standing.width_mm, standing.height_mm, standing.depth_mm) if standing else ()
         standing_size = side_words(self.theme, self.wording, *stands)
         return ChoiceView(
@@ -68,9 +68,10 @@ class ChoiceWords:
             finish=offer.finish if several_finishes else "",
             glass=offer.glass,
             price="" if offer.sold else price_words(self.theme, self.wording, offer.online),
-            glass_size=glass_size,
+            glass_size="" if listing.frame else own_size,
+            framed_size=own_size if listing.frame else "",
             hung_size="",
-            standing_size=standing_size if standing_size != glass_size else "",
+            standing_size=standing_size if standing_size != own_size else "",
             weight=self.theme.words("product", "weight", weight=self.wording.mass(offer.mass_g, offer.mass_within_g)),
             packed=self._packed(offer),
             postage=self._postage(offer),
