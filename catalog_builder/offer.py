@@ -8,6 +8,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Literal
 
+from catalog_builder.cache.value_bytes import in_many_keys
 from catalog_builder.phrase import joined
 from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.product import Availability, Hang
@@ -164,6 +165,7 @@ class SetPart:
     count: int
 
 
+@in_many_keys
 @dataclass(frozen=True, slots=True)
 class Listing:
     """A product or a set as it is offered, with its variants in the order of the record.

@@ -9,14 +9,27 @@ from decimal import Decimal
 from hashlib import blake2b
 from operator import attrgetter
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
-# A value of more bytes is known by their digest, and a frozen one is looked at only once: many pages share it.
-_LONG, _DIGEST, _MOST_KNOWN = 1_000, b"digest:", 20_000
+# A value of more bytes is known by their digest.
+_LONG, _DIGEST, _MOST_KNOWN = 1_000, b"digest:", 50_000
 # The values themselves are held too, so that no other takes their place in memory.
 _KNOWN: dict[int, tuple[object, bytes]] = {}
+_SHARED: set[type] = set()
 
 _Write = Callable[[Any], bytes]
+_Kind = TypeVar("_Kind", bound=type)
+
+
+def in_many_keys(kind: _Kind) -> _Kind:
+    """Mark a frozen data class whose values are parts of many keys: each value is looked at once in a build."""
+    _SHARED.add(kind)
+    return kind
+
+
+def forget_values() -> None:
+    """Let go of the values of an earlier build."""
+    _KNOWN.clear()
 
 
 def bytes_of(value: object) -> bytes:
@@ -75,7 +88,7 @@ def _parts_of(kind: type) -> Callable[[Any], Sequence[Any]]:
 def _data_writer(kind: Any) -> _Write:
     """Write the fields of a data class, or what its ``key_parts`` gives in their place."""
     write = _parts_writer(kind, getattr(kind, "key_parts", None) or _fields_of(kind))
-    return _known_writer(write) if kind.__dataclass_params__.frozen else write
+    return _known_writer(write) if kind in _SHARED else write
 
 
 def _fields_of(kind: Any) -> Callable[[Any], Sequence[Any]]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, fields, replace
 from decimal import Decimal
 from itertools import groupby
 
+from catalog_builder.cache.value_bytes import in_many_keys
 from catalog_builder.making.glass_share import GlassShare
 from catalog_builder.making.labour import StepTime
 from catalog_builder.making.parcel import PackedPiece
@@ -42,6 +43,7 @@ class GlassCharge:
     by_layout: Decimal
 
 
+@in_many_keys
 @dataclass(frozen=True, slots=True)
 class VariantCalculation:
     """Everything about one variant. Private; the buyer's part of it is ``offer``.

@@ -9,6 +9,7 @@ from pathlib import Path
 from catalog_builder.cache.atomic_file import CACHE_FOLDER
 from catalog_builder.cache.file_digests import FileDigests
 from catalog_builder.cache.store import Store
+from catalog_builder.cache.value_bytes import forget_values
 from catalog_builder.mistake import Finding, WordedFinding
 from catalog_builder.offer import Listing
 from catalog_builder.pricing.calculation import VariantCalculation
@@ -36,6 +37,7 @@ class BuildCache:
     @classmethod
     def of(cls, project: Path) -> BuildCache:
         """Open the cache in a project's output; it may be missing."""
+        forget_values()
         folder = project / "site_output" / CACHE_FOLDER
         return cls(Store(folder / "made"), FileDigests(folder / "inputs.json"))
 

@@ -39,8 +39,10 @@ def python(*arguments: str, watched: bool = False) -> Run:
         CommandError: it ended with another code than 0.
     """
     start, worked = time.perf_counter(), _children_s()
+    # As an installed program runs: what Python has compiled once is kept.
+    kept = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
     process = subprocess.Popen(
-        (sys.executable, *arguments), cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+        (sys.executable, *arguments), cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env=kept
     )
     watch = Watch(process.pid) if watched else None
     told, wrong = process.communicate()

@@ -10,9 +10,10 @@ from types import MappingProxyType
 import pytest
 
 from catalog_builder.cache import value_bytes
-from catalog_builder.cache.value_bytes import bytes_of
+from catalog_builder.cache.value_bytes import bytes_of, forget_values, in_many_keys
 
 
+@in_many_keys
 @dataclass(frozen=True, slots=True)
 class Leaf:
     """A frozen value with a text."""
@@ -41,13 +42,15 @@ class Draft:
 
 
 def test_a_long_frozen_value_is_looked_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The same value gives the same bytes without its fields being read again; an equal one gives equal bytes."""
+    """A shared value gives the same bytes without its fields being read again; an equal one gives equal bytes."""
     long = Leaf("oak" * 1000)
     first = bytes_of(long)
     assert len(first) < 100
     monkeypatch.setitem(value_bytes._WRITE, str, lambda _: pytest.fail("it was looked at again"))
     assert bytes_of(long) == first
     monkeypatch.undo()
+    forget_values()
+    assert not value_bytes._KNOWN
     assert bytes_of(Leaf("oak" * 1000)) == first
     assert bytes_of(replace(long, weight=2.0)) != first
 

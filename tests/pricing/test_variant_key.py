@@ -45,5 +45,5 @@ def test_a_line_of_the_cost_counts(tmp_path: Path) -> None:
     variant = variant_of(tmp_path)
     line, *rest = variant.cost.lines
     for change in ({"quantity": Decimal(99)}, {"unit_price": Decimal(99)}, {"source": "other"}, {"key": "other"}):
-        cost = replace(variant.cost, lines=(replace(line, **change), *rest))  # type: ignore[arg-type]
+        cost = replace(variant.cost, lines=(replace(line, **change), *rest))
         assert key_of(replace(variant, cost=cost)) != key_of(variant)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from catalog_builder.cache.store import key_of
+from catalog_builder.cache.value_bytes import in_many_keys
 from catalog_builder.phrase import Value, phrase
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.typeset import TypesetSheet
@@ -19,6 +20,7 @@ from catalog_builder.records.studio import Studio
 STYLE = "assets/bench.css"
 
 
+@in_many_keys
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BenchWriter:
     """The studio's settings, the theme and the day of the build: all that is the same on every paper."""
@@ -47,7 +49,11 @@ class BenchWriter:
 
     def key(self, paper: str, *handed: object) -> str:
         """Give the key of a paper that is made with this writer of nothing but what is handed to it."""
-        return key_of(paper, self.theme.key, self.studio, self.day, handed)
+        return key_of(paper, self, handed)
+
+    def key_parts(self) -> list[object]:
+        """Give what the writer is known by in keys."""
+        return [self.theme.key, self.studio, self.day]
 
     def page(self, template: str, style_href: str = STYLE, **values: object) -> str:
         """Fill a page; ``style_href`` leads from it to its style sheet."""

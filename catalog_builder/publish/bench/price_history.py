@@ -112,18 +112,29 @@ def _costs(materials: Materials, variant: VariantCalculation, when: Sequence[dat
 
 def unit_prices(materials: Materials, names: Sequence[str], when: Sequence[date]) -> pd.DataFrame:
     """Give the price of a unit of some materials on days, in Decimal; days on which one has no price are left out."""
+    if not _FRAMES or _FRAMES[0][0] is not materials:
+        _FRAMES[:] = [(materials, _in_force(materials))]
+    # A price is in force until the next one.
+    return _FRAMES[0][1][list(names)].reindex(list(when), method="ffill").dropna()
+
+
+# The prices of all materials, made once for the histories of a thousand designs.
+_FRAMES: list[tuple[Materials, pd.DataFrame]] = []
+
+
+def _in_force(materials: Materials) -> pd.DataFrame:
+    """Give the price of a unit of every material on each day on which one changed."""
     import pandas as pd
 
     changes = pd.DataFrame(
         {
-            name: {each.day: each.price / materials.rows[name].pack_amount for each in materials.prices[name]}
-            for name in names
+            name: {each.day: each.price / materials.rows[name].pack_amount for each in prices}
+            for name, prices in materials.prices.items()
+            if prices
         },
         dtype=object,
     )
-    # A price is in force until the next one.
-    in_force = changes.reindex(sorted({*changes.index, *when})).ffill()
-    return in_force.loc[list(when)].dropna()
+    return changes.sort_index().ffill()
 
 
 def _past(day: date, cost: Decimal, standings: Mapping[str, ChannelPrice]) -> PastPrice:
