@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 from itertools import chain
@@ -94,8 +94,10 @@ class SitePages:
 
     def _overview_makers(self) -> dict[str, Callable[[], _Page]]:
         own = {page[0]: page for page in self._own_pages()}
-        lists = {f"series/{slug}.html": (partial(self._series, slug), self.views.inside[slug]) for slug in self.used}
-        lists["find.html"] = (self._find, self.newest)
+        lists: dict[str, tuple[Callable[[ListPage], _Page], Sequence[Listing]]] = {
+            "find.html": (self._find, self.newest),
+            **{f"series/{slug}.html": (partial(self._series, slug), self.views.inside[slug]) for slug in self.used},
+        }
         return {
             "index.html": self._home,
             "about.html": self._about,
