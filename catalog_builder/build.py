@@ -12,7 +12,6 @@ from pathlib import Path
 
 from catalog_builder.cache.build_state import BuildSummary, snapshot_inputs, write_state
 from catalog_builder.mistake import Mistakes
-from catalog_builder.planning.plan_layout import layout_findings
 from catalog_builder.planning.takings import market_findings
 from catalog_builder.pricing.agreement import agreement_findings
 from catalog_builder.pricing.calculation import VariantCalculation, compared, listings_of
@@ -26,7 +25,7 @@ from catalog_builder.publish.audiences import publish_audiences
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.cache_filling import fill_products
 from catalog_builder.publish.output.publication import Together, output_lock, publish_together
-from catalog_builder.publish.pictures.album import check_photos, photo_findings, unseen_findings
+from catalog_builder.publish.pictures.album import check_photos, photo_findings
 from catalog_builder.publish.product_calculation import ProductCalculator
 from catalog_builder.publish.sheets.printable import letter_findings
 from catalog_builder.publish.studio_calculation import BuildCache, Progress, StudioCalculation
@@ -124,18 +123,16 @@ def calculate_all(
     cache, studio, materials = cache or BuildCache.of(content.project), content.studio, content.materials
     calculator, variants = ProductCalculator.of(content, cache.store), list[VariantCalculation]()
     mistakes = Mistakes(check_photos([*content.products, *content.sets], cache.inputs, cache.store))
-    findings = photo_findings([*content.products, *content.sets])
-    findings += unseen_findings(content.products, content.sets, studio.studio.show_pattern)
+    findings = photo_findings(content.products, content.sets, studio.studio.show_pattern)
     shared = SharedValues() if len(content.products) >= MANY else None
     for count, product in enumerate(content.products, 1):
         with mistakes.collect():
             variants += sharing_costs(calculator.variants(product, findings), shared)
         progress("Pricing", count, len(content.products))
     mistakes.raise_if_any()
-    variants, glasses = calculator.charged_by_layouts(content.plans, content.layouts, variants)
+    variants = calculator.charged_by_layouts(content.plans, content.layouts, variants, findings)
     variants = with_ready_stock(content.ready, variants)
     moves = moves_from_book(studio, content.book, variants)
-    findings += layout_findings(glasses)
     findings += day_findings(materials, content.day)
     findings += price_findings(studio, [compared(variant) for variant in variants])
     findings += agreement_findings(studio, variants)
@@ -149,6 +146,5 @@ def calculate_all(
     listings = listings_of(studio, materials.rows, variants)
     sets = calculate_sets(content.sets, studio, materials.rows, calculator.packer, variants, listings)
     findings += set_findings(studio, sets)
-    return StudioCalculation(
-        content, theme, cache, tuple(variants), listings, moves, tuple(dict.fromkeys(findings)), sets
-    )
+    reported = tuple(dict.fromkeys(findings))
+    return StudioCalculation(content, theme, cache, tuple(variants), listings, moves, reported, sets)

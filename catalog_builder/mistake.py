@@ -8,10 +8,10 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import ParamSpec, TypeVar
 
-from catalog_builder.phrase import Phrase
+from catalog_builder.phrase import Phrase, Value, phrase
 
 Params = ParamSpec("Params")
-Value = TypeVar("Value")
+Result = TypeVar("Result")
 
 # How many characters of a line of the file, and of a sentence, are printed.
 LINE_SHOWN = 110
@@ -68,6 +68,11 @@ class Finding:
     place: Place
     text: Phrase
     advice: Phrase
+
+    @classmethod
+    def of(cls, code: str, place: Place, key: str, /, **values: Value) -> Finding:
+        """Make a finding by the key of its label, filled with ``values``; the label ``KEY_advice`` says what to do."""
+        return cls(code=code, place=place, text=phrase(key, **values), advice=phrase(key + "_advice", **values))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,7 +149,7 @@ class Mistakes:
         except MistakeError as error:
             self._mistakes.extend(error.mistakes)
 
-    def attempt(self, step: Callable[Params, Value], *arguments: Params.args, **named: Params.kwargs) -> Value | None:
+    def attempt(self, step: Callable[Params, Result], *arguments: Params.args, **named: Params.kwargs) -> Result | None:
         """Give what a step gives; None where it raises mistakes, which are collected."""
         try:
             return step(*arguments, **named)

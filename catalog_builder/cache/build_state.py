@@ -9,7 +9,7 @@ import json
 import os
 import stat
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from dataclasses import asdict, dataclass
 from datetime import date
@@ -52,10 +52,7 @@ class InputSnapshot:
 
 def snapshot_inputs(project: Path) -> InputSnapshot:
     """Give the status of every file of a project, of the themes and of the program."""
-    stamps = {path: stamp for root in _roots(project) for path, stamp in _files(root)}
-    # Installed libraries decide the output too; a folder's date changes when one is installed or taken out.
-    libraries = (Path(path) for path in sys.path if path.endswith("-packages"))
-    stamps |= {str(path): status_of(path.stat()) for path in libraries if path.is_dir()}
+    stamps = _stamps(project)
     settled = settled_ns(_folder(project))
     return InputSnapshot(
         stamps, {path: _digest(path) for path, stamp in stamps.items() if not is_settled(stamp, settled)}
@@ -69,9 +66,9 @@ def write_state(project: Path, day: date, inputs: InputSnapshot, published: Buil
         return  # something was edited meanwhile, so that the next build must run
     state = {
         "day": day.isoformat(),
-        "inputs": inputs.stamps,
+        "inputs": _digest_of(inputs.stamps),
         "fresh": inputs.fresh,
-        "outputs": _outputs(project),
+        "outputs": _digest_of(_outputs(project)),
         "published": asdict(published),
     }
     data = json.dumps(state).encode()
@@ -86,13 +83,11 @@ def unchanged_build(project: Path, day: date) -> BuildSummary | None:
         if digest_of(data).encode() != check:
             return None
         state = json.loads(data)
-        inputs = {path: tuple(stamp) for path, stamp in state["inputs"].items()}
-        if state["day"] != day.isoformat() or snapshot_inputs(project).stamps != inputs:
+        if state["day"] != day.isoformat() or _digest_of(_stamps(project)) != state["inputs"]:
             return None
         if any(_digest(path) != digest for path, digest in state["fresh"].items()):
             return None
-        outputs = {path: tuple(stamp) for path, stamp in state["outputs"].items()}
-        return _summary(state["published"]) if _outputs(project) == outputs else None
+        return _summary(state["published"]) if _digest_of(_outputs(project)) == state["outputs"] else None
     except (OSError, ValueError, TypeError, AttributeError, LookupError):
         return None
 
@@ -111,6 +106,18 @@ def _folder(project: Path) -> Path:
 def _roots(project: Path) -> tuple[str, ...]:
     own = str(_PACKAGE.parent / "themes")
     return tuple(dict.fromkeys((str(project / "content"), str(project / "themes"), str(_PACKAGE), own)))
+
+
+def _stamps(project: Path) -> dict[str, FileStatus]:
+    stamps = {path: stamp for root in _roots(project) for path, stamp in _files(root)}
+    # Installed libraries decide the output too; a folder's date changes when one is installed or taken out.
+    libraries = (Path(path) for path in sys.path if path.endswith("-packages"))
+    return stamps | {str(path): status_of(path.stat()) for path in libraries if path.is_dir()}
+
+
+def _digest_of(stamps: Mapping[str, tuple[int, ...]]) -> str:
+    """Give one digest of the status of many files: soon compared, where a list of thousands is long in being read."""
+    return digest_of(repr(sorted(stamps.items())).encode("utf-8", "surrogatepass"))
 
 
 def _outputs(project: Path) -> dict[str, tuple[int, int, int]]:

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from hashlib import blake2b
+from operator import attrgetter
 from pathlib import Path
 from typing import Any
 
 # A value of more bytes is known by their digest, and a frozen one is looked at only once: many pages share it.
-_LONG = 1_000
-_MOST_KNOWN = 20_000
+_LONG, _DIGEST, _MOST_KNOWN = 1_000, b"digest:", 20_000
 # The values themselves are held too, so that no other takes their place in memory.
 _KNOWN: dict[int, tuple[object, bytes]] = {}
 
@@ -57,7 +57,7 @@ def _text(value: str) -> bytes:
     return b"s%d:%b" % (len(text), text)
 
 
-def _parts_of(kind: type) -> Callable[[Any], list[Any]]:
+def _parts_of(kind: type) -> Callable[[Any], Sequence[Any]]:
     """Give what takes the parts of a value, in an order that is the same in every run."""
     if issubclass(kind, tuple | list):
         return list
@@ -73,32 +73,41 @@ def _parts_of(kind: type) -> Callable[[Any], list[Any]]:
 
 
 def _data_writer(kind: Any) -> _Write:
-    names = [field.name for field in dataclasses.fields(kind)]
-    write = _parts_writer(kind, lambda value: [getattr(value, name) for name in names])
+    """Write the fields of a data class, or what its ``key_parts`` gives in their place."""
+    write = _parts_writer(kind, getattr(kind, "key_parts", None) or _fields_of(kind))
     return _known_writer(write) if kind.__dataclass_params__.frozen else write
 
 
-def _parts_writer(kind: type, parts_of: Callable[[Any], list[Any]]) -> _Write:
-    name = kind.__name__.encode()
+def _fields_of(kind: Any) -> Callable[[Any], Sequence[Any]]:
+    names = [field.name for field in dataclasses.fields(kind)]
+    if len(names) > 1:
+        return attrgetter(*names)
+    return lambda value: [getattr(value, name) for name in names]
+
+
+def _parts_writer(kind: type, parts_of: Callable[[Any], Sequence[Any]]) -> _Write:
+    name, writers = kind.__name__.encode(), _WRITE
 
     def write(value: Any) -> bytes:
         parts = parts_of(value)
-        whole = b"%b%d:%b" % (name, len(parts), b"".join([_WRITE[type(part)](part) for part in parts]))
-        return whole if len(whole) <= _LONG else b"digest:%b" % blake2b(whole, digest_size=32).digest()
+        whole = b"%b%d:%b" % (name, len(parts), b"".join([writers[type(part)](part) for part in parts]))
+        return whole if len(whole) <= _LONG else _DIGEST + blake2b(whole, digest_size=32).digest()
 
     return write
 
 
 def _known_writer(write: _Write) -> _Write:
-    def known(value: Any) -> bytes:
-        seen = _KNOWN.get(id(value))
+    known = _KNOWN
+
+    def known_or_written(value: Any) -> bytes:
+        seen = known.get(id(value))
         if seen is not None and seen[0] is value:
             return seen[1]
         whole = write(value)
-        if whole.startswith(b"digest:"):
-            if len(_KNOWN) >= _MOST_KNOWN:
-                _KNOWN.clear()
-            _KNOWN[id(value)] = value, whole
+        if whole.startswith(_DIGEST):
+            if len(known) >= _MOST_KNOWN:
+                known.clear()
+            known[id(value)] = value, whole
         return whole
 
-    return known
+    return known_or_written

@@ -10,9 +10,9 @@ from shapely import Point
 from catalog_builder.commands.fault_pictures import found_patterns, product_of
 from catalog_builder.commands.record_text import marks_lines
 from catalog_builder.mistake import Mistake, MistakeError, listed
-from catalog_builder.pattern.label_place import label_place
 from catalog_builder.pattern.pieces import Pattern, Piece
 from catalog_builder.publish.pictures.glass.oklab import distance, plain_colour
+from catalog_builder.publish.pictures.label_place import label_place
 from catalog_builder.records.drawing.marks import Marks, PieceMark
 from catalog_builder.records.materials import Materials, read_materials
 from catalog_builder.records.product import Product, read_product

@@ -81,9 +81,4 @@ def _size(sides_mm: Sides) -> Phrase:
 
 
 def _finding(code: str, product: Product, key: str, values: dict[str, Value]) -> Finding:
-    return Finding(
-        code=code,
-        place=product.source.place(),
-        text=phrase(f"findings_making.{key}", **values),
-        advice=phrase(f"findings_making.{key}_advice"),
-    )
+    return Finding.of(code, product.source.place(), f"findings_making.{key}", **values)

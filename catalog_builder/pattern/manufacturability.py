@@ -58,29 +58,20 @@ def manufacturability_findings(
         if width < float(least)
     )
     if small:
-        yield Finding(
-            code="G01",
-            place=place,
-            text=phrase("findings_drawing.small_piece", title=title, least=Quantity(least, "mm", 2), pieces=small),
-            advice=phrase("findings_drawing.small_piece_advice"),
+        yield Finding.of(
+            "G01", place, "findings_drawing.small_piece", title=title, least=Quantity(least, "mm", 2), pieces=small
         )
     bit = making.grinder_bit_mm
     corners = _piece_places(cuts, lambda shape: _notch(shape, float(bit) / 2), pattern.scale)
     if corners:
-        yield Finding(
-            code="G02",
-            place=place,
-            text=phrase("findings_drawing.inside_corner", title=title, bit=Quantity(bit, "mm", 2), pieces=corners),
-            advice=phrase("findings_drawing.inside_corner_advice"),
+        yield Finding.of(
+            "G02", place, "findings_drawing.inside_corner", title=title, bit=Quantity(bit, "mm", 2), pieces=corners
         )
     least = making.smallest_neck_mm
     necks = _piece_places(cuts, lambda shape: _neck(shape, float(least)), pattern.scale)
     if necks:
-        yield Finding(
-            code="G03",
-            place=place,
-            text=phrase("findings_drawing.neck", title=title, least=Quantity(least, "mm", 2), pieces=necks),
-            advice=phrase("findings_drawing.neck_advice"),
+        yield Finding.of(
+            "G03", place, "findings_drawing.neck", title=title, least=Quantity(least, "mm", 2), pieces=necks
         )
     for hinge in read_hinges(edges, len(pattern.pieces)):
         middle = Point(np.mean([hinge.begin, hinge.end], axis=0))
@@ -91,17 +82,14 @@ def manufacturability_findings(
         bare = LineString([hinge.begin, hinge.end]).difference(stiffened)
         if bare.length <= ALONG_MM:
             continue
-        yield Finding(
-            code="G07",
-            place=place,
-            text=phrase(
-                "findings_drawing.hinge",
-                title=title,
-                length=quantity(hinge.length_mm, "mm"),
-                begin=phrase("findings_drawing.place", **_drawing_place(hinge.begin, pattern.scale)),
-                end=phrase("findings_drawing.place", **_drawing_place(hinge.end, pattern.scale)),
-            ),
-            advice=phrase("findings_drawing.hinge_advice"),
+        yield Finding.of(
+            "G07",
+            place,
+            "findings_drawing.hinge",
+            title=title,
+            length=quantity(hinge.length_mm, "mm"),
+            begin=phrase("findings_drawing.place", **_drawing_place(hinge.begin, pattern.scale)),
+            end=phrase("findings_drawing.place", **_drawing_place(hinge.end, pattern.scale)),
         )
 
 
@@ -116,12 +104,7 @@ def drawing_findings(
     yield from _left_out(title, drawing)
     count = sum(piece.grain is None and piece.glass not in (grainless or ()) for piece in pattern.pieces)
     if count and grainless is not None and "grain" not in product.keys.model_fields_set:
-        yield Finding(
-            code="G04",
-            place=place(None),
-            text=phrase("findings_drawing.no_grain", title=title, count=count),
-            advice=phrase("findings_drawing.no_grain_advice"),
-        )
+        yield Finding.of("G04", place(None), "findings_drawing.no_grain", title=title, count=count)
     yield from _apart(title, drawing.source, pattern)
     yield from _voids(title, drawing.source, pattern)
 
@@ -155,18 +138,15 @@ def _apart(title: str, source: Source, pattern: Pattern) -> Iterator[Finding]:
         strip = faces[a].boundary.intersection(faces[b].buffer(APART_MM))
         if strip.length > 8 * APART_MM:
             place = _drawing_place(inner_point(strip.buffer(0.1)), pattern.scale)
-            yield Finding(
-                code="G05",
-                place=source.place(None),
-                text=phrase(
-                    "findings_drawing.apart",
-                    title=title,
-                    first=pattern.pieces[a].number,
-                    second=pattern.pieces[b].number,
-                    distance=quantity(faces[a].distance(faces[b]), "mm", 1),
-                    place=phrase("findings_drawing.place", **place),
-                ),
-                advice=phrase("findings_drawing.apart_advice"),
+            yield Finding.of(
+                "G05",
+                source.place(None),
+                "findings_drawing.apart",
+                title=title,
+                first=pattern.pieces[a].number,
+                second=pattern.pieces[b].number,
+                distance=quantity(faces[a].distance(faces[b]), "mm", 1),
+                place=phrase("findings_drawing.place", **place),
             )
 
 
@@ -186,11 +166,8 @@ def _voids(title: str, source: Source, pattern: Pattern) -> Iterator[Finding]:
             )
             for void in unmarked[:MOST_PLACES]
         )
-        yield Finding(
-            code="G08",
-            place=source.place(None),
-            text=phrase("findings_drawing.void", title=title, count=len(unmarked), fields=fields),
-            advice=phrase("findings_drawing.void_advice"),
+        yield Finding.of(
+            "G08", source.place(None), "findings_drawing.void", title=title, count=len(unmarked), fields=fields
         )
 
 

@@ -10,7 +10,7 @@ import shapely
 
 from catalog_builder.mistake import Finding
 from catalog_builder.pattern.pieces import Pattern
-from catalog_builder.phrase import phrase, quantity
+from catalog_builder.phrase import quantity
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import Product
 
@@ -46,17 +46,14 @@ def size_findings(title: str, product: Product, pattern: Pattern, materials: Mat
                 if _misses_mm(bought, drawn) > _NEAR_MM:
                     sides = ("drawn_short", "drawn_long", "short", "long")
                     lengths = dict(zip(sides, (*drawn, *bought), strict=True))
-                    yield Finding(
-                        code="G09",
-                        place=product.source.place(product.line("glass")),
-                        text=phrase(
-                            "findings_drawing.ready_made_size",
-                            title=title,
-                            number=piece.number,
-                            material=material.title,
-                            **{side: quantity(length, "mm", 1) for side, length in lengths.items()},
-                        ),
-                        advice=phrase("findings_drawing.ready_made_size_advice"),
+                    yield Finding.of(
+                        "G09",
+                        product.source.place(product.line("glass")),
+                        "findings_drawing.ready_made_size",
+                        title=title,
+                        number=piece.number,
+                        material=material.title,
+                        **{side: quantity(length, "mm", 1) for side, length in lengths.items()},
                     )
 
 
@@ -65,16 +62,14 @@ def edge_findings(product: Product, materials: Materials) -> Iterator[Finding]:
     for name in sorted({name for choice in product.keys.glass.values() for name in choice.pieces.values()}):
         material = materials.rows[name]
         if material.foiled_mm < _LEAST_EDGE_MM:
-            yield Finding(
-                code="G13",
-                place=product.source.place(product.line("glass")),
-                text=phrase(
-                    "findings_drawing.thin_edge",
-                    title=product.keys.title,
-                    material=material.title,
-                    edge=quantity(material.foiled_mm, "mm", 1),
-                ),
-                advice=phrase("findings_drawing.thin_edge_advice", least=quantity(_LEAST_EDGE_MM, "mm", 1)),
+            yield Finding.of(
+                "G13",
+                product.source.place(product.line("glass")),
+                "findings_drawing.thin_edge",
+                title=product.keys.title,
+                material=material.title,
+                edge=quantity(material.foiled_mm, "mm", 1),
+                least=quantity(_LEAST_EDGE_MM, "mm", 1),
             )
 
 

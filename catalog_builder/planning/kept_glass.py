@@ -26,10 +26,14 @@ _KIND = "batch_glass"
 
 @dataclass(frozen=True, slots=True)
 class OrderedGlass:
-    """The glass of orders. ``fits``: the layout is that of these pieces and can be cut."""
+    """The glass of orders. ``fits``: the layout is that of these pieces and can be cut.
+
+    ``key`` is that of all that it follows from.
+    """
 
     glasses: tuple[BatchGlass, ...]
     fits: bool
+    key: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,14 +55,16 @@ class KeptGlass:
         stored = self.store.find(_KIND, key) if self.store is not None else None
         if stored is not None:
             values = json.loads(stored)
-            return OrderedGlass(tuple(_read(glass, self.rows) for glass in values["glasses"]), values["fits"])
-        ordered_glass = self._made(orders, layout)
+            return OrderedGlass(tuple(_read(glass, self.rows) for glass in values["glasses"]), values["fits"], key)
+        ordered_glass = self._made(orders, layout, key)
         entry = {"fits": ordered_glass.fits, "glasses": [_written(glass) for glass in ordered_glass.glasses]}
         if self.store is not None:
             self.store.keep(_KIND, key, json.dumps(entry).encode())
         return ordered_glass
 
-    def _made(self, orders: Sequence[tuple[Ordered, VariantCalculation]], layout: KeptLayout | None) -> OrderedGlass:
+    def _made(
+        self, orders: Sequence[tuple[Ordered, VariantCalculation]], layout: KeptLayout | None, key: str
+    ) -> OrderedGlass:
         made = ((ordered, variant.made) for ordered, variant in orders)
         glasses = batch_glass(self.rows, made, float(self.clearance_mm))
         fits = (
@@ -66,7 +72,7 @@ class KeptGlass:
             and layout.fingerprint == fingerprint(glasses, self.clearance_mm)
             and is_valid(layout, glasses, self.clearance_mm)
         )
-        return OrderedGlass(glasses, fits)
+        return OrderedGlass(glasses, fits, key)
 
 
 def _written(glass: BatchGlass) -> dict[str, Any]:

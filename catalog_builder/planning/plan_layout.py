@@ -21,13 +21,17 @@ OrderedVariants = tuple[tuple[Ordered, VariantCalculation], ...]
 
 @dataclass(frozen=True, slots=True)
 class PlanGlass:
-    """The glass of a plan. ``layout`` is None where none is kept, or where it no longer fits (``out_of_date``)."""
+    """The glass of a plan. ``layout`` is None where none is kept, or where it no longer fits (``out_of_date``).
+
+    ``key`` is that of all that the glass and the layout follow from.
+    """
 
     plan: Plan
     ordered_variants: OrderedVariants
     glasses: tuple[BatchGlass, ...]
     layout: KeptLayout | None
     out_of_date: bool
+    key: str
 
 
 def read_plan_glasses(
@@ -48,7 +52,7 @@ def read_plan_glass(
     ordered_variants = tuple((ordered, by_names[ordered.chosen]) for ordered in plan.ordered)
     glass = kept_glass.read(ordered_variants, layout)
     fitting, out_of_date = layout if glass.fits else None, layout is not None and not glass.fits
-    return PlanGlass(plan, ordered_variants, glass.glasses, fitting, out_of_date)
+    return PlanGlass(plan, ordered_variants, glass.glasses, fitting, out_of_date, glass.key)
 
 
 def read_shares(glasses: Sequence[PlanGlass], making: Making) -> Mapping[str, GlassShare]:

@@ -5,6 +5,7 @@ What sold is compared with today's costs, as the cost of the day on which it was
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -12,7 +13,6 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from catalog_builder.mistake import Finding, Place
-from catalog_builder.phrase import phrase
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.policy import printed_price
 from catalog_builder.records.selling.channel import Channel
@@ -147,26 +147,24 @@ def _best_sold_first(variant: VariantSold) -> tuple[Decimal, int, str, str]:
 
 def market_findings(markets: Sequence[Market], book: MarketBook) -> Iterator[Finding]:
     """Find sales that the packing lists have no pieces for."""
-    if not book.sold_at_markets:
-        return
-    counts = _counts(book, lambda variant: " ".join(word for word in _names(variant) if word))
-    order = {market.key: place for place, market in enumerate(markets) if market.key in book.lists}
-    listed = counts[counts["market"].isin(list(order))]
-    sums = listed.groupby(["market", "variant"], sort=False, as_index=False)[["brought", "sold"]].sum()
-    unlisted = sums[sums["sold"] > sums["brought"]]
-    for row in unlisted.sort_values("market", key=lambda keys: keys.map(order), kind="stable").to_dict("records"):
-        yield Finding(
-            code="M01",
-            place=Place(path="content/sales.csv"),
-            text=phrase(
-                "findings_pricing.sold_not_brought",
-                market=row["market"],
-                variant=row["variant"],
-                sold=row["sold"],
-                brought=row["brought"],
-            ),
-            advice=phrase("findings_pricing.sold_not_brought_advice", market=row["market"]),
-        )
+    for market in (market.key for market in markets if market.key in book.lists):
+        brought, sold = Counter[Variant](), Counter[Variant]()
+        for line in book.lists[market]:
+            brought[line.variant] += line.count
+        for sale in book.sold_at_markets:
+            if sale.market == market:
+                sold[sale.variant] += sale.count
+        for variant in dict.fromkeys((*brought, *sold)):
+            if sold[variant] > brought[variant]:
+                yield Finding.of(
+                    "M01",
+                    Place(path="content/sales.csv"),
+                    "findings_pricing.sold_not_brought",
+                    market=market,
+                    variant=" ".join(word for word in _names(variant) if word),
+                    sold=sold[variant],
+                    brought=brought[variant],
+                )
 
 
 def _names(variant: Variant) -> tuple[str, str, str, str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from decimal import Decimal
 from itertools import groupby
 
@@ -29,6 +29,8 @@ from catalog_builder.units import exact
 
 # A twentieth of the glass: from memory of what catches the eye, no source.
 VISIBLE_SHARE = 0.05
+# Keys of a record that no private paper shows.
+FOR_BUYERS = frozenset({"summary", "photos"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +64,12 @@ class VariantCalculation:
     count: int
     glass: GlassCharge | None = None
     reduced: Mapping[str, Price] = field(default_factory=dict)
+
+    def key_parts(self) -> list[object]:
+        """What the variant is known by in keys: its record without what buyers alone read, and its piece by its key."""
+        record = {name: value for name, value in self.product.keys if name not in FOR_BUYERS}
+        own = [getattr(self, each.name) for each in fields(self) if each.name not in ("product", "assembled")]
+        return [self.product.slug, record, self.assembled.own_key, *own]
 
     @property
     def member(self) -> Member:

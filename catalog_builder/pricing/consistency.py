@@ -9,7 +9,7 @@ from decimal import Decimal
 from itertools import combinations
 
 from catalog_builder.mistake import Finding, Place
-from catalog_builder.phrase import Money, Value, phrase
+from catalog_builder.phrase import Money, Value
 from catalog_builder.pricing.policy import Earning, Price
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.product import Product
@@ -49,11 +49,8 @@ def day_findings(materials: Materials, day: date) -> Iterator[Finding]:
     """Find that materials have newer prices than those of the day: the hourly rate, fees and overheads have no day."""
     newer = sum(prices[-1].day > day for prices in materials.prices.values())
     if newer:
-        yield Finding(
-            code=OLD_PRICES,
-            place=Place(path="content/material_prices.csv"),
-            text=phrase("findings_pricing.old_prices", count=newer, day=day),
-            advice=phrase("findings_pricing.old_prices_advice"),
+        yield Finding.of(
+            OLD_PRICES, Place(path="content/material_prices.csv"), "findings_pricing.old_prices", count=newer, day=day
         )
 
 
@@ -113,9 +110,6 @@ def _width(variant: ComparedVariant) -> float:
 
 
 def _finding(code: str, variant: ComparedVariant, key: str, **values: Value) -> Finding:
-    return Finding(
-        code=code,
-        place=variant.product.source.place(),
-        text=phrase(f"findings_pricing.{key}", title=variant.product.keys.title, **values),
-        advice=phrase(f"findings_pricing.{key}_advice"),
+    return Finding.of(
+        code, variant.product.source.place(), f"findings_pricing.{key}", title=variant.product.keys.title, **values
     )

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from catalog_builder.mistake import Finding, MistakeError, Mistakes, quoted, suggestion
-from catalog_builder.phrase import Money, phrase
+from catalog_builder.phrase import Money
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.records.selling.channel import Channel, for_shops
 from catalog_builder.records.selling.shop_order import ShopOrder
@@ -62,12 +62,7 @@ def check_order(
         now = variant.prices[name].printed
         if row.keys.price is not None and row.keys.price != now:
             findings.append(
-                Finding(
-                    code="Q02",
-                    place=place,
-                    text=phrase("order.price_moved", code=code, read=Money(row.keys.price), now=Money(now)),
-                    advice=phrase("order.price_moved_advice"),
-                )
+                Finding.of("Q02", place, "order.price_moved", code=code, read=Money(row.keys.price), now=Money(now))
             )
         ordered.append(OrderedVariant(variant, count))
     _check_least(order, channels[name], mistakes)

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from catalog_builder.mistake import Finding, Place
-from catalog_builder.phrase import phrase
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.records.selling.ready_pieces import ReadyPieces
 from catalog_builder.records.variant import Variant
@@ -31,9 +30,6 @@ def ready_findings(ready: ReadyPieces, variants: Sequence[VariantCalculation]) -
     for variant in variants:
         more = ready.oversold.get(variant_of(variant))
         if more:
-            yield Finding(
-                code="M02",
-                place=Place(path="content/ready.csv"),
-                text=phrase("ready.oversold", variant=variant.offer.sku, count=more),
-                advice=phrase("ready.oversold_advice"),
+            yield Finding.of(
+                "M02", Place(path="content/ready.csv"), "ready.oversold", variant=variant.offer.sku, count=more
             )

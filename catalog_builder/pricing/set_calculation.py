@@ -9,7 +9,7 @@ from decimal import Decimal
 from catalog_builder.making.packing import Packer
 from catalog_builder.mistake import Finding
 from catalog_builder.offer import AskedPrice, Listing, Offer, SetPart
-from catalog_builder.phrase import Money, phrase
+from catalog_builder.phrase import Money
 from catalog_builder.pricing.calculation import VariantCalculation, asked_price, parcel_of
 from catalog_builder.pricing.policy import Price, floor_of, lead_of, price_before_tax, printed_price, to_point
 from catalog_builder.pricing.policy import set_price as set_by_rule
@@ -110,11 +110,12 @@ def set_findings(studio: Studio, sets: Sequence[SetCalculation]) -> Iterator[Fin
         for name, price in each.prices.items():
             if price.price.printed < price.floor:
                 values = {"title": each.product_set.keys.title, "channel": studio.channels[name].title}
-                yield Finding(
-                    code="R03",
-                    place=each.product_set.source.place(each.product_set.line("less_percent")),
-                    text=phrase("sets.under_floor", **values, floor=Money(price.floor)),
-                    advice=phrase("sets.under_floor_advice"),
+                yield Finding.of(
+                    "R03",
+                    each.product_set.source.place(each.product_set.line("less_percent")),
+                    "sets.under_floor",
+                    **values,
+                    floor=Money(price.floor),
                 )
 
 

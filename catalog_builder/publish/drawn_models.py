@@ -116,5 +116,9 @@ def kept_view(product: Product, piece: AssembledPiece, phrasing: Phrasing, theme
         words = bench_words(product.keys.title, piece.made, piece.suspension, phrasing)
         return held_svg(piece.made, piece.suspension, words, f"hanging-{product.slug}").encode()
 
-    key = key_of("view", piece.own_key, theme_key, phrasing.wording)
-    return store.kept("views", key, make).decode()
+    return store.kept("views", view_key(piece, phrasing, theme_key), make).decode()
+
+
+def view_key(piece: AssembledPiece, phrasing: Phrasing, theme_key: str) -> str:
+    """Give the key of all that ``kept_view`` draws from."""
+    return key_of("view", piece.own_key, theme_key, phrasing.wording)

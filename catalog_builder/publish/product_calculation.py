@@ -14,7 +14,7 @@ from catalog_builder.piece.hanging.advice import hanging_findings
 from catalog_builder.piece.hanging.ring_advice import ring_findings
 from catalog_builder.piece.standing.stance_advice import standing_findings
 from catalog_builder.planning.kept_glass import KeptGlass
-from catalog_builder.planning.plan_layout import PlanGlass, read_plan_glasses, read_shares
+from catalog_builder.planning.plan_layout import layout_findings, read_plan_glasses, read_shares
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.piece_counts import piece_counts
 from catalog_builder.pricing.variant_pricer import VariantPricer
@@ -68,11 +68,16 @@ class ProductCalculator:
         return self.pricer.price(product, costed)  # price
 
     def charged_by_layouts(
-        self, plans: Sequence[Plan], layouts: Mapping[str, KeptLayout], variants: list[VariantCalculation]
-    ) -> tuple[list[VariantCalculation], list[PlanGlass]]:
+        self,
+        plans: Sequence[Plan],
+        layouts: Mapping[str, KeptLayout],
+        variants: list[VariantCalculation],
+        findings: list[Finding],
+    ) -> list[VariantCalculation]:
         """Charge glass by the layouts of plans, which are for whole batches, once all variants are measured."""
         glasses = read_plan_glasses(plans, layouts, self.kept_glass, variants)
-        return self.pricer.with_layouts(variants, read_shares(glasses, self.pricer.studio.making)), glasses
+        findings += layout_findings(glasses)
+        return self.pricer.with_layouts(variants, read_shares(glasses, self.pricer.studio.making))
 
 
 def calculate_product(calculated: StudioCalculation, product: Product) -> list[VariantCalculation]:
@@ -87,5 +92,4 @@ def calculate_product(calculated: StudioCalculation, product: Product) -> list[V
     calculator = ProductCalculator.of(content, calculated.kept.store)
     variants = calculator.variants(product, [])
     others = [variant for variant in calculated.calculations if variant.product.slug != product.slug]
-    charged, _ = calculator.charged_by_layouts(content.plans, content.layouts, [*variants, *others])
-    return charged[: len(variants)]
+    return calculator.charged_by_layouts(content.plans, content.layouts, [*variants, *others], [])[: len(variants)]

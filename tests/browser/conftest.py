@@ -9,7 +9,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.chromium import executable, opened
 from tests.browser.host import serving
-from tests.browser.profiles import PATIENCE_MS, Profiles, Screen
+from tests.browser.profiles import PATIENCE_MS, Profiles, Screen, open_anew
 from tests.publish.demo import Demo
 
 # Opens a page of a size, enlarged or not, in a colour scheme, with scripts and motion or without.
@@ -62,7 +62,7 @@ def open_page(profiles: Profiles) -> Iterator[Opener]:
     ) -> Page:
         screen = Screen(width // zoom, height // zoom, zoom, scheme, moving, scripts)
         page = profiles.page(screen, fresh=not address.startswith("file:"))
-        page.goto(address)
+        open_anew(page, address)
         return page
 
     yield opener

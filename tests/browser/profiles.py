@@ -9,7 +9,7 @@ from playwright.sync_api import Browser, BrowserContext, Page
 
 # How long to wait for what is sure to come: a busy machine is given time, and a quick one does not wait for it.
 PATIENCE_MS = 120_000
-# How many empty pages wait to be used again; each holds some memory.
+# How many pages wait to be used again; each holds some memory.
 MOST_IDLE = 6
 
 
@@ -49,7 +49,7 @@ class Profiles:
             profile.close()
 
     def page(self, screen: Screen, *, fresh: bool) -> Page:
-        """Open an empty page, in the profile that is kept for the screen or in a fresh one."""
+        """Give a page to open an address in, of the profile that is kept for the screen or of a fresh one."""
         if fresh:
             profile = self._open(screen)
             self._fresh.append(profile)
@@ -66,7 +66,7 @@ class Profiles:
         return page
 
     def tidy(self) -> None:
-        """Close the fresh profiles, and empty or close every page."""
+        """Close the fresh profiles, and put away or close every page."""
         for profile in self._fresh:
             profile.close()
         self._fresh.clear()
@@ -74,7 +74,7 @@ class Profiles:
             if screen in self._idle:
                 page.close()
             elif not page.is_closed():
-                _empty(page, screen)
+                _rest(page, screen)
                 self._idle[screen] = page
         self._lent.clear()
         while len(self._idle) > MOST_IDLE:
@@ -92,9 +92,14 @@ class Profiles:
         return profile
 
 
-def _empty(page: Page, screen: Screen) -> None:
-    """Show nothing in a page, and give it back its screen, with the pointer nowhere."""
-    page.goto("about:blank")
+def _rest(page: Page, screen: Screen) -> None:
+    """Give a page back its screen, with the pointer nowhere.
+
+    It goes on showing what it shows, for an empty page in between takes as long as half of the next one. What moves
+    is not left to move.
+    """
+    if screen.moving:
+        page.goto("about:blank")
     page.set_viewport_size({"width": screen.width, "height": screen.height})
     page.emulate_media(
         media="null",
@@ -103,3 +108,10 @@ def _empty(page: Page, screen: Screen) -> None:
         forced_colors="none",
     )
     page.mouse.move(-1, -1)
+
+
+def open_anew(page: Page, address: str) -> None:
+    """Open an address as if the page had shown nothing: its own address again would keep its place, or not be read."""
+    if page.url.partition("#")[0] == address.partition("#")[0]:
+        page.goto("about:blank")
+    page.goto(address)

@@ -8,9 +8,9 @@ from urllib.parse import urlsplit
 from urllib.request import url2pathname
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Page, expect
+from playwright.sync_api import expect
 
+from tests.browser.axe_rules import LookedAt
 from tests.browser.conftest import Opener
 from tests.browser.kinds import CATALOGUE, KINDS, address, kind_of
 from tests.publish.demo import Demo
@@ -44,16 +44,6 @@ LOOKS: tuple[tuple[int, Literal["light", "dark"], Literal["none", "active"]], ..
 )
 
 
-def violations(page: Page) -> list[str]:
-    """Give what the axe rules find on a page (WCAG A and AA, and best practices), in a line each."""
-    # A page that is looked at in several ways reads the rules once.
-    if not page.evaluate("'axe' in window"):
-        page.evaluate(Axe().axe_script)
-    # What is not broken need not be described: that takes longer than to find what is.
-    found = page.evaluate("axe.run({resultTypes: ['violations']}).then((results) => results.violations)")
-    return [f"{one['id']}: {one['help']}: {node['html'][:160]}" for one in found for node in one["nodes"]]
-
-
 @pytest.mark.parametrize("kind", KINDS)
 def test_axe_finds_nothing(demo: Demo, open_page: Opener, kind: str) -> None:
     """No rule of axe is broken on any kind of page, on a phone or on a desk, by day, by night or in forced colours.
@@ -61,12 +51,13 @@ def test_axe_finds_nothing(demo: Demo, open_page: Opener, kind: str) -> None:
     A page is opened once and looked at in each way: opening it and reading the rules takes longer than a look.
     """
     page = open_page(address(demo, kind))
+    looked_at = LookedAt(page)
     for width, scheme, forced in LOOKS:
         page.set_viewport_size({"width": width, "height": 900})
         page.emulate_media(color_scheme=scheme, forced_colors=forced)
         assert page.evaluate("matchMedia('(prefers-color-scheme: dark)').matches") == (scheme == "dark")
         assert page.evaluate("matchMedia('(forced-colors: active)').matches") == (forced == "active")
-        assert violations(page) == [], (width, scheme, forced)
+        assert looked_at.violations() == [], (width, scheme, forced)
 
 
 @pytest.mark.parametrize("kind", KINDS)

@@ -11,9 +11,10 @@ from playwright.sync_api import Page, expect
 from catalog_builder.offer import Listing
 from catalog_builder.publish.catalogue.list_page import SHOWN
 from catalog_builder.publish.catalogue.listing_view import CatalogueContent, newest_first
+from tests.browser.axe_rules import violations
 from tests.browser.conftest import Opener
 from tests.browser.host import serving
-from tests.browser.test_access import violations
+from tests.browser.quiet_network import QuietNetwork
 from tests.publish.catalogue.long_lists import few, many, write_lists
 
 pytestmark = pytest.mark.browser
@@ -106,7 +107,9 @@ def test_parts_are_loaded_when_they_are_asked_for(folder: Path, newest: list[Lis
         page = open_page("about:blank", width=390, height=844)
         fetched = dict[str, int]()
         page.on("response", lambda answer: fetched.update({answer.url.removeprefix(host): len(answer.body())}))
-        page.goto(f"{host}find.html", wait_until="networkidle")
+        quiet_network = QuietNetwork(page)
+        page.goto(f"{host}find.html", wait_until="load")
+        quiet_network.wait()
         assert [name for name in fetched if name.startswith("pieces/")] == []
         assert sum(size for name, size in fetched.items() if not name.startswith("pictures/")) < MOST_BYTES
         assert page.evaluate("document.querySelectorAll('*').length") < MOST_ELEMENTS

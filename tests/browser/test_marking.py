@@ -19,9 +19,9 @@ from catalog_builder.pattern.sizes import read_sizes
 from catalog_builder.records.hardware_kind import HardwareKind
 from catalog_builder.records.product import Product, product_of, read_product
 from catalog_builder.records.reading.source import Source
+from tests.browser.axe_rules import violations
 from tests.browser.conftest import Opener
 from tests.browser.kinds import address
-from tests.browser.test_access import violations
 from tests.publish.demo import Demo, lay_out_known
 
 pytestmark = pytest.mark.browser

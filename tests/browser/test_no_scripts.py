@@ -33,9 +33,9 @@ def test_every_word_is_there_without_scripts(demo: Demo, open_page: Opener, kind
 
 def test_every_price_size_and_weight_is_in_the_table(demo: Demo, open_page: Opener) -> None:
     """Without scripts, every product's page has every variant's price, sizes and weight in a row of its table."""
+    page = open_page(address(demo, "home"), width=390, height=844, scripts=False)
     for listing in demo.calculated.listings:
-        where = (demo.output / "catalogue" / "products" / f"{listing.slug}.html").as_uri()
-        page = open_page(where, width=390, height=844, scripts=False)
+        page.goto((demo.output / "catalogue" / "products" / f"{listing.slug}.html").as_uri())
         page.locator("details:has(table.choices) > summary").click()
         rows = page.locator("table.choices tbody tr")
         expect(rows).to_have_count(len(listing.offers))

@@ -9,6 +9,7 @@ from playwright.sync_api import Browser, Page
 
 from tests.browser.conftest import Opener
 from tests.browser.kinds import CATALOGUE, KINDS, SENT, address
+from tests.browser.quiet_network import QuietNetwork
 from tests.publish.demo import Demo
 
 pytestmark = pytest.mark.browser
@@ -43,6 +44,7 @@ class Watch:
         page.on("requestfailed", lambda request: wrong.append(f"{request.url} failed"))
         page.on("response", lambda had: wrong.append(f"{had.url}: {had.status}") if had.status >= 400 else None)
         page.on("request", lambda request: loaded.append(request.url))
+        self._quiet = QuietNetwork(page)
 
     def open(self, where: str, root: str) -> tuple[list[str], int]:
         """Open a page, bring in every picture, and give all that went wrong, and how much was loaded."""
@@ -52,7 +54,7 @@ class Watch:
         self._loaded.clear()
         page.goto(where, wait_until="load")
         missing = [f"{picture} is not shown" for picture in page.evaluate(MISSING)]
-        page.wait_for_load_state("networkidle")
+        self._quiet.wait()
         elsewhere = [f"{url} is elsewhere" for url in self._loaded if not url.startswith((root, "data:"))]
         return [*self._wrong, *missing, *elsewhere], len(self._loaded)
 

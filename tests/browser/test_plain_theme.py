@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.axe_rules import LookedAt
 from tests.browser.conftest import Opener
-from tests.browser.test_access import violations
 from tests.browser.test_opening import BEYOND, WIDTHS
 from tests.browser.test_reading import CUT_OFF
 from tests.publish.demo import Demo, build_in, lay_out_known, reworded
@@ -54,15 +54,17 @@ def plain(tmp_path_factory: pytest.TempPathFactory) -> Demo:
 def test_axe_finds_nothing(plain: Demo, open_page: Opener, path: str) -> None:
     """No rule of axe is broken on any page, also on those whose template is the other theme's, by day or by night."""
     page = open_page((plain.output / path).as_uri())
-    assert violations(page) == []
+    looked_at = LookedAt(page)
+    assert looked_at.violations() == []
     page.emulate_media(color_scheme="dark")
-    assert violations(page) == []
+    assert looked_at.violations() == []
 
 
 def test_nothing_is_cut_off_at_any_width(plain: Demo, open_page: Opener) -> None:
     """From a small phone to a wide desk, no words, drawing or table reach out of a box that would cut them off."""
+    page = open_page((plain.output / PAGES[0]).as_uri())
     for path in PAGES:
-        page = open_page((plain.output / path).as_uri())
+        page.goto((plain.output / path).as_uri())
         for width in (320, 390, 600, 768, 1024, 1280, 1600):
             page.set_viewport_size({"width": width, "height": 800})
             assert page.evaluate(BEYOND) == [], f"{path} at {width}"

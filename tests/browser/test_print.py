@@ -96,8 +96,9 @@ def test_product_prints_its_prices_and_pictures(demo: Demo, open_page: Opener, t
 
 def test_product_prints_on_one_sheet_with_its_address(demo: Demo, open_page: Opener, tmp_path: Path) -> None:
     """Every product's page is one sheet of A4 in print, with each price, each caution and the address it came from."""
+    page = open_page(address(demo, "home"))
     for listing in demo.calculated.listings:
-        page = open_page((demo.output / "catalogue" / "products" / f"{listing.slug}.html").as_uri())
+        page.goto((demo.output / "catalogue" / "products" / f"{listing.slug}.html").as_uri())
         there = read_page(page.content())
         prices = [text_of(cell) for cell in there.select("td.is-price > span")]
         cautions = [text_of(line) for line in there.select(".pane-caution li")]
@@ -109,4 +110,3 @@ def test_product_prints_on_one_sheet_with_its_address(demo: Demo, open_page: Ope
         assert all(text.count(price) >= prices.count(price) for price in set(prices)), listing.slug
         assert cautions
         assert [line for line in cautions if line.replace(" ", "") not in text.replace(" ", "")] == [], listing.slug
-        page.close()

@@ -12,6 +12,7 @@ from playwright.sync_api import Browser, Page
 
 from tests.browser.conftest import Opener
 from tests.browser.kinds import KINDS
+from tests.browser.quiet_network import QuietNetwork
 from tests.browser.scores import PAGES
 from tests.publish.demo import Demo
 
@@ -35,14 +36,16 @@ class LongPhone:
         self._page = page
         self._sizes: dict[str, int] = {}
         page.on("response", lambda answer: self._sizes.update({answer.url: len(answer.body())}))
+        self._quiet = QuietNetwork(page)
 
     def fetched(self, address: str) -> dict[str, int]:
         """Open a page, go down to its end, and give all that was fetched with its size."""
         self._page.goto("about:blank")
         self._sizes.clear()
-        self._page.goto(address, wait_until="networkidle")
+        self._page.goto(address, wait_until="load")
+        self._quiet.wait()
         self._page.evaluate("window.scrollTo(0, document.body.scrollHeight)")
-        self._page.wait_for_load_state("networkidle")
+        self._quiet.wait()
         return dict(self._sizes)
 
 

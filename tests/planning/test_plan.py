@@ -56,6 +56,11 @@ def test_waiting_counts_once_for_a_step(tmp_path: Path) -> None:
     assert planned.waiting_hours * 60 == 55
 
 
+def test_hours_are_of_sixty_minutes(tmp_path: Path) -> None:
+    """Cut 50.4, Wash 9.6 (a minute for each of eight, and 20 % allowance) and Patina 26.4: 86.4 minutes."""
+    assert plan_of(two_finishes(tmp_path)).hands_on_hours == Decimal("1.44")
+
+
 def test_the_weekdays_are_in_the_calendars_order() -> None:
     """20 May 2031 is a Tuesday (ISO 8601: Monday is the first day), by the calendar of the standard library."""
     assert WEEKDAYS[date(2031, 5, 20).weekday()] == "tuesday"

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -24,7 +25,7 @@ from catalog_builder.publish.sheets.pagination import SheetPart, in_parts
 from catalog_builder.publish.stall import slips
 from catalog_builder.publish.studio_calculation import quiet
 from tests import studio
-from tests.publish.demo import give_photos
+from tests.publish.demo import bytes_of, give_photos
 from tests.publish.page import read_page, references, said, text_of
 from tests.publish.photos import saved
 
@@ -44,16 +45,41 @@ def laid(root: Path) -> Path:
     return studio.project(root, products, {"channels.trade": shops})
 
 
+def lower_bounds(patch: pytest.MonkeyPatch) -> None:
+    """Set bounds that five designs go over."""
+    patch.setattr(part, "PART", 2)
+    patch.setattr(earnings, "PLOTTED", 2)
+    patch.setattr(sent, "MOST_SENT", 3)
+    patch.setattr(edition, "MOST_SENT", 3)
+    patch.setattr(slips, "SLIPS", 1)
+    patch.setattr(slips, "MOST_NAMES", 2)
+    patch.setattr(change_sheet, "LINES", 2)
+
+
 @pytest.fixture
 def small(monkeypatch: pytest.MonkeyPatch) -> None:
     """Bounds that five designs go over."""
-    monkeypatch.setattr(part, "PART", 2)
-    monkeypatch.setattr(earnings, "PLOTTED", 2)
-    monkeypatch.setattr(sent, "MOST_SENT", 3)
-    monkeypatch.setattr(edition, "MOST_SENT", 3)
-    monkeypatch.setattr(slips, "SLIPS", 1)
-    monkeypatch.setattr(slips, "MOST_NAMES", 2)
-    monkeypatch.setattr(change_sheet, "LINES", 2)
+    lower_bounds(monkeypatch)
+
+
+@dataclass(frozen=True, slots=True)
+class InParts:
+    """The studio published within such bounds, and what its build said; tests read it, and change nothing in it."""
+
+    root: Path
+    summary: BuildSummary
+
+
+@pytest.fixture(scope="module")
+def in_parts_published(tmp_path_factory: pytest.TempPathFactory) -> Iterator[InParts]:
+    """The studio in parts, published once."""
+    with pytest.MonkeyPatch.context() as patch:
+        lower_bounds(patch)
+        root = laid(tmp_path_factory.mktemp("parts"))
+        summary = published(root)
+    before = bytes_of(root)
+    yield InParts(root, summary)
+    assert bytes_of(root) == before, "a test changed what others read"
 
 
 @pytest.fixture
@@ -100,25 +126,21 @@ def test_parts_hold_everything_once(things: int, most: int, sizes: Sequence[int]
     assert [one for one, _ in found] == [SheetPart(number, len(sizes)) for number in range(1, len(sizes) + 1)]
 
 
-@pytest.mark.usefixtures("small")
 @pytest.mark.parametrize(
     "name", ["stall/price_sheet.pdf", "bench/trade_price_sheet.pdf", "bench/trade_list.pdf", "bench/discounts.pdf"]
 )
-def test_sheets_come_in_parts(tmp_path: Path, name: str) -> None:
+def test_sheets_come_in_parts(in_parts_published: InParts, name: str) -> None:
     """Each design stands in one part, in the order of the sheet, and every part says which it is."""
-    root = laid(tmp_path)
-    published(root)
+    root = in_parts_published.root
     texts = [read_pdf(path) for path in parts(root, name)]
     assert [[title for title in TITLES if title in text] for text in texts] == [TITLES[:2], TITLES[2:4], TITLES[4:]]
     assert all(f"Part {number} of 3" in text for number, text in enumerate(texts, 1))
 
 
-@pytest.mark.usefixtures("small")
 @pytest.mark.parametrize("name", ["stall/price_sheet.html", "bench/discounts.html", "bench/index.html"])
-def test_pages_come_in_parts(tmp_path: Path, name: str) -> None:
+def test_pages_come_in_parts(in_parts_published: InParts, name: str) -> None:
     """A page of a part leads to all the others, tells which it is, and names what each begins with."""
-    root = laid(tmp_path)
-    published(root)
+    root = in_parts_published.root
     paths = parts(root, name)
     assert len(paths) == 3
     for number, path in enumerate(paths):
@@ -136,11 +158,9 @@ def test_pages_come_in_parts(tmp_path: Path, name: str) -> None:
     assert [one for one in bench if one.startswith("trade")] == trade
 
 
-@pytest.mark.usefixtures("small")
-def test_pay_comes_in_parts_and_its_plot_shows_both_ends(tmp_path: Path) -> None:
+def test_pay_comes_in_parts_and_its_plot_shows_both_ends(in_parts_published: InParts) -> None:
     """Every variant is ranked once over all pages, places run on, and the plot has the best and the worst."""
-    root = laid(tmp_path)
-    published(root)
+    root = in_parts_published.root
     pages = [read_page(path) for path in parts(root, "bench/earnings.html")]
     rows = [row for page in pages for row in page.select('[aria-labelledby="in-stall"] tbody tr:not(.group)')]
     assert [text_of(row.select("td")[0]) for row in rows] == ["1", "2", "3", "4", "5"]
@@ -151,20 +171,16 @@ def test_pay_comes_in_parts_and_its_plot_shows_both_ends(tmp_path: Path) -> None
     assert "the 1 that earn the most" in plot
 
 
-@pytest.mark.usefixtures("small")
-def test_every_design_has_a_slip_in_some_part(tmp_path: Path) -> None:
+def test_every_design_has_a_slip_in_some_part(in_parts_published: InParts) -> None:
     """Slips of a large studio are cut into files of their own, and each design is named in one of them."""
-    root = laid(tmp_path)
-    published(root)
+    root = in_parts_published.root
     texts = [read_pdf(path) for path in parts(root, "stall/care_slips.pdf")]
     assert [[title for title in TITLES if title in text] for text in texts] == [TITLES[:2], TITLES[2:4], TITLES[4:]]
 
 
-@pytest.mark.usefixtures("small")
-def test_what_is_sent_holds_the_newest_and_says_so(tmp_path: Path) -> None:
+def test_what_is_sent_holds_the_newest_and_says_so(in_parts_published: InParts) -> None:
     """A catalogue to send that holds not all pieces says which, and where all are; the maker is told."""
-    root = laid(tmp_path)
-    told = published(root).findings
+    root, told = in_parts_published.root, in_parts_published.summary.findings
     (finding,) = [one for one in told if one.code == "E03"]
     assert "newest 3 of 5 products" in finding.text
     page, book = read_page(root / "site_output" / f"{EDITION}.html"), read_pdf(root / "site_output" / f"{EDITION}.pdf")

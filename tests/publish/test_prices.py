@@ -66,6 +66,19 @@ def test_product_table_holds_the_reckoned_prices(demo: Demo) -> None:
         assert read == calculated, listing.slug
 
 
+def test_a_table_says_whether_its_sizes_are_of_the_glass_or_of_the_frame(demo: Demo) -> None:
+    """A panel in a frame is as large as its frame outside: only that of the others is a size of glass."""
+    heads = {
+        slug: read_page(product_page(demo, slug)).select("table.choices th:is(.is-glass_size, .is-framed_size)")
+        for slug in {one.product.slug for one in demo.calculations}
+    }
+    framed = {one.product.slug for one in demo.calculations if one.product.keys.frame is not None}
+    assert framed
+    assert {slug: [head.text for head in of_table] for slug, of_table in heads.items()} == {
+        slug: ["Size with frame" if slug in framed else "Glass size"] for slug in heads
+    }
+
+
 def test_structured_data_holds_the_reckoned_prices(demo: Demo) -> None:
     """What a page tells machines gives each variant's code the own-site price, with a point and two digits."""
     read = {}

@@ -16,10 +16,10 @@ from catalog_builder.commands.add.rehearsal import rehearse
 from catalog_builder.commands.add.source_drawing import SourceDrawing, SourceFile, measure_drawing, read_source
 from catalog_builder.commands.fault_pictures import write_picture
 from catalog_builder.mistake import MistakeError, Place, WordedFinding
-from catalog_builder.pattern.label_place import label_place
 from catalog_builder.phrase import phrase
 from catalog_builder.piece.hanging.proposal import RingProposals, propose_rings
 from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.publish.pictures.label_place import label_place
 from catalog_builder.publish.theme.caution_lines import with_studio_words
 from catalog_builder.publish.theme.loading import Theme, read_theme
 from catalog_builder.publish.theme.phrasing import Phrasing

@@ -60,11 +60,8 @@ class _Naming:
             "y": Number(exact(y, 0) + 0),
             **values,
         }
-        return Finding(
-            code=code,
-            place=self._product.source.place(self._product.line("parts", copy.name)),
-            text=phrase(f"findings_space.{key}", **words),
-            advice=phrase(f"findings_space.{key}_advice"),
+        return Finding.of(
+            code, self._product.source.place(self._product.line("parts", copy.name)), f"findings_space.{key}", **words
         )
 
     def _named(self, number: int) -> Value:

@@ -37,20 +37,14 @@ def free_edge_findings(
             continue
         free = {side: lengths for side, lengths in _free_mm(flat).items() if lengths and side not in keys.open_sides}
         if free:
-            yield Finding(
-                code="G12",
-                place=product.source.place(product.line("parts", flat.name)),
-                text=phrase(
-                    "findings_space.free_edges",
-                    title=titled(product, "", sized.size),
-                    part=phrase("findings_space.part", name=flat.name),
-                    edges=tuple(_worded(side, lengths) for side, lengths in free.items()),
-                ),
-                advice=phrase(
-                    "findings_space.free_edges_advice",
-                    sides=", ".join((*keys.open_sides, *free)),
-                    part=phrase("findings_space.part", name=flat.name),
-                ),
+            yield Finding.of(
+                "G12",
+                product.source.place(product.line("parts", flat.name)),
+                "findings_space.free_edges",
+                title=titled(product, "", sized.size),
+                part=phrase("findings_space.part", name=flat.name),
+                edges=tuple(_worded(side, lengths) for side, lengths in free.items()),
+                sides=", ".join((*keys.open_sides, *free)),
             )
 
 

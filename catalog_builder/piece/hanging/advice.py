@@ -40,12 +40,7 @@ def hanging_findings(product: Product, suspension: Suspension, size: str = "") -
         )
     if suspension.heavy and product.keys.frame is None:  # a frame stiffens the rim
         mass, span = quantity(suspension.body.mass_g, "g"), quantity(suspension.span_mm, "mm")
-        yield Finding(
-            code="H02",
-            place=place,
-            text=phrase("findings_hanging.heavy", title=title, mass=mass, span=span),
-            advice=phrase("findings_hanging.heavy_advice"),
-        )
+        yield Finding.of("H02", place, "findings_hanging.heavy", title=title, mass=mass, span=span)
     if abs(lean) > VISIBLE_LEAN_DEGREES:
         yield Finding(
             code="H03",
@@ -70,18 +65,15 @@ def hanging_findings(product: Product, suspension: Suspension, size: str = "") -
         )
     if product.keys.hang.outdoors:
         push, weight = push_n(suspension.area_mm2), newtons(suspension.body.mass_g)
-        yield Finding(
-            code="H04",
-            place=place,
-            text=phrase(
-                "findings_hanging.wind",
-                title=title,
-                speed=quantity(GALE_M_S, "m/s"),
-                push=quantity(push, "N", 1),
-                times=Number(exact(push / weight, 1), 1),
-                angle=quantity(swing_degrees(push, weight), "degrees"),
-            ),
-            advice=phrase("findings_hanging.wind_advice"),
+        yield Finding.of(
+            "H04",
+            place,
+            "findings_hanging.wind",
+            title=title,
+            speed=quantity(GALE_M_S, "m/s"),
+            push=quantity(push, "N", 1),
+            times=Number(exact(push / weight, 1), 1),
+            angle=quantity(swing_degrees(push, weight), "degrees"),
         )
 
 

@@ -38,25 +38,25 @@ def ring_findings(
         best = proposals.best
         wired = "wire" if best.on_wire else "seam"
         choices = tuple(each for each in proposals.all if each == best or _is_level(each.tilt_degrees))
-        yield Finding(
-            code="H06",
-            place=place,
-            text=phrase(
-                f"findings_rings.placed_on_{wired}",
-                title=title,
-                x=Number(exact(best.places[0][0], 1), 1),
-                y=Number(exact(best.places[0][1], 1), 1),
-                hangs=_hangs(best),
-            ),
-            advice=phrase(f"findings_rings.placed_on_{wired}_advice", choices=_choices(product, choices)),
+        yield Finding.of(
+            "H06",
+            place,
+            f"findings_rings.placed_on_{wired}",
+            title=title,
+            x=Number(exact(best.places[0][0], 1), 1),
+            y=Number(exact(best.places[0][1], 1), 1),
+            hangs=_hangs(best),
+            choices=_choices(product, choices),
         )
     better = tuple(each for each in proposals.all if abs(each.tilt_degrees) < tilt - _WORTH_DEGREES)
     if marked and better and not _is_level(tilt):
-        yield Finding(
-            code="H07",
-            place=place,
-            text=phrase("findings_rings.more_level", title=title, angle=quantity(tilt, "degrees", 1)),
-            advice=phrase("findings_rings.more_level_advice", choices=_choices(product, better)),
+        yield Finding.of(
+            "H07",
+            place,
+            "findings_rings.more_level",
+            title=title,
+            angle=quantity(tilt, "degrees", 1),
+            choices=_choices(product, better),
         )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from catalog_builder.mistake import Finding
 from catalog_builder.pattern.sizes import titled
-from catalog_builder.phrase import Phrase, Value, phrase, quantity
+from catalog_builder.phrase import Phrase, Value, quantity
 from catalog_builder.piece.hanging.suspension import Suspension
 from catalog_builder.piece.hanging.wind import GALE_M_S
 from catalog_builder.piece.standing.tipping import STEADY_DEGREES
@@ -43,9 +43,4 @@ def standing_findings(product: Product, suspension: Suspension, size: str = "") 
 
 
 def _finding(product: Product, code: str, key: str, **values: Value) -> Finding:
-    return Finding(
-        code=code,
-        place=product.drawing.place(None),
-        text=phrase(f"findings_standing.{key}", **values),
-        advice=phrase(f"findings_standing.{key}_advice"),
-    )
+    return Finding.of(code, product.drawing.place(None), f"findings_standing.{key}", **values)

@@ -6,8 +6,9 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import partial
 
-from catalog_builder.cache.store import Store
+from catalog_builder.cache.store import Store, key_of
 from catalog_builder.making.cutting_list import BatchGlass
 from catalog_builder.making.glass_share import offcut_of
 from catalog_builder.making.quantities import amount_of
@@ -109,7 +110,8 @@ def write_batches(batches: Sequence[PlannedBatch], writer: BenchWriter, folder: 
         where = f"batches/{plan.name}"
         if batch.glass.layout is not None:
             write_cut_sheets(batch.glass, batch.glass.layout, writer, folder, f"{where}/cut_sheets.pdf")
-        folder.write(f"{where}/shopping.csv", as_csv(list(shopping_rows(batch))))
+        rows = list(shopping_rows(batch))
+        folder.make(f"{where}/shopping.csv", key_of("table", rows), partial(as_csv, rows))
         _write_page(batch, writer, folder, f"{where}/index.html")
         links.append(PaperLink(title=plan.keys.title, href=f"{where}/index.html"))
     return tuple(links)

@@ -11,7 +11,6 @@ from catalog_builder.offer import Listing
 from catalog_builder.piece.assembly import Assembler
 from catalog_builder.planning.estimated_rates import estimate_rates
 from catalog_builder.planning.market_preparation import MarketDay, market_days
-from catalog_builder.planning.takings import takings_of
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.price_moves import PriceMove
 from catalog_builder.pricing.set_calculation import SetCalculation
@@ -22,8 +21,9 @@ from catalog_builder.publish.bench.change_sheet import write_change_sheet
 from catalog_builder.publish.bench.costs.cost_card import Parcels, write_cards
 from catalog_builder.publish.bench.costs.cost_index import FrontPage, write_index
 from catalog_builder.publish.bench.costs.cost_lines import write_cost_lines
-from catalog_builder.publish.bench.costs.price_list import price_rows
+from catalog_builder.publish.bench.costs.price_list import write_price_list
 from catalog_builder.publish.bench.customers.trade_list import TRADE_LIST, write_trade_list
+from catalog_builder.publish.bench.customers.trade_sheet import TRADE_SHEET, write_trade_sheet
 from catalog_builder.publish.bench.discount_sheet import write_discounts
 from catalog_builder.publish.bench.due import DueBasis, due_lines
 from catalog_builder.publish.bench.earnings import write_earnings
@@ -36,10 +36,7 @@ from catalog_builder.publish.bench.plots.kept_plots import KeptPlots
 from catalog_builder.publish.bench.rates_page import write_rates
 from catalog_builder.publish.bench.sets_page import write_sets
 from catalog_builder.publish.bench.takings_page import write_takings
-from catalog_builder.publish.bench.trade_sheet import TRADE_SHEET, write_trade_sheet
-from catalog_builder.publish.bench.workbook_headings import workbook_heading
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.output.workbook import as_csv, as_workbook
 from catalog_builder.publish.pictures.gallery import ProductDrawings
 from catalog_builder.publish.sheets.price_sheet import PriceSheetContent
 from catalog_builder.publish.theme.loading import Theme
@@ -120,16 +117,7 @@ def write_bench(papers: BenchContent, folder: Folder) -> int:
         findings=papers.findings,
     )
     write_index(calculations, patterns, front, writer, folder)
-    rows_of_prices = price_rows(content.studio, calculations, parcels.boxes)
-    folder.write("price_list.csv", as_csv(rows_of_prices))
-    workbook = as_workbook(
-        rows_of_prices,
-        writer.labels("workbook")["price_list"],
-        content.day,
-        2,
-        lambda name: workbook_heading(name, writer.studio.channels, writer.phrasing),
-    )
-    folder.write("price_list.xlsx", workbook)
+    write_price_list(calculations, parcels.boxes, writer, folder)
     write_cost_lines(calculations, writer, folder)
     write_discounts(calculations, writer, folder)
     write_agreement(calculations, writer, folder)
@@ -147,9 +135,7 @@ def _more_papers(papers: BenchContent, days: Sequence[MarketDay], folder: Folder
     if estimated.studies:
         write_rates(estimated, calculations, writer, plots, folder)
         yield PaperLink(title=labels["rates"], href="rates.html")
-    takings = takings_of(content.studio, content.market_book, calculations)
-    if takings.markets:
-        write_takings(takings, writer, plots, folder)
+    if write_takings(content.market_book, calculations, writer, plots, folder):
         yield PaperLink(title=labels["takings"], href="takings.html")
     if papers.sets:
         write_sets(papers.sets, writer, folder)

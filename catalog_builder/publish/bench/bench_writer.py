@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from catalog_builder.cache.store import key_of
 from catalog_builder.phrase import Value, phrase
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.typeset import TypesetSheet
@@ -43,6 +44,10 @@ class BenchWriter:
     def labels(self, table: str) -> Mapping[str, str]:
         """Give the labels of a table."""
         return self.theme.labels[table]
+
+    def key(self, paper: str, *handed: object) -> str:
+        """Give the key of a paper that is made with this writer of nothing but what is handed to it."""
+        return key_of(paper, self.theme.key, self.studio, self.day, handed)
 
     def page(self, template: str, style_href: str = STYLE, **values: object) -> str:
         """Fill a page; ``style_href`` leads from it to its style sheet."""

@@ -83,8 +83,12 @@ def sides_text(width_mm: float, height_mm: float, wording: Wording) -> str:
 
 
 def write_cut_sheets(plan_glass: PlanGlass, layout: KeptLayout, writer: BenchWriter, folder: Folder, name: str) -> None:
-    """Write the cut sheets of a plan's layout as a PDF, made again only where what is printed changed."""
-    writer.write_sheet(folder, name, "bench/cut_sheet.typ", cut_sheet_data(plan_glass, layout, writer))
+    """Write the cut sheets of a plan as a PDF, drawn again only where the plan, its glass or its layout changed."""
+
+    def pdf() -> bytes:
+        return writer.sheet("bench/cut_sheet.typ", cut_sheet_data(plan_glass, layout, writer)).pdf()
+
+    folder.make(name, writer.key("cut sheets", plan_glass.plan.keys, plan_glass.key), pdf)
 
 
 def cut_sheet_data(plan_glass: PlanGlass, layout: KeptLayout, writer: BenchWriter) -> dict[str, Any]:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass
+from functools import cache, partial
 
 from catalog_builder.phrase import Number, joined, phrase
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.discount import Discount, Reduced, most_percent_off, read_discounts, reduced_prices
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.sheets.pagination import in_parts
+from catalog_builder.publish.sheets.pagination import SheetPart, in_parts
 from catalog_builder.publish.sheets.typeset import PAPERS
 from catalog_builder.publish.theme.side_words import size_words
 from catalog_builder.publish.theme.wording import Wording
@@ -50,38 +51,59 @@ class DiscountGroup:
 
 def write_discounts(calculations: Sequence[VariantCalculation], writer: BenchWriter, folder: Folder) -> None:
     """Write ``discounts.html`` and ``discounts.pdf``, and ``discounts-2.html`` and so on."""
-    studio, discounts = writer.studio, read_discounts(writer.studio.discounts)
-    heads = tuple(_head(discount, writer) for discount in discounts)
-    day = writer.wording.plain_day(writer.day)
     parts = in_parts(list(_for_sale(calculations).items()))
-    begins = [designs[0][0] for _, designs in parts] if len(parts) > 1 else []
+    begins = tuple(designs[0][0] for _, designs in parts) if len(parts) > 1 else ()
     for part, designs in parts:
-        groups = tuple(
-            DiscountGroup(title=title, lines=tuple(_line(variant, discounts, writer) for variant in variants))
-            for title, variants in designs
-        )
-        part_text = part.words(writer.theme)
-        writer.write_page(
-            folder,
-            part.name(PAGE),
-            "discounts.html",
-            heads=heads,
-            groups=groups,
-            day=day,
-            part=part_text,
-            parts=part.links(writer.theme, PAGE, begins),
-            pdf=part.name(SHEET),
-        )
-        sheet = {
-            "labels": writer.labels("discounts"),
-            "page": writer.labels("stall")["page"],
-            "day": day,
-            "part": part_text,
-            "paper": PAPERS[studio.studio.paper],
-            "heads": heads,
-            "groups": [asdict(group) for group in groups],
-        }
-        writer.write_sheet(folder, part.name(SHEET), "bench/discounts.typ", sheet, several=part.count > 1)
+        key, words = writer.key("discounts", part, begins, designs), cache(partial(_words, designs, part, writer))
+        folder.make(part.name(PAGE), key, partial(_page, words, part, begins, writer))
+        folder.make(part.name(SHEET), key, partial(_sheet, words, part, writer))
+
+
+# A design's title and its variants.
+_Design = tuple[str, list[VariantCalculation]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Words:
+    """What both the page and the PDF say."""
+
+    heads: tuple[str, ...]
+    groups: tuple[DiscountGroup, ...]
+    day: str
+    part: str
+
+
+def _words(designs: Sequence[_Design], part: SheetPart, writer: BenchWriter) -> _Words:
+    discounts = read_discounts(writer.studio.discounts)
+    groups = (
+        DiscountGroup(title=title, lines=tuple(_line(variant, discounts, writer) for variant in variants))
+        for title, variants in designs
+    )
+    heads = tuple(_head(discount, writer) for discount in discounts)
+    return _Words(heads, tuple(groups), writer.wording.plain_day(writer.day), part.words(writer.theme))
+
+
+def _page(words: Callable[[], _Words], part: SheetPart, begins: Sequence[str], writer: BenchWriter) -> str:
+    said = words()
+    return writer.page(
+        "discounts.html",
+        heads=said.heads,
+        groups=said.groups,
+        day=said.day,
+        part=said.part,
+        parts=part.links(writer.theme, PAGE, begins),
+        pdf=part.name(SHEET),
+    )
+
+
+def _sheet(words: Callable[[], _Words], part: SheetPart, writer: BenchWriter) -> bytes:
+    data = {
+        **asdict(words()),
+        "labels": writer.labels("discounts"),
+        "page": writer.labels("stall")["page"],
+        "paper": PAPERS[writer.studio.studio.paper],
+    }
+    return writer.sheet("bench/discounts.typ", data, several=part.count > 1).pdf()
 
 
 def _for_sale(calculations: Sequence[VariantCalculation]) -> Mapping[str, list[VariantCalculation]]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cache, partial
 from statistics import median_low
 
 from markupsafe import Markup
@@ -18,7 +19,7 @@ from catalog_builder.publish.bench.plots.inline_svg import Caption
 from catalog_builder.publish.bench.plots.kept_plots import KeptPlots
 from catalog_builder.publish.bench.plots.plot import Spread, mark_key, plot_spreads
 from catalog_builder.publish.output.folder import Folder
-from catalog_builder.publish.sheets.pagination import in_parts
+from catalog_builder.publish.sheets.pagination import SheetPart, in_parts
 from catalog_builder.records.studio import Studio
 from catalog_builder.units import minor_digits, rounded
 
@@ -82,32 +83,54 @@ def write_earnings(
     calculations: Sequence[VariantCalculation], writer: BenchWriter, plots: KeptPlots, folder: Folder
 ) -> None:
     """Write ``earnings.html``, and ``earnings-2.html`` and so on: the best paid stand on the first."""
-    studio, wording = writer.studio, writer.wording
-    pays = design_pays(studio, calculations)
-    orders = {name: ranked(calculations, name, minor_digits(studio.studio.currency)) for name in studio.channels}
-    for part, titles in in_parts(list(pays)):
-        begin, end = (len(calculations) * at // part.count for at in (part.number - 1, part.number))
-        first = part.number == 1
-        writer.write_page(
-            folder,
-            part.name(PAGE),
-            PAGE,
-            rate=wording.money(studio.bench.hourly_rate),
-            leading=studio.channels[studio.channel_on("catalogue")].title,
-            plot=_plot(_ends(pays), writer, plots) if first and pays else Markup(),
-            ends=writer.say("earnings.ends", count=PLOTTED // 2) if first and len(pays) > PLOTTED else "",
-            designs=tuple(
-                DesignLine(title=title, pays=tuple(_pay_text(pay, writer) for pay in pays[title].values()))
-                for title in titles
-            ),
-            rankings=tuple(
-                _ranking(order[begin:end], name, plots.draw(mark_key, number), begin, writer)
-                for number, (name, order) in enumerate(orders.items())
-            ),
-            market=market_pay(calculations if first else (), writer),
-            part=part.words(writer.theme),
-            parts=part.links(writer.theme, PAGE),
-        )
+    orders = cache(partial(_Orders.of, writer.studio, calculations))
+    for part, _ in in_parts(list({variant.product.keys.title for variant in calculations})):
+        make = partial(_page, part, orders, calculations, writer, plots)
+        folder.make(part.name(PAGE), writer.key("earnings", part, calculations), make)
+
+
+@dataclass(frozen=True, slots=True)
+class _Orders:
+    """Designs in the order of their pay, and variants by the channel that they are ranked in."""
+
+    pays: DesignPays
+    ranked: Mapping[str, list[VariantCalculation]]
+
+    @classmethod
+    def of(cls, studio: Studio, calculations: Sequence[VariantCalculation]) -> _Orders:
+        digits = minor_digits(studio.studio.currency)
+        by_channel = {name: ranked(calculations, name, digits) for name in studio.channels}
+        return cls(design_pays(studio, calculations), by_channel)
+
+
+def _page(
+    part: SheetPart,
+    orders: Callable[[], _Orders],
+    calculations: Sequence[VariantCalculation],
+    writer: BenchWriter,
+    plots: KeptPlots,
+) -> str:
+    studio, wording, pays, first = writer.studio, writer.wording, orders().pays, part.number == 1
+    _, titles = in_parts(list(pays))[part.number - 1]
+    begin, end = (len(calculations) * at // part.count for at in (part.number - 1, part.number))
+    return writer.page(
+        PAGE,
+        rate=wording.money(studio.bench.hourly_rate),
+        leading=studio.channels[studio.channel_on("catalogue")].title,
+        plot=_plot(_ends(pays), writer, plots) if first and pays else Markup(),
+        ends=writer.say("earnings.ends", count=PLOTTED // 2) if first and len(pays) > PLOTTED else "",
+        designs=tuple(
+            DesignLine(title=title, pays=tuple(_pay_text(pay, writer) for pay in pays[title].values()))
+            for title in titles
+        ),
+        rankings=tuple(
+            _ranking(order[begin:end], name, plots.draw(mark_key, number), begin, writer)
+            for number, (name, order) in enumerate(orders().ranked.items())
+        ),
+        market=market_pay(calculations if first else (), writer),
+        part=part.words(writer.theme),
+        parts=part.links(writer.theme, PAGE),
+    )
 
 
 def _ends(pays: DesignPays) -> DesignPays:

@@ -85,17 +85,13 @@ class Panels:
 
     def key(self, kin: Sequence[VariantCalculation]) -> str:
         """Give the key of all that a panel follows from."""
-        records, studio, day, variant = self.records, self.records.studio, self.records.day, kin[0]
+        records, studio, day = self.records, self.records.studio, self.records.day
         names = sorted({name for each in kin for name in used(each)})
         prices = {name: [row for row in records.materials.prices[name] if row.day <= day] for name in names}
         books = (records.book.history(each.offer.sku, channel) for each in kin for channel in studio.channels)
         rows = [row for book in books for row in book if row.date <= day]
         settings = studio.studio, studio.channels, studio.book, studio.bench, self.theme.key, self.span
-        piece = variant.assembled.key, variant.size, variant.choice, variant.finish
-        words = variant.offer.words, variant.product.keys.title
-        costs = [(each.offer.sku, each.cost, each.count) for each in kin]
-        own = variant.product.keys.same_price_for, variant.product.keys.group_price
-        key = key_of("panel", *piece, *words, variant.times, costs, variant.glass, prices, rows, *own, *settings)
+        key = key_of("panel", kin, prices, rows, *settings)
         self.store.use("panels", key)
         return key
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import partial
 
 from markupsafe import Markup
 
 from catalog_builder.phrase import Money
-from catalog_builder.planning.takings import MarketTakings, Takings, VariantSold
+from catalog_builder.planning.takings import MarketTakings, Takings, VariantSold, takings_of
+from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.bench.plots.axis_words import AxisWords
 from catalog_builder.publish.bench.plots.inline_svg import Caption
@@ -16,6 +19,7 @@ from catalog_builder.publish.bench.plots.kept_plots import KeptPlots
 from catalog_builder.publish.bench.plots.plot import bar_key, plot_counts
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.theme.wording import Wording
+from catalog_builder.records.selling.market_book import MarketBook
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,18 +54,31 @@ class SoldLine:
 PAGE = "takings.html"
 
 
-def write_takings(takings: Takings, writer: BenchWriter, plots: KeptPlots, folder: Folder) -> None:
-    """Write ``takings.html``."""
-    labels = writer.labels("takings")
+def write_takings(
+    book: MarketBook,
+    calculations: Sequence[VariantCalculation],
+    writer: BenchWriter,
+    plots: KeptPlots,
+    folder: Folder,
+) -> bool:
+    """Write ``takings.html`` where a market has sales, and say whether."""
+    with_sales = {sale.market for sale in book.sold_at_markets}
+    if not any(market.key in with_sales for market in writer.studio.markets):
+        return False
+    make = partial(_page, book, calculations, writer, plots)
+    folder.make(PAGE, writer.key("takings", book, calculations), make)
+    return True
+
+
+def _page(book: MarketBook, calculations: Sequence[VariantCalculation], writer: BenchWriter, plots: KeptPlots) -> str:
+    labels, takings = writer.labels("takings"), takings_of(writer.studio, book, calculations)
     groups = (
         (labels["sold_out"], [sold for sold in takings.variants if sold.share == 1]),
         (labels["sold_some"], [sold for sold in takings.variants if 0 < sold.share < 1]),
         (labels["sold_none"], [sold for sold in takings.variants if not sold.share]),
     )
     empty, full = plots.draw(bar_key, 0), plots.draw(bar_key, 1)
-    writer.write_page(
-        folder,
-        PAGE,
+    return writer.page(
         PAGE,
         taxed=any(market.tax for market in takings.markets),
         markets=tuple(_market_line(market, writer) for market in takings.markets),

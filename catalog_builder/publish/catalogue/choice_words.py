@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from catalog_builder.cache.store import key_of
 from catalog_builder.offer import Listing, Offer
 from catalog_builder.phrase import joined
 from catalog_builder.publish.catalogue.availability_words import AvailabilityWords
@@ -21,6 +22,9 @@ from catalog_builder.records.studio_tables.studio_keys import StudioKeys
 
 # More colours than these are no swatch but a pattern.
 _MOST_COLOURS = 4
+# What has been worded, by its key: a product's page, the page to send and the look book show the same.
+_WORDED: dict[str, tuple[ChoiceView, ...]] = {}
+_MOST_WORDED = 500
 
 
 class ChoiceWords:
@@ -36,15 +40,20 @@ class ChoiceWords:
 
     def views(self, listing: Listing, looks: Mapping[str, str]) -> tuple[ChoiceView, ...]:
         """Give all variants of a product, in the order of its record; ``looks`` are by their codes."""
-        several_finishes = len({offer.finish for offer in listing.offers}) > 1
-        return tuple(
-            replace(self._view(listing, offer, several_finishes), hung_size=size, look=looks.get(offer.sku, ""))
-            for offer, size in zip(listing.offers, self._hung_sizes(listing), strict=True)
-        )
+        key = key_of(self.theme.key, self.studio, self.wording, listing, looks)
+        if key not in _WORDED:
+            if len(_WORDED) >= _MOST_WORDED:
+                _WORDED.clear()
+            several_finishes = len({offer.finish for offer in listing.offers}) > 1
+            _WORDED[key] = tuple(
+                replace(self._view(listing, offer, several_finishes), hung_size=size, look=looks.get(offer.sku, ""))
+                for offer, size in zip(listing.offers, self._hung_sizes(listing), strict=True)
+            )
+        return _WORDED[key]
 
     def _view(self, listing: Listing, offer: Offer, several_finishes: bool) -> ChoiceView:
         reduced, standing = None if offer.sold else offer.online.reduction, offer.standing
-        glass_size = side_words(self.theme, self.wording, *offer.sides_mm)
+        own_size = side_words(self.theme, self.wording, *offer.sides_mm)
         stands = (standing.width_mm, standing.height_mm, standing.depth_mm) if standing else ()
         standing_size = side_words(self.theme, self.wording, *stands)
         return ChoiceView(
@@ -59,9 +68,10 @@ class ChoiceWords:
             finish=offer.finish if several_finishes else "",
             glass=offer.glass,
             price="" if offer.sold else price_words(self.theme, self.wording, offer.online),
-            glass_size=glass_size,
+            glass_size="" if listing.frame else own_size,
+            framed_size=own_size if listing.frame else "",
             hung_size="",
-            standing_size=standing_size if standing_size != glass_size else "",
+            standing_size=standing_size if standing_size != own_size else "",
             weight=self.theme.words("product", "weight", weight=self.wording.mass(offer.mass_g, offer.mass_within_g)),
             packed=self._packed(offer),
             postage=self._postage(offer),

@@ -165,7 +165,7 @@ class ListingViews:
         differ = len({choice.availability for choice in choices}) > 1 and not listing.sold
         can_be_had = ["availability"] if differ else []
         held = [name for name in ("hung_size", "standing_size") if any(getattr(choice, name) for choice in choices)]
-        measures = [] if listing.parts else ["glass_size", *held]
+        measures = [] if listing.parts else ["framed_size" if listing.frame else "glass_size", *held]
         priced = [] if listing.sold else ["price"]
         sent = [name for name in ("packed", "postage") if any(getattr(choice, name) for choice in choices)]
         low, high = self._prices(listing)

@@ -10,7 +10,6 @@ from catalog_builder.cache.file_digests import FileDigests
 from catalog_builder.cache.store import Store
 from catalog_builder.mistake import Finding, Mistake, MistakeError
 from catalog_builder.photo_files.photo_file import PhotoError
-from catalog_builder.phrase import phrase
 from catalog_builder.publish.pictures.photo import Prints, check_photo
 from catalog_builder.publish.pictures.photo_store import is_kept, kept_prints
 from catalog_builder.records.drawing.shown_pattern import ShownPattern
@@ -46,39 +45,36 @@ def check_photos(products: Sequence[Product | ProductSet], inputs: FileDigests, 
     return mistakes
 
 
-def photo_findings(products: Sequence[Product | ProductSet]) -> list[Finding]:
-    """Find photos without alt text, which people who cannot see them need."""
-    findings: list[Finding] = []
-    for product in products:
-        keys = product.keys
-        findings.extend(
-            Finding(
-                code="P01",
-                place=product.source.place(product.line("photos", index)),
-                text=phrase("findings_publish.no_alt", title=keys.title, file=str(photo.file)),
-                advice=phrase("findings_publish.no_alt_advice"),
-            )
-            for index, photo in enumerate(keys.photos)
-            if photo.alt is None
-        )
-    return findings
+def photo_findings(products: Sequence[Product], sets: Sequence[ProductSet], usual: ShownPattern) -> list[Finding]:
+    """Find photos without alt text, which people who cannot see them need, and what nobody can see.
 
-
-def unseen_findings(products: Sequence[Product], sets: Sequence[ProductSet], usual: ShownPattern) -> Iterator[Finding]:
-    """Find what has no photo, while its pattern, or that of a piece in it, is not to be seen.
-
-    ``usual`` is what the studio shows where a record does not say.
+    ``usual`` is what the studio shows of a pattern where a record does not say.
     """
+    pictured: list[Product | ProductSet] = [*products, *sets]
+    without_alt = [
+        Finding.of(
+            "P01",
+            each.source.place(each.line("photos", index)),
+            "findings_publish.no_alt",
+            title=each.keys.title,
+            file=str(photo.file),
+        )
+        for each in pictured
+        for index, photo in enumerate(each.keys.photos)
+        if photo.alt is None
+    ]
+    return [*without_alt, *_unseen(products, sets, usual)]
+
+
+def _unseen(products: Sequence[Product], sets: Sequence[ProductSet], usual: ShownPattern) -> Iterator[Finding]:
+    """Find what has no photo, while its pattern, or that of a piece in it, is not to be seen."""
     hidden = {product.slug for product in products if product.shown_pattern(usual) == "no"}
     unseen: list[Product | ProductSet] = [product for product in products if product.slug in hidden]
     unseen += (each for each in sets if any(variant.product in hidden for variant, _ in each.members))
     for each in unseen:
         if not each.keys.photos:
-            yield Finding(
-                code="P02",
-                place=each.source.place(each.line("show_pattern")),
-                text=phrase("findings_publish.unseen", title=each.keys.title),
-                advice=phrase("findings_publish.unseen_advice"),
+            yield Finding.of(
+                "P02", each.source.place(each.line("show_pattern")), "findings_publish.unseen", title=each.keys.title
             )
 
 

@@ -11,9 +11,9 @@ from textwrap import wrap
 import numpy as np
 
 from catalog_builder.mistake import Mistake
-from catalog_builder.pattern.label_place import label_place
 from catalog_builder.pattern.pieces import Pattern
 from catalog_builder.pattern.svg.drawing import Drawing
+from catalog_builder.publish.pictures.label_place import label_place
 
 _WIDTH_PX = 900
 # Spots have letters, as pieces have numbers.

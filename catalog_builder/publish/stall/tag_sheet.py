@@ -10,7 +10,7 @@ from typing import Any
 
 from catalog_builder.mistake import Finding, Place, WordedFinding
 from catalog_builder.offer import Listing, Offer
-from catalog_builder.phrase import joined, phrase, quantity
+from catalog_builder.phrase import joined, quantity
 from catalog_builder.publish.sheets.pagination import in_parts
 from catalog_builder.publish.sheets.typeset import typeset
 from catalog_builder.publish.stall.tag_layout import BLANK_MM, LEAST_MODULE_MM, QUIET, Code, TagLayout, encode, lay_tag
@@ -178,17 +178,15 @@ def _findings(sheet: LabelSheet, codes: dict[str, Code], layouts: dict[str, TagL
         return []
     side = max(codes[sku].whole for sku in bare)
     return [
-        Finding(
-            code="T01",
-            place=Place(path=sheet.name),
-            text=phrase(
-                "findings_publish.small_codes",
-                count=_designs(bare),
-                all=_designs(layouts),
-                side=side,
-                least=quantity(LEAST_MODULE_MM, "mm", 2),
-            ),
-            advice=phrase("findings_publish.small_codes_advice", room=quantity(side * LEAST_MODULE_MM, "mm")),
+        Finding.of(
+            "T01",
+            Place(path=sheet.name),
+            "findings_publish.small_codes",
+            count=_designs(bare),
+            all=_designs(layouts),
+            side=side,
+            least=quantity(LEAST_MODULE_MM, "mm", 2),
+            room=quantity(side * LEAST_MODULE_MM, "mm"),
         )
     ]
 

@@ -31,6 +31,10 @@ _STUDIO = Source("content/studio.toml", "")
 LETTERS = "studio-letters.woff2"
 _STYLE = "assets/style.css"
 _COMPILED = CompiledTemplates()
+# The words of themes and the key of all that they bring, by the digest of their files and the language: a window that
+# shows each saved file, and a test of many projects, reads the same words again and again.
+_WORDS: dict[tuple[str, str], tuple[Mapping[str, Mapping[str, str]], str]] = {}
+_MOST_WORDS = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,9 +185,15 @@ def read_theme(project: Path, name: str, language: str, studio: Source = _STUDIO
             holds what a theme may not.
     """
     folders = read_chain(project, name, studio)
-    labels = read_labels(folders, language, studio)
     files = key_of(*(digest_of_files(_files(folder), folder) for folder in folders))
-    return Theme(folders, lent_keys(folders), {}, files, files).worded(labels)
+    words = _WORDS.get((files, language))
+    if words is None:
+        labels = read_labels(folders, language, studio)
+        words = labels, key_of(files, labels)
+        while len(_WORDS) >= _MOST_WORDS:
+            _WORDS.pop(next(iter(_WORDS)))
+        _WORDS[files, language] = words
+    return Theme(folders, lent_keys(folders), words[0], files, words[1])
 
 
 def _files(folder: Path) -> Iterator[Path]:
@@ -206,6 +216,7 @@ def _environment(folders: tuple[Path, ...], _files: str) -> Environment:
     )
 
 
+@lru_cache(maxsize=1_000)
 def marked_up(text: str) -> Markup:
     """Turn Markdown into clean HTML: no scripts, no foreign frames, no dangerous links."""
     import nh3

@@ -17,7 +17,7 @@ from decimal import Decimal
 from pydantic import Field
 
 from catalog_builder.mistake import Finding, Mistakes
-from catalog_builder.phrase import Value, phrase
+from catalog_builder.phrase import Value
 from catalog_builder.records.reading.entries import TableEntry, validated_rows
 from catalog_builder.records.reading.source import Source
 from catalog_builder.records.reading.table import Table, read_table
@@ -136,11 +136,13 @@ def _broken_seals(source: Source, entries: Sequence[TableEntry[BookKeys]]) -> It
         if row.seal is None:
             continue
         if row.seal != seal(before, row):
-            yield Finding(
-                code="B04",
-                place=source.place(entry.line),
-                text=phrase("findings_records.seal", variant=row.variant, channel=row.channel, day=row.date),
-                advice=phrase("findings_records.seal_advice"),
+            yield Finding.of(
+                "B04",
+                source.place(entry.line),
+                "findings_records.seal",
+                variant=row.variant,
+                channel=row.channel,
+                day=row.date,
             )
         before = row.seal
 
@@ -158,12 +160,7 @@ def _rows_twice(source: Source, entries: Sequence[TableEntry[BookKeys]]) -> Iter
     if again:
         row = again[0].keys
         place: dict[str, Value] = {"variant": row.variant, "channel": row.channel, "day": row.date}
-        yield Finding(
-            code="B08",
-            place=source.place(again[0].line),
-            text=phrase("findings_records.rows_twice", count=len(again), **place),
-            advice=phrase("findings_records.rows_twice_advice"),
-        )
+        yield Finding.of("B08", source.place(again[0].line), "findings_records.rows_twice", count=len(again), **place)
 
 
 def _broken_off(table: Table) -> int | None:

@@ -31,6 +31,7 @@ RIM_MM, SEAM_MM, WIRE_MM = 0.34, 0.22, 1.0
 CROSS_MM = 1.5
 
 Paper = Literal["A4", "Letter"]
+Sheets = list[tuple[VariantCalculation, FlatPart, Path]]
 # ISO 216, and ANSI/ASME Y14.1 in inches (both from memory): width and height in mm.
 SHEETS: dict[Paper, tuple[float, float]] = {"A4": (210, 297), "Letter": (8.5 * 25.4, 11 * 25.4)}
 
@@ -102,13 +103,16 @@ def drawn_numbers(page: Printed) -> Counter[str]:
     return Counter(text for text, _, y in page.runs if top < y < bottom and " " not in text)
 
 
-def demo_sheets(demo: Demo) -> list[tuple[VariantCalculation, FlatPart, Path]]:
-    """Each flat part of each size of each product of the demo, with its sheet."""
+@pytest.fixture(scope="module")
+def demo_sheets(demo: Demo) -> Sheets:
+    """Each flat part of each size of each product of the demo, with its sheet; tests read them."""
     sheets: dict[Path, tuple[VariantCalculation, FlatPart]] = {}
-    for one in demo.calculations:
+    # All variants of a size have the same parts, which take long to lay flat.
+    sizes = {(one.product.slug, one.size): one for one in reversed(demo.calculations)}
+    for one in reversed(sizes.values()):
         for flat in one.made.flats:
             name = "--".join(word for word in (one.product.slug, one.size, flat.name) if word)
-            sheets.setdefault(demo.output / "bench" / "patterns" / f"{name}.pdf", (one, flat))
+            sheets[demo.output / "bench" / "patterns" / f"{name}.pdf"] = (one, flat)
     assert set(sheets) == set((demo.output / "bench" / "patterns").iterdir())
     # Where all edges of a flat meet others, or lie in a frame, none is drawn as a rim.
     return [(one, flat, path) for path, (one, flat) in sheets.items() if len(flat.edges.rims)]
@@ -138,9 +142,9 @@ def test_bar_is_true_in_ink(tmp_path: Path) -> None:
     assert (columns[-1] - columns[0] + 1) / DOTS_A_MM == pytest.approx(50.25, abs=RULE_MM)
 
 
-def test_every_sheet_of_the_demo_is_true(demo: Demo) -> None:
+def test_every_sheet_of_the_demo_is_true(demo_sheets: Sheets) -> None:
     """Each product, size and part has a sheet, whose outline with its wires is the finished size, on every page."""
-    sheets = demo_sheets(demo)
+    sheets = demo_sheets
     assert len(sheets) > 40
     for _, flat, path in sheets:
         if len(flat.joined) and np.ptp(flat.edges.rims.reshape(-1, 2), axis=0).min() < 1:
@@ -153,19 +157,19 @@ def test_every_sheet_of_the_demo_is_true(demo: Demo) -> None:
             assert bars(page) == pytest.approx([50], abs=RULE_MM), path.name
 
 
-def test_nothing_is_printed_in_the_margin(demo: Demo) -> None:
+def test_nothing_is_printed_in_the_margin(demo_sheets: Sheets) -> None:
     """No page has ink within 10 mm of its edge, where home printers cannot reach."""
-    for *_, path in demo_sheets(demo):
+    for *_, path in demo_sheets:
         for number, page in enumerate(pages_of(path.read_bytes()), 1):
             edge = page.ink.copy()
             edge[100:-100, 100:-100] = False
             assert not edge.any(), f"{path.name}, page {number}"
 
 
-def test_every_number_stands_once_on_the_drawing_and_once_in_the_list(demo: Demo) -> None:
+def test_every_number_stands_once_on_the_drawing_and_once_in_the_list(demo_sheets: Sheets) -> None:
     """Where one page shows the whole, each piece's number is on it once; the list has a row for each, in order."""
     whole = 0
-    for _, flat, path in demo_sheets(demo):
+    for _, flat, path in demo_sheets:
         pages = pages_of(path.read_bytes())
         shown = drawings(pages)
         numbers = [cut.number for cut in flat.cuts]
@@ -261,10 +265,10 @@ def test_every_number_stands_whole_on_a_tile(tmp_path: Path) -> None:
     assert len(pages) > 2
 
 
-def test_each_piece_of_grained_glass_has_its_arrow(demo: Demo) -> None:
+def test_each_piece_of_grained_glass_has_its_arrow(demo: Demo, demo_sheets: Sheets) -> None:
     """An arrow lies in every piece whose glass of the first choice has grain, along that grain, and in no other."""
     seen = 0
-    for one, flat, path in demo_sheets(demo):
+    for one, flat, path in demo_sheets:
         rows = demo.calculated.content.materials.rows
         choice = next(iter(one.product.keys.glass.values())).pieces
         grained = {word for word, name in choice.items() if rows[name].has_grain}
@@ -282,10 +286,10 @@ def test_each_piece_of_grained_glass_has_its_arrow(demo: Demo) -> None:
     assert seen > 100
 
 
-def test_the_fold_is_drawn_between_its_two_sides(demo: Demo) -> None:
+def test_the_fold_is_drawn_between_its_two_sides(demo_sheets: Sheets) -> None:
     """The fold line runs through the middle of a folded pattern and out of it, L on its left and R on its right."""
     folded = 0
-    for _, flat, path in demo_sheets(demo):
+    for _, flat, path in demo_sheets:
         (page, *_) = drawings(pages_of(path.read_bytes()))
         if flat.pattern.fold is None or len(drawings(pages_of(path.read_bytes()))) > 1:
             continue
@@ -299,10 +303,10 @@ def test_the_fold_is_drawn_between_its_two_sides(demo: Demo) -> None:
     assert folded > 5
 
 
-def test_the_key_names_what_is_drawn(demo: Demo) -> None:
+def test_the_key_names_what_is_drawn(demo: Demo, demo_sheets: Sheets) -> None:
     """The key at a drawing's foot names the fold line, wires and grain where there are any, and not elsewhere."""
     rows = demo.calculated.content.materials.rows
-    for one, flat, path in demo_sheets(demo):
+    for one, flat, path in demo_sheets:
         (page, *_) = pages_of(path.read_bytes())
         key = page.text(page.height - MARGIN_MM - FOOT_MM).split()
         first = next(iter(one.product.keys.glass.values()))
@@ -311,9 +315,9 @@ def test_the_key_names_what_is_drawn(demo: Demo) -> None:
         assert ("grain" in key) == any(rows[name].has_grain for name in first.pieces.values()), path.name
 
 
-def test_caution_stands_on_every_page(demo: Demo) -> None:
+def test_caution_stands_on_every_page(demo_sheets: Sheets) -> None:
     """Every page says to grind wet, guard the eyes, mind fumes and lead, and who decides; and which page it is."""
-    for *_, path in demo_sheets(demo):
+    for *_, path in demo_sheets:
         pages = pages_of(path.read_bytes())
         for number, page in enumerate(pages, 1):
             words = " ".join(page.text().split())
@@ -322,9 +326,9 @@ def test_caution_stands_on_every_page(demo: Demo) -> None:
             assert f"Page {number} of {len(pages)}" in words
 
 
-def test_fonts_are_embedded(demo: Demo) -> None:
+def test_fonts_are_embedded(demo_sheets: Sheets) -> None:
     """Every font of a sheet travels in it, so that it prints the same everywhere."""
-    *_, path = demo_sheets(demo)[0]
+    *_, path = demo_sheets[0]
     data = path.read_bytes()
     assert data.count(b"/FontDescriptor") > 0
     assert b"Ysabeau" in data
@@ -338,10 +342,10 @@ def test_same_content_gives_the_same_bytes(tmp_path: Path) -> None:
     assert sheet_of(content) != sheet_of(read(tmp_path, 301))
 
 
-def test_bench_lists_every_sheet(demo: Demo) -> None:
+def test_bench_lists_every_sheet(demo: Demo, demo_sheets: Sheets) -> None:
     """The bench's first page leads to each sheet once."""
     index = demo.output / "bench" / "index.html"
     links = [said(link, "href") for link in read_page(index).select('a[href$=".pdf"][href^="patterns/"]')]
     sheets = [f"patterns/{path.name}" for path in (demo.output / "bench" / "patterns").iterdir()]
     assert sorted(links) == sorted(sheets)
-    assert len(sheets) > len(demo_sheets(demo)) > 0
+    assert len(sheets) > len(demo_sheets) > 0

@@ -13,7 +13,7 @@ import pypdfium2.raw as pdfium
 import pytest
 
 from catalog_builder.pricing.calculation import VariantCalculation, listing_of
-from catalog_builder.publish.bench.trade_sheet import TRADE_SHEET, write_trade_sheet
+from catalog_builder.publish.bench.customers.trade_sheet import TRADE_SHEET, write_trade_sheet
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.sheets.price_sheet import PriceSheetContent, price_sheet
 from catalog_builder.publish.theme.loading import read_theme

@@ -16,17 +16,21 @@ FORM = re.compile(r"_(?:one|many)$")
 def unread_labels(keys: Iterable[tuple[str, str]]) -> list[str]:
     """Give the labels, of tables and keys, that no template reads and no code names, as ``table.key``.
 
-    A key that code puts together, such as ``f"per_{measure}"``, counts as read with any word in the braces' place.
+    A key that code puts together, such as ``f"per_{measure}"``, counts as read with any word in the braces' place, and
+    what a finding advises where the finding does.
     """
     words = {word for path in TEMPLATES for word in re.findall(r"\w+", path.read_text(encoding="utf-8"))}
     for path in CODE:
         words |= {text.rpartition(".")[2] for text in _texts(ast.parse(path.read_text(encoding="utf-8")))}
     made = re.compile("|".join(sorted(word for word in words if "\\w+" in word)))
     return [
-        f"{table}.{key}"
-        for table, key in keys
-        if not {key, FORM.sub("", key)} & words and not made.fullmatch(key) and not made.fullmatch(FORM.sub("", key))
+        f"{table}.{key}" for table, key in keys if not _forms(key) & words and not any(map(made.fullmatch, _forms(key)))
     ]
+
+
+def _forms(key: str) -> set[str]:
+    whole = FORM.sub("", key)
+    return {key, whole, whole.removesuffix("_advice")}
 
 
 def _texts(tree: ast.AST) -> Iterator[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from decimal import Decimal
 from functools import partial
 
@@ -19,7 +19,7 @@ from catalog_builder.publish.bench.costs.cost_shares import shares
 from catalog_builder.publish.bench.costs.parcel_lines import parcel_note
 from catalog_builder.publish.bench.costs.price_notes import price_notes
 from catalog_builder.publish.bench.frame_lines import frame_notes
-from catalog_builder.publish.drawn_models import kept_view
+from catalog_builder.publish.drawn_models import kept_view, view_key
 from catalog_builder.publish.output.folder import Folder
 from catalog_builder.publish.theme.phrasing import Phrasing
 from catalog_builder.publish.theme.wording import Wording
@@ -90,25 +90,28 @@ def write_cards(
     """Write every variant's card.
 
     There may be thousands of cards, and to word one takes longer than to look at its figures: so a card is known by
-    what it is worded from, every field of the variant, not by the words that its template is handed.
+    what it is worded from, the whole variant, not by the words that its template is handed.
     """
     shared = key_of("card", writer.theme.key, writer.studio, parcels)
     words = {variant.offer.sku: variant.offer.words for variant in variants}
     for variant in variants:
         prices = tuple(price_notes(variant, words, writer.studio))
-        hanging = kept_view(variant.product, variant.assembled, writer.phrasing, writer.theme.key, store)
-        key = key_of(shared, hanging, prices, *_figures(variant))
-        make = partial(card_page, variant, materials, parcels, hanging, prices, writer)
-        folder.make(f"cards/{variant.offer.sku}.html", key, make)
+        hanging = view_key(variant.assembled, writer.phrasing, writer.theme.key)
+        store.use("views", hanging)
+        make = partial(_drawn_card, variant, materials, parcels, prices, writer, store)
+        folder.make(f"cards/{variant.offer.sku}.html", key_of(shared, hanging, prices, variant), make)
 
 
-def _figures(variant: VariantCalculation) -> Iterator[object]:
-    """Give every field of a variant; its product and its piece by what stands for them."""
-    yield variant.product.keys.title
-    yield from (variant.assembled.key, variant.size, variant.choice)
-    for field in fields(variant):
-        if field.name not in ("product", "assembled"):
-            yield getattr(variant, field.name)
+def _drawn_card(
+    variant: VariantCalculation,
+    materials: Mapping[str, Material],
+    parcels: Parcels,
+    prices: Sequence[Phrase],
+    writer: BenchWriter,
+    store: Store,
+) -> str:
+    hanging = kept_view(variant.product, variant.assembled, writer.phrasing, writer.theme.key, store)
+    return card_page(variant, materials, parcels, hanging, prices, writer)
 
 
 def card_page(

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from catalog_builder.cache.store import key_of
 from catalog_builder.phrase import Value
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.publish.bench.bench_writer import BenchWriter
@@ -28,8 +27,7 @@ _AT_ONCE = 250
 def write_cost_lines(calculations: Sequence[VariantCalculation], writer: BenchWriter, folder: Folder) -> None:
     """Write ``cost_lines.csv`` and ``cost_lines.xlsx``."""
     headings, rows = writer.labels("workbook"), CostRows(calculations, writer.phrasing)
-    costs = ((variant.product.keys.title, variant.offer, variant.cost) for variant in calculations)
-    key = key_of("cost lines", writer.theme.key, writer.wording, writer.day, *(part for each in costs for part in each))
+    key = writer.key("cost lines", calculations)
     folder.make("cost_lines.csv", key, lambda: as_csv(rows))
     folder.make(
         "cost_lines.xlsx",

@@ -3,14 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache, partial
 
 from catalog_builder.pricing.calculation import VariantCalculation
+from catalog_builder.publish.bench.bench_writer import BenchWriter
 from catalog_builder.publish.bench.costs.parcel_lines import parcel_columns
-from catalog_builder.publish.output.workbook import Row
+from catalog_builder.publish.bench.workbook_headings import workbook_heading
+from catalog_builder.publish.output.folder import Folder
+from catalog_builder.publish.output.workbook import Row, as_csv, as_workbook
 from catalog_builder.records.studio import Studio
 from catalog_builder.units import minor_digits, rounded
 
 _AMOUNTS = ("price", "left", "an_hour", "floor")
+
+
+def write_price_list(
+    calculations: Sequence[VariantCalculation], boxes: bool, writer: BenchWriter, folder: Folder
+) -> None:
+    """Write ``price_list.csv`` and ``price_list.xlsx``; ``boxes`` says whether there are columns for parcels."""
+    key = writer.key("price list", boxes, calculations)
+    rows = cache(partial(price_rows, writer.studio, calculations, boxes))
+    folder.make("price_list.csv", key, lambda: as_csv(rows()))
+    title, heading = writer.labels("workbook")["price_list"], partial(_heading, writer)
+    folder.make("price_list.xlsx", key, lambda: as_workbook(rows(), title, writer.day, 2, heading))
+
+
+def _heading(writer: BenchWriter, name: str) -> str:
+    return workbook_heading(name, writer.studio.channels, writer.phrasing)
 
 
 def price_rows(studio: Studio, calculations: Sequence[VariantCalculation], boxes: bool) -> list[Row]:

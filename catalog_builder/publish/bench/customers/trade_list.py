@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
+from functools import partial
 from itertools import groupby
 
+from catalog_builder.cache.store import key_of
 from catalog_builder.offer import AskedPrice
 from catalog_builder.phrase import joined, phrase
 from catalog_builder.pricing.calculation import VariantCalculation, asked_price
@@ -64,7 +66,8 @@ def write_trade_list(
     if not name:
         return []
     channel, designs = studio.channels[name], list(_for_sale(studio, calculations))
-    folder.write(TRADE_TABLE, as_csv([_cells(studio, variant, name) for design in designs for variant in design]))
+    rows = [_cells(studio, variant, name) for design in designs for variant in design]
+    folder.make(TRADE_TABLE, key_of("table", rows), partial(as_csv, rows))
     parts = in_parts(designs)
     for part, some in parts:
         data = {

@@ -23,7 +23,7 @@ TEMPLATE = "book/look_book.typ"
 # As many pictures of a product as the book shows.
 SHOWN = 5
 # What variants share that stand in one block.
-MEASURES = ("size", "glass_size", "hung_size", "standing_size", "weight", "packed", "postage")
+MEASURES = ("size", "glass_size", "framed_size", "hung_size", "standing_size", "weight", "packed", "postage")
 
 
 def look_book(sent: SentSelection, likeness: Likeness, room: float = inf) -> bytes:

@@ -8,9 +8,9 @@ import pytest
 import shapely
 from shapely import Point
 
-from catalog_builder.pattern.label_place import label_place
 from catalog_builder.pattern.pieces import Fitting, Pattern, read_pieces
 from catalog_builder.pattern.svg.drawing import read_drawing
+from catalog_builder.publish.pictures.label_place import label_place
 from tests.drawn import svg
 
 HALF = """
