@@ -33,7 +33,7 @@ class SharedValues:
             return self._known.setdefault((kind, *map(id, parts)), parts)
         if not is_dataclass(value):
             return value
-        parts = tuple([self.of(getattr(value, name)) for name in _names(kind)])
+        parts = tuple([self.of(getattr(value, name)) for name in _names(kind)])  # type: ignore[arg-type]
         key = (kind, *map(id, parts))
         if key not in self._known:
             self._known[key] = kind(*parts)

@@ -43,8 +43,8 @@ def newest(content: CatalogueContent) -> list[Listing]:
 
 
 def titles(page: Page) -> list[str]:
-    """Give the titles of the pieces that are shown."""
-    return page.locator(CARDS).all_inner_texts()
+    """Give the titles of the pieces that are shown, also of those that are laid out when they come near."""
+    return page.locator(CARDS).all_text_contents()
 
 
 def with_black(listings: list[Listing]) -> list[str]:
@@ -140,8 +140,11 @@ def test_pages_lead_to_every_piece_without_scripts(folder: Path, newest: list[Li
     expect(page.locator("#finder")).to_be_hidden()
     expect(page.locator("#further")).to_be_hidden()
     seen = titles(page)
-    while page.locator("#pages a[rel=next]").count():
-        page.locator("#pages a[rel=next]").click()
+    following = page.locator("#pages a[rel=next]")
+    while following.count():
+        name = following.get_attribute("href")
+        following.click()
+        page.wait_for_url(f"**/{name}")
         seen += titles(page)
     assert seen == [each.title for each in newest]
 
