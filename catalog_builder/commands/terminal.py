@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import click
 
 from catalog_builder.commands.disk_faults import reason_of
+from catalog_builder.commands.interrupts import noting_interrupts
 
 if TYPE_CHECKING:
     from click._termui_impl import ProgressBar
@@ -39,7 +40,8 @@ def reporting_mistakes(project: Path, *, publishes: bool = False) -> Iterator[No
 
     before = _folder(project)
     try:
-        yield
+        with noting_interrupts() as interrupts:
+            yield
     except MistakeError as fault:
         for mistake in fault.mistakes:
             click.echo(mistake.worded(), err=True)
@@ -56,7 +58,7 @@ def reporting_mistakes(project: Path, *, publishes: bool = False) -> Iterator[No
         click.echo(summary(fault.mistakes, f"Nothing was {'published' if publishes else 'changed'}."), err=True)
         sys.exit(1)
     except (KeyboardInterrupt, ImportError) as fault:
-        if not _stopped(fault):
+        if not interrupts and not isinstance(fault, KeyboardInterrupt):
             raise
         whole = _folder(project) != before
         click.echo(_PUBLISHED if whole else f"Stopped. {_NOTHING if publishes else 'Nothing was changed.'}", err=True)
@@ -65,13 +67,6 @@ def reporting_mistakes(project: Path, *, publishes: bool = False) -> Iterator[No
         click.echo(_unwritten(fault, project), err=True)
         click.echo(_NOTHING, err=True)
         sys.exit(1)
-
-
-def _stopped(fault: BaseException | None) -> bool:
-    """Say whether Ctrl-C is at the bottom of a fault: a library that is stopped while it is loaded tells another."""
-    while fault is not None and not isinstance(fault, KeyboardInterrupt):
-        fault = fault.__cause__ or fault.__context__
-    return fault is not None
 
 
 def _unwritten(fault: OutputError, project: Path) -> str:
