@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
+from functools import lru_cache
 
 # Exact by definition: NIST SP 811, Appendix B (inch, foot, yard, pound, ounce).
 MM_PER = {
@@ -89,6 +90,7 @@ ISO_DIGITS = {
 }
 
 
+@lru_cache
 def minor_digits(currency: str) -> int:
     """Give how many digits a currency has behind the point by ISO 4217; CLDR's table has most of them."""
     from babel.numbers import get_currency_precision

@@ -5,20 +5,18 @@ The cost of an earlier day is today's quantities and minutes at the material pri
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from math import isnan
 
 from catalog_builder.pricing.book import ChannelPrice
 from catalog_builder.pricing.calculation import VariantCalculation
 from catalog_builder.pricing.priced_day import standings_on
 from catalog_builder.records.materials import Materials
 from catalog_builder.records.price_records import PriceRecords
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,40 +99,53 @@ def history(
 
 def _costs(materials: Materials, variant: VariantCalculation, when: Sequence[date]) -> dict[date, Decimal]:
     """Give a variant's cost on each of some days on which all its materials had a price."""
-    prices = unit_prices(materials, used(variant), when)
+    lines = variant.cost.lines
     # Minutes are paid at today's rates on all days.
-    costs: Any = sum(
-        (prices[line.key].to_numpy() if line.key in prices else line.unit_price) * line.quantity
-        for line in variant.cost.lines
-    )
-    return dict(zip(prices.index, costs, strict=True))
+    return {
+        day: sum((prices.get(line.key, line.unit_price) * line.quantity for line in lines), Decimal(0))
+        for day, prices in unit_prices(materials, used(variant), when).items()
+    }
 
 
-def unit_prices(materials: Materials, names: Sequence[str], when: Sequence[date]) -> pd.DataFrame:
-    """Give the price of a unit of some materials on days, in Decimal; days on which one has no price are left out."""
-    if not _FRAMES or _FRAMES[0][0] is not materials:
-        _FRAMES[:] = [(materials, _in_force(materials))]
-    # A price is in force until the next one.
-    return _FRAMES[0][1][list(names)].reindex(list(when), method="ffill").dropna()
+def unit_prices(materials: Materials, names: Sequence[str], when: Sequence[date]) -> dict[date, dict[str, Decimal]]:
+    """Give the price of a unit of some materials by days; days on which one of them has none are left out."""
+    if not _TABLES or _TABLES[0].materials is not materials:
+        _TABLES[:] = [_UnitPrices.of(materials)]
+    by_day = {day: _TABLES[0].on(day, names) for day in when}
+    return {day: prices for day, prices in by_day.items() if not any(map(isnan, prices.values()))}
+
+
+@dataclass(frozen=True, slots=True)
+class _UnitPrices:
+    """The price of a unit of every material on each day on which one changed; NaN where it has none yet."""
+
+    materials: Materials
+    days: Sequence[date]
+    prices: Mapping[str, Sequence[Decimal]]
+
+    @classmethod
+    def of(cls, materials: Materials) -> _UnitPrices:
+        import pandas as pd
+
+        changes = pd.DataFrame(
+            {
+                name: {each.day: each.price / materials.rows[name].pack_amount for each in prices}
+                for name, prices in materials.prices.items()
+                if prices
+            },
+            dtype=object,
+        )
+        in_force = changes.sort_index().ffill()
+        return cls(materials, list(in_force.index), {name: list(in_force[name]) for name in changes})
+
+    def on(self, day: date, names: Sequence[str]) -> dict[str, Decimal]:
+        """Give what was in force on a day: a price is, until the next one."""
+        row = bisect_right(self.days, day) - 1
+        return {name: self.prices[name][row] if row >= 0 else Decimal("NaN") for name in names}
 
 
 # The prices of all materials, made once for the histories of a thousand designs.
-_FRAMES: list[tuple[Materials, pd.DataFrame]] = []
-
-
-def _in_force(materials: Materials) -> pd.DataFrame:
-    """Give the price of a unit of every material on each day on which one changed."""
-    import pandas as pd
-
-    changes = pd.DataFrame(
-        {
-            name: {each.day: each.price / materials.rows[name].pack_amount for each in prices}
-            for name, prices in materials.prices.items()
-            if prices
-        },
-        dtype=object,
-    )
-    return changes.sort_index().ffill()
+_TABLES: list[_UnitPrices] = []
 
 
 def _past(day: date, cost: Decimal, standings: Mapping[str, ChannelPrice]) -> PastPrice:

@@ -101,8 +101,7 @@ class Wording:
 
     def fine_percent(self, share: Decimal) -> str:
         """A share as a percentage with up to two digits behind the point."""
-        pattern = self.locale.percent_formats[None].pattern.replace("#,##0", "#,##0.##")
-        return format_percent(share, format=pattern, locale=self.locale)
+        return _fine_percent(share, self.language)
 
     def quantity(self, value: Quantity) -> str:
         """A quantity in the unit that it is calculated in, written as the language writes it.
@@ -220,6 +219,13 @@ def _stepped(amount: Decimal, step: Decimal) -> Decimal:
 def _number(amount: Decimal, places: int, language: str) -> str:
     pattern = f"#,##0.{'#' * places}" if places else "#,##0"
     return str(format_decimal(amount, format=pattern, locale=_locale(language)))
+
+
+@lru_cache(maxsize=20_000)
+def _fine_percent(share: Decimal, language: str) -> str:
+    locale = _locale(language)
+    pattern = locale.percent_formats[None].pattern.replace("#,##0", "#,##0.##")
+    return str(format_percent(share, format=pattern, locale=locale))
 
 
 # The same prices stand on many pages.

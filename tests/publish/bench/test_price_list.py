@@ -34,8 +34,8 @@ def test_a_price_is_in_force_until_the_next(tmp_path: Path) -> None:
     records = content(tmp_path, prices="slate,2031-03-01,18.00\n")
     days = [date(2029, 12, 31), date(2030, 1, 1), date(2031, 2, 28), date(2031, 3, 1), DAY]
     prices = unit_prices(records.materials, ["reed", "slate"], days)
-    assert list(prices.index) == days[1:]
-    assert [str(price) for price in prices["slate"]] == ["12.00", "12.00", "18.00", "18.00"]
+    assert list(prices) == days[1:]
+    assert [str(of_day["slate"]) for of_day in prices.values()] == ["12.00", "12.00", "18.00", "18.00"]
     (variant,) = calculations(records)
     assert [type(past.cost) for past in history(records.price_records, [variant], days)] == [Decimal] * 4
     assert history(records.price_records, [variant], [DAY])[0].cost == variant.cost.total
