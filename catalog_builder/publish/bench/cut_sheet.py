@@ -88,7 +88,7 @@ def write_cut_sheets(plan_glass: PlanGlass, layout: KeptLayout, writer: BenchWri
     def pdf() -> bytes:
         return writer.sheet("bench/cut_sheet.typ", cut_sheet_data(plan_glass, layout, writer)).pdf()
 
-    folder.make(name, writer.key("cut sheets", plan_glass.plan.keys, plan_glass.key), pdf)
+    folder.make(name, writer.key("cut_sheets", plan_glass.plan.keys, plan_glass.key), pdf)
 
 
 def cut_sheet_data(plan_glass: PlanGlass, layout: KeptLayout, writer: BenchWriter) -> dict[str, Any]:

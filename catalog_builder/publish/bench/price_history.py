@@ -136,7 +136,11 @@ class _UnitPrices:
             dtype=object,
         )
         in_force = changes.sort_index().ffill()
-        return cls(materials, list(in_force.index), {name: list(in_force[name]) for name in changes})
+        return cls(
+            materials,
+            list(in_force.index),
+            {name: list(in_force[name]) for name in materials.prices if name in in_force},
+        )
 
     def on(self, day: date, names: Sequence[str]) -> dict[str, Decimal]:
         """Give what was in force on a day: a price is, until the next one."""

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from codecs import BOM_UTF8
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date, datetime, time
 from decimal import Decimal
 from io import SEEK_END, BytesIO
@@ -46,8 +46,6 @@ def as_workbook(
     """Give rows as a workbook of one sheet, dated ``day``; the first columns stay in sight.
 
     ``heading`` words the name of a column.
-
-    ``rows`` are gone through twice: once for the widths of the columns.
     """
     import xlsxwriter
 
@@ -61,29 +59,21 @@ def as_workbook(
             book.add_format({"bold": True}),
         )
         sheet.freeze_panes(1, fixed_columns)
-        for column, (name, width) in enumerate(_widths(rows).items()):
-            words = harmless(heading(name))
-            sheet.set_column(column, column, min(max(width + 1, len(words) + 1, NARROW), WIDE))
-            sheet.write_string(0, column, words, head)
-        for number, cells in enumerate(_cells(rows), 1):
-            sheet.write_row(number, 0, cells)
+        widths: dict[str, int] = {}
+        for number, row in enumerate(rows, 1):
+            if not widths:
+                sheet.write_row(0, 0, [harmless(heading(name)) for name in row], head)
+            for name, cell in row.items():
+                widths[name] = max(widths.get(name, 0), _width(cell))
+            sheet.write_row(number, 0, [_counted(cell) for cell in row.values()])
+        for column, (name, width) in enumerate(widths.items()):
+            most = max(width, len(harmless(heading(name))))
+            sheet.set_column(column, column, min(max(most + 1, NARROW), WIDE))
     return data.getvalue()
 
 
-def _widths(rows: Iterable[Row]) -> dict[str, int]:
-    widths: dict[str, int] = {}
-    for row in rows:
-        for name, cell in row.items():
-            wide = len(cell) if isinstance(cell, str) else len(f"{cell:.8g}")
-            if wide > widths.get(name, 0):
-                widths[name] = wide
-            widths.setdefault(name, 0)
-    return widths
-
-
-def _cells(rows: Iterable[Row]) -> Iterator[list[str | float | int]]:
-    for row in rows:
-        yield [_counted(cell) for cell in row.values()]
+def _width(cell: Cell) -> int:
+    return len(cell) if isinstance(cell, str) else len(f"{cell:.8g}")
 
 
 def _written(cell: Cell) -> str | float | int:

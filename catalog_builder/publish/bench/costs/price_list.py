@@ -21,7 +21,7 @@ def write_price_list(
     calculations: Sequence[VariantCalculation], boxes: bool, writer: BenchWriter, folder: Folder
 ) -> None:
     """Write ``price_list.csv`` and ``price_list.xlsx``; ``boxes`` says whether there are columns for parcels."""
-    key = writer.key("price list", boxes, calculations)
+    key = writer.key("price_list", boxes, calculations)
     rows = cache(partial(price_rows, writer.studio, calculations, boxes))
     folder.make("price_list.csv", key, lambda: as_csv(rows()))
     title, heading = writer.labels("workbook")["price_list"], partial(_heading, writer)
