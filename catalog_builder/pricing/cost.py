@@ -38,6 +38,10 @@ class CostLine:
     basis: Phrase
     key: str
 
+    def key_parts(self) -> list[object]:
+        """What the line is known by in keys: its words follow from these, the studio's settings and the piece."""
+        return [self.group, self.key, self.quantity, self.unit_price, self.source]
+
     @property
     def amount(self) -> Decimal:
         """Quantity times unit price, unrounded."""
