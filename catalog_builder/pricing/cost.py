@@ -39,7 +39,10 @@ class CostLine:
     key: str
 
     def key_parts(self) -> list[object]:
-        """What the line is known by in keys: its words follow from these, the studio's settings and the piece."""
+        """What the line is known by in keys: its words follow from these, the studio's settings and the piece.
+
+        All rows of materials, with their titles and packs, are in the key of the piece.
+        """
         return [self.group, self.key, self.quantity, self.unit_price, self.source]
 
     @property
