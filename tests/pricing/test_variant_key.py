@@ -8,7 +8,7 @@ from pathlib import Path
 
 from catalog_builder.cache.store import key_of
 from catalog_builder.pricing.calculation import VariantCalculation
-from tests.studio import calculations, content, record
+from tests.studio import MATERIALS, calculations, content, record
 
 
 def variant_of(root: Path, **text: str) -> VariantCalculation:
@@ -47,3 +47,13 @@ def test_a_line_of_the_cost_counts(tmp_path: Path) -> None:
     for change in ({"quantity": Decimal(99)}, {"unit_price": Decimal(99)}, {"source": "other"}, {"key": "other"}):
         cost = replace(variant.cost, lines=(replace(line, **change), *rest))
         assert key_of(replace(variant, cost=cost)) != key_of(variant)
+
+
+def test_the_words_of_a_line_count(tmp_path: Path) -> None:
+    """A material's title and its pack stand on papers: another title gives another key, though no figure moved."""
+    (known,) = calculations(content(tmp_path / "a", materials=MATERIALS))
+    renamed = {**MATERIALS, "reed": {**MATERIALS["reed"], "title": "Reed of another name"}}
+    (other,) = calculations(content(tmp_path / "b", materials=renamed))
+    (same,) = calculations(content(tmp_path / "c", materials=MATERIALS))
+    assert other.cost.total == known.cost.total
+    assert key_of(same) == key_of(known) != key_of(other)
