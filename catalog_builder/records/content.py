@@ -15,7 +15,7 @@ from catalog_builder.records.bench_log import BenchLog, read_bench_log
 from catalog_builder.records.kept_layout import KeptLayout, read_layouts
 from catalog_builder.records.material import Material
 from catalog_builder.records.materials import Materials, read_materials
-from catalog_builder.records.naming import check_former_names, check_names
+from catalog_builder.records.naming import check_former_names, check_names, check_titles
 from catalog_builder.records.own_page import OwnPage, check_text, read_own_pages
 from catalog_builder.records.planning_records import PlanningRecords
 from catalog_builder.records.price_records import PriceRecords
@@ -142,7 +142,7 @@ class _ContentReader:
         if materials is not None:
             stock = self._optional("stock.csv", lambda table: read_stock(table, materials.rows), EMPTY)
         read_products = tuple(product for product in products if product is not None)
-        _check_titles(read_products, self.mistakes)
+        check_titles(read_products, self.mistakes)
         check_former_names(read_products, self.mistakes)
         book = with_new_names(book, by_any_name(read_products))
         if studio is not None and source is not None:
@@ -265,22 +265,6 @@ def _read_prose(source: Source) -> str | None:
 def _read_terms(source: Source) -> str | None:
     check_text(source, source.text)
     return source.text
-
-
-def _check_titles(products: tuple[Product, ...], mistakes: Mistakes) -> None:
-    first: dict[str, Product] = {}
-    for product in products:
-        title = product.keys.title.casefold()
-        if title in first:
-            other = first[title].source.place(first[title].line("title"))
-            mistakes.add(
-                product.source.place(product.line("title")),
-                wrong=f"the title {quoted(product.keys.title)} is taken by {other}",
-                expected="a title of its own for each product",
-                mend="change one of the two titles",
-                marked=product.keys.title,
-            )
-        first.setdefault(title, product)
 
 
 def _check_studio_names(studio: Studio, source: Source, materials: Materials, mistakes: Mistakes) -> None:

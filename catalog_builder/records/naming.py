@@ -142,6 +142,23 @@ def _check_hang(product: Product, mistakes: Mistakes) -> None:
                 )
 
 
+def check_titles(products: Sequence[Product], mistakes: Mistakes) -> None:
+    """Refuse a title that another product has."""
+    first: dict[str, Product] = {}
+    for product in products:
+        title = product.keys.title.casefold()
+        if title in first:
+            other = first[title].source.place(first[title].line("title"))
+            mistakes.add(
+                product.source.place(product.line("title")),
+                wrong=f"the title {quoted(product.keys.title)} is taken by {other}",
+                expected="a title of its own for each product",
+                mend="change one of the two titles",
+                marked=product.keys.title,
+            )
+        first.setdefault(title, product)
+
+
 def check_former_names(products: Sequence[Product], mistakes: Mistakes) -> None:
     """Refuse a former name that a product has today, or that two products had: its page could not lead to both."""
     taken = {product.slug: f"the name of the product {product.slug!r}" for product in products}
