@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import partial
 
@@ -129,7 +129,7 @@ def card_page(
         f"../{STYLE}",
         title=variant.product.keys.title,
         variant=variant.offer.words,
-        groups=tuple(_with_bench_time_summed(variant, writer.phrasing)),
+        groups=tuple(card_groups(variant, writer.phrasing, sum_bench_time=True)),
         total=wording.money(variant.cost.total),
         shares=shares(variant.cost, GROUPS, writer.phrasing),
         steps=tuple(_steps(variant, writer.phrasing)),
@@ -144,32 +144,28 @@ def card_page(
     )
 
 
-def card_groups(variant: VariantCalculation, phrasing: Phrasing) -> Iterator[CardGroup]:
-    """Give the lines of a cost card in their groups."""
+def card_groups(
+    variant: VariantCalculation, phrasing: Phrasing, *, sum_bench_time: bool = False
+) -> Iterator[CardGroup]:
+    """Give the lines of a cost card in their groups; all bench time in a line where its steps have their own table."""
     for group in GROUPS:
-        lines = tuple(_line(line, phrasing) for line in variant.cost.lines if line.group == group)
-        if lines:
-            yield CardGroup(heading=phrasing.labels["groups"][group], rows=lines)
+        lines = [line for line in variant.cost.lines if line.group == group]
+        if lines and group == "labour" and sum_bench_time:
+            rows = [_bench_time(variant, lines, phrasing)]
+        else:
+            rows = [_line(line, phrasing) for line in lines]
+        if rows:
+            yield CardGroup(heading=phrasing.labels["groups"][group], rows=tuple(rows))
 
 
-def _with_bench_time_summed(variant: VariantCalculation, phrasing: Phrasing) -> Iterator[CardGroup]:
-    """Give the groups of a cost card with all bench time in a line; its steps have a table of their own."""
-    heading = phrasing.labels["groups"]["labour"]
-    for group in card_groups(variant, phrasing):
-        if group.heading != heading:
-            yield group
-            continue
-        lines = [line for line in variant.cost.lines if line.group == "labour"]
-        first, name = _line(lines[0], phrasing), phrasing.labels["bench"]["steps"]
-        minutes = sum((line.quantity for line in lines), Decimal(0))
-        row = CardLine(
-            name=name,
-            quantity=phrasing.show(Quantity(minutes, "min", 3)),
-            unit_price=first.unit_price,
-            source="; ".join(phrasing.show(part) for part in (lines[0].pack, lines[0].source)),
-            amount=phrasing.wording.money(variant.cost.of("labour")),
-        )
-        yield CardGroup(heading=heading, rows=(row,))
+def _bench_time(variant: VariantCalculation, lines: Sequence[CostLine], phrasing: Phrasing) -> CardLine:
+    minutes = sum((line.quantity for line in lines), Decimal(0))
+    return replace(
+        _line(replace(lines[0], quantity=minutes), phrasing),
+        name=phrasing.labels["bench"]["steps"],
+        source="; ".join(phrasing.show(part) for part in (lines[0].pack, lines[0].source)),
+        amount=phrasing.wording.money(variant.cost.of("labour")),
+    )
 
 
 def _steps(variant: VariantCalculation, phrasing: Phrasing) -> Iterator[StepLine]:
