@@ -120,6 +120,9 @@ def test_weights_and_worth_add_up(demo: Demo, day: MarketDay) -> None:
     sheet = sheet_of(day, writer_of(demo.calculated.content))
     assert sheet.summary == f"{day.count} pieces, {grams / 1000:.1f} kg, £{worth:,.2f} at the stall's prices"
     assert sum(one.mass_g for rows in day.boxes.values() for one in rows) == pytest.approx(day.mass_g)
+    for box, rows in zip(sheet.boxes, day.boxes.values(), strict=True):
+        prices = [by_sku[one.calculation.offer.sku].stall_price * one.count for one in rows]
+        assert f"£{sum(prices, Decimal(0)):,.2f} at the stall's prices" in box.summary
 
 
 def test_tally_has_a_square_for_each_piece(demo: Demo, day: MarketDay) -> None:
