@@ -5,7 +5,7 @@ What sold is compared with today's costs, as the cost of the day on which it was
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -123,13 +123,15 @@ def _counts(book: MarketBook, name_of: Callable[[Variant], str]) -> pd.DataFrame
     """Give a row for each line of the packing lists and of the sales, money as Decimal."""
     import pandas as pd
 
-    lists = [
-        (market, name_of(line.variant), line.count, 0, Decimal(0))
-        for market, lines in book.lists.items()
-        for line in lines
-    ]
-    sales = [(sale.market, name_of(sale.variant), 0, sale.count, sale.price) for sale in book.sold_at_markets]
-    return pd.DataFrame([*lists, *sales], columns=["market", "variant", "brought", "sold", "price"])
+    rows = [(market, name_of(variant), *figures) for market, variant, *figures in _listed_and_sold(book)]
+    return pd.DataFrame(rows, columns=["market", "variant", "brought", "sold", "price"])
+
+
+def _listed_and_sold(book: MarketBook) -> Iterator[tuple[str, Variant, int, int, Decimal]]:
+    """Give market, variant, how many were brought and sold, and for how much: of the lists, then of the sales."""
+    for market, lines in book.lists.items():
+        yield from ((market, line.variant, line.count, 0, Decimal(0)) for line in lines)
+    yield from ((sale.market, sale.variant, 0, sale.count, sale.price) for sale in book.sold_at_markets)
 
 
 def _pitch(market: Market, stall: Channel) -> Decimal:
@@ -147,23 +149,21 @@ def _best_sold_first(variant: VariantSold) -> tuple[Decimal, int, str, str]:
 
 def market_findings(markets: Sequence[Market], book: MarketBook) -> Iterator[Finding]:
     """Find sales that the packing lists have no pieces for."""
+    brought, sold = defaultdict[str, Counter[Variant]](Counter), defaultdict[str, Counter[Variant]](Counter)
+    for market, variant, more_brought, more_sold, _ in _listed_and_sold(book):
+        brought[market][variant] += more_brought
+        sold[market][variant] += more_sold
     for market in (market.key for market in markets if market.key in book.lists):
-        brought, sold = Counter[Variant](), Counter[Variant]()
-        for line in book.lists[market]:
-            brought[line.variant] += line.count
-        for sale in book.sold_at_markets:
-            if sale.market == market:
-                sold[sale.variant] += sale.count
-        for variant in dict.fromkeys((*brought, *sold)):
-            if sold[variant] > brought[variant]:
+        for variant, count in sold[market].items():
+            if count > brought[market][variant]:
                 yield Finding.of(
                     "M01",
                     Place(path="content/sales.csv"),
                     "findings_pricing.sold_not_brought",
                     market=market,
                     variant=" ".join(word for word in _names(variant) if word),
-                    sold=sold[variant],
-                    brought=brought[variant],
+                    sold=count,
+                    brought=brought[market][variant],
                 )
 
 

@@ -5,7 +5,7 @@ Amounts are Decimal and kept unrounded; they are rounded only where they are sho
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -58,6 +58,10 @@ class Cost:
     lines: tuple[CostLine, ...]
     minutes: Decimal
     waiting: Decimal
+
+    def at(self, unit_prices: Mapping[str, Decimal]) -> Decimal:
+        """Give the total at other prices of materials, by their names; all else is paid as it is today."""
+        return sum((line.quantity * unit_prices.get(line.key, line.unit_price) for line in self.lines), Decimal(0))
 
     @property
     def total(self) -> Decimal:

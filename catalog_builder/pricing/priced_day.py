@@ -70,9 +70,7 @@ def standings_on(
 
 
 def _cost_on(materials: Materials, variant: VariantCalculation, day: date) -> Decimal:
-    cost = Decimal(0)
-    for line in variant.cost.lines:
-        price = materials.price(line.key, day) if line.key in materials.rows else None
-        unit_price = price.price / materials.rows[line.key].pack_amount if price is not None else line.unit_price
-        cost += line.quantity * unit_price
-    return cost
+    in_force = {line.key: materials.price(line.key, day) for line in variant.cost.lines if line.key in materials.rows}
+    return variant.cost.at(
+        {name: price.price / materials.rows[name].pack_amount for name, price in in_force.items() if price is not None}
+    )

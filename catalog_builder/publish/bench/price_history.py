@@ -99,12 +99,9 @@ def history(
 
 def _costs(materials: Materials, variant: VariantCalculation, when: Sequence[date]) -> dict[date, Decimal]:
     """Give a variant's cost on each of some days on which all its materials had a price."""
-    lines = variant.cost.lines
+    prices = unit_prices(materials, used(variant), when)
     # Minutes are paid at today's rates on all days.
-    return {
-        day: sum((prices.get(line.key, line.unit_price) * line.quantity for line in lines), Decimal(0))
-        for day, prices in unit_prices(materials, used(variant), when).items()
-    }
+    return {day: variant.cost.at(of_day) for day, of_day in prices.items()}
 
 
 def unit_prices(materials: Materials, names: Sequence[str], when: Sequence[date]) -> dict[date, dict[str, Decimal]]:
